@@ -1,0 +1,164 @@
+import betainc from "@stdlib/betainc";
+import betaincinv from "@stdlib/betaincinv";
+import erfc from "@stdlib/erfc";
+import erfcinv from "@stdlib/erfcinv";
+import gammainc from "@stdlib/gammainc";
+import gammaincinv from "@stdlib/gammaincinv";
+import { checkNumber } from "./columns.ts";
+
+/**
+ * Tail probabilities and quantiles.
+ *
+ * Every tail is computed as the tail, never as one minus the other tail, so small p values keep
+ * their digits: 1e-10 relative down to 1e-280. Quantiles that end in `UpperQuantile` take the
+ * upper-tail probability.
+ *
+ * Every function throws a {@link DataError} for NaN or a parameter out of range.
+ */
+export const distributions = {
+  /** P(Z > z), standard normal. */
+  normalUpper(z: number): number {
+    real("z", z);
+    return erfc(z / Math.SQRT2) / 2;
+  },
+
+  /** P(Z <= z), standard normal. */
+  normalLower(z: number): number {
+    real("z", z);
+    return erfc(-z / Math.SQRT2) / 2;
+  },
+
+  /** Two-sided p value of a standard normal statistic, P(|Z| >= |z|). */
+  normalTwoSided(z: number): number {
+    real("z", z);
+    return erfc(Math.abs(z) / Math.SQRT2);
+  },
+
+  /** z with P(Z <= z) = p. */
+  normalQuantile(p: number): number {
+    return -distributions.normalUpperQuantile(probability("p", p));
+  },
+
+  /** z with P(Z > z) = p. */
+  normalUpperQuantile(p: number): number {
+    probability("p", p);
+    const z = Math.SQRT2 * erfcinv(2 * p);
+    return refine(z, p, (x) => erfc(x / Math.SQRT2) / 2, normalDensity);
+  },
+
+  /** P(X > x), chi-square with df degrees of freedom. */
+  chiSquareUpper(x: number, df: number): number {
+    positive("df", df);
+    return real("x", x) <= 0 ? 1 : gammainc(x / 2, df / 2, true, true);
+  },
+
+  /** x with P(X <= x) = p, chi-square. */
+  chiSquareQuantile(p: number, df: number): number {
+    positive("df", df);
+    return 2 * gammaincinv(probability("p", p), df / 2, false);
+  },
+
+  /** x with P(X > x) = p, chi-square. */
+  chiSquareUpperQuantile(p: number, df: number): number {
+    positive("df", df);
+    return 2 * gammaincinv(probability("p", p), df / 2, true);
+  },
+
+  /** P(T > t), Student with df degrees of freedom (not necessarily whole). */
+  studentUpper(t: number, df: number): number {
+    positive("df", df);
+    real("t", t);
+    if (t < 0) return 1 - distributions.studentUpper(-t, df);
+    if (t === Infinity) return 0;
+    const square = t * t;
+    // the smaller of the two arguments keeps its digits
+    return square < df
+      ? betainc(square / (df + square), 0.5, df / 2, true, true) / 2
+      : betainc(df / (df + square), df / 2, 0.5, true, false) / 2;
+  },
+
+  /** Two-sided p value, P(|T| >= |t|). */
+  studentTwoSided(t: number, df: number): number {
+    return 2 * distributions.studentUpper(Math.abs(t), df);
+  },
+
+  /** t with P(T > t) = p. */
+  studentUpperQuantile(p: number, df: number): number {
+    positive("df", df);
+    probability("p", p);
+    if (p > 0.5) return -distributions.studentUpperQuantile(1 - p, df);
+    if (p === 0.5) return 0;
+    const tail = betaincinv(2 * p, df / 2, 0.5, false);
+    return Math.sqrt(df * (1 - tail) / tail);
+  },
+
+  /** P(F > x), F with d1 and d2 degrees of freedom. */
+  fUpper(x: number, d1: number, d2: number): number {
+    positive("d1", d1);
+    positive("d2", d2);
+    if (real("x", x) <= 0) return 1;
+    if (x === Infinity) return 0;
+    const scaled = d1 * x;
+    return scaled < d2
+      ? betainc(scaled / (d2 + scaled), d1 / 2, d2 / 2, true, true)
+      : betainc(d2 / (d2 + scaled), d2 / 2, d1 / 2, true, false);
+  },
+
+  /** x with P(F > x) = p. */
+  fUpperQuantile(p: number, d1: number, d2: number): number {
+    positive("d1", d1);
+    positive("d2", d2);
+    const tail = betaincinv(probability("p", p), d2 / 2, d1 / 2, false);
+    return d2 * (1 - tail) / (d1 * tail);
+  },
+
+  /** x with P(X <= x) = p, beta with shapes a and b. */
+  betaQuantile(p: number, a: number, b: number): number {
+    positive("a", a);
+    positive("b", b);
+    return betaincinv(probability("p", p), a, b, false);
+  },
+
+  /** P(X >= k), binomial with n trials of probability p. */
+  binomialAtLeast(k: number, n: number, p: number): number {
+    probability("p", p);
+    if (k <= 0) return 1;
+    return k > n ? 0 : betainc(p, k, n - k + 1, true, false);
+  },
+
+  /** P(X <= k), binomial with n trials of probability p. */
+  binomialAtMost(k: number, n: number, p: number): number {
+    probability("p", p);
+    if (k < 0) return 0;
+    return k >= n ? 1 : betainc(p, k + 1, n - k, true, true);
+  },
+};
+
+function normalDensity(x: number): number {
+  return Math.exp(-x * x / 2) / Math.sqrt(2 * Math.PI);
+}
+
+/** One Newton step on log(tail), which repairs the last digits of an inverse. */
+function refine(
+  x: number,
+  p: number,
+  upper: (x: number) => number,
+  density: (x: number) => number,
+): number {
+  if (!Number.isFinite(x)) return x;
+  const tail = upper(x);
+  const slope = density(x);
+  return tail > 0 && slope > 0 ? x + tail * Math.log(tail / p) / slope : x;
+}
+
+function real(name: string, value: number): number {
+  return checkNumber(name, value, (v) => !Number.isNaN(v), "a number");
+}
+
+function positive(name: string, value: number): number {
+  return checkNumber(name, value, (v) => v > 0 && v < Infinity, "a finite number > 0");
+}
+
+function probability(name: string, value: number): number {
+  return checkNumber(name, value, (v) => v >= 0 && v <= 1, "a probability in [0, 1]");
+}

@@ -1,0 +1,5 @@
+export type { FollowUp, Labels, Numbers } from "./columns.ts";
+export { distributions } from "./distributions.ts";
+export { DataError } from "./errors.ts";
+export { SeededRandom } from "./random.ts";
+export type { Interval, Test } from "./results.ts";
