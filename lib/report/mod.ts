@@ -1,1 +1,26 @@
-export {};
+export { findingSentence, type Verdict, verdictOf, verdictSentence } from "./answer.ts";
+export { display, type Displayable, type MediaBundle } from "./display.ts";
+export {
+  type Finding,
+  finding,
+  type FindingGroup,
+  type FindingInput,
+  type Note,
+  note,
+  type NoteInput,
+} from "./finding.ts";
+export {
+  formatEstimate,
+  formatNumber,
+  formatP,
+  formatPercent,
+  formatPValue,
+  formatRange,
+} from "./format.ts";
+export {
+  type DisplayTable,
+  table,
+  type TableColumn,
+  type TableInput,
+  type TableRow,
+} from "./table.ts";
