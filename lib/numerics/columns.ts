@@ -125,7 +125,7 @@ export function covariateColumns(
   length: number,
 ): { names: string[]; columns: Float64Array[] } {
   const names = Object.keys(covariates);
-  if (names.length === 0) throw new DataError("covariates", "at least one column", "none");
+  if (names.length === 0) throw new DataError("covariates", "at least one column");
   const columns = names.map((name) =>
     numberColumn(`covariates.${name}`, covariates[name]!, { length })
   );
@@ -143,7 +143,7 @@ export function followUpColumns(
   options: { causes?: boolean } = {},
 ): FollowUpColumns {
   const n = data.time?.length ?? 0;
-  if (n === 0) throw new DataError("time", "at least one row", "none");
+  if (n === 0) throw new DataError("time", "at least one row");
   let time = numberColumn("time", data.time, { min: 0 });
   checkLength("event", data.event, n);
   const event = new Int32Array(n);

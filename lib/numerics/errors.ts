@@ -33,7 +33,8 @@ function shown(value: unknown): string {
   if (typeof value === "string") {
     return JSON.stringify(value.length > 60 ? value.slice(0, 57) + "..." : value);
   }
-  if (typeof value === "number" || value === undefined || value === null) return String(value);
+  if (value === undefined) return "nothing";
+  if (typeof value === "number" || value === null) return String(value);
   if (typeof value === "boolean" || typeof value === "bigint") return String(value);
   if (Array.isArray(value) || ArrayBuffer.isView(value)) {
     return `an array of length ${(value as ArrayLike<unknown>).length}`;
