@@ -7,3 +7,18 @@ export type {
   Stage,
   TableName,
 } from "./dictionary.ts";
+export { hasColumn, numericColumn, textColumn } from "./types.ts";
+export type {
+  Analysis,
+  Arm,
+  Cohort,
+  Column,
+  Columns,
+  Exclusion,
+  FlowStep,
+  Problem,
+  ProcedureTable,
+  ReadingLog,
+  Severity,
+  Visits,
+} from "./types.ts";

@@ -1,1 +1,12 @@
-export {};
+export { isPlanned, openStudy, provenance, studyOf } from "./open.ts";
+export type { FileRecord, RunPaths, Study } from "./open.ts";
+export { type ProblemLine, ProblemsError } from "./problems.ts";
+export { parsePlan, studyJsonSchema } from "./schema.ts";
+export type {
+  EligibilityRule,
+  EndpointId,
+  Plan,
+  PlannedCovariate,
+  PlannedEndpoint,
+  Threshold,
+} from "./schema.ts";

@@ -1,0 +1,126 @@
+import { basename, dirname, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { parsePlan, type Plan } from "./schema.ts";
+import { ProblemsError } from "./problems.ts";
+
+/** A checked, frozen study file and the absolute paths of the files it names. */
+export interface Study extends Plan {
+  /** Absolute path of the study file. */
+  readonly path: string;
+  /** Absolute path of the patients table. */
+  readonly cohortPath: string;
+  /** Absolute path of the echo visits table. */
+  readonly visitsPath: string;
+}
+
+/** Paths that a runner hands to a notebook through `globalThis[Symbol.for("mitral.run")]`. */
+export interface RunPaths {
+  study?: string;
+  cohort?: string;
+  visits?: string;
+}
+
+/** What a result rests on: one file, by name, size and hash. */
+export interface FileRecord {
+  role: "study" | "cohort" | "visits";
+  /** The file's name without its folder, which may say more than it should. */
+  name: string;
+  bytes: number;
+  sha256: string;
+}
+
+/**
+ * Opens a study file.
+ *
+ * Looks, in this order, at `path`, at the path a runner left in
+ * `globalThis[Symbol.for("mitral.run")]`, and at the demonstration study. A runner may also point
+ * `cohort` and `visits` at other files than the study names.
+ *
+ * @example
+ * ```ts
+ * const study = await openStudy();
+ * study.groups.by; // "intended"
+ * ```
+ * @throws {ProblemsError} if the file is not there, not JSON, or not a study file.
+ */
+export async function openStudy(path?: string): Promise<Study> {
+  const run = (globalThis as { [key: symbol]: unknown })[Symbol.for("mitral.run")] as
+    | RunPaths
+    | undefined;
+  const chosen = path ?? run?.study ??
+    fileURLToPath(new URL("../../data-demo/study.json", import.meta.url));
+  const file = resolve(chosen);
+  const name = basename(file);
+  const plan = parsePlan(parseJson(await readText(file, name), name), name);
+  return studyOf(plan, file, { cohort: run?.cohort, visits: run?.visits });
+}
+
+/**
+ * A study from a plan that is already in memory.
+ *
+ * @param plan From {@link parsePlan}.
+ * @param path Where the study file is, or would be: the plan's own paths are relative to it.
+ * @param instead Files to read instead of those the plan names.
+ */
+export function studyOf(
+  plan: Plan,
+  path: string,
+  instead: { cohort?: string; visits?: string } = {},
+): Study {
+  const folder = dirname(resolve(path));
+  return deepFreeze({
+    ...structuredClone(plan),
+    path: resolve(path),
+    cohortPath: instead.cohort ? resolve(instead.cohort) : resolve(folder, plan.files.cohort),
+    visitsPath: instead.visits ? resolve(instead.visits) : resolve(folder, plan.files.visits),
+  });
+}
+
+/** Whether the plan asked for a result; one that it did not is exploratory. */
+export function isPlanned(study: Study, id: string): boolean {
+  return study.planned.includes(id);
+}
+
+/** Name, size and SHA-256 of the study file and of both tables, in that order. */
+export function provenance(study: Study): Promise<FileRecord[]> {
+  const files: [FileRecord["role"], string][] = [
+    ["study", study.path],
+    ["cohort", study.cohortPath],
+    ["visits", study.visitsPath],
+  ];
+  return Promise.all(files.map(async ([role, path]) => {
+    const bytes = await Deno.readFile(path);
+    const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+    return { role, name: basename(path), bytes: bytes.length, sha256: digest.toHex() };
+  }));
+}
+
+async function readText(file: string, name: string): Promise<string> {
+  try {
+    return await Deno.readTextFile(file);
+  } catch (error) {
+    const what = error instanceof Deno.errors.NotFound
+      ? "no such file"
+      : error instanceof Deno.errors.NotCapable
+      ? "this program was not given leave to read it"
+      : "it could not be read";
+    throw new ProblemsError(`open ${name}`, [{ where: "(whole file)", what }]);
+  }
+}
+
+function parseJson(text: string, name: string): unknown {
+  try {
+    return JSON.parse(text.replace(/^\uFEFF/, ""));
+  } catch (error) {
+    const what = `not JSON: ${error instanceof Error ? error.message : "unreadable"}`;
+    throw new ProblemsError(`open ${name}`, [{ where: "(whole file)", what }]);
+  }
+}
+
+function deepFreeze<T>(value: T): T {
+  if (typeof value === "object" && value !== null) {
+    Object.values(value).forEach(deepFreeze);
+    Object.freeze(value);
+  }
+  return value;
+}

@@ -1,0 +1,206 @@
+import { z } from "zod";
+import { type ProblemLine, ProblemsError } from "./problems.ts";
+
+const words = z.string().trim().min(1);
+const column = z.string().regex(/^[a-z][a-z0-9_]*$/, "a column of the dictionary, such as lvef");
+const id = z.string().regex(/^[a-z0-9]+([-.][a-z0-9]+)*$/, "an id in lower case, such as death-km");
+
+/** One rule of eligibility: a patient for whom any part of `exclude` holds is excluded. */
+const ruleSchema = z.strictObject({
+  id,
+  reason: words.describe("Read in the flow diagram after the number excluded."),
+  column,
+  exclude: z.strictObject({
+    oneOf: z.array(z.union([z.string(), z.number()])).min(1).optional()
+      .describe("Excluded if the value is one of these."),
+    below: z.number().optional().describe("Excluded if the value is below this."),
+    above: z.number().optional().describe("Excluded if the value is above this."),
+    missing: z.literal(true).optional().describe("Excluded if there is no value."),
+  }).refine(
+    (exclude) => Object.keys(exclude).length > 0,
+    "at least one of oneOf, below, above, missing",
+  ),
+});
+
+const missing = z.enum(["indicator", "stop"]).default("indicator").describe(
+  "indicator: a missing value takes the mean of the others and a column of its own says so; " +
+    "stop: a missing value is an error.",
+);
+
+/**
+ * One adjustment covariate and its form in the model.
+ *
+ * A column that applies to some patients only (`tether`: secondary regurgitation) enters as 0 for
+ * the others, whose difference is carried by the column its condition depends on; missing means
+ * missing among those it applies to.
+ */
+const covariateSchema = z.discriminatedUnion("form", [
+  z.strictObject({ column, form: z.literal("linear"), missing }),
+  z.strictObject({
+    column,
+    form: z.literal("spline"),
+    knots: z.array(z.number()).min(3).max(7)
+      .refine(
+        (knots) => knots.every((k, i) => i === 0 || k > (knots[i - 1] ?? k)),
+        "ascending knots",
+      )
+      .describe("Knots of a restricted cubic spline, in the column's unit."),
+    missing,
+  }),
+  z.strictObject({
+    column,
+    form: z.literal("category"),
+    reference: z.string().optional().describe("The level others are compared with."),
+    missing,
+  }),
+]);
+
+const endpointSchema = z.strictObject({
+  id: z.enum(["death", "recurrence", "recurrence-severe", "reoperation"]),
+  label: words,
+  competing: z.array(z.enum(["death", "reintervention"])).default([]).describe(
+    "Events that end the time at risk. reintervention: for another reason than regurgitation; " +
+      "where it is not listed, follow-up is censored there.",
+  ),
+}).refine(
+  (endpoint) => endpoint.id === "death" || endpoint.competing.includes("death"),
+  { path: ["competing"], message: 'must list "death": it competes with any non-fatal endpoint' },
+).refine(
+  (endpoint) => endpoint.id !== "death" || endpoint.competing.length === 0,
+  { path: ["competing"], message: "must be empty for death of any cause" },
+).refine(
+  (endpoint) => endpoint.id !== "reoperation" || !endpoint.competing.includes("reintervention"),
+  { path: ["competing"], message: "must not list reintervention, which is the endpoint itself" },
+);
+
+const thresholdSchema = z.strictObject({
+  id,
+  column,
+  side: z.enum(["above", "at-least", "below", "at-most"]),
+  value: z.number(),
+  label: words,
+  purpose: z.enum(["subgroup", "warning-mark"]),
+  source: words.describe("Where the number came from; it must not have been found in these data."),
+});
+
+/**
+ * The study file: a pre-specified analysis plan.
+ *
+ * Every result the plan asks for is marked planned, every other one exploratory.
+ */
+export const planSchema = z.strictObject({
+  $schema: z.string().optional(),
+  name: id.describe("Names the output folder."),
+  title: words,
+  question: words.describe("One sentence, as a surgeon would ask it."),
+  centre: words.describe("A neutral label, never the name of a hospital."),
+  files: z.strictObject({
+    cohort: words.describe("The patients table, one row an operation; relative to this file."),
+    visits: words.describe("The echo visits table, one row an echocardiogram."),
+  }),
+  mapping: z.strictObject({
+    patients: z.record(z.string(), column).default({}),
+    visits: z.record(z.string(), column).default({}),
+  }).prefault({}).describe("Columns that have another name in the file: {their name: ours}."),
+  timeZero: z.strictObject({
+    label: words,
+    closingYear: z.int().min(1990).max(2100)
+      .describe("The last calendar year in which follow-up was sought."),
+  }),
+  eligibility: z.array(ruleSchema).describe(
+    "Applied in this order; each patient is excluded once.",
+  ),
+  groups: z.strictObject({
+    by: z.enum(["intended", "final"]),
+    repair: words.default("Repair"),
+    replacement: words.default("Replacement"),
+  }),
+  estimand: z.enum(["everyone", "treated", "overlap"]).describe(
+    "Whom weighted results speak of: everyone, those repaired (treated), or those for whom " +
+      "either operation was a real choice (overlap).",
+  ),
+  adjustment: z.strictObject({ covariates: z.array(covariateSchema).min(1) }),
+  matching: z.strictObject({
+    caliper: z.number().positive().default(0.2)
+      .describe("In pooled standard deviations of the logit of the propensity score."),
+    ratio: z.int().min(1).max(5).default(1),
+    order: z.enum(["descending", "ascending", "as-given", "closest"]).default("descending"),
+    replacement: z.boolean().default(false),
+    exact: z.array(column).default([]).describe("Columns in which partners must agree."),
+  }).prefault({}),
+  weights: z.strictObject({
+    stabilized: z.boolean().default(true),
+    truncate: z.tuple([z.number().min(0).max(1), z.number().min(0).max(1)])
+      .refine(([low, high]) => low < high, "the lower limit first").nullable().default(null)
+      .describe("Percentiles at which extreme weights are cut, such as [0.01, 0.99]."),
+  }).prefault({}),
+  endpoints: z.array(endpointSchema).min(1),
+  horizons: z.array(z.number().positive()).min(1)
+    .describe("Years after operation at which results are stated."),
+  restrictedMeanHorizon: z.number().positive().describe("Years."),
+  thresholds: z.array(thresholdSchema).default([]),
+  confidence: z.number().gt(0.5).lt(1).default(0.95),
+  seed: z.int().min(0).max(Number.MAX_SAFE_INTEGER),
+  smallestCell: z.int().min(1).default(11)
+    .describe("Counts below this are not published (1 publishes everything)."),
+  smallestAtRisk: z.int().min(1).default(10)
+    .describe("Curves stop where fewer than this remain at risk."),
+  planned: z.array(id).default([]).describe("Ids of the results that were planned."),
+  deviations: z.array(z.strictObject({ what: words, why: words })).default([])
+    .describe("Departures from the plan after the data were seen."),
+}).superRefine((plan, context) => {
+  const groups: [string, (string | number)[]][] = [
+    ["eligibility", plan.eligibility.map((rule) => rule.id)],
+    ["thresholds", plan.thresholds.map((threshold) => threshold.id)],
+    ["endpoints", plan.endpoints.map((endpoint) => endpoint.id)],
+    ["adjustment.covariates", plan.adjustment.covariates.map((covariate) => covariate.column)],
+    ["planned", plan.planned],
+    ["horizons", plan.horizons],
+  ];
+  for (const [path, values] of groups) {
+    const repeated = values.filter((value, i) => values.indexOf(value) !== i);
+    for (const value of new Set(repeated)) {
+      const message = `each must appear once, got ${JSON.stringify(value)} again`;
+      context.addIssue({ code: "custom", path: path.split("."), message });
+    }
+  }
+});
+
+/** The study file as checked, defaults filled in. */
+export type Plan = z.infer<typeof planSchema>;
+/** One rule of eligibility. */
+export type EligibilityRule = Plan["eligibility"][number];
+/** One adjustment covariate with its form. */
+export type PlannedCovariate = Plan["adjustment"]["covariates"][number];
+/** One endpoint with its competing events. */
+export type PlannedEndpoint = Plan["endpoints"][number];
+/** The endpoints there are. */
+export type EndpointId = PlannedEndpoint["id"];
+/** A threshold that defines a subgroup or a warning mark, with its source. */
+export type Threshold = Plan["thresholds"][number];
+
+/**
+ * Checks a study file's content and fills in defaults.
+ *
+ * @param value The parsed JSON.
+ * @param name The file's name, for messages.
+ * @throws {ProblemsError} listing every problem with its path.
+ */
+export function parsePlan(value: unknown, name = "study file"): Plan {
+  const result = planSchema.safeParse(value);
+  if (result.success) return result.data;
+  throw new ProblemsError(`open ${name}`, result.error.issues.map(problemOf));
+}
+
+/** The study file's JSON Schema, published as `data-demo/study.schema.json`. */
+export function studyJsonSchema(): Record<string, unknown> {
+  return { title: "Study file", ...z.toJSONSchema(planSchema, { io: "input" }) };
+}
+
+function problemOf(issue: z.core.$ZodIssue): ProblemLine {
+  let where = "";
+  for (const key of issue.path) {
+    where += typeof key === "number" ? `[${key}]` : where ? `.${String(key)}` : String(key);
+  }
+  return { where: where || "(whole file)", what: issue.message };
+}
