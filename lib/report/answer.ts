@@ -47,7 +47,9 @@ export function findingSentence(finding: FindingData): string {
   const [first, second] = finding.groups;
   const { a, b, difference, range } = perHundred(finding);
   return `Of 100 ${patients(finding)}, ${years(finding.horizon)} after operation: ` +
-    `${a} ${outcomeWords[finding.quantity]} after ${first.label}, ${b} after ${second.label}; ` +
+    `${a} ${outcomeWords[finding.quantity]} after ${inSentence(first.label)}, ${b} after ${
+      inSentence(second.label)
+    }; ` +
     `difference ${difference} per 100, plausible range ${range}.`;
 }
 
@@ -71,7 +73,9 @@ export function verdictSentence(finding: FindingData): string {
   const crude = finding.design === "unadjusted"
     ? " in groups that were not alike to begin with, so this does not compare the operations"
     : "";
-  return `${capital(what)}: ${word} after ${better.label} than after ${worse.label}${crude}.`;
+  return `${capital(what)}: ${word} after ${inSentence(better.label)} than after ${
+    inSentence(worse.label)
+  }${crude}.`;
 }
 
 /**
@@ -181,6 +185,11 @@ function years(horizon: number): string {
 function patients(finding: FindingData): string {
   if (finding.design === "unadjusted") return "patients treated as these were, groups not alike";
   return "patients like these";
+}
+
+/** "Repair" within a sentence is "repair"; an abbreviation stays as it is. */
+function inSentence(label: string): string {
+  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }
 
 function capital(text: string): string {

@@ -34,7 +34,7 @@ export const displayChannel: unique symbol = Symbol.for("mitral.display");
 export async function display(value: unknown): Promise<void> {
   const channel = Reflect.get(globalThis, displayChannel);
   if (typeof channel === "function") {
-    channel(value);
+    await channel(value);
     return;
   }
   const kernel = notebookKernel();

@@ -26,7 +26,7 @@ export interface FindingInput {
   horizon: number;
   design: "matched" | "weighted" | "unadjusted";
   /** To whom the comparison applies. A caliper-matched sample estimates none of the others. */
-  estimand: "everyone" | "repaired" | "overlap" | "matched sample";
+  estimand: "everyone" | "treated" | "overlap" | "matched sample";
   groups: readonly [FindingGroup, FindingGroup];
   /** First group minus second, as proportions. */
   difference: { estimate: number; lower: number; upper: number; pValue?: number };

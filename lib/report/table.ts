@@ -75,17 +75,32 @@ export function table(input: TableInput): DisplayTable {
       }
     }
   });
+  const data = { ...input, rows: input.rows.map((row) => portableRow(row, keys)) };
   return {
-    ...input,
+    ...data,
     kind: "table",
     [displayHook]() {
       return {
-        "text/plain": tableText(input),
-        "text/html": tableHtml(input),
-        [mitralMediaType]: { kind: "table", ...input },
+        "text/plain": tableText(data),
+        "text/html": tableHtml(data),
+        [mitralMediaType]: { kind: "table", ...data },
       };
     },
   };
+}
+
+/** JSON has no NaN and no infinity: no value and an unbounded limit must still differ in a file. */
+function portableRow(row: TableRow, keys: ReadonlySet<string>): TableRow {
+  const portable: TableRow = {};
+  for (const key of keys) {
+    const value = row[key] ?? null;
+    portable[key] = typeof value !== "number" || Number.isFinite(value)
+      ? value
+      : Number.isNaN(value)
+      ? null
+      : formatNumber(value);
+  }
+  return portable;
 }
 
 /** Checks an id that becomes a file name and an anchor. @throws {DataError} */
