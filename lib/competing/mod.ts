@@ -1,1 +1,11 @@
-export {};
+export { cumulativeIncidence, cumulativeIncidenceByGroup } from "./cumulative-incidence.ts";
+export type {
+  CauseIncidence,
+  CumulativeIncidence,
+  IncidenceAt,
+  IncidenceOptions,
+} from "./cumulative-incidence.ts";
+export { incidenceDifference } from "./incidence-difference.ts";
+export type { IncidenceContrast } from "./incidence-difference.ts";
+export type { IncidenceInterval } from "./incidence-limits.ts";
+export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
