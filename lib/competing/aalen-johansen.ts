@@ -104,6 +104,7 @@ export function jackknifeErrors(
     for (let i = 0; i < n; i++) W[cluster ? cluster.codes[i]! : i]! += weight ? weight[i]! : 1;
     for (let c = 0; c < clusters; c++) mWW += W[c]! * W[c]!;
   }
+  let mostWW = mWW;
   let entering = 0;
   let before = 1; // S(t-)
   for (let j = 0; j < m; j++) {
@@ -114,6 +115,7 @@ export function jackknifeErrors(
         for (let k = 0; k < causes; k++) change[k] = w * P[k]!;
         move(cluster ? cluster.codes[i]! : i, w, w * G);
       }
+      mostWW = Math.max(mostWW, mWW);
     }
     const risk = atRisk[j]!;
     const left = risk - failing[j]!;
@@ -149,7 +151,8 @@ export function jackknifeErrors(
       const cross = 2 * h[k]! * mWG[k]!;
       const variance = own + cross + mGG[k]!;
       // below the rounding of its parts it is 0: the estimate does not move (F = 1, for one)
-      const rounding = 1e-14 * (own + Math.abs(cross) + mGG[k]!) + 1e-15 * F[k]! * F[k]!;
+      const rounding = 1e-14 * (own + Math.abs(cross) + mGG[k]!) +
+        1e-15 * (F[k]! * F[k]! + h[k]! * h[k]! * mostWW);
       errors[k]![j] = variance > rounding ? Math.sqrt(variance) : 0;
     }
     before = estimate.eventFree[j]!;
