@@ -1,0 +1,73 @@
+import type { SeededRandom } from "../numerics/random.ts";
+import { daysPerYear, type Outcome } from "./outcomes.ts";
+import type { CohortParameters } from "./parameters.ts";
+import { logistic, type Patient, tenth, whole } from "./patient.ts";
+import type { Blank, PatientRow, VisitRow } from "./rows.ts";
+import type { Visit } from "./visits.ts";
+
+/** Writes a patient's visits with what was measured at each: ventricle and gradient. */
+export function visitRows(
+  visits: Visit[],
+  patient: Patient,
+  options: {
+    id: string;
+    outcome: Outcome;
+    sparing: PatientRow["chordal_sparing"];
+    parameters: CohortParameters;
+    random: SeededRandom;
+  },
+): VisitRow[] {
+  const { outcome, parameters, random } = options;
+  const v = parameters.ventricle;
+  const m = parameters.missing;
+  const fall = ejectionFall(patient, options.sparing, parameters);
+  const usual = outcome.final === "repair" ? 3 : 4.4;
+  const own = usual + 0.9 * random.normal();
+  const missing = (odds: number) => random.uniform() < logistic(odds);
+  return visits.map((visit): VisitRow => {
+    const years = visit.day / daysPerYear;
+    const leaking = Math.max(0, Math.min(years, outcome.regresses) - outcome.onset);
+    const early = Math.exp(-years / v.recoveryYears);
+    const mean = patient.lvef - fall * (1 - v.recovered * (1 - early)) -
+      Math.min(12, v.perYearLeaking * leaking);
+    const shrunk = v.lveddShrinks * (1 - Math.exp(-years / v.shrinkYears));
+    const lvef = whole(mean + v.lvefNoise * random.normal(), 8, 78);
+    const lvedd = whole(
+      patient.lvedd - shrunk + Math.min(8, 0.8 * leaking) + v.diameterNoise * random.normal(),
+      34,
+      95,
+    );
+    const lvesd = Math.min(
+      lvedd - 2,
+      whole(lvedd * (1 - 0.0059 * lvef) + v.diameterNoise * random.normal(), 17, 88),
+    );
+    const gradient = tenth(own + 0.5 * random.normal(), 0.8, 12);
+    const noDiameters = missing(m.visitDiameters);
+    return {
+      id: options.id,
+      day: visit.day,
+      mr: visit.mr,
+      lvef: blankIf(missing(m.visitLvef), lvef),
+      lvedd: blankIf(noDiameters, lvedd),
+      lvesd: blankIf(noDiameters, lvesd),
+      gradient: blankIf(missing(m.visitGradient), gradient),
+      reason: visit.reason,
+    };
+  });
+}
+
+/** How far ejection fraction falls at operation, before any recovery. */
+export function ejectionFall(
+  patient: Patient,
+  sparing: PatientRow["chordal_sparing"],
+  parameters: CohortParameters,
+): number {
+  const v = parameters.ventricle;
+  const near = !patient.secondary && (patient.lvef < v.lvefMark || patient.lvesd >= v.lvesdMark);
+  return (patient.secondary ? v.fallSecondary : v.fall) + (near ? v.fallNearMark : 0) +
+    (sparing === "none" ? v.fallWithoutChordae : 0);
+}
+
+function blankIf(blank: boolean, value: number): number | Blank {
+  return blank ? "" : value;
+}
