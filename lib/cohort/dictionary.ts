@@ -1,4 +1,5 @@
-import { patientColumns } from "./dictionary-patients.ts";
+import { operativeColumns, postOperativeColumns } from "./dictionary-operation.ts";
+import { preOperativeColumns } from "./dictionary-preoperative.ts";
 import { visitColumns } from "./dictionary-visits.ts";
 
 /** When a value comes into being, which decides where it may be used. */
@@ -29,12 +30,13 @@ export interface Category {
   label: string;
 }
 
-/** When a conditional column applies, in words and as a rule: some `column` has one of `values`. */
-export interface Condition {
-  text: string;
-  column: string;
-  values: string[];
-}
+/**
+ * When a conditional column applies, in words and as a rule: another `column` has one of `values`,
+ * or differs from a third.
+ */
+export type Condition =
+  | { text: string; column: string; values: string[] }
+  | { text: string; column: string; differsFrom: string };
 
 /** One column of the cohort's dictionary. JSON-able: published as `data-demo/dictionary.json`. */
 export interface DictionaryColumn {
@@ -73,7 +75,7 @@ export const dictionary: {
   visits: DictionaryColumn[];
 } = {
   version: 1,
-  patients: patientColumns,
+  patients: [...preOperativeColumns, ...operativeColumns, ...postOperativeColumns],
   visits: visitColumns,
 };
 

@@ -22,3 +22,8 @@ export type {
   Severity,
   Visits,
 } from "./types.ts";
+export { appliesTo } from "./applies.ts";
+export { readCohort, summariseProblems } from "./read.ts";
+export { selectEligible } from "./eligible.ts";
+export { followUpOf, recurrenceIntervals } from "./endpoints.ts";
+export type { EndpointFollowUp, LeftOut, RecurrenceIntervals } from "./endpoints.ts";

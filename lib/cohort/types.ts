@@ -36,6 +36,8 @@ export interface Problem {
   table: TableName;
   /** Line in the file, the header being line 1; `null` where the problem is the whole column's. */
   line: number | null;
+  /** Row of the table, from 0; `null` where the problem is the whole column's or file's. */
+  row: number | null;
   /** Row of the patient in the cohort, where known. */
   patient: number | null;
   column: string | null;
