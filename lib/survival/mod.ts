@@ -1,1 +1,17 @@
-export {};
+export { type KaplanMeier, kaplanMeier, kaplanMeierByGroup } from "./kaplan-meier.ts";
+export type { KaplanMeierOptions } from "./kaplan-meier.ts";
+export type { CurveAt } from "./curve-values.ts";
+export { type Landmark, landmark, type LandmarkReason } from "./landmark.ts";
+export type { LimitScale } from "./limits.ts";
+export { type LogRank, logRank, type LogRankOptions, type TimeWeighting } from "./log-rank.ts";
+export { type MedianFollowUp, medianFollowUp } from "./median-follow-up.ts";
+export {
+  type RestrictedMeanDifference,
+  restrictedMeanDifference,
+  type RestrictedMeanOptions,
+  restrictedMeanSurvival,
+} from "./restricted-mean.ts";
+export type { Concordance } from "./concordance.ts";
+export type { BaselineHazard, PredictedSurvival } from "./cox-baseline.ts";
+export type { CoxData, CoxFit, CoxOptions, CoxTerm, TieRule } from "./cox-fit.ts";
+export { coxRegression } from "./cox-regression.ts";
