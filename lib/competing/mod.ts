@@ -9,3 +9,5 @@ export { incidenceDifference } from "./incidence-difference.ts";
 export type { IncidenceContrast } from "./incidence-difference.ts";
 export type { IncidenceInterval } from "./incidence-limits.ts";
 export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
+export { grayTest } from "./gray-test.ts";
+export type { GrayGroup } from "./gray-test.ts";
