@@ -1,6 +1,7 @@
 import type { Study } from "../study/mod.ts";
 import { dictionary } from "./dictionary.ts";
 import { conditionHolds } from "./applies.ts";
+import { lookLikeNames } from "./suspicion.ts";
 import { type Finding, report, type Table } from "./read-table.ts";
 
 type Cells = {
@@ -176,6 +177,16 @@ export function checkPatients(table: Table, study: Study): void {
 }
 
 function checkPseudonyms(table: Table, { text }: Cells): void {
+  const ids = table.columns.get("id");
+  if (ids && !(ids instanceof Float64Array) && lookLikeNames(ids)) {
+    report(table, null, {
+      rule: "names",
+      column: "id",
+      severity: "structural",
+      message: "could be names: letters alone, and of uneven length",
+      remedy: "give each patient a random pseudonym of one length, such as P0001",
+    });
+  }
   const seen = new Map<string, number>();
   for (let row = 0; row < table.n; row++) {
     const id = text("id", row);

@@ -23,9 +23,16 @@ export function looksLikeFreeText(value: string): boolean {
   return /[\s@:/]/.test(value) || value.length > 24 || /[^\x20-\x7e]/.test(value);
 }
 
-/** Whether a value can be a random pseudonym: letters, digits, hyphens, and not letters alone. */
+/** Whether a value can be a random pseudonym: letters, digits, hyphens, and not a date. */
 export function looksLikePseudonym(value: string): boolean {
-  return /^[A-Za-z0-9_-]{1,64}$/.test(value) && /\d/.test(value) && !looksLikeDate(value);
+  return /^[A-Za-z0-9_-]{1,64}$/.test(value) && !looksLikeDate(value);
+}
+
+/** Whether a column of pseudonyms could be names: letters alone, and of uneven length. */
+export function lookLikeNames(values: readonly string[]): boolean {
+  const letters = values.filter((value) => /^[A-Za-z_-]+$/.test(value));
+  if (2 * letters.length <= values.length) return false;
+  return letters.some((value) => value.length !== letters[0]?.length);
 }
 
 /** Whether a value can be a short code such as S7, 12 or B: never a name. */
