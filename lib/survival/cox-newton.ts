@@ -1,0 +1,146 @@
+import { type Factor, factorSymmetric, solveFactored } from "../numerics/linear.ts";
+import type { Evaluate, Evaluation } from "./cox-likelihood.ts";
+
+/** Where the iteration ended, in scaled covariates. */
+export interface Maximum {
+  beta: Float64Array;
+  at: Evaluation;
+  factor: Factor;
+  iterations: number;
+  converged: boolean;
+  reason?: string;
+  /** Covariates whose coefficient runs off to infinity. */
+  separated: number[];
+}
+
+/** |change| / (0.1 + |value|): safe where the likelihood is near 0. */
+const RELATIVE_CHANGE = 1e-9;
+const MAX_HALVINGS = 30;
+/** Squared length of the last step, in standard errors: what is left after it is about its square. */
+const LAST_STEP = 1e-14;
+/** Pivots below this fraction of their diagonal mark a covariate that others determine. */
+export const COLLINEAR = 1e-10;
+
+/**
+ * Newton's method from 0, halving a step when the likelihood falls.
+ *
+ * Stops at a relative change of 1e-9 in the log likelihood, but not before the Newton decrement
+ * (the squared length of the step, in standard errors) was below 1e-14 too, and takes that last
+ * step: with many events a relative change of 1e-9 alone would leave the fifth digit of a coefficient
+ * open.
+ *
+ * A likelihood can level off while a coefficient grows without bound. So when it has levelled, each
+ * coefficient's next step is looked at: one that would still move some subject's linear predictor
+ * by 0.001, and the coefficient by more than 1e-4 of itself, is named in `separated`.
+ *
+ * @param start The evaluation at 0, not to be repeated.
+ * @param range Range of each covariate.
+ */
+export function maximise(
+  evaluate: Evaluate,
+  start: Evaluation,
+  options: { range: Float64Array; maxIterations: number },
+): Maximum {
+  const p = start.score.length;
+  let beta: Float64Array = new Float64Array(p);
+  let at = start;
+  let factor = factorSymmetric(at.information, p, COLLINEAR);
+  let iterations = 0;
+  let levelled = false;
+  let stalled = false;
+  for (;;) {
+    const step = solveFactored(factor, at.score);
+    const decrement = dot(step, at.score);
+    if (decrement < 1e-20) {
+      levelled = true;
+      break;
+    }
+    if (iterations >= options.maxIterations) break;
+    const next = tryStep(evaluate, beta, step, at);
+    if (!next) {
+      // No step along the ascent direction raises the likelihood: at its top up to rounding.
+      stalled = true;
+      levelled = decrement < 1e-6 * (0.1 + Math.abs(at.logLikelihood));
+      break;
+    }
+    iterations++;
+    const change = Math.abs(next.at.logLikelihood - at.logLikelihood) /
+      (0.1 + Math.abs(next.at.logLikelihood));
+    beta = next.beta;
+    at = next.at;
+    factor = factorSymmetric(at.information, p, COLLINEAR);
+    if (change < RELATIVE_CHANGE && decrement < LAST_STEP) {
+      levelled = true;
+      break;
+    }
+  }
+  const separated = runningAway(beta, solveFactored(factor, at.score), options.range, factor);
+  const result = { beta, at, factor, iterations, separated };
+  if (separated.length > 0 && (levelled || stalled || iterations >= options.maxIterations)) {
+    return { ...result, converged: false, reason: "separated" };
+  }
+  if (!levelled) {
+    const reason = stalled
+      ? "no step raised the likelihood"
+      : `no convergence in ${iterations} iterations`;
+    return { ...result, separated: [], converged: false, reason };
+  }
+  return { ...result, converged: true };
+}
+
+/** x' A^-1 x for the kept pivots: the score statistic at 0. */
+export function scoreStatistic(at: Evaluation, factor: Factor): number {
+  return dot(solveFactored(factor, at.score), at.score);
+}
+
+/** x' A^-1 x for a symmetric positive definite A. */
+export function inverseForm(matrix: Float64Array, x: ArrayLike<number>): number {
+  const factor = factorSymmetric(matrix, x.length, 1e-14);
+  return dot(solveFactored(factor, x), x);
+}
+
+function tryStep(
+  evaluate: Evaluate,
+  beta: Float64Array,
+  step: Float64Array,
+  at: Evaluation,
+): { beta: Float64Array; at: Evaluation } | undefined {
+  // Rounding may lower the sum by this much at the top.
+  const floor = at.logLikelihood - 1e-12 * (1 + Math.abs(at.logLikelihood));
+  let fraction = 1;
+  for (let halving = 0; halving <= MAX_HALVINGS; halving++) {
+    const trial = beta.slice();
+    for (let j = 0; j < trial.length; j++) trial[j]! += fraction * step[j]!;
+    const there = evaluate(trial);
+    if (there.logLikelihood >= floor && isFinite(there)) return { beta: trial, at: there };
+    fraction /= 2;
+  }
+  return undefined;
+}
+
+function isFinite({ logLikelihood, score, information }: Evaluation): boolean {
+  return Number.isFinite(logLikelihood) && score.every(Number.isFinite) &&
+    information.every(Number.isFinite);
+}
+
+function runningAway(
+  beta: Float64Array,
+  nextStep: Float64Array,
+  range: Float64Array,
+  factor: Factor,
+): number[] {
+  const names: number[] = [];
+  for (let j = 0; j < beta.length; j++) {
+    const size = Math.abs(nextStep[j]!);
+    const moves = size * range[j]! > 1e-3 && size > 1e-4 * Math.abs(beta[j]!);
+    // A pivot that was there at 0 and is gone now: the information has run out along it.
+    if (moves || factor.dropped.includes(j)) names.push(j);
+  }
+  return names;
+}
+
+function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
