@@ -172,7 +172,7 @@ for (
   });
 }
 
-// Reference: R 4.2.2, survival 3.5-3; limits on the log scale, as printed in methods of the time.
+// Reference: R 4.2.2, survival 3.5-3; limits on the log scale.
 Deno.test("medianFollowUp() gives the follow-up of men and women in lung", () => {
   const parts = followUpBy("lung.csv", { time: "time", event: "status", group: "sex" });
   const men = medianFollowUp(parts.get("1")!, { interval: "log" });
