@@ -23,11 +23,12 @@ export function conditionHolds(
   if (!column) return holds;
   const other = "differsFrom" in condition ? of.columns[condition.differsFrom] : undefined;
   const values = "values" in condition ? condition.values : [];
+  const above = "above" in condition ? condition.above : Infinity;
   for (let row = 0; row < of.n; row++) {
     const value = written(column[row]);
     if (value === "") continue;
     if (other) holds[row] = written(other[row]) !== "" && written(other[row]) !== value ? 1 : 0;
-    else if (values.includes(value)) holds[row] = 1;
+    else if (values.includes(value) || Number(value) > above) holds[row] = 1;
   }
   return holds;
 }

@@ -167,7 +167,7 @@ export function checkPatients(table: Table, study: Study): void {
       rule: "closing-year",
       column: "op_year",
       severity: "error",
-      message: `is after ${study.timeZero.closingYear}, the year in which the study closed`,
+      message: `is after ${study.timeZero.closingYear}, when the study closed`,
       remedy: "correct it, or timeZero.closingYear in the study file",
     });
   }

@@ -86,7 +86,7 @@ export const operativeColumns: DictionaryColumn[] = entriesOf("patients", "opera
       edge_to_edge: "edge-to-edge suture",
     },
     requirement: "optional",
-    note: "Several are separated by semicolons.",
+    note: "Several are separated by semicolons; blank means none.",
   },
   {
     name: "prosthesis",
@@ -137,6 +137,8 @@ export const postOperativeColumns: DictionaryColumn[] = entriesOf("patients", "p
     type: "ordinal",
     unit: "grade",
     hard: [0, 4],
+    requirement: "required",
+    condition: { text: "left theatre alive", column: "fu_days", above: 0 },
     note: "0 none or trace to 4 severe. Blank only after a death in theatre.",
   },
   {

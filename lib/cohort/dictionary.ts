@@ -32,10 +32,11 @@ export interface Category {
 
 /**
  * When a conditional column applies, in words and as a rule: another `column` has one of `values`,
- * or differs from a third.
+ * is above a number, or differs from a third.
  */
 export type Condition =
   | { text: string; column: string; values: string[] }
+  | { text: string; column: string; above: number }
   | { text: string; column: string; differsFrom: string };
 
 /** One column of the cohort's dictionary. JSON-able: published as `data-demo/dictionary.json`. */

@@ -104,8 +104,9 @@ export const planSchema = z.strictObject({
   }).prefault({}).describe("Columns that have another name in the file: {their name: ours}."),
   timeZero: z.strictObject({
     label: words,
-    closingYear: z.int().min(1990).max(2100)
-      .describe("The last calendar year in which follow-up was sought."),
+    closingYear: z.number().min(1990).max(2101).describe(
+      "When follow-up was last sought, as a decimal year: 2024.5 is the middle of 2024.",
+    ),
   }),
   eligibility: z.array(ruleSchema).describe(
     "Applied in this order; each patient is excluded once.",
