@@ -1,12 +1,15 @@
 import { dictionary } from "../cohort/dictionary.ts";
-import { cohortFiles, demoCohort } from "./cohort-files.ts";
+import { cohortFiles, demoCohort, demoTruth } from "./cohort-files.ts";
 import { simulateCohort } from "./simulate-cohort.ts";
+import { trueAnswers } from "./true-answers.ts";
+import { truthFile } from "./truth-file.ts";
 
 // Writes the files of data-demo/ that are made by a program: `deno task demo-data`.
 const folder = new URL("../../data-demo/", import.meta.url);
 const files: Record<string, string> = {
   ...cohortFiles(simulateCohort(demoCohort)),
   "dictionary.json": JSON.stringify(dictionary, null, 2) + "\n",
+  "truth.json": truthFile(trueAnswers(demoTruth)),
 };
 for (const [name, text] of Object.entries(files)) {
   Deno.writeTextFileSync(new URL(name, folder), text);

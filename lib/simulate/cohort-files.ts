@@ -4,6 +4,9 @@ import type { SimulatedCohort } from "./simulate-cohort.ts";
 /** Size and seed of the cohort in `data-demo/`. */
 export const demoCohort = { seed: 20240701, n: 1800 };
 
+/** Size, seed and horizons of the simulation behind `data-demo/truth.json`. */
+export const demoTruth = { seed: 4, n: 900_000, horizons: [1, 5, 10] };
+
 /** The two CSV files of a cohort: comma, line feed, a header, blanks for missing values. */
 export function cohortFiles(
   cohort: Pick<SimulatedCohort, "patients" | "visits">,

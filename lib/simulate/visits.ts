@@ -106,9 +106,13 @@ export interface Discovery {
   competingDay: number;
 }
 
-/** The discovery that visits imply. Echoes after a reoperation do not count. */
-export function discovery(outcome: Outcome, visits: Visit[]): Discovery {
-  const found = visits.find((visit) => visit.mr >= 2 && visit.day <= outcome.reoperationDay);
+/** The discovery (of a grade, default 2) that visits imply; none after a reoperation counts. */
+export function discovery(
+  outcome: Outcome,
+  visits: Visit[],
+  { grade = 2 }: { grade?: 2 | 3 } = {},
+): Discovery {
+  const found = visits.find((visit) => visit.mr >= grade && visit.day <= outcome.reoperationDay);
   const forLeak = outcome.reoperationReason === "MR" ? outcome.reoperationDay : Infinity;
   const forOther = outcome.reoperationReason === "MR" ? Infinity : outcome.reoperationDay;
   const competingDay = Math.min(outcome.deathDay, forOther);
