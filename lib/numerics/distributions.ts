@@ -1,17 +1,16 @@
 import betainc from "@stdlib/betainc";
-import betaincinv from "@stdlib/betaincinv";
 import erfc from "@stdlib/erfc";
 import erfcinv from "@stdlib/erfcinv";
 import gammainc from "@stdlib/gammainc";
-import gammaincinv from "@stdlib/gammaincinv";
 import { checkNumber } from "./columns.ts";
+import { invertTail } from "./invert-tail.ts";
 
 /**
  * Tail probabilities and quantiles.
  *
  * Every tail is computed as the tail, never as one minus the other tail, so small p values keep
- * their digits: 1e-10 relative down to 1e-280. Quantiles that end in `UpperQuantile` take the
- * upper-tail probability.
+ * their digits: 1e-10 relative down to 1e-280. Quantiles that
+ * end in `UpperQuantile` take the upper-tail probability.
  *
  * Every function throws a {@link DataError} for NaN or a parameter out of range.
  */
@@ -55,13 +54,15 @@ export const distributions = {
   /** x with P(X <= x) = p, chi-square. */
   chiSquareQuantile(p: number, df: number): number {
     positive("df", df);
-    return 2 * gammaincinv(probability("p", p), df / 2, false);
+    probability("p", p);
+    return p > 0.5 ? chiSquareFromUpper(1 - p, df) : chiSquareFromLower(p, df);
   },
 
   /** x with P(X > x) = p, chi-square. */
   chiSquareUpperQuantile(p: number, df: number): number {
     positive("df", df);
-    return 2 * gammaincinv(probability("p", p), df / 2, true);
+    probability("p", p);
+    return p > 0.5 ? chiSquareFromLower(1 - p, df) : chiSquareFromUpper(p, df);
   },
 
   /** P(T > t), Student with df degrees of freedom (not necessarily whole). */
@@ -88,8 +89,8 @@ export const distributions = {
     probability("p", p);
     if (p > 0.5) return -distributions.studentUpperQuantile(1 - p, df);
     if (p === 0.5) return 0;
-    const tail = betaincinv(2 * p, df / 2, 0.5, false);
-    return Math.sqrt(df * (1 - tail) / tail);
+    if (p === 0) return Infinity;
+    return Math.exp(invertTail((u) => distributions.studentUpper(Math.exp(u), df), p, "falling"));
   },
 
   /** P(F > x), F with d1 and d2 degrees of freedom. */
@@ -108,15 +109,31 @@ export const distributions = {
   fUpperQuantile(p: number, d1: number, d2: number): number {
     positive("d1", d1);
     positive("d2", d2);
-    const tail = betaincinv(probability("p", p), d2 / 2, d1 / 2, false);
-    return d2 * (1 - tail) / (d1 * tail);
+    probability("p", p);
+    if (p === 0 || p === 1) return p === 0 ? Infinity : 0;
+    return Math.exp(
+      p > 0.5
+        // the lower tail of F(d1, d2) is the upper tail of F(d2, d1) at 1 / x
+        ? invertTail((u) => distributions.fUpper(Math.exp(-u), d2, d1), 1 - p, "rising")
+        : invertTail((u) => distributions.fUpper(Math.exp(u), d1, d2), p, "falling"),
+    );
   },
 
   /** x with P(X <= x) = p, beta with shapes a and b. */
   betaQuantile(p: number, a: number, b: number): number {
     positive("a", a);
     positive("b", b);
-    return betaincinv(probability("p", p), a, b, false);
+    probability("p", p);
+    if (p === 0 || p === 1) return p;
+    // on the scale of log(x / (1 - x)); each side of it is computed without a difference from 1
+    const tail = (u: number, upper: boolean) =>
+      u < 0
+        ? betainc(1 / (1 + Math.exp(-u)), a, b, true, upper)
+        : betainc(1 / (1 + Math.exp(u)), b, a, true, !upper);
+    const u = p > 0.5
+      ? invertTail((v) => tail(v, true), 1 - p, "falling")
+      : invertTail((v) => tail(v, false), p, "rising");
+    return 1 / (1 + Math.exp(-u));
   },
 
   /** P(X >= k), binomial with n trials of probability p. */
@@ -133,6 +150,16 @@ export const distributions = {
     return k >= n ? 1 : betainc(p, k + 1, n - k, true, true);
   },
 };
+
+function chiSquareFromUpper(p: number, df: number): number {
+  if (p === 0) return Infinity;
+  return 2 * Math.exp(invertTail((u) => gammainc(Math.exp(u), df / 2, true, true), p, "falling"));
+}
+
+function chiSquareFromLower(p: number, df: number): number {
+  if (p === 0) return 0;
+  return 2 * Math.exp(invertTail((u) => gammainc(Math.exp(u), df / 2, true, false), p, "rising"));
+}
 
 function normalDensity(x: number): number {
   return Math.exp(-x * x / 2) / Math.sqrt(2 * Math.PI);
