@@ -102,6 +102,15 @@ export function oneSentence(findings: readonly FindingData[]): string {
   return `${verdictSentence(first)} ${findingSentence(first)}`;
 }
 
+/** The words around a drawing of a finding's difference: what is counted, and of which group. */
+export function differenceWords(
+  finding: FindingData,
+): { what: string; left: string; right: string } {
+  const after = inSentence(finding.groups[0].label);
+  const what = `${capital(countedWords[finding.quantity])} per 100, difference and plausible range`;
+  return { what, left: `fewer after ${after}`, right: "more" };
+}
+
 /** Numbers per 100 that subtract to the difference printed beside them. */
 export function perHundred(
   finding: FindingData,
@@ -214,6 +223,14 @@ const outcomeWords: Record<FindingInput["quantity"], string> = {
   recurrence: "with recurrent regurgitation",
   "alive without recurrence": "alive without recurrence",
   reoperation: "reoperated on",
+};
+
+const countedWords: Record<FindingInput["quantity"], string> = {
+  alive: "alive",
+  died: "deaths",
+  recurrence: "recurrences",
+  "alive without recurrence": "alive without recurrence",
+  reoperation: "reoperations",
 };
 
 const betterWords: Record<FindingInput["quantity"], string> = {

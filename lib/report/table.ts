@@ -132,8 +132,15 @@ export function headingText(input: TableInput, column: TableColumn): string {
   return unit ? `${column.label} (${unit})` : column.label;
 }
 
-/** The table as HTML: one heading row, the first column of text heading its row. */
-export function tableHtml(input: TableInput): string {
+/**
+ * The table as HTML: one heading row, the first column of text heading its row.
+ *
+ * @param options.caption `none` where the caption stands elsewhere.
+ */
+export function tableHtml(
+  input: TableInput,
+  options: { caption: "inside" | "none" } = { caption: "inside" },
+): string {
   const first = input.columns[0];
   const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
   const head = input.columns.map((column) =>
@@ -150,9 +157,12 @@ export function tableHtml(input: TableInput): string {
     return `<tr>${cells.join("")}</tr>`;
   });
   const notes = (input.notes ?? []).map((line) => `<p>${escapeHtml(line)}</p>`).join("");
-  return `<table><caption><strong>${escapeHtml(input.title)}.</strong> ${
-    escapeHtml(input.caption)
-  }</caption>\n<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
+  const caption = options.caption === "none"
+    ? ""
+    : `<caption><strong>${escapeHtml(input.title)}.</strong> ${
+      escapeHtml(input.caption)
+    }</caption>\n`;
+  return `<table>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
     body.join("\n")
   }\n</tbody></table>${notes}`;
 }

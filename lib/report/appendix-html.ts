@@ -1,0 +1,55 @@
+import { escapeHtml } from "./escape.ts";
+import { formatNumber } from "./format.ts";
+import type { ReportModel } from "./report-model.ts";
+
+/** What the report rests on: files by hash, versions, and what the plan asked for. */
+export function appendixHtml(model: ReportModel): string {
+  const { files, lockSha256, versions, study } = model;
+  const fileRows = [
+    ...files.map(({ role, name, bytes, sha256 }) =>
+      row([fileRoles[role], name, formatNumber(bytes), hash(sha256)])
+    ),
+    row(["Packages, fixed", "deno.lock", "", hash(lockSha256)]),
+  ];
+  const versionText = Object.entries(versions)
+    .map(([name, version]) => `${escapeHtml(name)} ${escapeHtml(version)}`).join(", ");
+  return `<p>The same files, packages and seed give this page again, byte for byte. How long each notebook took is in <code>manifest.json</code>, beside it.</p>
+<div class="scroll" role="region" tabindex="0" aria-label="Files"><table><thead><tr><th scope="col">What</th><th scope="col">File</th><th scope="col" style="text-align:right">Bytes</th><th scope="col">SHA-256</th></tr></thead>
+<tbody>${fileRows.join("\n")}</tbody></table></div>
+<h3 id="versions">Versions</h3>
+<p class="versions">${versionText}.</p>
+<h3 id="planned">What the plan asked for</h3>
+${plannedHtml(study.planned, model)}
+<h3 id="elsewhere">Beside this page</h3>
+<p>Every table is also a CSV file in <code>tables/</code>, every figure an SVG file in <code>figures/</code>, and the notebooks with their outputs are in <code>notebooks/</code>.</p>`;
+}
+
+/** Which planned results were shown under their own id; no guess is made about the others. */
+function plannedHtml(planned: readonly string[], { items }: ReportModel): string {
+  if (planned.length === 0) return "<p>The study file plans no result by name.</p>";
+  const anchors = new Map<string, string>();
+  for (const { item } of items.tables) anchors.set(item.id, `table-${item.id}`);
+  for (const { item } of items.findings) anchors.set(item.id, `finding-${item.id}`);
+  for (const { item } of items.figures) anchors.set(item.id, `figure-${item.id}`);
+  const lines = planned.map((id) => {
+    const anchor = anchors.get(id);
+    return anchor
+      ? `<li><a href="#${anchor}">${escapeHtml(id)}</a></li>`
+      : `<li>${
+        escapeHtml(id)
+      } <span class="quiet">no figure, table or finding bears this name</span></li>`;
+  });
+  return `<ul class="columns">${lines.join("\n")}</ul>`;
+}
+
+function row(cells: readonly [string, string, string, string]): string {
+  const [what, name, bytes, sha256] = cells;
+  return `<tr><th scope="row">${escapeHtml(what)}</th><td>${escapeHtml(name)}</td>` +
+    `<td style="text-align:right">${escapeHtml(bytes)}</td><td>${sha256}</td></tr>`;
+}
+
+function hash(sha256: string): string {
+  return `<code class="hash">${escapeHtml(sha256)}</code>`;
+}
+
+const fileRoles = { study: "Study file", cohort: "Cohort file", visits: "Visits file" } as const;

@@ -1,0 +1,144 @@
+import { openStudy, provenance, type Study } from "../study/mod.ts";
+import { tableCsv } from "./csv.ts";
+import { executedNotebook } from "./executed.ts";
+import { reportHtml } from "./html.ts";
+import { allFailures, collectItems } from "./items.ts";
+import { manifestJson, sha256, versionsOf } from "./manifest.ts";
+import { messageOf, type Notebook, type NotebookFailure, parseNotebook } from "./notebook.ts";
+import { join, resolve, toFileUrl } from "./paths.ts";
+import type { Progress } from "./progress.ts";
+import type { ReportModel } from "./report-model.ts";
+import { runNotebooks } from "./run-notebooks.ts";
+import { safeSvg } from "./safe-svg.ts";
+import { projectFolder } from "./sandbox.ts";
+import { checkOutput, replaceOutput } from "./write-report.ts";
+
+/** What to report on and where to put it. */
+export interface BuildOptions {
+  /** Study file; default, the demonstration. */
+  study?: string;
+  /** Cohort file in place of the one the study names. */
+  cohort?: string;
+  /** Visits file in place of the one the study names. */
+  visits?: string;
+  /** Folder of the report; default `out/<study name>` in the project. */
+  out?: string;
+  /** Folder of notebooks; default the project's own. */
+  notebooks?: string;
+  progress?: Progress;
+}
+
+/** A report that was written. */
+export interface BuiltReport {
+  folder: string;
+  model: ReportModel;
+}
+
+/**
+ * Runs the notebooks over a study and writes the report, its tables, figures, executed notebooks
+ * and manifest.
+ *
+ * Nothing is put in its place before everything is ready; the manifest comes last, so a folder
+ * without one is not a finished report.
+ *
+ * @throws {Error} Where there is nothing to run or nowhere to write. What goes wrong inside a
+ * notebook does not throw: it is marked in the report and listed in `model.failures`.
+ */
+export async function buildReport(options: BuildOptions = {}): Promise<BuiltReport> {
+  const startedAt = new Date().toISOString();
+  const began = performance.now();
+  const study = await openStudyWith(options);
+  const folder = resolve(options.out ?? join(projectFolder, "out", study.name));
+  await checkOutput(folder);
+  const notebookFolder = resolve(options.notebooks ?? join(projectFolder, "notebooks"));
+  const { notebooks, failures } = await readNotebooks(notebookFolder);
+  const workFolder = join(folder, ".work");
+  const runs = await runNotebooks(notebooks, {
+    files: { study: study.path, cohort: study.cohortPath, visits: study.visitsPath },
+    sandbox: {
+      read: [projectFolder, notebookFolder, folder, study.path, study.cohortPath, study.visitsPath],
+      write: [folder],
+    },
+    workFolder: join(workFolder, "modules"),
+    progress: options.progress,
+  });
+  const items = collectItems(runs);
+  const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
+  const model: ReportModel = {
+    study,
+    runs,
+    items,
+    failures: [...failures, ...allFailures(runs, items)],
+    files: await provenance(study),
+    lockSha256: await sha256(await Deno.readFile(join(projectFolder, "deno.lock"))),
+    versions: versionsOf(config),
+  };
+  const contents = reportFiles(model);
+  const outputs: Record<string, string> = {};
+  for (const [path, text] of contents) outputs[path] = await sha256(text);
+  const manifest = manifestJson(model, {
+    startedAt,
+    seconds: (performance.now() - began) / 1000,
+    outputs,
+  });
+  await replaceOutput(folder, { contents, manifest });
+  options.progress?.step("report written");
+  return { folder, model };
+}
+
+/** Every file of a report but the manifest, by path within its folder. */
+export function reportFiles(model: ReportModel): Map<string, string> {
+  const contents = new Map<string, string>();
+  contents.set("report.html", reportHtml(model));
+  for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
+  for (const { item } of model.items.figures) {
+    const svg = safeSvg(item.svg);
+    if (svg) contents.set(`figures/${item.id}.svg`, `${svg}\n`);
+  }
+  for (const run of model.runs) {
+    contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
+  }
+  return contents;
+}
+
+/**
+ * Reads every notebook of a folder, in the order of their names.
+ *
+ * @throws {Error} Where the folder holds none.
+ */
+export async function readNotebooks(
+  folder: string,
+): Promise<{ notebooks: Notebook[]; failures: NotebookFailure[] }> {
+  const names: string[] = [];
+  try {
+    for await (const entry of Deno.readDir(folder)) {
+      if (entry.isFile && entry.name.endsWith(".ipynb")) names.push(entry.name);
+    }
+  } catch (error) {
+    throw new Error(`Cannot read the notebooks in ${folder}: ${messageOf(error)}`);
+  }
+  if (names.length === 0) throw new Error(`Cannot report: there are no notebooks in ${folder}`);
+  const notebooks: Notebook[] = [];
+  const failures: NotebookFailure[] = [];
+  for (const name of names.sort()) {
+    const id = name.slice(0, -".ipynb".length);
+    const json = await Deno.readTextFile(join(folder, name));
+    try {
+      notebooks.push(parseNotebook(json, { id, folder: toFileUrl(`${folder}/`).href }));
+    } catch (error) {
+      failures.push({ notebook: id, stage: "reading", message: messageOf(error) });
+    }
+  }
+  return { notebooks, failures };
+}
+
+/** Opens the study as a notebook will: through the paths of the run. */
+function openStudyWith({ study, cohort, visits }: BuildOptions): Promise<Study> {
+  const paths = {
+    ...(study && { study: resolve(study) }),
+    ...(cohort && { cohort: resolve(cohort) }),
+    ...(visits && { visits: resolve(visits) }),
+  };
+  Reflect.set(globalThis, Symbol.for("mitral.run"), paths);
+  return openStudy();
+}

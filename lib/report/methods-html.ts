@@ -1,0 +1,186 @@
+import { dictionaryColumn } from "../cohort/dictionary.ts";
+import type { EligibilityRule, PlannedCovariate, Study, Threshold } from "../study/mod.ts";
+import { escapeHtml } from "./escape.ts";
+import { formatNumber } from "./format.ts";
+import type { ReportModel } from "./report-model.ts";
+
+/** The study file in words: who, what was compared, how, with every setting. */
+export function methodsHtml(model: ReportModel): string {
+  const { study } = model;
+  const rows: [string, string][] = [
+    ["Eligible", eligibility(study)],
+    ["Compared", groups(study)],
+    [
+      "Time zero",
+      `${
+        sentence(study.timeZero.label)
+      } Follow-up was sought to the end of ${study.timeZero.closingYear}.`,
+    ],
+    ["Endpoints", endpoints(study)],
+    ["Whom results speak of", estimands[study.estimand]],
+    ["Adjusted for", covariates(study.adjustment.covariates)],
+    ["Matching", matching(study)],
+    ["Weighting", weighting(study)],
+    [
+      "Stated at",
+      `${
+        listOf(study.horizons.map(String))
+      } years after operation; restricted mean survival to ${study.restrictedMeanHorizon} years.`,
+    ],
+    ["Thresholds", thresholds(study.thresholds)],
+    [
+      "Uncertainty",
+      `Intervals cover ${
+        formatNumber(study.confidence * 100)
+      }%; an interval comes first, a p value second, and balance is never tested. Curves stop where fewer than ${study.smallestAtRisk} remain at risk; counts below ${study.smallestCell} are not published.`,
+    ],
+    [
+      "Chance",
+      `Every random draw comes from seed ${study.seed}: the same files give the same numbers.`,
+    ],
+  ];
+  const list = rows.filter(([, text]) => text !== "")
+    .map(([term, text]) => `<div><dt>${term}</dt><dd>${escapeHtml(text)}</dd></div>`).join("\n");
+  return `<p>What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked <span class="badge planned">planned</span>, any other <span class="badge exploratory">exploratory</span>.</p>
+<dl class="protocol">
+${list}
+</dl>
+${deviationsHtml(model)}`;
+}
+
+/** What readers must hold in mind whatever the results are. */
+export function cautionsHtml(model: ReportModel): string {
+  const own = model.items.notes.filter(({ item }) => item.about === "caution")
+    .map(({ item }) => item.text);
+  const standing = [
+    "These are results of groups, not advice for one patient. Current guidelines and the treating " +
+    "team decide.",
+    "Any threshold named here defers to current guidelines.",
+    "Adjustment can only allow for what was recorded. A difference may still come from patients who " +
+    "differed in other ways.",
+    "Exploratory results suggest questions; they answer none.",
+    "Approval by an ethics committee and for the use of the data is the group’s own duty; this " +
+    "report does not stand in for either.",
+  ];
+  return `<ul>${
+    [...own, ...standing].map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")
+  }</ul>`;
+}
+
+function deviationsHtml(model: ReportModel): string {
+  const lines = [
+    ...model.study.deviations.map(({ what, why }) => `${sentence(what)} ${sentence(why)}`),
+    ...model.items.notes.filter(({ item }) => item.about === "deviation")
+      .map(({ item }) => item.text),
+  ];
+  const body = lines.length === 0
+    ? "<p>The study file lists none.</p>"
+    : `<ul>${lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")}</ul>`;
+  return `<h3 id="deviations">Departures from the plan</h3>\n${body}`;
+}
+
+function eligibility(study: Study): string {
+  if (study.eligibility.length === 0) return "Every patient in the cohort file.";
+  return `Every patient in the cohort file, but for: ${
+    listOf(study.eligibility.map((rule) => `${rule.reason} (${ruleWords(rule)})`))
+  }.`;
+}
+
+function ruleWords({ column, exclude }: EligibilityRule): string {
+  const parts: string[] = [];
+  if (exclude.oneOf) parts.push(`is ${exclude.oneOf.join(" or ")}`);
+  if (exclude.below !== undefined) parts.push(`below ${exclude.below}`);
+  if (exclude.above !== undefined) parts.push(`above ${exclude.above}`);
+  if (exclude.missing) parts.push("missing");
+  return `${labelOf(column)} ${parts.join(" or ")}`;
+}
+
+function groups({ groups: { by, repair, replacement } }: Study): string {
+  const how = by === "intended"
+    ? "by the operation intended: an attempted repair that ended as a replacement stays in the first group"
+    : "by the operation the patient left theatre with, which a conversion changes";
+  return `${repair} and ${replacement}, ${how}.`;
+}
+
+function endpoints(study: Study): string {
+  return study.endpoints.map(({ label, competing }) =>
+    competing.length === 0
+      ? sentence(label)
+      : sentence(`${label}, competing with ${listOf(competing.map((name) => rivals[name]))}`)
+  ).join(" ");
+}
+
+const rivals = {
+  death: "death",
+  reintervention: "reintervention for another reason",
+} as const;
+
+const estimands: Record<Study["estimand"], string> = {
+  everyone: "Weighted results: everyone eligible. Matched results: the patients matched.",
+  treated: "Weighted results: patients like those repaired. Matched results: the patients matched.",
+  overlap:
+    "Weighted results: patients for whom either operation was a real choice. Matched results: " +
+    "the patients matched.",
+};
+
+function covariates(planned: readonly PlannedCovariate[]): string {
+  return `${
+    listOf(planned.map((covariate) => {
+      const label = labelOf(covariate.column);
+      switch (covariate.form) {
+        case "linear":
+          return label;
+        case "spline":
+          return `${label} (restricted cubic spline, knots ${covariate.knots.join(", ")})`;
+        case "category":
+          return covariate.reference
+            ? `${label} (categories, against ${covariate.reference})`
+            : `${label} (categories)`;
+      }
+    }))
+  }. A missing value takes the mean of the others and is marked by a column of its own, unless the study file says to stop.`;
+}
+
+function matching({ matching: { caliper, ratio, order, replacement, exact } }: Study): string {
+  const partners = ratio === 1 ? "one partner" : `up to ${ratio} partners`;
+  const agree = exact.length > 0 ? `, agreeing in ${listOf(exact.map(labelOf))}` : "";
+  return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
+    `logit of the propensity score within ${caliper} pooled standard deviations, ` +
+    `${orders[order]}, ${
+      replacement ? "with" : "without"
+    } replacement. Pairs are analysed as pairs.`;
+}
+
+const orders: Record<Study["matching"]["order"], string> = {
+  descending: "from the highest score down",
+  ascending: "from the lowest score up",
+  "as-given": "in the order of the file",
+  closest: "closest pairs first",
+};
+
+function weighting({ weights: { stabilized, truncate } }: Study): string {
+  const cut = truncate
+    ? `cut at percentiles ${truncate.map((p) => formatNumber(p * 100)).join(" and ")}`
+    : "not cut";
+  return `By the propensity score, ${
+    stabilized ? "stabilised" : "not stabilised"
+  }, ${cut}; variance robust.`;
+}
+
+function thresholds(planned: readonly Threshold[]): string {
+  return planned.map(({ label, source }) => `${label} (${source}).`).join(" ");
+}
+
+function labelOf(column: string): string {
+  const label = dictionaryColumn("patients", column)?.label ?? column;
+  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
+}
+
+function sentence(text: string): string {
+  return /[.!?]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
+}
+
+function listOf(parts: readonly string[]): string {
+  if (parts.length < 2) return parts.join("");
+  return `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
+}

@@ -1,0 +1,144 @@
+import { verdictSentence } from "./answer.ts";
+import { escapeHtml } from "./escape.ts";
+import {
+  cellAnchor,
+  figureHtml,
+  figurePointer,
+  findingHtml,
+  noteHtml,
+  tableItemHtml,
+} from "./item-html.ts";
+import type { FigureItem, FindingItem, NoteItem, Placed, TableItem } from "./items.ts";
+import { markdownHtml } from "./markdown.ts";
+import { describeFailure } from "./notebook.ts";
+import type { ReportModel } from "./report-model.ts";
+import type { CellOutput, NotebookRun } from "./run-notebook.ts";
+import { safeSvg } from "./safe-svg.ts";
+
+/** A section of the page with its place in the list of contents. */
+export interface Section {
+  anchor: string;
+  /** Heading, as HTML. */
+  title: string;
+  html: string;
+  parts: { anchor: string; title: string }[];
+}
+
+/**
+ * One notebook as a section: its prose, what its cells showed, its code folded.
+ *
+ * @param shownAbove Id of the figure that the first screen shows.
+ */
+export function notebookSection(
+  run: NotebookRun,
+  model: ReportModel,
+  shownAbove: string | undefined,
+): Section {
+  const { notebook, outputs, failure } = run;
+  const parts: Section["parts"] = [];
+  const anchor = `notebook-${notebook.id}`;
+  let title = escapeHtml(notebook.title);
+  let titled = false;
+  let cell = 0;
+  const blocks = notebook.cells.map((entry, index) => {
+    if (entry.cell_type === "raw") return "";
+    if (entry.cell_type === "markdown") {
+      const { heading, rest } = titled
+        ? { heading: "", rest: entry.source }
+        : splitTitle(entry.source);
+      if (heading) {
+        titled = true;
+        title = inlineMarkdown(heading);
+      }
+      return markdownHtml(rest, {
+        shift: 1,
+        prefix: `${notebook.id}-${index}`,
+        onHeading: ({ depth, html, anchor }) => {
+          if (depth === 3) parts.push({ anchor, title: html });
+        },
+      });
+    }
+    cell++;
+    const shown = outputs[cell - 1] ?? [];
+    return codeHtml(entry.source, notebook.id, cell) +
+      shown.map((output) => outputHtml(output, model, shownAbove)).join("\n");
+  });
+  const failed = failure
+    ? `<p class="failed" role="alert"><b>This notebook did not run to its end.</b> ${
+      escapeHtml(describeFailure(failure))
+    }. What follows is incomplete.</p>`
+    : "";
+  const verdicts = model.items.findings.filter((placed) => placed.notebook === notebook.id)
+    .filter(({ item }) => item.design !== "unadjusted")
+    .map(({ item }) => escapeHtml(verdictSentence(item)));
+  const found = [...new Set(verdicts)].slice(0, 2).join(" ");
+  return {
+    anchor,
+    title,
+    parts,
+    html: `<section id="${anchor}" class="notebook${failure ? " incomplete" : ""}">
+<h2>${title}</h2>${found ? `\n<p class="found">${found}</p>` : ""}
+${failed}${blocks.join("\n")}
+</section>`,
+  };
+}
+
+function codeHtml(source: string, notebook: string, cell: number): string {
+  if (source.trim() === "") return "";
+  return `<details class="code" id="${
+    cellAnchor(notebook, cell)
+  }"><summary>Code, cell ${cell}</summary>
+<pre tabindex="0"><code>${escapeHtml(source)}</code></pre></details>\n`;
+}
+
+function outputHtml(
+  output: CellOutput,
+  model: ReportModel,
+  shownAbove: string | undefined,
+): string {
+  if (output.type === "stream") {
+    return `<pre class="printed ${output.name}" tabindex="0">${escapeHtml(output.text)}</pre>`;
+  }
+  if (output.type === "error") {
+    return `<pre class="printed error" tabindex="0">${escapeHtml(output.message)}</pre>`;
+  }
+  const placed = model.items.byOutput.get(output);
+  switch (placed?.item.kind) {
+    case "figure":
+      return placed.item.id === shownAbove
+        ? figurePointer(placed as Placed<FigureItem>)
+        : figureHtml(placed as Placed<FigureItem>, model.items, { anchor: true });
+    case "table":
+      return tableItemHtml(placed as Placed<TableItem>);
+    case "finding":
+      return findingHtml(placed as Placed<FindingItem>, model.items);
+    case "note":
+      return noteHtml(placed as Placed<NoteItem>);
+  }
+  return mediaHtml(output.bundle);
+}
+
+/** Anything else a cell showed: a drawing if it is one, else its text. HTML is never passed on. */
+function mediaHtml(bundle: Record<string, unknown>): string {
+  const drawing = bundle["image/svg+xml"];
+  const svg = typeof drawing === "string" ? safeSvg(drawing) : undefined;
+  if (svg) return `<figure class="figure"><div class="drawing">${svg}</div></figure>`;
+  const markdown = bundle["text/markdown"];
+  if (typeof markdown === "string") return markdownHtml(markdown, { shift: 2, prefix: "shown" });
+  const text = bundle["text/plain"];
+  return typeof text === "string"
+    ? `<pre class="printed" tabindex="0">${escapeHtml(text)}</pre>`
+    : "";
+}
+
+/** Takes a leading heading off a cell: it becomes the section's. */
+function splitTitle(source: string): { heading: string; rest: string } {
+  const found = /^\s*#{1,6}\s+(.+?)\s*#*\s*(?:\n|$)/.exec(source);
+  return found
+    ? { heading: found[1] ?? "", rest: source.slice(found[0].length) }
+    : { heading: "", rest: source };
+}
+
+function inlineMarkdown(text: string): string {
+  return markdownHtml(text, { shift: 0, prefix: "title" }).trim().replace(/^<p>|<\/p>$/g, "");
+}

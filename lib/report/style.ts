@@ -1,0 +1,160 @@
+import { darkScheme } from "../figures/theme.ts";
+
+/**
+ * The report's style sheet: a text face for reading, a plain face for labels, tables and figures;
+ * no font is fetched. Colours are custom properties, so that the dark scheme and paper change them
+ * in one place; group colours belong to figures only.
+ */
+export function styleSheet(): string {
+  return `
+:root{--ink:#1c2126;--soft:#555c64;--paper:#fdfcfa;--sheet:#fff;--line:#dcd9d2;--wash:#f4f1eb;
+--accent:#3d3a7c;--alarm:#9b1c1c;--alarm-wash:#fdeeee;--care:#7a5200;--care-wash:#fbf3e0;
+--text:Charter,"Bitstream Charter","Sitka Text",Cambria,"Noto Serif",serif;
+--plain:"Source Sans 3","Segoe UI",system-ui,-apple-system,"Helvetica Neue",Arial,sans-serif;
+--mono:ui-monospace,"Cascadia Code","Source Code Pro",Menlo,Consolas,monospace;
+--measure:66ch;color-scheme:light dark}
+@media (prefers-color-scheme:dark){:root{--ink:#e6e4df;--soft:#a9adb3;--paper:#14181d;--sheet:#14181d;
+--line:#343a42;--wash:#1c2128;--accent:#b3b0f0;--alarm:#ff9c9c;--alarm-wash:#3a1b1d;--care:#e6bd6a;
+--care-wash:#2e2717;${darkScheme()}}}
+*{box-sizing:border-box}
+html{-webkit-text-size-adjust:100%;scroll-padding-top:1rem}
+body{margin:0;background:var(--paper);color:var(--ink);font:1.0625rem/1.6 var(--text);
+overflow-wrap:break-word;hyphens:manual}
+main,footer{max-width:70rem;margin:0 auto;padding:0 clamp(1rem,4vw,2.5rem)}
+a{color:var(--accent);text-decoration-thickness:.06em;text-underline-offset:.18em}
+a:focus-visible,[tabindex]:focus-visible,summary:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
+.skip{position:absolute;left:-99rem}
+.skip:focus{left:1rem;top:1rem;background:var(--paper);padding:.5rem 1rem;z-index:1}
+h1,h2,h3,h4,h5,h6{line-height:1.22;text-wrap:balance;font-weight:600;margin:0}
+p,ul,ol,dl,blockquote{margin:0 0 1em;max-width:var(--measure)}
+li{margin-bottom:.3em}
+code,pre{font-family:var(--mono);font-size:.84em}
+blockquote{border-left:3px solid var(--line);padding-left:1rem;color:var(--soft)}
+
+.first{padding-top:clamp(1.75rem,6vw,4rem)}
+.overline{font:600 .875rem/1.4 var(--plain);letter-spacing:.01em;color:var(--soft);max-width:none;margin-bottom:.9rem}
+.overline span{font-weight:400}
+.overline span::before{content:"/";margin:0 .5em;color:var(--line)}
+h1{font-size:clamp(1.35rem,1.1rem + 1.1vw,1.9rem);letter-spacing:-.01em;max-width:46ch;font-weight:500;text-wrap:pretty}
+.lead{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1.06fr);gap:0 3rem;align-items:start;
+margin-top:clamp(1.25rem,3vw,2rem);border-top:2px solid var(--ink)}
+.lead>:only-child{grid-column:1/-1}
+.lead .figure{margin-top:1.2rem}
+.answer>h2,nav h2{font:600 .875rem/1.4 var(--plain);color:var(--soft);padding-top:.7rem}
+.answer .finding{padding:.9rem 0 1.1rem}
+.answer .finding+.finding{border-top:1px solid var(--line)}
+.answer h3{font-size:1.3rem;margin:0 0 .35rem;text-wrap:pretty}
+.answer p{margin:0;font-size:1.0625rem;line-height:1.5}
+.answer .from{font:.875rem/1.5 var(--plain);color:var(--soft)}
+.strip{width:100%;max-width:26rem;height:auto;display:block;font:13px var(--plain);fill:var(--soft);margin:.7rem 0 .4rem}
+.strip .margin{fill:var(--wash);stroke:var(--line);stroke-dasharray:2 3}
+.strip .zero{stroke:var(--soft);stroke-width:1}
+.strip .range{stroke:var(--ink);stroke-width:3;stroke-linecap:round}
+.strip .point{fill:var(--ink)}
+.answer .lede{font-size:1.2rem;padding:1rem 0}
+.pair{border-top:2px solid var(--ink);padding-top:.9rem;display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:0 2.5rem;margin-top:1.5rem}
+.pair h2{font-size:1.15rem;margin-bottom:.5rem}
+.pair ul{padding-left:1.1rem;font-size:1rem;line-height:1.5}
+
+nav.contents{border-top:2px solid var(--ink);margin-top:2.5rem;font:1rem/1.5 var(--plain)}
+nav.contents ol{columns:2;column-gap:2.5rem;max-width:none;padding-left:1.4rem;margin-top:.6rem}
+nav.contents li{break-inside:avoid;margin-bottom:.5rem}
+nav.contents ul{list-style:none;padding:0;margin:.15rem 0 0;font-size:.9375rem}
+nav.contents ul li{margin:0}
+nav.contents a{text-decoration:none}
+nav.contents a:hover{text-decoration:underline}
+nav.contents ul a{color:var(--soft)}
+
+section.notebook,section.standing{border-top:2px solid var(--ink);margin-top:3.5rem;padding-top:.9rem}
+section>h2{font-size:clamp(1.4rem,1.1rem + 1.3vw,1.9rem);letter-spacing:-.01em;margin-bottom:.8rem}
+section h3{font-size:1.25rem;margin:2.2rem 0 .6rem}
+section h4{font-size:1.08rem;margin:1.6rem 0 .4rem}
+.found{font-size:1.2rem;line-height:1.45;color:var(--ink);font-style:italic}
+.formula{overflow-x:auto;max-width:100%;padding:.2rem 0}
+math{font-size:1.08em}
+
+.figure,.table{margin:1.8rem 0;font-family:var(--plain)}
+.drawing{max-width:46rem}
+.drawing svg{display:block;width:100%;height:auto;--figure-font:var(--plain)}
+figcaption,.table-note{font:.9375rem/1.5 var(--plain);color:var(--soft);max-width:46rem}
+figcaption b{color:var(--ink)}
+.figure figcaption{margin-top:.6rem}
+.table figcaption{margin-bottom:.5rem}
+.source{white-space:nowrap;color:var(--soft);font-size:.875rem}
+.source::before{content:"from "}
+.table-note{margin:.4rem 0 0}
+.pointer{font:.9375rem/1.5 var(--plain)}
+.scroll{overflow-x:auto;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
+table{border-collapse:collapse;font:.9375rem/1.35 var(--plain);font-variant-numeric:tabular-nums lining-nums;min-width:min(100%,24rem)}
+th,td{padding:.36rem .9rem .36rem 0;text-align:left;vertical-align:baseline;font-weight:400}
+th:last-child,td:last-child{padding-right:.2rem}
+thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
+tbody tr+tr>*{border-top:1px solid var(--line)}
+.unit{font-weight:400;color:var(--soft);white-space:nowrap}
+td{white-space:nowrap}
+
+.badge{font:600 .75rem/1.3 var(--plain);border:1px solid currentColor;border-radius:.25em;padding:.05em .45em;
+white-space:nowrap;color:var(--soft)}
+.badge.exploratory{color:var(--care);border-style:dashed}
+.finding-note,.note{border-left:3px solid var(--ink);padding:.1rem 0 .1rem 1rem;margin:1.4rem 0}
+.note{border-left-color:var(--care)}
+.finding-note p,.note p{margin:0}
+.failed{background:var(--alarm-wash);color:var(--ink);border-left:5px solid var(--alarm);padding:.8rem 1rem;max-width:none;font-family:var(--plain)}
+.failed b{color:var(--alarm)}
+.failed ul,.failed p:last-child{margin-bottom:0}
+.banner{margin-top:1.5rem}
+.quiet{color:var(--soft);font-size:.9em}
+
+details.code{margin:.6rem 0;font:.875rem/1.5 var(--plain);color:var(--soft)}
+summary{cursor:pointer;width:max-content;max-width:100%;padding:.15rem 0}
+pre{background:var(--wash);color:var(--ink);padding:.8rem 1rem;overflow-x:auto;line-height:1.5;margin:.4rem 0 1rem;max-width:100%}
+.printed{border-left:3px solid var(--line)}
+.printed.error,.printed.stderr{border-left-color:var(--alarm)}
+.protocol{max-width:none}
+.protocol div{display:grid;grid-template-columns:11rem minmax(0,1fr);gap:0 1.5rem;padding:.55rem 0;border-top:1px solid var(--line)}
+.protocol dt{font:600 .9375rem/1.6 var(--plain)}
+.protocol dd{margin:0;max-width:var(--measure)}
+.columns{columns:16rem;max-width:none;font-family:var(--plain);font-size:.9375rem}
+.versions{font:.9375rem/1.6 var(--plain)}
+.hash{font-size:.8em}
+footer{border-top:1px solid var(--line);margin-top:3.5rem;padding-top:1rem;padding-bottom:2.5rem;font:.875rem/1.5 var(--plain);color:var(--soft)}
+
+@media (max-width:60rem){
+.lead{grid-template-columns:minmax(0,1fr)}
+}
+@media (max-width:46rem){
+body{font-size:1rem}
+.pair,.protocol div{grid-template-columns:minmax(0,1fr)}
+.pair section+section{margin-top:1rem}
+nav.contents ol{columns:1}
+.protocol dd{margin-top:.1rem}
+}
+@media print{
+@page{size:A4;margin:18mm 17mm 20mm}
+@page{@bottom-right{content:counter(page) " / " counter(pages);font:9pt sans-serif;color:#555}}
+:root{--paper:#fff;--ink:#000;--soft:#444;--line:#bbb;--wash:#f3f3f3;--accent:#000;--alarm:#800;--alarm-wash:#fff;--care:#543900}
+body{font-size:10pt;line-height:1.45;background:none}
+main,footer{max-width:none;padding:0}
+.first{padding-top:0}
+h1{font-size:19pt}
+h2,h3,h4,figcaption{break-after:avoid}
+.figure figcaption{break-before:avoid;break-after:auto}
+figure.figure,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
+.drawing{max-width:140mm}
+.lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
+.answer h3{font-size:12pt}.answer p{font-size:10pt}.answer .from{font-size:8.5pt}
+section.notebook{break-before:page;margin-top:0}
+section.standing{margin-top:12mm}
+.found{font-size:11.5pt}
+.scroll{overflow:visible}
+table{font-size:8.5pt;min-width:0;width:100%}
+td{white-space:normal}
+thead{display:table-header-group}
+pre{white-space:pre-wrap;overflow:visible}
+details.code:not([open]),.skip,nav.contents .sub{display:none}
+a{text-decoration:none;color:inherit}
+.hash{font-size:6.5pt;overflow-wrap:anywhere}
+p,li{orphans:3;widows:3}
+}
+`.trim();
+}
