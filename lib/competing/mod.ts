@@ -11,3 +11,5 @@ export type { IncidenceInterval } from "./incidence-limits.ts";
 export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
 export { grayTest } from "./gray-test.ts";
 export type { GrayGroup } from "./gray-test.ts";
+export { survivalDifference } from "./survival-difference.ts";
+export type { SurvivalContrast } from "./survival-difference.ts";
