@@ -1,0 +1,289 @@
+import * as Plot from "@observablehq/plot";
+import { percentText, spread, widest, wrapText } from "./letters.ts";
+import { panelHeading, plotPanel, timeAxis, valueAxis } from "./plot.ts";
+import { type StepCurve, type StepDrawing, stepDrawing, type StepPoint } from "./steps.ts";
+import type { Panel } from "./svg.ts";
+import { type GroupStyle, palette, type as typeSize } from "./theme.ts";
+
+/** One curve of a panel. */
+export interface PanelCurve {
+  label: string;
+  style: GroupStyle;
+  curve: StepCurve;
+  /** Written beside the curve's end, under its label. */
+  value?: (end: StepPoint) => string | undefined;
+}
+
+/** The row of counts of one group, one count a tick. */
+export interface RiskRow {
+  label: string;
+  style: GroupStyle;
+  counts: string[];
+}
+
+/** A panel of curves over time. */
+export interface CurvePanelSpec {
+  width: number;
+  heading: string;
+  curves: PanelCurve[];
+  start: number;
+  horizon: number;
+  domain: [number, number];
+  valueTicks: number[];
+  valueFormat?: (value: number) => string;
+  timeTicks: number[];
+  timeLabel: string;
+  /** Height of the frame. */
+  frameHeight?: number;
+  /** Where lines across are wanted, such as no difference. */
+  baseline?: number;
+  risk?: { heading: string; rows: RiskRow[] };
+  smallestAtRisk?: number;
+  whereFew?: "fade" | "stop";
+}
+
+const marginLeft = 50;
+const lineHeight = 18;
+
+/**
+ * Curves with their limits, each named at its end, over a time axis; under the axis the numbers at
+ * risk, each under its tick because both stand on the one time scale.
+ *
+ * Panels made together have equal margins, so that their time axes agree.
+ */
+export function curvePanels(specs: readonly CurvePanelSpec[]): Panel[] {
+  const layouts = specs.map(labelLayout);
+  const gap = Math.max(...layouts.map(({ labelGap }) => labelGap));
+  const text = Math.max(...layouts.map(({ textSpace }) => textSpace));
+  return specs.map((spec, k) =>
+    curvePanel(spec, {
+      names: layouts[k]?.names ?? new Map(),
+      labelGap: gap,
+      marginRight: gap + text + 4,
+    })
+  );
+}
+
+interface LabelLayout {
+  /** Each label in lines. */
+  names: Map<string, string[]>;
+  /** From the frame to the labels. */
+  labelGap: number;
+  marginRight: number;
+}
+
+function labelLayout(spec: CurvePanelSpec) {
+  const names = new Map<string, string[]>();
+  for (const { label } of [...spec.curves, ...spec.risk?.rows ?? []]) {
+    names.set(label, wrapText(label, spec.width * 0.27, { size: typeSize.label, bold: true }));
+  }
+  // the last count stands centred under the last tick: names begin after it
+  const lastCounts = (spec.risk?.rows ?? []).map(({ counts }) => counts.at(-1) ?? "");
+  const labelGap = Math.max(12, widest(lastCounts, typeSize.text) / 2 + 8);
+  const widths = [...names.values()].map((n) => widest(n, typeSize.label, { bold: true }));
+  return { names, labelGap, textSpace: Math.max(34, ...widths) };
+}
+
+function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
+  const { names, labelGap, marginRight } = layout;
+  const heading = wrapText(spec.heading, spec.width - 4, { size: typeSize.label, bold: true });
+  const marginTop = 18 + lineHeight * heading.length;
+  const frameHeight = spec.frameHeight ?? Math.round(Math.min(spec.width * 0.6, 340));
+  const riskMarks = riskTable(spec, layout);
+  const axisHeight = 52;
+  const marginBottom = axisHeight + riskMarks.height;
+  const perUnit = spec.horizon / (spec.width - marginLeft - marginRight);
+  const drawings = spec.curves.map((item) =>
+    stepDrawing(item.curve, {
+      start: spec.start,
+      horizon: spec.horizon,
+      smallestAtRisk: spec.smallestAtRisk,
+      whereFew: spec.whereFew,
+      resolution: perUnit / 4,
+    })
+  );
+  const marks: Plot.Markish[] = [
+    ...valueAxis(spec.valueTicks, { format: spec.valueFormat ?? percentTick(spec.valueTicks) }),
+    Plot.ruleY([spec.baseline ?? spec.domain[0]], { stroke: palette.axis, className: "baseline" }),
+    ...timeAxis(spec.timeTicks, { label: spec.timeLabel }),
+    panelHeading(heading.join("\n"), { marginLeft, marginTop }),
+  ];
+  for (const mark of [bandMark, lineMark]) {
+    spec.curves.forEach((item, k) => {
+      for (const { points, faint } of drawings[k]?.stretches ?? []) {
+        marks.push(mark(points, { style: item.style, faint }));
+      }
+    });
+  }
+  marks.push(...endLabels(spec, { drawings, names, frameHeight, perUnit, labelGap }));
+  marks.push(...riskMarks.marks(axisHeight));
+  return plotPanel({
+    width: spec.width,
+    height: marginTop + frameHeight + marginBottom,
+    marginLeft,
+    marginRight,
+    marginTop,
+    marginBottom,
+    x: { domain: [0, spec.horizon] },
+    y: { domain: spec.domain },
+    marks,
+  });
+}
+
+type Manner = { style: GroupStyle; faint: boolean };
+
+function lineMark(points: StepPoint[], { style, faint }: Manner): Plot.Markish {
+  return Plot.line(points, {
+    x: "time",
+    y: "estimate",
+    curve: "step-after",
+    stroke: style.color,
+    strokeWidth: faint ? 1.2 : 2.4,
+    strokeOpacity: faint ? 0.6 : 1,
+    strokeDasharray: style.dash || undefined,
+    strokeLinecap: "butt",
+    className: faint ? "curve-faint" : "curve",
+  });
+}
+
+function bandMark(points: StepPoint[], { style, faint }: Manner): Plot.Markish {
+  return Plot.areaY(points, {
+    x: "time",
+    y1: "lower",
+    y2: "upper",
+    curve: "step-after",
+    fill: style.color,
+    fillOpacity: faint ? 0.05 : 0.14,
+    className: faint ? "band-faint" : "band",
+  });
+}
+
+/** Each curve's name beside its end, moved only as far as is needed to be read. */
+function endLabels(
+  spec: CurvePanelSpec,
+  at: {
+    drawings: StepDrawing[];
+    names: Map<string, string[]>;
+    frameHeight: number;
+    perUnit: number;
+    labelGap: number;
+  },
+): Plot.Markish[] {
+  const [low, high] = spec.domain;
+  const toPixel = (value: number) => (at.frameHeight * (high - value)) / (high - low);
+  const toValue = (pixel: number) => high - (pixel * (high - low)) / at.frameHeight;
+  const blocks = spec.curves.map((item, k) => {
+    const drawing = at.drawings[k];
+    const end = drawing?.end ?? { time: 0, estimate: 0, lower: 0, upper: 0 };
+    // what few patients are left to show is not written out as a result
+    const value = drawing?.stretches.at(-1)?.faint ? undefined : item.value?.(end);
+    const lines = at.names.get(item.label) ?? [item.label];
+    const height = lineHeight * (lines.length + (value ? 1 : 0)) + 4;
+    return { item, end, value, lines, height };
+  });
+  const centres = spread(
+    blocks.map(({ end, height }) => ({ position: toPixel(end.estimate), size: height })),
+    [-8, at.frameHeight + 6],
+  );
+  return blocks.flatMap(({ item, end, value, lines, height }, k) => {
+    const centre = centres[k] ?? 0;
+    const marks: Plot.Markish[] = [];
+    const moved = Math.abs(centre - toPixel(end.estimate)) > 4;
+    if (moved || end.time < spec.horizon - 2 * at.perUnit) {
+      const path = [
+        [end.time, end.estimate],
+        [Math.max(end.time, spec.horizon), end.estimate],
+        [spec.horizon + (at.labelGap - 4) * at.perUnit, toValue(centre)],
+      ];
+      marks.push(Plot.line(path, {
+        stroke: palette.axis,
+        strokeWidth: 0.9,
+        strokeDasharray: "1 2.5",
+        className: "leader",
+      }));
+    }
+    const text = (content: string[], top: number, options: Plot.TextOptions) =>
+      Plot.text([content.join("\n")], {
+        x: () => spec.horizon,
+        y: () => toValue(centre - height / 2 + top),
+        dx: at.labelGap,
+        textAnchor: "start",
+        lineAnchor: "top",
+        lineHeight: lineHeight / typeSize.label,
+        fontSize: typeSize.label,
+        ...options,
+      });
+    marks.push(text(lines, 2, {
+      fontWeight: 600,
+      fill: item.style.textColor,
+      className: "curve-label",
+    }));
+    if (value) {
+      marks.push(text([value], 2 + lineHeight * lines.length, {
+        fill: palette.ink,
+        className: "curve-value",
+      }));
+    }
+    return marks;
+  });
+}
+
+/** The counts under the axis: a heading, then a row for each group. */
+function riskTable(
+  spec: CurvePanelSpec,
+  { names, labelGap }: Pick<LabelLayout, "names" | "labelGap">,
+) {
+  const { risk } = spec;
+  if (!risk) return { height: 0, marks: (): Plot.Markish[] => [] };
+  const heights = risk.rows.map(({ label }) => lineHeight * (names.get(label)?.length ?? 1) + 4);
+  const height = 26 + heights.reduce((sum, h) => sum + h, 0) + 4;
+  const marks = (top: number): Plot.Markish[] => {
+    const base = { frameAnchor: "bottom-left", textAnchor: "start", lineAnchor: "top" } as const;
+    const result: Plot.Markish[] = [Plot.text([risk.heading], {
+      ...base,
+      dx: 2 - marginLeft,
+      dy: top + 6,
+      fontSize: typeSize.text,
+      fill: palette.quiet,
+      className: "risk-heading",
+    })];
+    let y = top + 28;
+    risk.rows.forEach((row, k) => {
+      result.push(
+        Plot.text(row.counts, {
+          x: (_: string, i: number) => spec.timeTicks[i],
+          text: (count: string) => count,
+          frameAnchor: "bottom",
+          lineAnchor: "top",
+          dy: y,
+          lineHeight: lineHeight / typeSize.text,
+          fontSize: typeSize.text,
+          fontVariant: "tabular-nums",
+          fill: palette.ink,
+          className: "risk-count",
+        }),
+        Plot.text([(names.get(row.label) ?? []).join("\n")], {
+          ...base,
+          frameAnchor: "bottom-right",
+          dx: labelGap,
+          dy: y,
+          lineHeight: lineHeight / typeSize.text,
+          fontSize: typeSize.text,
+          fontWeight: 600,
+          fill: row.style.textColor,
+          className: "risk-label",
+        }),
+      );
+      y += heights[k] ?? lineHeight;
+    });
+    return result;
+  };
+  return { height, marks };
+}
+
+function percentTick(ticks: readonly number[]): (value: number) => string {
+  const top = Math.max(...ticks);
+  return (value) =>
+    (value === top ? percentText(value) : percentText(value).replace("%", ""))
+      .replace(/\.0(?=%|$)/, "");
+}

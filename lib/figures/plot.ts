@@ -1,0 +1,104 @@
+import * as Plot from "@observablehq/plot";
+import { parseHTML } from "linkedom";
+import { fromDom, type Panel } from "./svg.ts";
+import { palette, type as typeSize } from "./theme.ts";
+
+const { document } = parseHTML("<!doctype html><html><body></body></html>");
+
+/** Draws marks without a browser, with no look of the drawing library's own. */
+export function plotPanel(options: Plot.PlotOptions & { width: number; height: number }): Panel {
+  const svg = Plot.plot({
+    ...options,
+    axis: null,
+    document: document as unknown as Document,
+  });
+  const root = fromDom(svg as unknown as Element);
+  const group = {
+    name: "g",
+    attributes: { "text-anchor": "middle", fill: palette.ink, "font-size": String(typeSize.text) },
+    children: root.children.filter((child) => typeof child !== "string" && child.name !== "style"),
+  };
+  return { width: options.width, height: options.height, content: [group] };
+}
+
+/** Ticks and their letters under the frame. */
+export function timeAxis(
+  ticks: readonly number[],
+  options: { label?: string; format?: (value: number) => string } = {},
+): Plot.Markish[] {
+  const format = options.format ?? ((value: number) => String(value));
+  return [
+    Plot.axisX([...ticks], {
+      tickSize: 5,
+      tickPadding: 5,
+      label: null,
+      fontSize: typeSize.text,
+      stroke: palette.axis,
+      fill: palette.quiet,
+      tickFormat: format,
+      className: "x-axis",
+    }),
+    Plot.text([options.label ?? ""], {
+      frameAnchor: "bottom",
+      dy: 31,
+      lineAnchor: "top",
+      fontSize: typeSize.text,
+      fill: palette.quiet,
+      className: "x-label",
+    }),
+  ];
+}
+
+/** Quiet lines across the frame with their letters to its left. */
+export function valueAxis(
+  ticks: readonly number[],
+  options: { format?: (value: number) => string } = {},
+): Plot.Markish[] {
+  const format = options.format ?? ((value: number) => String(value));
+  return [
+    Plot.gridY([...ticks], { stroke: palette.rule, strokeOpacity: 1, className: "y-grid" }),
+    Plot.axisY([...ticks], {
+      tickSize: 0,
+      tickPadding: 8,
+      label: null,
+      fontSize: typeSize.text,
+      fill: palette.quiet,
+      tickFormat: format,
+      className: "y-axis",
+    }),
+  ];
+}
+
+/** A panel's heading, at its top left corner. */
+export function panelHeading(text: string, options: { marginLeft: number; marginTop: number }) {
+  return Plot.text([text], {
+    frameAnchor: "top-left",
+    textAnchor: "start",
+    lineAnchor: "top",
+    dx: 2 - options.marginLeft,
+    dy: 2 - options.marginTop,
+    fontSize: typeSize.label,
+    lineHeight: 18 / typeSize.label,
+    fontWeight: 600,
+    fill: palette.ink,
+    className: "heading",
+  });
+}
+
+/** Round steps that leave room for the letters of each tick. */
+export function roundTicks(
+  end: number,
+  options: { start?: number; most: number; steps?: readonly number[] },
+): number[] {
+  const start = options.start ?? 0;
+  const span = end - start;
+  const tens = 10 ** Math.floor(Math.log10(span / options.most));
+  const steps = options.steps ?? [1, 2, 2.5, 5, 10, 20].map((k) => k * tens);
+  const step = steps.find((s) => span / s <= options.most + 1e-9) ?? span;
+  const first = Math.ceil(start / step - 1e-9);
+  const ticks: number[] = [];
+  for (let k = first; k * step <= end + 1e-9 * span; k++) {
+    ticks.push(Number((k * step).toPrecision(12)));
+  }
+  return ticks;
+}
