@@ -88,7 +88,7 @@ export function simulateCohort(
       prognosis: prognosis(patient, parameters),
       potential,
       lastContactDay: lastContactDay(patient, parameters),
-      discovered: discovery(outcome, visits),
+      discovered: discovery(outcome, visits, { until: row.fu_days }),
     });
   });
   return cohort;

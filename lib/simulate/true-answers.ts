@@ -209,12 +209,12 @@ function recurrenceOf(
   options: { until: number; parameters: CohortParameters },
 ): Pick<TallyEntry, "atRisk" | "onsetDay" | "foundDay" | "severeFoundDay" | "competingDay"> {
   const visits = drawVisits(patient, outcome, options);
-  const found = discovery(outcome, visits);
+  const found = discovery(outcome, visits, options);
   return {
     atRisk: outcome.mrExit < 2,
     onsetDay: outcome.onset * daysPerYear,
     foundDay: found.day,
-    severeFoundDay: discovery(outcome, visits, { grade: 3 }).day,
+    severeFoundDay: discovery(outcome, visits, { ...options, grade: 3 }).day,
     competingDay: found.competingDay,
   };
 }

@@ -98,24 +98,28 @@ function readGrade(
   return u < c.readOtherMild ? 1 - mild : mild;
 }
 
-/** How recurrent regurgitation ended being looked for. */
+/** How looking for recurrent regurgitation ended. */
 export interface Discovery {
   /** Day of the first echo with >= 2+, or of a reoperation for regurgitation; Infinity if none. */
   day: number;
-  /** Day of death or of reoperation for another cause, whichever is first; ends the search. */
+  /** Day of death or of reoperation for another cause, whichever is first; Infinity if neither. */
   competingDay: number;
 }
 
-/** The discovery (of a grade, default 2) that visits imply; none after a reoperation counts. */
+/**
+ * The discovery (of a grade, default 2) that visits imply, by the last day of looking. Echoes after
+ * a reoperation do not count.
+ */
 export function discovery(
   outcome: Outcome,
   visits: Visit[],
-  { grade = 2 }: { grade?: 2 | 3 } = {},
+  { until, grade = 2 }: { until: number; grade?: 2 | 3 },
 ): Discovery {
-  const found = visits.find((visit) => visit.mr >= grade && visit.day <= outcome.reoperationDay);
-  const forLeak = outcome.reoperationReason === "MR" ? outcome.reoperationDay : Infinity;
-  const forOther = outcome.reoperationReason === "MR" ? Infinity : outcome.reoperationDay;
-  const competingDay = Math.min(outcome.deathDay, forOther);
-  const day = Math.min(found?.day ?? Infinity, forLeak);
-  return day <= competingDay ? { day, competingDay } : { day: Infinity, competingDay };
+  const seen = (day: number) => day <= until ? day : Infinity;
+  const reoperation = seen(outcome.reoperationDay);
+  const forLeak = outcome.reoperationReason === "MR";
+  const found = visits.find((visit) => visit.mr >= grade && visit.day <= reoperation);
+  const competingDay = Math.min(seen(outcome.deathDay), forLeak ? Infinity : reoperation);
+  const day = Math.min(seen(found?.day ?? Infinity), forLeak ? reoperation : Infinity);
+  return { day: day <= competingDay ? day : Infinity, competingDay };
 }
