@@ -24,3 +24,13 @@ export {
   type TableInput,
   type TableRow,
 } from "./table.ts";
+export {
+  completenessTable,
+  flowTable,
+  missingTable,
+  procedureTable,
+  publishableFlow,
+  scheduleTable,
+  warningMarkTable,
+} from "./cohort-tables.ts";
+export { contrastTable, findingOf, ratioLine, ratioTable } from "./result-tables.ts";

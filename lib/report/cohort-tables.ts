@@ -1,0 +1,258 @@
+import type {
+  Analysis,
+  CompletenessRow,
+  EchoScheduleRow,
+  MissingnessRow,
+  ProcedureTable,
+  VentricleAfter,
+} from "../cohort/mod.ts";
+import { boundedCount } from "./result-tables.ts";
+import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
+
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+
+/** The flow of patients as it may be published: the content of a flow figure, and its table. */
+export interface PublishableFlow {
+  start: { label: string; count: number };
+  steps: {
+    excluded: { label: string; count: number }[];
+    remaining: { label: string; count: number };
+  }[];
+  groups: { label: string; count: number; role: "repair" | "replacement"; lines: string[] }[];
+}
+
+/**
+ * The flow diagram's counts, with reasons rarer than the study's smallest cell joined to the next
+ * rarest, so that no joined count is below it and every sum still holds.
+ */
+export function publishableFlow(analysis: Analysis): PublishableFlow {
+  const [everyone, ...steps] = analysis.flow;
+  const smallest = analysis.study.smallestCell;
+  const excluded = joinRare(
+    steps.filter((step) => step.excluded > 0)
+      .map(({ reason, excluded }) => ({ label: reason, count: excluded })),
+    smallest,
+  );
+  const { labels, counts } = analysis.groups;
+  const { conversions } = analysis.procedures;
+  const converted = (arm: "repair" | "replacement") =>
+    conversions.filter(({ intended }) => intended === arm)
+      .reduce((sum, { count }) => sum + count, 0);
+  const line = (arm: "repair" | "replacement", other: string) =>
+    analysis.groups.by === "intended" && converted(arm) > 0
+      ? [`${boundedCount(converted(arm), smallest)} left theatre with a ${other}`]
+      : [];
+  return {
+    start: { label: "Patients in the file", count: everyone?.remaining ?? analysis.n },
+    steps: excluded.length === 0
+      ? []
+      : [{ excluded, remaining: { label: "Patients analysed", count: analysis.n } }],
+    groups: [
+      {
+        label: labels.repair,
+        count: counts.repair,
+        role: "repair",
+        lines: line("repair", "replacement"),
+      },
+      {
+        label: labels.replacement,
+        count: counts.replacement,
+        role: "replacement",
+        lines: line("replacement", "repair"),
+      },
+    ],
+  };
+}
+
+/** The flow as a table: reason, excluded, remaining. */
+export function flowTable(heading: Heading, flow: PublishableFlow): DisplayTable {
+  let remaining = flow.start.count;
+  const rows: TableRow[] = [{ step: flow.start.label, excluded: null, remaining }];
+  for (const { excluded } of flow.steps) {
+    for (const { label, count } of excluded) {
+      remaining -= count;
+      rows.push({ step: `Excluded: ${label}`, excluded: count, remaining });
+    }
+  }
+  for (const { label, count } of flow.groups) {
+    rows.push({ step: label, excluded: null, remaining: count });
+  }
+  return table({
+    ...heading,
+    columns: [
+      { key: "step", label: "Step" },
+      { key: "excluded", label: "Excluded", kind: "number" },
+      { key: "remaining", label: "Patients", kind: "number" },
+    ],
+    rows,
+  });
+}
+
+/** Intended against final procedure. A count too rare to publish bounds its neighbour as well. */
+export function procedureTable(
+  heading: Heading,
+  procedures: ProcedureTable,
+  smallestCell: number,
+): DisplayTable {
+  const row = (intended: string, same: number, other: number, repairFirst: boolean): TableRow => {
+    const rare = other > 0 && other < smallestCell;
+    const kept = rare ? `> ${same + other - smallestCell}` : same;
+    const converted = boundedCount(other, smallestCell);
+    return {
+      intended,
+      total: same + other,
+      repair: repairFirst ? kept : converted,
+      replacement: repairFirst ? converted : kept,
+      share: rare || same + other === 0 ? null : other / (same + other),
+    };
+  };
+  return table({
+    ...heading,
+    columns: [
+      { key: "intended", label: "Intended" },
+      { key: "total", label: "Patients", kind: "number" },
+      { key: "repair", label: "Final: repair", kind: "number" },
+      { key: "replacement", label: "Final: replacement", kind: "number" },
+      { key: "share", label: "Converted", kind: "percent" },
+    ],
+    rows: [
+      row("Repair", procedures.repairRepair, procedures.repairReplacement, true),
+      row("Replacement", procedures.replacementReplacement, procedures.replacementRepair, false),
+    ],
+  });
+}
+
+/** Follow-up by group: what was observed of what could have been. */
+export function completenessTable(
+  heading: Heading & { smallestCell: number },
+  rows: readonly CompletenessRow[],
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "arm", label: "Group" },
+      { key: "patients", label: "Patients", kind: "number" },
+      { key: "observed", label: "Observed", unit: "patient-years", kind: "number", digits: 0 },
+      { key: "potential", label: "Possible", unit: "patient-years", kind: "number", digits: 0 },
+      { key: "completeness", label: "Completeness", kind: "percent" },
+      { key: "lostEarly", label: "Alive, last seen over a year before the end", kind: "number" },
+    ],
+    rows: rows.map((row) => ({
+      arm: armWord(row.arm),
+      patients: row.patients,
+      observed: row.observedYears,
+      potential: row.potentialYears,
+      completeness: row.completeness,
+      lostEarly: boundedCount(row.lostEarly, smallestCell),
+    })),
+  });
+}
+
+/** How often the valve was looked at, by group. */
+export function scheduleTable(heading: Heading, rows: readonly EchoScheduleRow[]): DisplayTable {
+  return table({
+    ...heading,
+    columns: [
+      { key: "arm", label: "Group" },
+      { key: "visits", label: "Echo visits", kind: "number" },
+      { key: "rate", label: "Visits", unit: "per 100 patient-years", kind: "number", digits: 0 },
+      { key: "symptoms", label: "For symptoms", kind: "percent" },
+      { key: "median", label: "Years since last echo", kind: "number", digits: 1 },
+      { key: "quartiles", label: "Quartiles" },
+    ],
+    rows: rows.map((row) => ({
+      arm: armWord(row.arm),
+      visits: row.visits,
+      rate: row.per100PatientYears,
+      symptoms: row.visits > 0 ? row.symptoms / row.visits : null,
+      median: row.sinceLastVisit.median,
+      quartiles: `${row.sinceLastVisit.lower.toFixed(1)} to ${row.sinceLastVisit.upper.toFixed(1)}`,
+    })),
+  });
+}
+
+/** Missing values, the columns that have any, worst first. */
+export function missingTable(
+  heading: Heading & { smallestCell: number },
+  rows: readonly MissingnessRow[],
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  const share = ({ applies, missing }: MissingnessRow["repair"]) =>
+    applies === 0 || (missing > 0 && missing < smallestCell) ? null : missing / applies;
+  const total = (row: MissingnessRow) =>
+    (row.repair.missing + row.replacement.missing) /
+    Math.max(1, row.repair.applies + row.replacement.applies);
+  return table({
+    ...rest,
+    columns: [
+      { key: "label", label: "Measurement" },
+      { key: "repair", label: "Missing, repair", kind: "number" },
+      { key: "repairShare", label: "Share, repair", kind: "percent" },
+      { key: "replacement", label: "Missing, replacement", kind: "number" },
+      { key: "replacementShare", label: "Share, replacement", kind: "percent" },
+    ],
+    rows: rows.filter((row) => total(row) > 0).sort((a, b) => total(b) - total(a)).map((row) => ({
+      label: row.label,
+      repair: boundedCount(row.repair.missing, smallestCell),
+      repairShare: share(row.repair),
+      replacement: boundedCount(row.replacement.missing, smallestCell),
+      replacementShare: share(row.replacement),
+    })),
+  });
+}
+
+/** Impaired ejection fraction after operation, by the warning marks present before. */
+export function warningMarkTable(
+  heading: Heading & { smallestCell: number },
+  after: VentricleAfter,
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  const words = { none: "no mark", one: "one mark", both: "both marks" };
+  return table({
+    ...rest,
+    columns: [
+      { key: "arm", label: "Group" },
+      { key: "marks", label: "Before operation" },
+      { key: "n", label: "Patients", kind: "number" },
+      { key: "low", label: "Ejection fraction below 50% after", kind: "percent" },
+    ],
+    rows: after.marks.map(({ arm, marks, n, low }) => {
+      const rare = (low > 0 && low < smallestCell) || (n - low > 0 && n - low < smallestCell);
+      return {
+        arm: armWord(arm),
+        marks: words[marks],
+        n: boundedCount(n, smallestCell),
+        low: n === 0 || rare ? null : low / n,
+      };
+    }),
+  });
+}
+
+function armWord(arm: "repair" | "replacement"): string {
+  return arm === "repair" ? "Repair" : "Replacement";
+}
+
+/** Joins counts below the smallest cell with the next rarest until none is below it. */
+export function joinRare(
+  counts: readonly { label: string; count: number }[],
+  smallest: number,
+): { label: string; count: number }[] {
+  const joined = counts.map((entry, place) => ({ ...entry, place }));
+  for (;;) {
+    const rarest = joined.reduce(
+      (low, entry, i) => entry.count < (joined[low]?.count ?? Infinity) ? i : low,
+      0,
+    );
+    const rare = joined[rarest];
+    if (!rare || rare.count >= smallest || joined.length === 1) break;
+    joined.splice(rarest, 1);
+    const partner = joined.reduce((low, entry) => entry.count < low.count ? entry : low);
+    partner.label = rare.place < partner.place
+      ? `${rare.label}, or ${partner.label}`
+      : `${partner.label}, or ${rare.label}`;
+    partner.count += rare.count;
+    partner.place = Math.min(partner.place, rare.place);
+  }
+  return joined.sort((a, b) => a.place - b.place).map(({ label, count }) => ({ label, count }));
+}

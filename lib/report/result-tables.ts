@@ -1,0 +1,159 @@
+import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
+import { type Finding, finding, type FindingInput } from "./finding.ts";
+
+interface Limits {
+  estimate: number;
+  lower: number;
+  upper: number;
+}
+
+/** Two groups at one horizon: group 0 = replacement, group 1 = repair; repair minus replacement. */
+export interface Contrast {
+  time: number;
+  groups: readonly (Limits & { group: string | number; atRisk: number })[];
+  difference: Limits & { pValue: number };
+}
+
+/** What every table of results is told besides its results. */
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+
+/**
+ * Results of two groups at each horizon, and their difference, one line each.
+ *
+ * Differences are per 100 patients, repair minus replacement. Numbers at risk below `smallestCell`
+ * print as a bound; weighted ones are sums of weights, rounded.
+ */
+export function contrastTable(
+  heading: Heading & {
+    /** What the percentages are of, such as "Alive". */
+    quantity: string;
+    labels: { repair: string; replacement: string };
+    smallestCell?: number;
+    confidence?: number;
+  },
+  contrasts: readonly Contrast[],
+): DisplayTable {
+  const { quantity, labels, smallestCell = 1, confidence = 0.95, ...rest } = heading;
+  const rows = contrasts.flatMap(({ time, groups, difference }): TableRow[] => [
+    ...[1, 0].map((code) => {
+      const group = groups.find((candidate) => Number(candidate.group) === code);
+      const label = code === 1 ? labels.repair : labels.replacement;
+      return {
+        years: time,
+        group: label,
+        ...(group ? hundredfold(group) : { estimate: null, lower: null, upper: null }),
+        atRisk: group ? boundedCount(Math.round(group.atRisk), smallestCell) : null,
+        p: null,
+      };
+    }),
+    {
+      years: time,
+      group: "Difference",
+      ...hundredfold(difference),
+      atRisk: null,
+      p: difference.pValue,
+    },
+  ]);
+  const level = Math.round(confidence * 100);
+  return table({
+    ...rest,
+    columns: [
+      { key: "years", label: "Years", kind: "number" },
+      { key: "group", label: "Group", kind: "text" },
+      { key: "estimate", label: quantity, unit: "per 100", kind: "number", digits: 1 },
+      { key: "lower", label: `${level}% from`, kind: "number", digits: 1 },
+      { key: "upper", label: "to", kind: "number", digits: 1 },
+      { key: "atRisk", label: "At risk", kind: "number" },
+      { key: "p", label: "p", kind: "pvalue" },
+    ],
+    rows,
+  });
+}
+
+/** One line of a {@link ratioTable}: a ratio of one model, with what the model was. */
+export interface RatioLine {
+  model: string;
+  term: string;
+  ratio: number;
+  lower: number;
+  upper: number;
+  pValue: number;
+}
+
+/** Hazard or subdistribution hazard ratios, one line a model. */
+export function ratioTable(
+  heading: Heading & { quantity: string; confidence?: number },
+  lines: readonly RatioLine[],
+): DisplayTable {
+  const { quantity, confidence = 0.95, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "model", label: "Model", kind: "text" },
+      { key: "term", label: "Comparison", kind: "text" },
+      { key: "ratio", label: quantity, kind: "number", digits: 2 },
+      { key: "lower", label: `${Math.round(confidence * 100)}% from`, kind: "number", digits: 2 },
+      { key: "upper", label: "to", kind: "number", digits: 2 },
+      { key: "pValue", label: "p", kind: "pvalue" },
+    ],
+    rows: lines.map((line) => ({ ...line })),
+  });
+}
+
+/** A line of a {@link ratioTable} from a fitted model's term. */
+export function ratioLine(
+  model: string,
+  fit: {
+    terms: readonly {
+      name: string;
+      hazardRatio: number;
+      lower: number;
+      upper: number;
+      pValue: number;
+    }[];
+  },
+  name: string,
+  term: string,
+): RatioLine {
+  const found = fit.terms.find((candidate) => candidate.name === name);
+  if (!found) throw new Error(`The model has no term "${name}"`);
+  const { hazardRatio: ratio, lower, upper, pValue } = found;
+  return { model, term, ratio, lower, upper, pValue };
+}
+
+/** A finding from a contrast: repair first, so that differences read repair minus replacement. */
+export function findingOf(
+  contrast: Contrast,
+  about:
+    & Omit<FindingInput, "horizon" | "groups" | "difference">
+    & {
+      labels: { repair: string; replacement: string };
+      counts: [repair: number, replacement: number];
+    },
+): Finding {
+  const { labels, counts, ...rest } = about;
+  const groups = [1, 0].map((code) => {
+    const group = contrast.groups.find((candidate) => Number(candidate.group) === code);
+    if (!group) throw new Error(`The contrast has no group ${code}`);
+    const { estimate, lower, upper } = group;
+    const label = code === 1 ? labels.repair : labels.replacement;
+    return { label, estimate, lower, upper, n: code === 1 ? counts[0] : counts[1] };
+  });
+  const [repair, replacement] = groups;
+  if (!repair || !replacement) throw new Error("unreachable: two groups were built");
+  return finding({
+    ...rest,
+    horizon: contrast.time,
+    groups: [repair, replacement],
+    difference: contrast.difference,
+  });
+}
+
+function hundredfold({ estimate, lower, upper }: Limits) {
+  return { estimate: 100 * estimate, lower: 100 * lower, upper: 100 * upper };
+}
+
+/** A count, or a bound where it is too small to publish. */
+export function boundedCount(count: number, smallestCell: number): number | string {
+  return count > 0 && count < smallestCell ? `< ${smallestCell}` : count;
+}

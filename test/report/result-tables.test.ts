@@ -1,0 +1,76 @@
+import assert from "node:assert/strict";
+import fc from "fast-check";
+import { joinRare } from "../../lib/report/cohort-tables.ts";
+import { boundedCount, contrastTable, findingOf } from "../../lib/report/result-tables.ts";
+
+Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
+  const reasons = [
+    { label: "endocarditis", count: 61 },
+    { label: "other cause", count: 13 },
+    { label: "salvage", count: 3 },
+    { label: "redo", count: 116 },
+  ];
+  assert.deepEqual(joinRare(reasons, 11), [
+    { label: "endocarditis", count: 61 },
+    { label: "other cause, or salvage", count: 16 },
+    { label: "redo", count: 116 },
+  ]);
+});
+
+Deno.test("joinRare() keeps the sum, and no joined count below the smallest cell", () => {
+  fc.assert(fc.property(
+    fc.array(fc.nat(40), { maxLength: 8 }),
+    fc.integer({ min: 1, max: 15 }),
+    (counts, smallest) => {
+      const joined = joinRare(counts.map((count, i) => ({ label: `r${i}`, count })), smallest);
+      const sum = (values: number[]) => values.reduce((total, value) => total + value, 0);
+      assert.equal(sum(joined.map(({ count }) => count)), sum(counts));
+      assert.ok(joined.length <= 1 || joined.every(({ count }) => count >= smallest));
+    },
+  ));
+});
+
+Deno.test("boundedCount() hides small counts but not zero", () => {
+  assert.deepEqual([0, 1, 10, 11].map((n) => boundedCount(n, 11)), [0, "< 11", "< 11", 11]);
+});
+
+const contrast = {
+  time: 5,
+  groups: [
+    { group: 0, estimate: 0.6, lower: 0.5, upper: 0.7, atRisk: 8 },
+    { group: 1, estimate: 0.8, lower: 0.7, upper: 0.9, atRisk: 40 },
+  ],
+  difference: { estimate: 0.2, lower: 0.1, upper: 0.3, pValue: 0.001 },
+};
+const labels = { repair: "Repair", replacement: "Replacement" };
+
+Deno.test("contrastTable() prints repair, replacement and repair minus replacement", () => {
+  const { rows } = contrastTable(
+    { id: "t", title: "t", caption: "c", quantity: "Alive", labels, smallestCell: 11 },
+    [contrast],
+  );
+  assert.deepEqual(rows.map((row) => [row.group, row.estimate, row.atRisk, row.p]), [
+    ["Repair", 80, 40, null],
+    ["Replacement", 60, "< 11", null],
+    ["Difference", 20, null, 0.001],
+  ]);
+});
+
+Deno.test("findingOf() puts repair first, so that the difference keeps its sign", () => {
+  const found = findingOf(contrast, {
+    id: "f",
+    endpoint: "death",
+    quantity: "alive",
+    design: "matched",
+    estimand: "matched sample",
+    status: "planned",
+    tableId: "t",
+    labels,
+    counts: [100, 90],
+  });
+  assert.deepEqual(found.groups.map(({ label, estimate, n }) => [label, estimate, n]), [
+    ["Repair", 0.8, 100],
+    ["Replacement", 0.6, 90],
+  ]);
+  assert.equal(found.horizon, 5);
+});
