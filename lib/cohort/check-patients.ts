@@ -252,7 +252,8 @@ function checkSeries(table: Table, { number }: Cells): void {
 function checkConditionalColumns(table: Table): void {
   const columns = Object.fromEntries(table.columns);
   for (const column of dictionary.patients) {
-    if (!column.condition || table.columns.has(column.name)) continue;
+    if (column.requirement !== "conditional" || !column.condition) continue;
+    if (table.columns.has(column.name)) continue;
     const count = conditionHolds({ n: table.n, columns }, column.condition)
       .reduce((sum, holds) => sum + holds, 0);
     if (count === 0) continue;

@@ -34,7 +34,6 @@ export async function readCsv(
     };
   }
   const decoder = new TextDecoder("utf-8", { fatal: true });
-  let fault: CsvFault | null = null;
   let line = 0;
   const parser = parse({
     bom: true,
@@ -47,45 +46,46 @@ export async function readCsv(
       return null;
     },
   });
-  const ended = new Promise<void>((resolve) => {
-    parser.on("error", (error) => {
-      fault ??= faultOf(error, line);
-      resolve();
-    });
-    parser.on("end", () => resolve());
+  // resolves to what made the parser stop, or to null at the end of the file
+  const stopped = new Promise<Error | null>((resolve) => {
+    parser.on("error", resolve);
+    parser.on("end", () => resolve(null));
   });
   parser.resume();
-  try {
-    for await (const chunk of file.readable) {
-      decoder.decode(chunk, { stream: true });
-      if (!parser.write(chunk)) await new Promise((resolve) => parser.once("drain", resolve));
-      if (fault) break;
-    }
-    if (!fault) {
-      decoder.decode();
-      parser.end();
-    }
-  } catch (error) {
-    if (!(error instanceof TypeError)) throw error;
-    fault ??= {
-      line: null,
-      message: `not UTF-8 text, at or after line ${line + 1}`,
-      remedy: "save the file as CSV in UTF-8",
-    };
-    parser.destroy();
-    return fault;
+  for await (const chunk of file.readable) {
+    if (!decodes(decoder, chunk)) return notText(parser);
+    if (parser.write(chunk)) continue;
+    // a parser that failed never drains
+    await Promise.race([stopped, new Promise((drained) => parser.once("drain", drained))]);
+    if (parser.destroyed) break;
   }
-  if (!fault) await ended;
-  return fault;
+  if (!parser.destroyed && !decodes(decoder)) return notText(parser);
+  parser.end();
+  const error = await stopped;
+  if (error === null) return null;
+  if (error instanceof CsvError) return faultOf(error, line);
+  throw error;
 }
 
-function faultOf(error: unknown, line: number): CsvFault {
-  const code = error instanceof CsvError ? error.code : "";
+function decodes(decoder: TextDecoder, chunk?: Uint8Array): boolean {
+  try {
+    decoder.decode(chunk, { stream: chunk !== undefined });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+function notText(parser: { destroy(): unknown }): CsvFault {
+  parser.destroy();
+  return { line: null, message: "not UTF-8 text", remedy: "save the file as CSV in UTF-8" };
+}
+
+function faultOf({ code }: CsvError, line: number): CsvFault {
   const message = code === "CSV_QUOTE_NOT_CLOSED" || code === "CSV_MAX_RECORD_SIZE"
     ? "a quotation mark is opened and never closed"
     : code === "INVALID_OPENING_QUOTE" || code === "CSV_INVALID_CLOSING_QUOTE"
     ? "a quotation mark stands in the middle of a value"
     : "not a comma-separated file";
-  if (code === "" && !(error instanceof CsvError)) throw error;
   return { line: line + 1, message, remedy: "put values in quotation marks whole, or not at all" };
 }

@@ -5,6 +5,7 @@ import {
   type Arm,
   type Cohort,
   type Column,
+  columnOf,
   type Columns,
   type Exclusion,
   type FlowStep,
@@ -81,9 +82,7 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
 
 function screenOf(cohort: Cohort, rule: EligibilityRule): Screen {
   const { oneOf, below = -Infinity, above = Infinity, missing } = rule.exclude;
-  const column: Column = hasColumn(cohort, rule.column)
-    ? cohort.columns[rule.column] ?? []
-    : textColumn(cohort, rule.column);
+  const column = columnOf(cohort, rule.column);
   const wanted = new Set<string | number>(oneOf);
   const verdict: Screen["verdict"] = (row) => {
     const value = column[row];

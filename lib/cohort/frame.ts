@@ -1,6 +1,6 @@
 import { dictionaryColumn } from "./dictionary.ts";
 import { appliesTo } from "./applies.ts";
-import { type Analysis, type Column, numericColumn, textColumn } from "./types.ts";
+import { type Analysis, columnOf } from "./types.ts";
 
 /** The part of a danfojs data frame that notebooks use. */
 export interface Frame {
@@ -136,13 +136,6 @@ export async function summaryOf(
       max: null,
     }));
   });
-}
-
-function columnOf(analysis: Analysis, name: string): Column {
-  const column = analysis.columns[name];
-  return column instanceof Float64Array
-    ? numericColumn(analysis, name)
-    : textColumn(analysis, name);
 }
 
 async function library(): Promise<Library> {

@@ -32,16 +32,15 @@ export async function readCohort(study: Study): Promise<Cohort> {
     readTable("patients", study.cohortPath, study.mapping.patients),
     readTable("visits", study.visitsPath, study.mapping.visits),
   ]);
+  const files = { patients: patients.file, visits: visits.file };
+  // a file that broke off would make every later check cry wolf
+  stopAt([...patients.problems, ...visits.problems].filter(({ rule }) => rule === "file"), files);
   checkCells(patients);
   checkCells(visits);
   checkPatients(patients, study);
   const linked = linkVisits(patients, visits);
   const problems = [...patients.problems, ...visits.problems];
-  const structural = problems.filter((problem) => problem.severity === "structural");
-  if (structural.length) {
-    const files = { patients: patients.file, visits: visits.file };
-    throw new ProblemsError("read the cohort", summariseProblems(structural, files));
-  }
+  stopAt(problems.filter(({ severity }) => severity === "structural"), files);
   const ids = patients.columns.get("id");
   if (!Array.isArray(ids)) throw new Error("a column of pseudonyms was checked above");
   const cohort: Cohort = {
@@ -94,6 +93,11 @@ export function summariseProblems(
       : `${count} rows${line}: `;
     return { where, what: `${counted}${first.message}; ${first.remedy}` };
   });
+}
+
+function stopAt(problems: Problem[], files: Record<Problem["table"], string>): void {
+  if (problems.length === 0) return;
+  throw new ProblemsError("read the cohort", summariseProblems(problems, files));
 }
 
 function logOf(table: Table): ReadingLog {

@@ -168,7 +168,8 @@ export function hasColumn(of: { columns: Columns }, name: string): boolean {
   return Object.hasOwn(of.columns, name);
 }
 
-function columnOf(of: { columns: Columns }, name: string): Column {
+/** A column of a cohort or analysis. @throws {DataError} if there is no such column. */
+export function columnOf(of: { columns: Columns }, name: string): Column {
   const column = hasColumn(of, name) ? of.columns[name] : undefined;
   if (column) return column;
   throw new DataError("column", "one the cohort has", name);

@@ -1,0 +1,383 @@
+import { deepEqual, equal, ok, rejects } from "node:assert/strict";
+import fc from "fast-check";
+import { numericColumn, readCohort, summariseProblems, textColumn } from "../../lib/cohort/mod.ts";
+import { openStudy, ProblemsError } from "../../lib/study/mod.ts";
+import { csvOf, patientsOf, readRows, readText, replaced, type Row } from "./small-cohort.ts";
+
+// What each damage must say is by hand: the dictionary's ranges and rules, in our own words.
+const noVisits = "id,day,mr\n";
+const twenty = (row: Row) => Array.from({ length: 20 }, () => ({ ...row }));
+
+/** The lines of the message with which reading stops. */
+async function stopped(patients: string | Uint8Array, visits = noVisits, changes = {}) {
+  let lines: string[] = [];
+  await rejects(readText(patients, visits, changes), (error) => {
+    ok(error instanceof ProblemsError, String(error));
+    equal(error.name, "DataError");
+    lines = error.problems.map(({ where, what }) => `${where}: ${what}`);
+    return true;
+  });
+  return lines;
+}
+
+/** Errors and warnings of one patient that differs from the unremarkable one. */
+async function found(row: Row, visits: Row[] = []): Promise<string[]> {
+  const { cohort } = await readRows([row], visits);
+  return cohort.problems.map(({ severity, column, value, message }) =>
+    `${severity}: ${column} ${value === null ? "" : value + " "}${message}`
+  );
+}
+
+Deno.test("readCohort() keeps every row of the demonstration cohort, and finds no error", async () => {
+  const cohort = await readCohort(await openStudy());
+  equal(cohort.n, cohort.log[0]?.rowsRead);
+  equal(cohort.visits.count, cohort.log[1]?.rowsRead);
+  deepEqual(cohort.problems.filter(({ severity }) => severity !== "warning"), []);
+});
+
+Deno.test("readCohort() reads numbers, codes and blanks, and never 0 for a blank", async () => {
+  const { cohort } = await readRows([{ egfr: "" }, { egfr: 60 }, { sex: "" }, { lvef: "" }]);
+  deepEqual([...numericColumn(cohort, "egfr")].slice(0, 2), [NaN, 60]);
+  deepEqual(textColumn(cohort, "sex"), ["F", "F", "", "F"]);
+  ok(Number.isNaN(numericColumn(cohort, "lvef")[3]));
+  equal(cohort.log[0]?.blanks.lvef, 1);
+  equal(cohort.log[0]?.blanks.egfr, 3);
+  deepEqual(cohort.problems, []);
+});
+
+Deno.test("readCohort() sorts visits by patient and day, keeping their other columns", async () => {
+  const { cohort } = await readRows([{}, {}, {}], [
+    { id: "P0003", day: 400, mr: 2, lvef: 55, reason: "symptoms" },
+    { id: "P0001", day: 300, mr: 1, lvef: 50 },
+    { id: "P0003", day: 30, mr: 0, lvef: 45, reason: "scheduled" },
+  ]);
+  deepEqual([...cohort.visits.offsets], [0, 1, 1, 3]);
+  deepEqual([...cohort.visits.day], [300, 30, 400]);
+  deepEqual([...cohort.visits.mr], [1, 0, 2]);
+  deepEqual([...numericColumn(cohort.visits, "lvef")], [50, 45, 55]);
+  deepEqual(textColumn(cohort.visits, "reason"), ["", "scheduled", "symptoms"]);
+});
+
+Deno.test("readCohort() renames columns by the mapping", async () => {
+  const text = csvOf(patientsOf([{}])).replace("lvedd", "EDD (mm)");
+  const { cohort } = await readText(text, noVisits, {
+    mapping: { patients: { "EDD (mm)": "lvedd" } },
+  });
+  equal(numericColumn(cohort, "lvedd")[0], 55);
+  deepEqual(
+    await stopped(csvOf(patientsOf([{}])), noVisits, {
+      mapping: { patients: { EDD: "lvedd" } },
+    }),
+    [
+      'patients.csv, lvedd: line 1: the study file maps "EDD" to it, but the file has no such ' +
+      "column; correct the mapping",
+    ],
+  );
+});
+
+Deno.test("readCohort() reads a byte-order mark, CRLF, quotes and embedded newlines", async () => {
+  const text = "\uFEFF" + csvOf(patientsOf([{}, {}])).replaceAll("\n", "\r\n")
+    .replace(",rigid,", ',"rigid",');
+  const { cohort } = await readText(text, noVisits);
+  equal(cohort.n, 2);
+  deepEqual(cohort.problems, []);
+});
+
+Deno.test("readCohort() stops at an unknown, a missing and a repeated column, all at once", async () => {
+  const rows = patientsOf([{ surname: "x" }]);
+  const text = csvOf(rows).replace("lvedd", "lvesd").replace("lvef", "ef");
+  deepEqual(await stopped(text), [
+    'patients.csv: line 1: column "ef" is not in the dictionary; remove it, or give it a ' +
+    "dictionary name in the study file's mapping",
+    "patients.csv, lvesd: line 1: the column is there twice; keep one of them",
+    'patients.csv: line 1: column "surname" is not in the dictionary; remove it, or give it a ' +
+    "dictionary name in the study file's mapping",
+    ...[
+      "lvef: line 1: the column is missing (ejection fraction)",
+      "lvedd: line 1: the column is " +
+      "missing (left ventricular end-diastolic diameter)",
+    ].map((line) =>
+      `patients.csv, ${line}; add it, or map the column that holds it; its values may be blank ` +
+      "unless they identify, group or time a patient"
+    ),
+  ]);
+});
+
+Deno.test("readCohort() stops at a conditional column that is missing and applies", async () => {
+  const rows = patientsOf([{}, replaced, { ...replaced }]).map(({ prosthesis: _, ...row }) => row);
+  deepEqual(await stopped(csvOf(rows)), [
+    "patients.csv, prosthesis: the column is missing, and 2 patients have final replacement; " +
+    "add it, or map the column that holds it; its values may be blank",
+  ]);
+  // applies to nobody: not missed
+  const { cohort } = await readText(csvOf([rows[0] ?? {}]), noVisits);
+  equal(cohort.n, 1);
+});
+
+Deno.test("readCohort() stops at a file that is empty, absent, not UTF-8 or not CSV", async () => {
+  const good = csvOf(patientsOf([{}]));
+  const cases: [string | Uint8Array, string][] = [
+    ["", "patients.csv: the file is empty; it must start with a line of column names"],
+    [
+      good.replaceAll(",", ";"),
+      "patients.csv: line 1: values are separated by semicolons, not commas; save the file as " +
+      "comma-separated CSV",
+    ],
+    [
+      "Smith,1\n",
+      "patients.csv: line 1: the first line holds no column name of the dictionary; the first " +
+      "line must hold the column names",
+    ],
+    [
+      Uint8Array.of(...new TextEncoder().encode(good), 0xe9, 10),
+      "patients.csv: not UTF-8 text; save the file as CSV in UTF-8",
+    ],
+    [
+      good.replace(",rigid,", ',"rigid,'),
+      "patients.csv: line 2: a quotation mark is opened and never closed; put values in " +
+      "quotation marks whole, or not at all",
+    ],
+    [
+      good.replace(",rigid,", ',ri"gid,'),
+      "patients.csv: line 2: a quotation mark stands in the middle of a value; put values in " +
+      "quotation marks whole, or not at all",
+    ],
+    [
+      good.replace(",rigid,", ",rigid,,"),
+      "patients.csv: 1 row, line 2: has 42 values where the header has 41; put values that " +
+      "contain a comma in quotation marks",
+    ],
+  ];
+  for (const [text, line] of cases) ok((await stopped(text)).includes(line), line);
+  const study = (await readRows([{}])).study;
+  await rejects(readCohort(study), /patients.csv: no such file/);
+});
+
+Deno.test("readCohort() stops at identifiers, and never repeats them", async () => {
+  const cases: [Row, string][] = [
+    [{ surgeon: "Smithson" }, "surgeon: 1 row, line 2: is not a short code"],
+    [
+      { convert_reason: "Dr Smithson unhappy" },
+      "convert_reason: 1 row, line 2: looks like free text",
+    ],
+    [{ sex: "a@smithson.org" }, "sex: 1 row, line 2: looks like free text"],
+    [{ fu_days: "2014-03-02" }, "fu_days: 1 row, line 2: looks like a date"],
+    [{ fu_days: "20140302" }, "fu_days: 1 row, line 2: looks like a date"],
+    [{ urgency: "2 Mar 2014" }, "urgency: 1 row, line 2: looks like a date"],
+    [{ id: "Smithson, John" }, "id: 1 row, line 2: is not a pseudonym of letters and digits"],
+    [{ age: 97 }, "age: 1 row, line 2: above 90, which can identify a patient"],
+    [{ id: "" }, "id: 1 row, line 2: is blank"],
+  ];
+  for (const [row, line] of cases) {
+    const lines = await stopped(csvOf(patientsOf([row])));
+    equal(lines.length, 1, lines.join("\n"));
+    equal(lines[0]?.split(";")[0], `patients.csv, ${line}`);
+    ok(!/smithson|2014|97/i.test(lines.join("")), lines.join("\n"));
+  }
+  const names = patientsOf([{ id: "Archer" }, { id: "Bell" }, { id: "Cho" }]);
+  deepEqual((await stopped(csvOf(names))).map((line) => line.split(":")[1]), [
+    " could be names",
+  ]);
+});
+
+Deno.test("readCohort() groups what is wrong with many rows, and counts them", async () => {
+  const rows = patientsOf(twenty({ fu_days: "02/03/2014" }));
+  deepEqual(await stopped(csvOf(rows)), [
+    "patients.csv, fu_days: 20 rows, first on line 2: looks like a date; replace dates by days " +
+    "from the operation; keep the year of operation only",
+  ]);
+});
+
+Deno.test("readCohort() stops at a patient who is there twice, and a visit of nobody", async () => {
+  const rows = patientsOf([{}, {}, { id: "P0001" }]);
+  deepEqual(await stopped(csvOf(rows), "id,day,mr\nP0009,30,0\n"), [
+    "patients.csv, id: 1 row, line 4: has the pseudonym of line 2; keep one row a patient; which " +
+    "one is for somebody who knows the patient",
+    "visits.csv, id: 1 row, line 2: is the pseudonym of nobody in the patients table; add the " +
+    "patient, or remove the visit",
+  ]);
+});
+
+Deno.test("readCohort() stops at another unit, and converts nothing", async () => {
+  // Rule 12 of the dictionary: medians that no cohort has in the right unit.
+  const wrong = { lvedd: 5.5, lvesd: 3.5, lvef: 0.6, eroa: 40 };
+  deepEqual((await stopped(csvOf(patientsOf(twenty(wrong))))).map((line) => line.split(";")[0]), [
+    "patients.csv, lvef: its median of 0.6 says fractions",
+    "patients.csv, lvedd: its median of 5.5 says centimetres",
+    "patients.csv, lvesd: its median of 3.5 says centimetres",
+    "patients.csv, eroa: its median of 40 says square millimetres",
+  ]);
+});
+
+Deno.test("readCohort() lists a value that is impossible, and sets its row aside", async () => {
+  const cases: [Row, string[]][] = [
+    [{ lvef: 90 }, ["error: lvef 90 not between 5 and 85 %"]],
+    [{ nyha: 5 }, ["error: nyha 5 not between 1 and 4"]],
+    [{ mr_pre: 2.5 }, ["error: mr_pre 2.5 not a whole number"]],
+    [{ lvef: "5O" }, ["error: lvef is not a number"]],
+    [{ lvef: "0x10" }, ["error: lvef is not a number"]],
+    [{ sex: "f" }, ["error: sex is not one of F, M, unknown"]],
+    [{ fu_days: "" }, ["error: fu_days is blank"]],
+    [{ op_year: 2025 }, ["error: op_year is after 2024.5, when the study closed"]],
+    [{ clamp: 90, cpb: 80 }, ["error: clamp is longer than the bypass time"]],
+    [{ lvesd: 55 }, ["error: lvesd is not below the end-diastolic diameter"]],
+    [
+      { ...replaced, ring_type: "rigid", ring_mm: 30 },
+      [
+        "error: ring_mm is filled although final is not repair",
+        "error: ring_type is filled although final is not repair",
+      ],
+    ],
+    [{ ring_type: "none" }, ["error: ring_mm is filled although there is no ring"]],
+    [{ prosthesis: "mechanical" }, [
+      "error: prosthesis is filled although final is not replacement",
+    ]],
+    [
+      { convert_reason: "exposure" },
+      ["error: convert_reason is filled although intended and final procedure are the same"],
+    ],
+    [{ los: 40, fu_days: 30 }, ["error: los is longer than the follow-up"]],
+    [{ fu_days: 0 }, ["error: fu_days is 0 although the patient did not die in theatre"]],
+    [{ death_cause: "valve" }, ["error: death_cause is filled although dead is not 1"]],
+    [
+      { reint: 1, reint_day: 2000, reint_reason: "MR" },
+      ["error: reint_day is after the end of follow-up"],
+    ],
+  ];
+  for (const [row, expected] of cases) {
+    deepEqual(await found(row), expected);
+    equal((await readRows([row])).cohort.invalid[0], 1);
+  }
+});
+
+Deno.test("readCohort() warns of what is improbable, and keeps the row", async () => {
+  const cases: [Row, string][] = [
+    [{ lvef: 80 }, "warning: lvef 80 above 75 %"],
+    [
+      { ...replaced, intended: "repair" },
+      "warning: convert_reason is blank although intended and final procedure differ",
+    ],
+    [
+      { aetiology: "endocarditis", leaflet: "" },
+      "warning: ie_active does not agree with the aetiology",
+    ],
+    [
+      { tether: 12 },
+      "warning: aetiology is degenerative with tethering above 10 mm, or secondary with a prolapsing leaflet",
+    ],
+    [
+      { aetiology: "ischaemic", leaflet: "", cad_vessels: 0 },
+      "warning: aetiology is ischaemic without previous infarction or coronary disease",
+    ],
+    [
+      { aetiology: "functional_nonischaemic", leaflet: "", ipmd: 20 },
+      "warning: ipmd_phase is blank although the interpapillary distance is given",
+    ],
+  ];
+  for (const [row, expected] of cases) {
+    deepEqual(await found(row), [expected]);
+    equal((await readRows([row])).cohort.invalid[0], 0);
+  }
+});
+
+Deno.test("readCohort() sets aside both rows of an operation entered twice", async () => {
+  const { cohort } = await readRows([{ case_seq: 7 }, { case_seq: 7 }, { case_seq: 8 }]);
+  deepEqual([...cohort.invalid], [1, 1, 0]);
+  deepEqual(cohort.log[0]?.rowsSetAside, 2);
+});
+
+Deno.test("readCohort() warns of a series whose order contradicts the years", async () => {
+  const { cohort } = await readRows([{ op_year: 2015 }, { op_year: 2012 }]);
+  deepEqual(summariseProblems(cohort.problems), [{
+    where: "patients, case_seq",
+    what: "falls between 2012 and 2015; check case_seq and op_year: learning curves need the " +
+      "order of operations",
+  }]);
+});
+
+Deno.test("readCohort() marks the patient whose visit has no valid day or grade", async () => {
+  const cases: [Row[], string][] = [
+    [[{ id: "P0001", day: 30, mr: 5 }], "error: mr 5 not between 0 and 4 grade"],
+    [[{ id: "P0001", day: 30, mr: "" }], "error: mr is blank"],
+    [[{ id: "P0001", day: 1900, mr: 0 }], "error: day is after the end of the patient's follow-up"],
+    [
+      [{ id: "P0001", day: 30, mr: 0 }, { id: "P0001", day: 30, mr: 1 }],
+      "error: day is the day of another visit of the patient",
+    ],
+  ];
+  for (const [visits, expected] of cases) {
+    deepEqual(await found({}, visits), [expected]);
+    const { cohort } = await readRows([{}], visits);
+    deepEqual([...cohort.invalidVisits], [1]);
+    equal(cohort.visits.count, visits.length);
+  }
+});
+
+Deno.test("readCohort() does not use an impossible measurement of a visit, but keeps the visit", async () => {
+  const { cohort } = await readRows([{}], [{ id: "P0001", day: 30, mr: 1, lvef: 95 }]);
+  ok(Number.isNaN(numericColumn(cohort.visits, "lvef")[0]));
+  deepEqual([...cohort.invalidVisits], [0]);
+  equal(cohort.log[1]?.rowsKept, 1);
+  ok(cohort.problems[0]?.remedy.endsWith("not used until then"));
+});
+
+Deno.test("readCohort() refuses a plan that adjusts for what came after the decision", async () => {
+  const lines = await stopped(csvOf(patientsOf([{}])), noVisits, {
+    adjustment: {
+      covariates: [
+        { column: "cpb", form: "linear" },
+        { column: "intended", form: "category" },
+        { column: "sex", form: "linear" },
+        { column: "height", form: "linear" },
+      ],
+    },
+    eligibility: [{ id: "dead", reason: "dead", column: "dead", exclude: { oneOf: [1] } }],
+  });
+  deepEqual(lines, [
+    'eligibility[0].column: "dead" is known only after time zero: choosing patients by it biases ' +
+    "survival",
+    'adjustment.covariates[0].column: must be known before the operation; "cpb" is operative',
+    'adjustment.covariates[1].column: must be known before the operation; "intended" is operative',
+    'adjustment.covariates[2].form: "sex" has codes: use "category"',
+    'adjustment.covariates[3].column: "height" is no column of the dictionary',
+  ]);
+});
+
+Deno.test("readCohort() treats prototype keys as any other unknown column", async () => {
+  const lines = await stopped(csvOf(patientsOf([{ ["constructor"]: 1 }])));
+  ok(lines[0]?.includes('column "constructor" is not in the dictionary'));
+  const text = csvOf(patientsOf([{}])).replace(/^id/, "__proto__,id").replace(/\nP/, "\n1,P");
+  ok((await stopped(text))[0]?.includes('column "__proto__" is not in the dictionary'));
+});
+
+// Property: whatever is in the cells, each row is kept and counted once, or the file is refused.
+Deno.test("readCohort() accounts for every row of damaged files", async () => {
+  const cell = fc.oneof(
+    fc.constantFrom("", "0", "1", "-9", "NA", "repair", "7.5", "1e3", "999999", "S1"),
+    fc.integer({ min: -5, max: 120 }).map(String),
+  );
+  const damage = fc.record({
+    lvef: cell,
+    nyha: cell,
+    fu_days: cell,
+    reint: cell,
+    urgency: fc.constantFrom("", "elective", "soon"),
+  }, { requiredKeys: [] });
+  await fc.assert(
+    fc.asyncProperty(fc.array(damage, { minLength: 1, maxLength: 12 }), async (rows) => {
+      try {
+        const { cohort } = await readRows(rows);
+        equal(cohort.n, rows.length);
+        const log = cohort.log[0];
+        equal((log?.rowsKept ?? 0) + (log?.rowsSetAside ?? 0), rows.length);
+        const listed = new Set(
+          cohort.problems.filter(({ severity }) => severity === "error").map(({ row }) => row),
+        );
+        equal(listed.size, log?.rowsSetAside);
+      } catch (error) {
+        ok(error instanceof ProblemsError, String(error));
+      }
+    }),
+    { numRuns: 60, seed: 20240611 },
+  );
+});

@@ -1,0 +1,92 @@
+import { deepEqual, equal, ok, throws } from "node:assert/strict";
+import { parsePlan, ProblemsError, studyJsonSchema } from "../../lib/study/mod.ts";
+import { DataError } from "../../lib/numerics/mod.ts";
+import { smallPlan } from "../cohort/small-cohort.ts";
+
+/** The lines of the message that a plan with these changes must give. */
+function problemsOf(changes: Record<string, unknown>): string[] {
+  let problems: string[] = [];
+  throws(() => parsePlan({ ...smallPlan, ...changes }, "study.json"), (error) => {
+    ok(error instanceof ProblemsError && error instanceof DataError);
+    problems = error.problems.map(({ where, what }) => `${where}: ${what}`);
+    return true;
+  });
+  return problems;
+}
+
+Deno.test("parsePlan() fills in the defaults that methods and smallest cells rest on", () => {
+  const plan = parsePlan(smallPlan);
+  // Caliper 0.2: Austin 2011. Smallest cell 11: US Medicare policy bars 1 to 10.
+  equal(plan.matching.caliper, 0.2);
+  equal(plan.smallestCell, 11);
+  equal(plan.smallestAtRisk, 10);
+  equal(plan.confidence, 0.95);
+  deepEqual(plan.weights, { stabilized: true, truncate: null });
+  equal(plan.adjustment.covariates[0]?.missing, "indicator");
+});
+
+Deno.test("parsePlan() refuses a non-fatal endpoint without death competing", () => {
+  deepEqual(problemsOf({ endpoints: [{ id: "recurrence", label: "Recurrence" }] }), [
+    'endpoints[0].competing: must list "death": it competes with any non-fatal endpoint',
+  ]);
+});
+
+Deno.test("parsePlan() collects every problem with its path, in one message", () => {
+  const changes = {
+    seed: -1,
+    estimand: "all",
+    smallestCel: 5,
+    thresholds: [{
+      id: "x",
+      column: "lvef",
+      side: "below",
+      value: 64,
+      label: "x",
+      purpose: "subgroup",
+    }],
+    adjustment: { covariates: [{ column: "age", form: "spline", knots: [60, 50, 70] }] },
+  };
+  deepEqual(problemsOf(changes).map((line) => line.split(":")[0]), [
+    "estimand",
+    "adjustment.covariates[0].knots",
+    "thresholds[0].source",
+    "seed",
+    "(whole file)",
+  ]);
+  throws(() => parsePlan({ ...smallPlan, ...changes }, "study.json"), {
+    message: /^Cannot open study.json: 5 problems\n {2}estimand: .*\n/,
+  });
+});
+
+Deno.test("parsePlan() refuses an id that is there twice", () => {
+  deepEqual(problemsOf({ planned: ["flow", "flow"] }), [
+    'planned: each must appear once, got "flow" again',
+  ]);
+});
+
+Deno.test("parsePlan() refuses a rule of eligibility that excludes nobody", () => {
+  const rule = { id: "redo", reason: "redo", column: "redo", exclude: {} };
+  deepEqual(problemsOf({ eligibility: [rule] }), [
+    "eligibility[0].exclude: at least one of oneOf, below, above, missing",
+  ]);
+});
+
+Deno.test("parsePlan() refuses what is not an object", () => {
+  for (const value of [null, 3, "plan", []]) {
+    throws(
+      () => parsePlan(value, "study.json"),
+      /Cannot open study.json: 1 problem\n {2}\(whole file\)/,
+    );
+  }
+});
+
+Deno.test("studyJsonSchema() is the one published beside the demonstration study", async () => {
+  const published = await Deno.readTextFile(
+    new URL("../../data-demo/study.schema.json", import.meta.url),
+  );
+  equal(
+    published,
+    JSON.stringify(studyJsonSchema(), null, 2) + "\n",
+    "out of date: deno run --allow-write=data-demo lib/study/write-schema.ts",
+  );
+});
