@@ -80,7 +80,7 @@ export const mechanismParameters: Record<
     af: -0.9,
     pasp: 41,
     complexity: 0,
-    repair: 2.15,
+    repair: 1.8,
     earlyDeath: 0,
     lateDeath: 0,
     recurrence: -3.95,
