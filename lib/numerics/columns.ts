@@ -1,5 +1,5 @@
 import { DataError } from "./errors.ts";
-import { orderOf } from "./order.ts";
+import { orderOf, sortedColumn } from "./order.ts";
 import { snapTiedTimes } from "./ties.ts";
 
 /** A numeric column: a plain or typed array. */
@@ -33,6 +33,8 @@ export interface FollowUpColumns {
   weight: Float64Array | undefined;
   /** Rows by ascending time, stable. Sorted here so that nothing below sorts again. */
   order: Uint32Array;
+  /** `time` in that order, so that a walk in time order reads it in sequence. */
+  sortedTime: Float64Array;
   /** Rows by ascending entry, where there is delayed entry. */
   entryOrder: Uint32Array | undefined;
 }
@@ -66,16 +68,17 @@ interface Bounds {
 export function numberColumn(name: string, values: Numbers, bounds: Bounds = {}): Float64Array {
   checkLength(name, values, bounds.length);
   const column = values instanceof Float64Array ? values : Float64Array.from(values);
-  const min = bounds.min ?? -Infinity;
-  const max = bounds.max ?? Infinity;
+  // finite means within the largest double; both comparisons are false for NaN
+  const least = Math.max(bounds.min ?? -Infinity, bounds.infinite ? -Infinity : -Number.MAX_VALUE);
+  const most = Math.min(bounds.max ?? Infinity, bounds.infinite ? Infinity : Number.MAX_VALUE);
   const above = bounds.above ?? -Infinity;
-  const finite = !bounds.infinite;
+  const strict = above > -Infinity || bounds.integer === true;
   for (let i = 0; i < column.length; i++) {
     const x = column[i]!;
-    // written so that NaN fails
-    const fine = x >= min && x <= max && (x > above || above === -Infinity) &&
-      (!finite || (x > -Infinity && x < Infinity)) && (!bounds.integer || Number.isInteger(x));
-    if (!fine) throw new DataError(name, describe(bounds), values[i], i);
+    if (x >= least && x <= most) {
+      if (!strict || x > above && (!bounds.integer || Number.isInteger(x))) continue;
+    }
+    throw new DataError(name, describe(bounds), values[i], i);
   }
   return column;
 }
@@ -92,6 +95,8 @@ export function binaryColumn(name: string, values: Numbers, length?: number): Ui
   return column;
 }
 
+const FEW = 4;
+
 /**
  * Checks labels and codes them; labels are sorted (numbers by value, strings by code unit, numbers
  * before strings). @throws {DataError} on a label that is neither string nor finite number.
@@ -100,15 +105,24 @@ export function groupColumn(name: string, values: Labels, length?: number): Grou
   checkLength(name, values, length);
   const seen = new Map<string | number, number>();
   const raw = new Int32Array(values.length);
+  // most columns have few labels: look among the first few before asking the map
+  const few: (string | number)[] = [];
   for (let i = 0; i < raw.length; i++) {
     const label = values[i] as string | number;
-    let code = seen.get(label);
+    let code: number | undefined = 0;
+    while (code < few.length && few[code] !== label) code++;
+    if (code < few.length) {
+      raw[i] = code;
+      continue;
+    }
+    code = seen.get(label);
     if (code === undefined) {
       if (typeof label !== "string" && !Number.isFinite(label)) {
         throw new DataError(name, "a string or a finite number", label, i);
       }
       code = seen.size;
       seen.set(label, code);
+      if (code < FEW) few.push(label);
     }
     raw[i] = code;
   }
@@ -144,18 +158,18 @@ export function followUpColumns(
 ): FollowUpColumns {
   const n = data.time?.length ?? 0;
   if (n === 0) throw new DataError("time", "at least one row");
-  let time = numberColumn("time", data.time, { min: 0 });
+  const time = numberColumn("time", data.time, { min: 0 });
   checkLength("event", data.event, n);
   const event = new Int32Array(n);
   for (let i = 0; i < n; i++) {
     const code = data.event[i]!;
-    if (!(Number.isInteger(code) && code >= 0 && (options.causes || code <= 1))) {
+    if (code !== 0 && code !== 1 && !(options.causes && Number.isInteger(code) && code > 1)) {
       const expected = options.causes ? "0 (censored) or a cause 1, 2, ..." : "0 or 1";
       throw new DataError("event", expected, code, i);
     }
     event[i] = code;
   }
-  let entry = data.entry === undefined
+  const entry = data.entry === undefined
     ? undefined
     : numberColumn("entry", data.entry, { length: n });
   if (entry) {
@@ -168,10 +182,11 @@ export function followUpColumns(
   const weight = data.weight === undefined
     ? undefined
     : numberColumn("weight", data.weight, { length: n, above: 0 });
-  const order = orderOf(time);
+  const ordered = sortedColumn(time);
   const entryOrder = entry && orderOf(entry);
-  ({ time, entry } = snapTiedTimes(time, order, entry, entryOrder));
-  return { n, time, event, entry, weight, order, entryOrder };
+  const snapped = snapTiedTimes(time, ordered, entry, entryOrder);
+  const { order, sorted: sortedTime } = ordered;
+  return { n, ...snapped, event, weight, order, sortedTime, entryOrder };
 }
 
 /** Checks that a column is there and has the length expected. @throws {DataError} */

@@ -1,4 +1,5 @@
 import { DataError } from "./errors.ts";
+import type { SortedColumn } from "./order.ts";
 
 /** Times closer than this fraction of the largest time count as tied. */
 export const TIE_TOLERANCE = 1e-9;
@@ -8,41 +9,44 @@ export const TIE_TOLERANCE = 1e-9;
  * (days / 365.25 against a sum of years) cannot break a tie.
  *
  * Exit and entry times are walked together in ascending order; each run of neighbours closer than
- * the tolerance takes the value of its first member. The arrays are returned as they came, not
+ * the tolerance takes the value of its first member. The columns are returned as they came, not
  * copied, when nothing is near-tied (the usual case). Cost O(n), given the orders.
  *
  * @param time Exit times.
- * @param order The permutation that sorts `time`.
+ * @param ordered Exit times sorted, and their order; `sorted` is written to where times are merged.
  * @param entry Entry times, one a row, with `entryOrder` the permutation that sorts them.
  * @throws {DataError} when merging would leave a row without any time at risk.
  */
 export function snapTiedTimes(
   time: Float64Array,
-  order: Uint32Array,
+  { order, sorted }: SortedColumn,
   entry?: Float64Array,
   entryOrder?: Uint32Array,
 ): { time: Float64Array; entry: Float64Array | undefined } {
   const n = time.length;
-  const tolerance = TIE_TOLERANCE * time[order[n - 1]!]!;
+  const tolerance = TIE_TOLERANCE * sorted[n - 1]!;
   let snappedTime = time;
   let snappedEntry = entry;
   let first = -Infinity; // the value that the present run takes
   let last = -Infinity; // the previous value as it came
-  let i = 0;
   let j = entryOrder ? 0 : n;
-  while (i < n || j < n) {
-    const isTime = j >= n || (i < n && time[order[i]!]! <= entry![entryOrder![j]!]!);
-    const row = isTime ? order[i++]! : entryOrder![j++]!;
-    const value = isTime ? time[row]! : entry![row]!;
-    if (value - last >= tolerance || value === last && first === last) first = value;
-    else if (value !== first && value >= 0) {
-      if (isTime) {
-        if (snappedTime === time) snappedTime = time.slice();
-        snappedTime[row] = first;
-      } else {
+  for (let i = 0; i < n; i++) {
+    const value = sorted[i]!;
+    // entries strictly before this time take their place in the walk first
+    for (; j < n && entry![entryOrder![j]!]! < value; j++) {
+      const at = entry![entryOrder![j]!]!;
+      if (at - last >= tolerance || at === last && first === last) first = at;
+      else if (at !== first && at >= 0) {
         if (snappedEntry === entry) snappedEntry = entry!.slice();
-        snappedEntry![row] = first;
+        snappedEntry![entryOrder![j]!] = first;
       }
+      last = at;
+    }
+    if (value !== last && value - last >= tolerance) first = value;
+    if (first !== value) {
+      if (snappedTime === time) snappedTime = time.slice();
+      snappedTime[order[i]!] = first;
+      sorted[i] = first;
     }
     last = value;
   }
