@@ -31,11 +31,11 @@ export interface EventTable {
  * ever subtracted. Cost O(n), no sorting.
  */
 export function eventTable(columns: FollowUpColumns): EventTable {
-  const { n, time: exit, event: code, order, weight } = columns;
+  const { n, sortedTime, event: code, order, weight } = columns;
   let rows = 0;
   let last = NaN;
   for (let i = 0; i < n; i++) {
-    const t = exit[order[i]!]!;
+    const t = sortedTime[i]!;
     if (t !== last) rows++;
     last = t;
   }
@@ -48,7 +48,7 @@ export function eventTable(columns: FollowUpColumns): EventTable {
   last = NaN;
   for (let i = 0; i < n; i++) {
     const row = order[i]!;
-    const t = exit[row]!;
+    const t = sortedTime[i]!;
     if (t !== last) {
       last = t;
       time[++j] = t;
@@ -104,19 +104,25 @@ export function lastAtMost(times: ArrayLike<number>, t: number): number {
   return low - 1;
 }
 
-/** The orders of one group's rows; time, event, entry and weight columns stay where they are. */
+/** One group's rows in time order; the columns in the caller's order stay whole. */
 export function rowsWithCode(
-  { order, entryOrder }: FollowUpColumns,
+  columns: FollowUpColumns,
   codes: Int32Array,
   code: number,
-): { n: number; order: Uint32Array; entryOrder: Uint32Array | undefined } {
+): FollowUpColumns {
+  const { order, entryOrder } = columns;
   let n = 0;
   for (let row = 0; row < codes.length; row++) if (codes[row] === code) n++;
-  const pick = (rows: Uint32Array) => {
-    const kept = new Uint32Array(n);
-    let next = 0;
-    for (let i = 0; i < rows.length; i++) if (codes[rows[i]!] === code) kept[next++] = rows[i]!;
-    return kept;
-  };
-  return { n, order: pick(order), entryOrder: entryOrder && pick(entryOrder) };
+  const kept = new Uint32Array(n);
+  const sortedTime = new Float64Array(n);
+  let next = 0;
+  for (let i = 0; i < order.length; i++) {
+    const row = order[i]!;
+    if (codes[row] === code) {
+      sortedTime[next] = columns.sortedTime[i]!;
+      kept[next++] = row;
+    }
+  }
+  const entries = entryOrder && entryOrder.filter((row) => codes[row] === code);
+  return { ...columns, n, order: kept, sortedTime, entryOrder: entries };
 }

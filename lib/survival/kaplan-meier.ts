@@ -114,7 +114,7 @@ export function kaplanMeierByGroup(
   const { codes, labels } = groupColumn("group", data.group, columns.n);
   const cluster = data.cluster && groupColumn("cluster", data.cluster, columns.n);
   return labels.map((group, code) => {
-    const part = { ...columns, ...rowsWithCode(columns, codes, code) };
+    const part = rowsWithCode(columns, codes, code);
     return { group, curve: curveOf(part, options, cluster) };
   });
 }

@@ -90,18 +90,25 @@ export function logRank(data: GroupedFollowUp, options: LogRankOptions = {}): Lo
   const { columns, group, stratum } = groupedColumns(data);
   const weightOf = timeWeight(options);
   const k = group.labels.length;
-  const sums = newSums(k);
-  if (!stratum) addStratum(columns, group.codes, weightOf, sums);
-  else {
-    for (const part of strataOf(columns, stratum)) addStratum(part, group.codes, weightOf, sums);
-  }
   const n = new Float64Array(k);
   const events = new Float64Array(k);
+  // group and event in one small column, as they are read out of order
+  const marks: Marks = k < 128 ? new Uint8Array(columns.n) : new Int32Array(columns.n);
   for (let row = 0; row < columns.n; row++) {
-    n[group.codes[row]!]!++;
-    if (columns.event[row]! > 0) events[group.codes[row]!]!++;
+    const g = group.codes[row]!;
+    const event = columns.event[row]!;
+    marks[row] = 2 * g + event;
+    n[g]!++;
+    events[g]! += event;
   }
+  const sums = newSums(k);
   const { observed, expected, covariance } = sums;
+  for (const part of stratum ? strataOf(columns, stratum) : [columns]) {
+    addStratum(part, marks, weightOf, sums);
+  }
+  for (let g = 0; g < k; g++) {
+    for (let h = 0; h < g; h++) covariance[h * k + g] = covariance[g * k + h]!;
+  }
   const factor = factorSymmetric(covariance, k);
   const score = observed.map((o, g) => o - expected[g]!);
   const solved = solveFactored(factor, score);
@@ -141,23 +148,30 @@ export function* strataOf(
   columns: FollowUpColumns,
   { codes, labels }: GroupColumn,
 ): Generator<FollowUpColumns> {
-  const split = (rows: Uint32Array) => {
+  const split = (rows: Uint32Array, times?: Float64Array) => {
     const start = new Uint32Array(labels.length + 1);
-    for (const row of rows) start[codes[row]! + 1]!++;
+    for (let row = 0; row < codes.length; row++) start[codes[row]! + 1]!++;
     for (let s = 0; s < labels.length; s++) start[s + 1]! += start[s]!;
     const next = start.slice();
     const sorted = new Uint32Array(rows.length);
-    for (const row of rows) sorted[next[codes[row]!]!++] = row;
-    return { sorted, start };
+    const sortedTime = new Float64Array(times ? rows.length : 0);
+    for (let i = 0; i < rows.length; i++) {
+      const place = next[codes[rows[i]!]!]!++;
+      sorted[place] = rows[i]!;
+      if (times) sortedTime[place] = times[i]!;
+    }
+    return { start, sorted, sortedTime };
   };
-  const { sorted, start } = split(columns.order);
+  const { start, sorted, sortedTime } = split(columns.order, columns.sortedTime);
   const entries = columns.entryOrder && split(columns.entryOrder).sorted;
   for (let s = 0; s < labels.length; s++) {
+    const [from, to] = [start[s]!, start[s + 1]!];
     yield {
       ...columns,
-      n: start[s + 1]! - start[s]!,
-      order: sorted.subarray(start[s]!, start[s + 1]!),
-      entryOrder: entries?.subarray(start[s]!, start[s + 1]!),
+      n: to - from,
+      order: sorted.subarray(from, to),
+      sortedTime: sortedTime.subarray(from, to),
+      entryOrder: entries?.subarray(from, to),
     };
   }
 }
@@ -186,6 +200,9 @@ export function flemingHarrington(rho = 0, gamma = 0): WeightOf {
   return (_atRisk, survival) => survival ** rho * (1 - survival) ** gamma;
 }
 
+/** Twice the group's code, plus 1 for an event. */
+type Marks = Uint8Array | Int32Array;
+
 interface Sums {
   observed: Float64Array;
   expected: Float64Array;
@@ -202,68 +219,85 @@ function newSums(k: number): Sums {
 
 /** Adds one stratum, walking its times upwards; at-risk counts are whole numbers, so exact. */
 function addStratum(
-  { n, time: exit, event: code, order, entry, entryOrder, weight }: FollowUpColumns,
-  codes: Int32Array,
+  columns: FollowUpColumns,
+  marks: Marks,
   weightOf: WeightOf,
   { observed, expected, covariance }: Sums,
 ): void {
+  const { n, sortedTime, order, entry, entryOrder, weight } = columns;
   const k = observed.length;
   const rowsAtRisk = new Float64Array(k); // rows
   const atRisk = weight ? new Float64Array(k) : rowsAtRisk; // weights
   const squares = weight ? new Float64Array(k) : rowsAtRisk; // squared weights
   const failed = new Float64Array(k);
-  const change = (row: number, sign: number) => {
-    const g = codes[row]!;
-    rowsAtRisk[g]! += sign;
-    if (!weight) return;
-    const w = weight[row]!;
-    atRisk[g]! += sign * w;
-    squares[g]! += sign * w * w;
-    if (rowsAtRisk[g] === 0) atRisk[g] = squares[g] = 0;
+  const come = (from: Uint32Array, start: number, end: number) => {
+    for (let i = start; i < end; i++) {
+      const g = marks[from[i]!]! >> 1;
+      rowsAtRisk[g]!++;
+      if (!weight) continue;
+      const w = weight[from[i]!]!;
+      atRisk[g]! += w;
+      squares[g]! += w * w;
+    }
   };
-  if (!entry) { for (let i = 0; i < n; i++) change(order[i]!, 1); }
+  if (!entry) come(order, 0, n);
+  let entered = entry ? 0 : n;
   let survival = 1;
   let shrunken = 1;
-  let next = 0;
-  for (let i = 0; i < n;) {
-    const t = exit[order[i]!]!;
+  for (let start = 0, end = 0; start < n; start = end) {
+    const t = sortedTime[start]!;
     if (entry && entryOrder) {
-      while (next < n && entry[entryOrder[next]!]! < t) change(entryOrder[next++]!, 1);
+      const before = entered;
+      while (entered < n && entry[entryOrder[entered]!]! < t) entered++;
+      come(entryOrder, before, entered);
     }
     let rowsFailed = 0;
-    let end = i;
-    for (; end < n; end++) {
-      const row = order[end]!;
-      if (exit[row] !== t) break;
-      if (code[row]! > 0) {
-        if (rowsFailed++ === 0) failed.fill(0);
-        failed[codes[row]!]! += weight ? weight[row]! : 1;
-      }
+    let totalFailed = 0;
+    for (end = start; end < n && sortedTime[end] === t; end++) {
+      const mark = marks[order[end]!]!;
+      if ((mark & 1) === 0) continue;
+      const w = weight ? weight[order[end]!]! : 1;
+      rowsFailed++;
+      totalFailed += w;
+      failed[mark >> 1]! += w;
     }
     if (rowsFailed > 0) {
-      let rows = 0;
-      let total = 0;
-      let totalFailed = 0;
-      for (let g = 0; g < k; g++) {
-        rows += rowsAtRisk[g]!;
-        total += atRisk[g]!;
-        totalFailed += failed[g]!;
+      const rows = entered - start;
+      let total = rows;
+      if (weight) {
+        total = 0;
+        for (let g = 0; g < k; g++) total += atRisk[g]!;
       }
       shrunken *= 1 - totalFailed / (total + 1);
       const w = weightOf(total, survival, shrunken);
-      const share = w * w * rowsFailed * (rows - rowsFailed) / (rows - 1) / rows;
+      const hazard = w * totalFailed / total;
       for (let g = 0; g < k; g++) {
         observed[g]! += w * failed[g]!;
-        expected[g]! += w * atRisk[g]! * totalFailed / total;
+        expected[g]! += hazard * atRisk[g]!;
+        failed[g] = 0;
       }
-      if (rows > 1 && share > 0) addCovariance(covariance, share, atRisk, squares, total);
-      survival = rowsFailed === rows ? 0 : survival * (total - totalFailed) / total;
+      if (rows > rowsFailed) {
+        const share = w * w * rowsFailed * (rows - rowsFailed) / ((rows - 1) * rows);
+        addCovariance(covariance, share, atRisk, squares, total);
+        survival *= (total - totalFailed) / total;
+      } else survival = 0;
     }
-    for (; i < end; i++) change(order[i]!, -1);
+    for (let i = start; i < end; i++) {
+      const g = marks[order[i]!]! >> 1;
+      rowsAtRisk[g]!--;
+      if (!weight) continue;
+      const w = weight[order[i]!]!;
+      // exactly nothing once nobody is left, whatever the rounding
+      atRisk[g] = rowsAtRisk[g] === 0 ? 0 : atRisk[g]! - w;
+      squares[g] = rowsAtRisk[g] === 0 ? 0 : squares[g]! - w * w;
+    }
   }
 }
 
-/** Adds share * sum over groups h of q_h (e_h - p)(e_h - p)', q the sums of squared weights. */
+/**
+ * Adds share * sum over groups h of q_h (e_h - p)(e_h - p)', q the sums of squared weights, to the
+ * lower triangle.
+ */
 function addCovariance(
   covariance: Float64Array,
   share: number,
@@ -279,9 +313,7 @@ function addCovariance(
     for (let h = 0; h <= g; h++) {
       const r = atRisk[h]! / total;
       const cross = q * p * r - squares[g]! * r - squares[h]! * p;
-      const value = share * (g === h ? cross + squares[g]! : cross);
-      covariance[g * k + h]! += value;
-      if (g !== h) covariance[h * k + g]! += value;
+      covariance[g * k + h]! += share * (g === h ? cross + squares[g]! : cross);
     }
   }
 }

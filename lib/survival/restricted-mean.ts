@@ -93,7 +93,7 @@ export function restrictedMeanDifference(
   }
   const { z, robust } = choices(options, data);
   const [first, second] = [0, 1].map((code) => {
-    const part = { ...columns, ...rowsWithCode(columns, codes, code) };
+    const part = rowsWithCode(columns, codes, code);
     return { ...areaOf(part, options.horizon, robust, cluster, labels[code]), n: part.n };
   }) as [Area & { n: number }, Area & { n: number }];
   let covariance = 0;
@@ -182,7 +182,7 @@ function areaOf(
  * over event times and A is the area still to come.
  */
 function areaInfluence(
-  { n, time: exit, event, order, entry, entryOrder }: FollowUpColumns,
+  { n, time: exit, sortedTime, event, order, entry, entryOrder }: FollowUpColumns,
   table: EventTable,
   after: Float64Array,
 ): Float64Array {
@@ -198,7 +198,7 @@ function areaInfluence(
     const someLeft = table.eventCount[j]! < table.atRiskCount[j]!;
     const left = table.atRisk[j]! - table.event[j]!;
     if (someLeft) sum += after[j]! * table.event[j]! / (table.atRisk[j]! * left);
-    for (; i < n && exit[order[i]!] === t; i++) {
+    for (; i < n && sortedTime[i] === t; i++) {
       const row = order[i]!;
       influence[row]! += sum - (event[row]! > 0 && someLeft ? after[j]! / left : 0);
     }

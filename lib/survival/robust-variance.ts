@@ -20,12 +20,12 @@ export function jackknifeLogVariance(
   table: EventTable,
   cluster?: { codes: Int32Array; labels: ArrayLike<unknown> },
 ): Float64Array {
-  const { n, time: exit, event: code, entry, entryOrder, weight, order } = columns;
+  const { n, sortedTime, event: code, entry, entryOrder, weight, order } = columns;
   const rows = table.time.length;
   const variance = new Float64Array(rows).fill(NaN);
   const constant = cluster && new Float64Array(cluster.labels.length);
   const slope = cluster && new Float64Array(cluster.labels.length);
-  const base = entry && new Float64Array(exit.length);
+  const base = entry && new Float64Array(columns.time.length);
   let aa = 0;
   let ab = 0;
   let bb = 0;
@@ -72,7 +72,7 @@ export function jackknifeLogVariance(
     if (events > 0 && events === table.atRiskCount[j]!) break;
     const left = table.atRisk[j]! - table.event[j]!;
     if (events > 0) sum += table.event[j]! / (table.atRisk[j]! * left);
-    for (; i < n && exit[order[i]!] === t; i++) {
+    for (; i < n && sortedTime[i] === t; i++) {
       const row = order[i]!;
       const from = base ? base[row]! : 0;
       const fixed = sum - from - (code[row]! > 0 ? 1 / left : 0);
