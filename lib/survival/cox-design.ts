@@ -59,10 +59,17 @@ export function coxDesign(
   else stratumStart[1] = n;
   for (let s = 0; s < strata; s++) stratumStart[s + 1]! += stratumStart[s]!;
 
-  deathsFirst(rowAt, stratumStart, time, event);
+  // Read in place order once: the passes below then run along memory.
+  const timeAt = new Float64Array(n);
+  const died = new Uint8Array(n);
   let events = 0;
-  for (let i = 0; i < n; i++) events += event[i]!;
+  for (let i = 0; i < n; i++) {
+    const row = rowAt[i]!;
+    timeAt[i] = time[row]!;
+    events += died[i] = event[row]!;
+  }
   if (events === 0) throw new DataError("event", "1 in at least one row", "none");
+  deathsFirst(rowAt, stratumStart, timeAt, died);
   const groupStart = new Int32Array(events);
   const groupDeaths = new Int32Array(events);
   const groupTime = new Float64Array(events);
@@ -71,14 +78,13 @@ export function coxDesign(
   for (let s = 0; s < strata; s++) {
     stratumGroup[s] = groups;
     for (let i = stratumStart[s]!; i < stratumStart[s + 1]!; i++) {
-      const row = rowAt[i]!;
-      if (event[row] === 0) continue;
-      if (groups > stratumGroup[s]! && groupTime[groups - 1] === time[row]) {
+      if (died[i] === 0) continue;
+      if (groups > stratumGroup[s]! && groupTime[groups - 1] === timeAt[i]) {
         groupDeaths[groups - 1]!++;
       } else {
         groupStart[groups] = i;
         groupDeaths[groups] = 1;
-        groupTime[groups++] = time[row]!;
+        groupTime[groups++] = timeAt[i]!;
       }
     }
   }
@@ -161,30 +167,27 @@ function byGroup(order: Uint32Array, codes: Int32Array, count: number): Uint32Ar
 function deathsFirst(
   rowAt: Uint32Array,
   stratumStart: Int32Array,
-  time: Float64Array,
-  event: Int32Array,
+  timeAt: Float64Array,
+  died: Uint8Array,
 ): void {
-  const later: number[] = [];
+  const censored: number[] = [];
   for (let s = 0; s + 1 < stratumStart.length; s++) {
     const end = stratumStart[s + 1]!;
-    let i = stratumStart[s]!;
-    while (i < end) {
-      const t = time[rowAt[i]!]!;
-      let to = i;
-      let mixed = false;
-      let j = i;
-      for (; j < end && time[rowAt[j]!] === t; j++) {
-        const row = rowAt[j]!;
-        if (event[row] === 0) {
-          later.push(row);
-        } else {
-          mixed ||= later.length > 0;
-          rowAt[to++] = row;
+    for (let i = stratumStart[s]!; i < end;) {
+      const t = timeAt[i]!;
+      let next = i + 1;
+      while (next < end && timeAt[next] === t) next++;
+      if (next > i + 1) {
+        censored.length = 0;
+        let to = i;
+        for (let j = i; j < next; j++) {
+          if (died[j] === 0) censored.push(rowAt[j]!);
+          else rowAt[to++] = rowAt[j]!;
         }
+        died.fill(1, i, to).fill(0, to, next);
+        for (const row of censored) rowAt[to++] = row;
       }
-      if (mixed) { for (let m = 0; m < later.length; m++) rowAt[to + m] = later[m]!; }
-      later.length = 0;
-      i = j;
+      i = next;
     }
   }
 }
@@ -197,46 +200,61 @@ function describe(
   strata: number,
 ): { centre: Float64Array; scale: number; range: number } {
   const n = column.length;
+  const origin = column[0]!;
   const centre = new Float64Array(strata);
-  const total = new Float64Array(strata);
   let least = Infinity;
   let most = -Infinity;
   for (let i = 0; i < n; i++) {
-    const s = codes ? codes[i]! : 0;
-    const w = weight ? weight[i]! : 1;
     const value = column[i]!;
-    centre[s]! += w * (value - column[0]!);
-    total[s]! += w;
     if (value < least) least = value;
     if (value > most) most = value;
-  }
-  let weights = 0;
-  for (let s = 0; s < strata; s++) {
-    weights += total[s]!;
-    centre[s] = total[s]! > 0 ? column[0]! + centre[s]! / total[s]! : 0;
   }
   const unit = most - least;
   if (!(unit > 0)) return { centre: centre.fill(least), scale: 1, range: 0 };
   let squares = 0;
-  for (let i = 0; i < n; i++) {
-    const deviation = (column[i]! - centre[codes ? codes[i]! : 0]!) / unit;
-    squares += (weight ? weight[i]! : 1) * deviation * deviation;
+  let weights = 0;
+  if (strata === 1 && !weight) {
+    let sum = 0;
+    for (let i = 0; i < n; i++) sum += column[i]! - origin;
+    const mean = origin + sum / n;
+    const perUnit = 1 / unit;
+    for (let i = 0; i < n; i++) {
+      const deviation = (column[i]! - mean) * perUnit;
+      squares += deviation * deviation;
+    }
+    centre[0] = mean;
+    weights = n;
+  } else {
+    const total = new Float64Array(strata);
+    for (let i = 0; i < n; i++) {
+      const s = codes ? codes[i]! : 0;
+      const w = weight ? weight[i]! : 1;
+      centre[s]! += w * (column[i]! - origin);
+      total[s]! += w;
+    }
+    for (let s = 0; s < strata; s++) {
+      weights += total[s]!;
+      centre[s] = origin + centre[s]! / total[s]!;
+    }
+    for (let i = 0; i < n; i++) {
+      const deviation = (column[i]! - centre[codes ? codes[i]! : 0]!) / unit;
+      squares += (weight ? weight[i]! : 1) * deviation * deviation;
+    }
   }
   const scale = Math.sqrt(squares / weights) * unit;
   return { centre, scale: scale > 1e-12 * unit ? scale : unit, range: unit };
 }
 
-/** Fills `x`, a few hundred rows at a time so that what is written stays in the cache. */
+/** Fills `x`, a covariate at a time: its column stays in the cache while it is read at random. */
 function gather(design: CoxDesign, columns: Float64Array[]): void {
-  const { n, p, x, rowAt, centre, scale, stratumStart, strata } = design;
-  for (let s = 0; s < strata; s++) {
-    for (let from = stratumStart[s]!; from < stratumStart[s + 1]!; from += 512) {
-      const to = Math.min(from + 512, stratumStart[s + 1]!, n);
-      for (let j = 0; j < p; j++) {
-        const column = columns[j]!;
-        const middle = centre[j]![s]!;
-        const unit = scale[j]!;
-        for (let i = from; i < to; i++) x[i * p + j] = (column[rowAt[i]!]! - middle) / unit;
+  const { p, x, rowAt, centre, scale, stratumStart, strata } = design;
+  for (let j = 0; j < p; j++) {
+    const column = columns[j]!;
+    const perUnit = 1 / scale[j]!;
+    for (let s = 0; s < strata; s++) {
+      const middle = centre[j]![s]!;
+      for (let i = stratumStart[s]!; i < stratumStart[s + 1]!; i++) {
+        x[i * p + j] = (column[rowAt[i]!]! - middle) * perUnit;
       }
     }
   }

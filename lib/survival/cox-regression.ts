@@ -14,6 +14,7 @@ import { type Concordance, concordanceOf } from "./concordance.ts";
 import { baselineHazardOf, survivalOf } from "./cox-baseline.ts";
 import { type CoxDesign, coxDesign, keepCovariates } from "./cox-design.ts";
 import { exactLikelihood } from "./cox-exact.ts";
+import { maximisePenalised, type PenalisedMaximum } from "./cox-jeffreys.ts";
 import type { CoxData, CoxFit, CoxOptions, CoxTerm } from "./cox-fit.ts";
 import { hazardTable } from "./cox-influence.ts";
 import { type Evaluate, partialLikelihood } from "./cox-likelihood.ts";
@@ -60,24 +61,29 @@ import { type CoxState, rememberState, tableOf } from "./cox-state.ts";
  */
 export function coxRegression(data: CoxData, options: CoxOptions = {}): CoxFit {
   const ties = checkChoice("ties", options.ties ?? "efron", ["efron", "breslow", "exact"]);
-  const penalty = checkChoice("penalty", options.penalty ?? "none", ["none"]);
+  const penalty = checkChoice("penalty", options.penalty ?? "none", ["none", "jeffreys"]);
   const confidence = checkConfidence(options.confidence);
   const follow = followUpColumns(data);
   const { n } = follow;
   const { names, columns } = covariateColumns(data.covariates, n);
   const stratum = data.stratum && groupColumn("stratum", data.stratum, n);
   const labels = data.cluster && groupColumn("cluster", data.cluster, n);
-  if (ties === "exact") refuseWithExact(data);
+  if (ties === "exact") refuseWithExact(data, penalty);
   const maxIterations = checkNumber(
     "maxIterations",
-    options.maxIterations ?? 30,
+    options.maxIterations ?? (penalty === "none" ? 30 : 200),
     (m) => Number.isInteger(m) && m >= 1,
     "a whole number >= 1",
   );
 
   const full = coxDesign(follow, columns, stratum);
   const { design, kept, evaluate, start } = withoutDependent(full, ties);
-  const maximum = maximise(evaluate, start, { range: design.range, maxIterations });
+  const efron = ties === "efron";
+  const penalised = penalty === "jeffreys"
+    ? maximisePenalised(design, evaluate, { efron, confidence, maxIterations })
+    : undefined;
+  const maximum = penalised ??
+    maximise(evaluate, start, { range: design.range, maxIterations });
   const covariance = invertFactored(maximum.factor);
   const cluster = labels && {
     codeAt: Int32Array.from(design.rowAt, (row) => labels.codes[row]!),
@@ -89,7 +95,9 @@ export function coxRegression(data: CoxData, options: CoxOptions = {}): CoxFit {
     beta: maximum.beta,
     covariance,
     robust: undefined,
-    efron: ties === "efron",
+    ties,
+    efron,
+    penalty,
     confidence,
     names,
     kept,
@@ -102,12 +110,12 @@ export function coxRegression(data: CoxData, options: CoxOptions = {}): CoxFit {
     const { products } = clusteredScores(design, tableOf(state), cluster);
     state.robust = sandwich(covariance, products, design.p);
   }
-  const fit = assemble(state, columns, maximum, start.logLikelihood);
-  Object.assign(fit, { ties, penalty });
-  fit.score = testOf(scoreStatistic(start, factorSymmetric(start.information, design.p)), design.p);
-  if (isRobust) {
-    lazily(fit, "robustScore", () => robustScoreTest(state));
-  }
+  const fit = assemble(state, columns, maximum, {
+    logLikelihood: penalised?.logLikelihoodNull ?? start.logLikelihood,
+    score: penalised?.scoreStatistic ??
+      scoreStatistic(start, factorSymmetric(start.information, design.p)),
+  });
+  if (penalised && !isRobust) useProfile(fit, state, penalised);
   rememberState(fit, state);
   return fit;
 }
@@ -141,7 +149,7 @@ function assemble(
   state: CoxState,
   columns: Float64Array[],
   maximum: Maximum,
-  logLikelihoodNull: number,
+  atZero: { logLikelihood: number; score: number },
 ): CoxFit {
   const { design, names, kept, means, follow, covariance, robust } = state;
   const { p } = design;
@@ -151,15 +159,18 @@ function assemble(
     events: design.groupDeaths.reduce((sum, deaths) => sum + deaths, 0),
     iterations: maximum.iterations,
     converged: maximum.converged,
+    ties: state.ties,
+    penalty: state.penalty,
     terms: termsOf(state, maximum),
     dropped: names.filter((_, j) => !kept.includes(j)),
     separated: maximum.separated.map((j) => names[kept[j]!]!),
     covariance: unscaled(state, covariance),
     means: Object.fromEntries(names.map((name, j) => [name, means[j]!])),
     logLikelihood,
-    logLikelihoodNull,
-    likelihoodRatio: testOf(Math.max(0, 2 * (logLikelihood - logLikelihoodNull)), p),
+    logLikelihoodNull: atZero.logLikelihood,
+    likelihoodRatio: testOf(Math.max(0, 2 * (logLikelihood - atZero.logLikelihood)), p),
     wald: testOf(inverseForm(robust ?? covariance, maximum.beta), p),
+    score: testOf(atZero.score, p),
     linearPredictor: linearPredictor(state, columns),
     baselineHazard: () => baselineHazardOf(state),
     survivalFor: (...call: Parameters<CoxFit["survivalFor"]>) => survivalOf(state, ...call),
@@ -168,6 +179,7 @@ function assemble(
   if (robust) {
     fit.robustCovariance = unscaled(state, robust);
     fit.modelWald = testOf(inverseForm(covariance, maximum.beta), p);
+    lazily(fit, "robustScore", () => robustScoreTest(state));
   }
   lazily(fit, "concordance", (): Concordance => {
     const { rowAt, n } = design;
@@ -202,6 +214,17 @@ function termsOf(state: CoxState, maximum: Maximum): CoxTerm[] {
       z: ratio,
       pValue: j < 0 ? NaN : distributions.normalTwoSided(ratio),
     };
+  });
+}
+
+/** Limits and p values from the profile of the penalised likelihood. */
+function useProfile(fit: CoxFit, state: CoxState, { profile }: PenalisedMaximum): void {
+  state.kept.forEach((column, j) => {
+    const term = fit.terms[column]!;
+    const unit = state.design.scale[j]!;
+    term.lower = Math.exp(profile[j]!.lower / unit);
+    term.upper = Math.exp(profile[j]!.upper / unit);
+    term.pValue = profile[j]!.pValue;
   });
 }
 
@@ -274,7 +297,10 @@ function lazily<T>(target: object, key: string, compute: () => T): void {
   });
 }
 
-function refuseWithExact(data: CoxData): void {
+function refuseWithExact(data: CoxData, penalty: string): void {
+  if (penalty !== "none") {
+    throw new DataError("penalty", '"none" with ties "exact"', penalty);
+  }
   if (data.weight) {
     throw new DataError("weight", 'absent with ties "exact" (its terms are sets)', data.weight);
   }

@@ -1,6 +1,7 @@
 import type { FollowUpColumns, GroupColumn } from "../numerics/columns.ts";
 import { DataError } from "../numerics/errors.ts";
 import type { CoxDesign } from "./cox-design.ts";
+import type { TieRule } from "./cox-fit.ts";
 import { type HazardTable, hazardTable } from "./cox-influence.ts";
 
 /** What a fit keeps for residuals, predictions and tests made from it later. */
@@ -14,7 +15,10 @@ export interface CoxState {
   covariance: Float64Array;
   /** Robust covariance of `beta`, where clusters or weights were given. */
   robust: Float64Array | undefined;
+  ties: TieRule;
+  /** Efron's terms; false for Breslow, and for the increments after an exact fit. */
   efron: boolean;
+  penalty: "none" | "jeffreys";
   confidence: number;
   /** All covariate names, in the caller's order. */
   names: string[];

@@ -15,3 +15,12 @@ export type { Concordance } from "./concordance.ts";
 export type { BaselineHazard, PredictedSurvival } from "./cox-baseline.ts";
 export type { CoxData, CoxFit, CoxOptions, CoxTerm, TieRule } from "./cox-fit.ts";
 export { coxRegression } from "./cox-regression.ts";
+export { coxResiduals } from "./cox-residuals.ts";
+export type { CovariateResiduals, EventResiduals, RowResiduals } from "./cox-residuals.ts";
+export { type PeriodHazardRatios, periodHazardRatios } from "./period-hazard-ratios.ts";
+export { proportionalHazardsTest } from "./proportional-hazards.ts";
+export type {
+  ProportionalHazardsOptions,
+  ProportionalHazardsTest,
+} from "./proportional-hazards.ts";
+export { type SplitFollowUp, splitFollowUp } from "./split-follow-up.ts";
