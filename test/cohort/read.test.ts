@@ -144,11 +144,11 @@ Deno.test("readCohort() stops at a file that is empty, absent, not UTF-8 or not 
     ],
     [
       good.replace(",rigid,", ",rigid,,"),
-      "patients.csv: 1 row, line 2: has 42 values where the header has 41; put values that " +
+      "patients.csv: 1 row, line 2: has 40 values where the header has 39; put values that " +
       "contain a comma in quotation marks",
     ],
   ];
-  for (const [text, line] of cases) ok((await stopped(text)).includes(line), line);
+  for (const [text, line] of cases) equal((await stopped(text))[0], line);
   const study = (await readRows([{}])).study;
   await rejects(readCohort(study), /patients.csv: no such file/);
 });
