@@ -1,1 +1,3 @@
-export {};
+export type { Pair } from "./match-greedy.ts";
+export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./match-pairs.ts";
+export { type Propensity, propensityScore } from "./propensity.ts";
