@@ -117,18 +117,18 @@ export function perHundred(
 ): { a: string; b: string; difference: string; range: string } {
   const [first, second] = finding.groups;
   const { estimate, lower, upper } = finding.difference;
-  const x = first.estimate * 100;
-  const y = second.estimate * 100;
-  const whole = roundTo(x, 0) - roundTo(y, 0) === roundTo(estimate * 100, 0);
+  const x = per100(first.estimate);
+  const y = per100(second.estimate);
+  const whole = roundTo(x, 0) - roundTo(y, 0) === roundTo(per100(estimate), 0);
   // a limit that is not zero must not read as zero: the claim hangs on its side
-  const hidden = [lower, upper].some((limit) => limit !== 0 && roundTo(limit * 100, 0) === 0);
+  const hidden = [lower, upper].some((limit) => limit !== 0 && roundTo(per100(limit), 0) === 0);
   const digits = whole && !(hidden && lower * upper > 0) ? 0 : 1;
   const [p, q] = consistentPair(x, y, digits);
   return {
     a: formatNumber(p, { digits }),
     b: formatNumber(q, { digits }),
-    difference: moreOrFewer(roundTo(estimate * 100, digits), digits),
-    range: rangeWords(lower * 100, upper * 100, digits),
+    difference: moreOrFewer(roundTo(p - q, digits), digits),
+    range: rangeWords(per100(lower), per100(upper), digits),
   };
 }
 
@@ -138,7 +138,7 @@ export function perHundred(
  */
 export function consistentPair(x: number, y: number, digits: number): [number, number] {
   const unit = 10 ** digits;
-  const target = Math.round(roundTo(x - y, digits) * unit);
+  const target = Math.round(roundTo(Number((x - y).toPrecision(12)), digits) * unit);
   const candidates: { pair: [number, number]; cost: number }[] = [];
   for (const p of new Set([Math.floor(x * unit), Math.ceil(x * unit)])) {
     for (const q of new Set([Math.floor(y * unit), Math.ceil(y * unit)])) {
@@ -151,6 +151,11 @@ export function consistentPair(x: number, y: number, digits: number): [number, n
   const [p, q] = candidates[0]?.pair ??
     [Math.round(x * unit), Math.round(x * unit) - target];
   return [p / unit, q / unit];
+}
+
+/** A proportion per 100, without the noise of its binary form: a decimal tie stays one. */
+function per100(proportion: number): number {
+  return Number((proportion * 100).toPrecision(12));
 }
 
 function rangeWords(lower: number, upper: number, digits: number): string {

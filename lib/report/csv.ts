@@ -21,7 +21,7 @@ export function tableCsv(table: TableInput): string {
       return typeof value === "string" ? harmless(value) : String(value);
     })
   );
-  return stringify([heading, ...rows], { record_delimiter: "windows" });
+  return stringify([heading, ...rows], { record_delimiter: "windows", quoted_match: /[\r\n\t]/ });
 }
 
 /** @see OWASP, "CSV Injection": the characters that begin a formula, and their full-width forms. */

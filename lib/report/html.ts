@@ -66,7 +66,8 @@ function plain(
     anchor,
     title,
     parts,
-    html: `<section id="${anchor}" class="standing">\n<h2>${title}</h2>\n${html}\n</section>`,
+    html: `<section id="${anchor}" class="standing"><div class="head"><h2>${title}</h2></div>\n` +
+      `<div class="body">\n${html}\n</div></section>`,
   };
 }
 

@@ -12,9 +12,9 @@ export function methodsHtml(model: ReportModel): string {
     ["Compared", groups(study)],
     [
       "Time zero",
-      `${
-        sentence(study.timeZero.label)
-      } Follow-up was sought to the end of ${study.timeZero.closingYear}.`,
+      `${sentence(study.timeZero.label)} Follow-up was last sought ${
+        closing(study.timeZero.closingYear)
+      }.`,
     ],
     ["Endpoints", endpoints(study)],
     ["Whom results speak of", estimands[study.estimand]],
@@ -82,13 +82,21 @@ function deviationsHtml(model: ReportModel): string {
 function eligibility(study: Study): string {
   if (study.eligibility.length === 0) return "Every patient in the cohort file.";
   return `Every patient in the cohort file, but for: ${
-    listOf(study.eligibility.map((rule) => `${rule.reason} (${ruleWords(rule)})`))
+    listOf(study.eligibility.map((rule) => {
+      const words = ruleWords(rule);
+      return words ? `${rule.reason} (${words})` : rule.reason;
+    }))
   }.`;
 }
 
 function ruleWords({ column, exclude }: EligibilityRule): string {
+  const known = dictionaryColumn("patients", column);
+  // the reason says it already where the column only says yes or no
+  if (known?.type === "binary" && exclude.oneOf?.length === 1) return "";
   const parts: string[] = [];
-  if (exclude.oneOf) parts.push(`is ${exclude.oneOf.join(" or ")}`);
+  if (exclude.oneOf) {
+    parts.push(`is ${exclude.oneOf.map((code) => codeLabel(column, code)).join(" or ")}`);
+  }
   if (exclude.below !== undefined) parts.push(`below ${exclude.below}`);
   if (exclude.above !== undefined) parts.push(`above ${exclude.above}`);
   if (exclude.missing) parts.push("missing");
@@ -134,7 +142,7 @@ function covariates(planned: readonly PlannedCovariate[]): string {
           return `${label} (restricted cubic spline, knots ${covariate.knots.join(", ")})`;
         case "category":
           return covariate.reference
-            ? `${label} (categories, against ${covariate.reference})`
+            ? `${label} (categories, against ${codeLabel(covariate.column, covariate.reference)})`
             : `${label} (categories)`;
       }
     }))
@@ -174,6 +182,23 @@ function thresholds(planned: readonly Threshold[]): string {
 function labelOf(column: string): string {
   const label = dictionaryColumn("patients", column)?.label ?? column;
   return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
+}
+
+/** A decimal year in words: 2024.5 is the middle of 2024. */
+function closing(year: number): string {
+  const whole = Math.floor(year);
+  const part = year - whole;
+  if (part === 0) return `at the start of ${whole}`;
+  return part === 0.5
+    ? `in the middle of ${whole}`
+    : `at ${formatNumber(part * 12, { digits: 0 })} months into ${whole}`;
+}
+
+function codeLabel(column: string, code: string | number): string {
+  const found = dictionaryColumn("patients", column)?.categories?.find((category) =>
+    category.code === String(code)
+  );
+  return found ? found.label.toLowerCase() : String(code);
 }
 
 function sentence(text: string): string {

@@ -77,9 +77,10 @@ export function notebookSection(
     title,
     parts,
     html: `<section id="${anchor}" class="notebook${failure ? " incomplete" : ""}">
-<h2>${title}</h2>${found ? `\n<p class="found">${found}</p>` : ""}
+<div class="head"><h2>${title}</h2>${found ? `\n<p class="found">${found}</p>` : ""}</div>
+<div class="body">
 ${failed}${blocks.join("\n")}
-</section>`,
+</div></section>`,
   };
 }
 

@@ -57,7 +57,7 @@ margin-top:clamp(1.25rem,3vw,2rem);border-top:2px solid var(--ink)}
 .pair ul{padding-left:1.1rem;font-size:1rem;line-height:1.5}
 
 nav.contents{border-top:2px solid var(--ink);margin-top:2.5rem;font:1rem/1.5 var(--plain)}
-nav.contents ol{columns:2;column-gap:2.5rem;max-width:none;padding-left:1.4rem;margin-top:.6rem}
+nav.contents ol{columns:3;column-gap:2.5rem;max-width:none;padding-left:1.4rem;margin-top:.6rem}
 nav.contents li{break-inside:avoid;margin-bottom:.5rem}
 nav.contents ul{list-style:none;padding:0;margin:.15rem 0 0;font-size:.9375rem}
 nav.contents ul li{margin:0}
@@ -66,11 +66,12 @@ nav.contents a:hover{text-decoration:underline}
 nav.contents ul a{color:var(--soft)}
 
 section.notebook,section.standing{border-top:2px solid var(--ink);margin-top:3.5rem;padding-top:.9rem}
-section>h2{font-size:clamp(1.4rem,1.1rem + 1.3vw,1.9rem);letter-spacing:-.01em;margin-bottom:.8rem}
+.head h2{font-size:clamp(1.4rem,1.1rem + 1vw,1.75rem);letter-spacing:-.01em;margin-bottom:.6rem}
+.body>:first-child{margin-top:0}
 section h3{font-size:1.25rem;margin:2.2rem 0 .6rem}
 section h4{font-size:1.08rem;margin:1.6rem 0 .4rem}
-.found{font-size:1.2rem;line-height:1.45;color:var(--ink);font-style:italic}
-.formula{overflow-x:auto;max-width:100%;padding:.2rem 0}
+.found{font:1rem/1.5 var(--plain);color:var(--soft)}
+.formula{overflow-x:auto;max-width:min(100%,var(--measure));padding:.2rem 0}
 math{font-size:1.08em}
 
 .figure,.table{margin:1.8rem 0;font-family:var(--plain)}
@@ -84,7 +85,7 @@ figcaption b{color:var(--ink)}
 .source::before{content:"from "}
 .table-note{margin:.4rem 0 0}
 .pointer{font:.9375rem/1.5 var(--plain)}
-.scroll{overflow-x:auto;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
+.scroll{overflow-x:auto;width:fit-content;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
 table{border-collapse:collapse;font:.9375rem/1.35 var(--plain);font-variant-numeric:tabular-nums lining-nums;min-width:min(100%,24rem)}
 th,td{padding:.36rem .9rem .36rem 0;text-align:left;vertical-align:baseline;font-weight:400}
 th:last-child,td:last-child{padding-right:.2rem}
@@ -107,7 +108,7 @@ white-space:nowrap;color:var(--soft)}
 
 details.code{margin:.6rem 0;font:.875rem/1.5 var(--plain);color:var(--soft)}
 summary{cursor:pointer;width:max-content;max-width:100%;padding:.15rem 0}
-pre{background:var(--wash);color:var(--ink);padding:.8rem 1rem;overflow-x:auto;line-height:1.5;margin:.4rem 0 1rem;max-width:100%}
+pre{background:var(--wash);color:var(--ink);padding:.8rem 1rem;overflow-x:auto;line-height:1.5;margin:.4rem 0 1rem;max-width:min(100%,46rem)}
 .printed{border-left:3px solid var(--line)}
 .printed.error,.printed.stderr{border-left-color:var(--alarm)}
 .protocol{max-width:none}
@@ -119,8 +120,13 @@ pre{background:var(--wash);color:var(--ink);padding:.8rem 1rem;overflow-x:auto;l
 .hash{font-size:.8em}
 footer{border-top:1px solid var(--line);margin-top:3.5rem;padding-top:1rem;padding-bottom:2.5rem;font:.875rem/1.5 var(--plain);color:var(--soft)}
 
+@media (min-width:68rem){
+section.notebook,section.standing{display:grid;grid-template-columns:14.5rem minmax(0,1fr);gap:0 2.5rem}
+.head{position:sticky;top:1rem;align-self:start}
+}
 @media (max-width:60rem){
 .lead{grid-template-columns:minmax(0,1fr)}
+nav.contents ol{columns:2}
 }
 @media (max-width:46rem){
 body{font-size:1rem}
@@ -133,21 +139,22 @@ nav.contents ol{columns:1}
 @page{size:A4;margin:18mm 17mm 20mm}
 @page{@bottom-right{content:counter(page) " / " counter(pages);font:9pt sans-serif;color:#555}}
 :root{--paper:#fff;--ink:#000;--soft:#444;--line:#bbb;--wash:#f3f3f3;--accent:#000;--alarm:#800;--alarm-wash:#fff;--care:#543900}
-body{font-size:10pt;line-height:1.45;background:none}
+html{font-size:9.6pt}
+body{font-size:1rem;line-height:1.45;background:none}
 main,footer{max-width:none;padding:0}
 .first{padding-top:0}
-h1{font-size:19pt}
-h2,h3,h4,figcaption{break-after:avoid}
+h1{font-size:17pt}
+h2,h3,h4,.head,figcaption{break-after:avoid}
 .figure figcaption{break-before:avoid;break-after:auto}
 figure.figure,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
 .drawing{max-width:140mm}
 .lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
-.answer h3{font-size:12pt}.answer p{font-size:10pt}.answer .from{font-size:8.5pt}
 section.notebook{break-before:page;margin-top:0}
+section.notebook,section.standing{display:block}
 section.standing{margin-top:12mm}
-.found{font-size:11.5pt}
+.head{position:static}
 .scroll{overflow:visible}
-table{font-size:8.5pt;min-width:0;width:100%}
+table{font-size:.9rem;min-width:0;width:100%}
 td{white-space:normal}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}

@@ -1,0 +1,200 @@
+import assert from "node:assert/strict";
+import fc from "fast-check";
+import { DataError } from "../../lib/numerics/errors.ts";
+import {
+  consistentPair,
+  findingSentence,
+  headlineFindings,
+  perHundred,
+  verdictOf,
+  verdictSentence,
+} from "../../lib/report/answer.ts";
+import { finding, type FindingInput, note } from "../../lib/report/finding.ts";
+
+function example(
+  [first, second]: readonly [number, number],
+  [lower, upper]: readonly [number, number],
+  more: Partial<FindingInput> = {},
+) {
+  return finding({
+    id: "example",
+    endpoint: "death",
+    quantity: "alive",
+    horizon: 5,
+    design: "matched",
+    estimand: "matched sample",
+    groups: [
+      { label: "Repair", estimate: first, lower: first, upper: first, n: 400 },
+      { label: "Replacement", estimate: second, lower: second, upper: second, n: 400 },
+    ],
+    difference: { estimate: first - second, lower, upper },
+    status: "planned",
+    tableId: "example-table",
+    ...more,
+  });
+}
+
+Deno.test("findingSentence() speaks in natural frequencies", () => {
+  // by hand: 71 - 69 = 2
+  assert.equal(
+    findingSentence(example([0.71, 0.69], [-0.04, 0.08])),
+    "Of 100 patients like these, 5 years after operation: 71 alive after repair, 69 after " +
+      "replacement; difference 2 more per 100, plausible range 4 fewer to 8 more.",
+  );
+  assert.equal(
+    findingSentence(
+      example([0.07, 0.22], [-0.21, -0.09], {
+        endpoint: "recurrence",
+        quantity: "recurrence",
+        horizon: 1,
+      }),
+    ),
+    "Of 100 patients like these, 1 year after operation: 7 with recurrent regurgitation after " +
+      "repair, 22 after replacement; difference 15 fewer per 100, plausible range 9 to 21 fewer.",
+  );
+});
+
+Deno.test("findingSentence() adds a decimal where whole numbers would contradict each other", () => {
+  // by hand: 70.6 and 69.4 round to 71 and 69, whose difference is 2, but 1.2 rounds to 1
+  const sentence = findingSentence(example([0.706, 0.694], [-0.03, 0.05]));
+  assert.match(sentence, /70\.6 alive after repair, 69\.4 after replacement; difference 1\.2 more/);
+});
+
+Deno.test("findingSentence() does not print a limit on one side of zero as zero", () => {
+  // by hand
+  assert.match(
+    findingSentence(example([0.71, 0.69], [0.003, 0.037])),
+    /plausible range 0\.3 to 3\.7 more/,
+  );
+  assert.match(
+    findingSentence(example([0.71, 0.69], [0.0003, 0.037])),
+    /plausible range fewer than 0\.1 more to 3\.7 more/,
+  );
+});
+
+Deno.test("verdictOf() claims a better group only where the interval leaves zero", () => {
+  // by hand, one line a case: the side, whether more is good, and the margin of 5 per 100
+  assert.equal(verdictOf(example([0.8, 0.7], [0.02, 0.18])), "first");
+  assert.equal(verdictOf(example([0.7, 0.8], [-0.18, -0.02])), "second");
+  const bad = { endpoint: "recurrence", quantity: "recurrence" } as const;
+  assert.equal(verdictOf(example([0.3, 0.2], [0.02, 0.18], bad)), "second");
+  assert.equal(verdictOf(example([0.2, 0.3], [-0.18, -0.02], bad)), "first");
+  assert.equal(verdictOf(example([0.71, 0.7], [-0.03, 0.05])), "alike");
+  assert.equal(verdictOf(example([0.71, 0.7], [-0.03, 0.0501])), "uncertain");
+  assert.equal(verdictOf(example([0.8, 0.7], [0, 0.2])), "uncertain");
+});
+
+Deno.test("verdictOf() follows the more doubtful of interval and p value", () => {
+  // by hand
+  const difference = { estimate: 0.1, lower: 0.002, upper: 0.198, pValue: 0.06 };
+  const doubtful = example([0.8, 0.7], [0.002, 0.198], {
+    difference: { ...difference, estimate: 0.8 - 0.7 },
+  });
+  assert.equal(verdictOf(doubtful), "uncertain");
+});
+
+Deno.test("the rules never claim more than the interval over a grid of estimates", () => {
+  // identity: what each sentence says is read back and held against the numbers it came from
+  const widths = [0.001, 0.01, 0.04, 0.09, 0.2];
+  let checked = 0;
+  for (let first = 0.05; first <= 0.951; first += 0.075) {
+    for (let second = 0.05; second <= 0.951; second += 0.0625) {
+      for (const width of widths) {
+        const difference = first - second;
+        const lower = Math.max(-1, difference - width);
+        const upper = Math.min(1, difference + width);
+        for (const quantity of ["alive", "recurrence"] as const) {
+          const endpoint = quantity === "alive" ? "death" : "recurrence";
+          const item = example([first, second], [lower, upper], { quantity, endpoint });
+          const text = verdictSentence(item);
+          const names = / after (\w+) than after (\w+)\./.exec(text);
+          if (names) {
+            assert.ok(lower > 0 || upper < 0, `${text} for ${lower} to ${upper}`);
+            const better = (difference > 0) === (quantity === "alive") ? "repair" : "replacement";
+            assert.equal(names[1], better);
+          } else {
+            assert.ok(lower <= 0 && upper >= 0, `${text} for ${lower} to ${upper}`);
+            const most = /at most (\d+) per 100/.exec(text);
+            if (most) assert.ok(Number(most[1]) >= Math.max(-lower, upper) * 100 - 1e-6);
+            else assert.match(text, /too uncertain to say/);
+          }
+          checkNumbers(item);
+          checked++;
+        }
+      }
+    }
+  }
+  assert.ok(checked > 1000);
+});
+
+Deno.test("an unadjusted difference is never put as a comparison of the operations", () => {
+  // by hand
+  const text = verdictSentence(example([0.8, 0.7], [0.05, 0.15], { design: "unadjusted" }));
+  assert.match(text, /not alike to begin with, so this does not compare the operations/);
+});
+
+Deno.test("perHundred() prints numbers that subtract to the difference beside them", () => {
+  // identity
+  fc.assert(fc.property(
+    fc.double({ min: 0, max: 1, noNaN: true }),
+    fc.double({ min: 0, max: 1, noNaN: true }),
+    fc.double({ min: 0, max: 0.3, noNaN: true }),
+    (first, second, half) => {
+      const difference = first - second;
+      checkNumbers(
+        example([first, second], [
+          Math.max(-1, difference - half),
+          Math.min(1, difference + half),
+        ]),
+      );
+    },
+  ));
+});
+
+Deno.test("consistentPair() moves each number by less than one unit", () => {
+  // identity
+  fc.assert(fc.property(
+    fc.double({ min: 0, max: 100, noNaN: true }),
+    fc.double({ min: 0, max: 100, noNaN: true }),
+    fc.integer({ min: 0, max: 2 }),
+    (x, y, digits) => {
+      const [p, q] = consistentPair(x, y, digits);
+      const unit = 10 ** -digits;
+      assert.ok(Math.abs(p - x) < unit + 1e-9 && Math.abs(q - y) < unit + 1e-9);
+    },
+  ));
+});
+
+Deno.test("headlineFindings() takes those marked, else planned and adjusted ones", () => {
+  // by hand
+  const crude = example([0.8, 0.7], [0, 0.2], { id: "crude", design: "unadjusted" });
+  const matched = example([0.8, 0.7], [0, 0.2], { id: "matched" });
+  const other = example([0.8, 0.7], [0, 0.2], { id: "other", endpoint: "reoperation" });
+  const chosen = (...items: FindingInput[]) =>
+    headlineFindings(items.map((item) => finding(item))).map(({ id }) => id);
+  assert.deepEqual(chosen(other, crude, matched), ["matched", "other"]);
+  assert.deepEqual(chosen(matched, { ...crude, headline: true }), ["crude"]);
+});
+
+Deno.test("finding() refuses numbers that contradict each other", () => {
+  const good = example([0.71, 0.69], [-0.04, 0.08]);
+  assert.throws(() => finding({ ...good, difference: { estimate: 0.1, lower: 0, upper: 0.2 } }), {
+    name: "DataError",
+    message: /first group's estimate minus the second's/,
+  });
+  assert.throws(() => example([1.2, 0.7], [0, 0.9]), DataError);
+  assert.throws(() => example([0.8, NaN], [0, 0.9]), DataError);
+  assert.throws(() => example([0.8, 0.7], [0.2, 0.3]), DataError);
+  assert.throws(() => finding({ ...good, id: "Not an id" }), DataError);
+  assert.throws(() => note({ id: "empty", about: "caution", text: " " }), DataError);
+});
+
+function checkNumbers(item: ReturnType<typeof example>): void {
+  const { a, b, difference } = perHundred(item);
+  const [p, q] = [Number(a), Number(b)];
+  const size = Number(/^[\d.]+/.exec(difference)?.[0]);
+  const signed = difference.endsWith("fewer") ? -size : size;
+  assert.ok(Math.abs(p - q - signed) < 1e-9, `${a}, ${b}: ${difference}`);
+  assert.ok(Math.abs(p - item.groups[0].estimate * 100) < 1);
+  assert.ok(Math.abs(signed - item.difference.estimate * 100) <= 0.5 + 1e-9);
+}

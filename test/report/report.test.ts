@@ -1,0 +1,199 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { parseHTML } from "linkedom";
+import { buildReport } from "../../lib/report/build-report.ts";
+import type { CellSource } from "./make-notebook.ts";
+import { filesBelow, withWorkspace } from "./workspace.ts";
+
+const nasty = '<script>alert("x")</script>';
+
+const notebooks: Record<string, CellSource[]> = {
+  "01-words": [
+    {
+      markdown:
+        `# Words ${nasty}\n\n${nasty} [bad](javascript:alert(1)) ![seen](https://x.invalid/y)` +
+        "\n\n## Formula\n\n$$\\hat S(t)$$\n\nand $x_1$, for $5 or $6\n\n[out](https://example.org/)",
+    },
+    `import { display, finding, note, openStudy, table } from "mitral";\nconst study = await openStudy();`,
+    `console.log(${JSON.stringify(nasty)});\nconsole.warn("careful");`,
+    `await display(note({ id: "n", about: "caution", text: ${
+      JSON.stringify(nasty)
+    } }));\nstudy.seed`,
+    `table({ id: "t", title: ${JSON.stringify(nasty)}, caption: "c", status: "planned",
+  columns: [{ key: "a", label: ${JSON.stringify(nasty)} }], rows: [{ a: "=1" }, { a: "b" }] })`,
+    `const group = (label: string, estimate: number) => ({ label, estimate, lower: 0.5, upper: 0.9, n: 9 });
+finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "matched",
+  estimand: "matched sample", groups: [group("repair", 0.71), group("replacement", 0.69)],
+  difference: { estimate: 0.71 - 0.69, lower: -0.04, upper: 0.08 }, status: "planned",
+  tableId: "t", figureId: "fig", headline: true })`,
+    `({ [Symbol.for("Jupyter.display")]: () => ({ "text/plain": "plain", "text/html": ${
+      JSON.stringify(nasty)
+    } }) })`,
+  ],
+  "02-pictures": [
+    { markdown: "# Pictures" },
+    `const svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9" onload="x()"><script>1</script>' +
+  '<image href="https://x.invalid/z.png"/><rect id="r" width="9" height="9" style="fill:url(https://x.invalid)"/>' +
+  '<foreignObject><p>x</p></foreignObject></svg>';
+({ kind: "figure", id: "fig", title: "A figure", caption: "c", alt: "A square", svg, tableId: "t" })`,
+    "// nothing to show\nconst unused = 2;",
+    "undefined",
+    '"text"',
+    "Promise.resolve([1, 2])",
+  ],
+};
+
+Deno.test("buildReport() gives the same bytes twice, and one page that runs and fetches nothing", async (t) => {
+  await withWorkspace(notebooks, async ({ study, notebooks, out }) => {
+    const { model } = await buildReport({ study, notebooks, out });
+    assert.deepEqual(model.failures, []);
+    assert.deepEqual(model.items.warnings, []);
+    const once = await filesBelow(out);
+    const html = once.get("report.html") ?? "";
+    const { document } = parseHTML(html);
+
+    await t.step("two runs differ in the manifest only", async () => {
+      await buildReport({ study, notebooks, out });
+      const again = await filesBelow(out);
+      assert.deepEqual([...once.keys()], [...again.keys()]);
+      for (const [path, text] of once) {
+        if (path !== "manifest.json") assert.equal(again.get(path), text, path);
+      }
+    });
+
+    await t.step("every kind of file is there", () => {
+      assert.deepEqual([...once.keys()], [
+        "figures/fig.svg",
+        "manifest.json",
+        "notebooks/01-words.ipynb",
+        "notebooks/02-pictures.ipynb",
+        "report.html",
+        "tables/t.csv",
+      ]);
+    });
+
+    await t.step("nothing runs: no script, no handler, no script address", () => {
+      assert.equal(document.querySelectorAll("script, iframe, object, embed, base").length, 0);
+      for (const element of document.querySelectorAll("*")) {
+        for (const { name, value } of element.attributes) {
+          assert.doesNotMatch(name, /^on/i);
+          assert.doesNotMatch(value, /^\s*javascript:/i);
+        }
+      }
+    });
+
+    await t.step("nothing is fetched: addresses stand in links and namespaces only", () => {
+      assert.equal(document.querySelectorAll("[src], link, image, img, use").length, 0);
+      for (const style of document.querySelectorAll("style")) {
+        assert.ok(
+          !/url\(|@import|@font-face/.test(style.textContent ?? ""),
+          "a style sheet fetches",
+        );
+      }
+      for (const element of document.querySelectorAll("*")) {
+        for (const { name, value } of element.attributes) {
+          assert.doesNotMatch(value, /url\((?!#)/, name);
+        }
+      }
+      for (const link of document.querySelectorAll("a[href]")) {
+        const href = link.getAttribute("href") ?? "";
+        if (href.startsWith("#")) {
+          assert.ok(document.getElementById(href.slice(1)), `${href} leads nowhere`);
+        } else assert.equal(href, "https://example.org/");
+      }
+      assert.doesNotMatch(once.get("figures/fig.svg") ?? "", /x\.invalid|onload|script|foreign/);
+    });
+
+    await t.step("what notebooks and study say is text", () => {
+      assert.ok(!html.includes("<script"));
+      assert.ok(!html.includes("<img"));
+      assert.equal(document.querySelector("title")?.textContent, model.study.title);
+      const words = document.getElementById("notebook-01-words")?.textContent ?? "";
+      assert.equal(words.split(nasty).length - 1 >= 6, true);
+      assert.match(words, /plain/);
+      assert.match(words, /for \$5 or \$6/);
+    });
+
+    await t.step("ids are unique and headings form an outline", () => {
+      const ids = [...document.querySelectorAll("[id]")].map((element) => element.id);
+      assert.deepEqual(ids.filter((id, index) => ids.indexOf(id) !== index), []);
+      const levels = [...document.querySelectorAll("h1, h2, h3, h4, h5, h6")]
+        .map((heading) => Number(heading.tagName.slice(1)));
+      assert.equal(levels.filter((level) => level === 1).length, 1);
+      levels.forEach((level, index) => {
+        assert.ok(index === 0 || level <= (levels[index - 1] ?? 0) + 1, `heading ${index}`);
+      });
+    });
+
+    await t.step("the first screen holds answer, picture and limits, written by rule", () => {
+      const answer = document.querySelector(".answer")?.textContent ?? "";
+      assert.match(answer, /Survival: too uncertain to say/);
+      assert.match(
+        answer,
+        /71 alive after repair, 69 after replacement; difference 2 more per 100/,
+      );
+      assert.ok(document.querySelector(".lead .figure svg"));
+      assert.match(document.querySelector(".pair")?.textContent ?? "", /not assigned at random/);
+    });
+
+    await t.step("a figure leads to its table and to its cell", () => {
+      const caption = document.querySelector("#figure-fig figcaption");
+      assert.ok(caption?.querySelector('a[href="#table-t"]'));
+      assert.ok(caption?.querySelector('a[href="#code-02-pictures-1"]'));
+      assert.match(caption?.textContent ?? "", /planned/);
+    });
+
+    await t.step("executed notebooks hold what each cell showed, in order", () => {
+      const ran = JSON.parse(once.get("notebooks/01-words.ipynb") ?? "");
+      const kinds = ran.cells.slice(1).map((cell: { outputs: { output_type: string }[] }) =>
+        cell.outputs.map(({ output_type }) => output_type)
+      );
+      assert.deepEqual(kinds, [
+        [],
+        ["stream", "stream"],
+        ["display_data", "execute_result"],
+        ["execute_result"],
+        ["execute_result"],
+        ["execute_result"],
+      ]);
+      const data = ran.cells[4].outputs[0].data["application/vnd.mitral+json"];
+      assert.deepEqual(data.rows, [{ a: "=1" }, { a: "b" }]);
+      const pictures = JSON.parse(once.get("notebooks/02-pictures.ipynb") ?? "");
+      assert.deepEqual(
+        pictures.cells.slice(2).map((cell: { outputs: { data: Record<string, string[]> }[] }) =>
+          cell.outputs[0]?.data["text/plain"]
+        ),
+        [undefined, undefined, ['"text"'], ["[ 1, 2 ]"]],
+      );
+    });
+
+    await t.step("the manifest holds hashes of what went in and came out", async () => {
+      const manifest = JSON.parse(once.get("manifest.json") ?? "");
+      assert.equal(manifest.complete, true);
+      assert.equal(manifest.inputs.length, 4);
+      const bytes = new TextEncoder().encode(html);
+      const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)).toHex();
+      assert.equal(manifest.outputs["report.html"], digest);
+      assert.equal(manifest.versions.deno, Deno.version.deno);
+      assert.ok(html.includes(manifest.inputs[1].sha256));
+    });
+  });
+});
+
+Deno.test("buildReport() says when two cells show things of one name, or a thing it cannot read", async () => {
+  const shown = '({ kind: "table", id: "t", title: "T", caption: "", ' +
+    'columns: [{ key: "a", label: "A" }], rows: [] })';
+  await withWorkspace(
+    { "01-a": [shown], "02-b": [shown, '({ kind: "table", id: "No" })'] },
+    async ({ study, notebooks, out }) => {
+      await Deno.writeTextFile(join(notebooks, "03-c.ipynb"), "{}");
+      const { model } = await buildReport({ study, notebooks, out });
+      assert.deepEqual(model.failures.map(({ notebook, cell }) => [notebook, cell]), [
+        ["03-c", undefined],
+        ["02-b", 1],
+        ["02-b", 2],
+      ]);
+      assert.match(model.failures[1]?.message ?? "", /table t was shown already by 01-a, cell 1/);
+    },
+  );
+});

@@ -1,0 +1,87 @@
+import assert from "node:assert/strict";
+import { parse } from "csv-parse/sync";
+import { DataError } from "../../lib/numerics/errors.ts";
+import { tableCsv } from "../../lib/report/csv.ts";
+import { displayHook, mitralMediaType } from "../../lib/report/display.ts";
+import { type DisplayTable, table } from "../../lib/report/table.ts";
+
+function example(): DisplayTable {
+  return table({
+    id: "example",
+    title: "Alive <b>",
+    caption: "By group & time.",
+    columns: [
+      { key: "group", label: "Group" },
+      { key: "years", label: "Time", unit: "years" },
+      { key: "alive", label: "Alive", kind: "percent" },
+      { key: "p", label: "p", kind: "pvalue" },
+    ],
+    rows: [
+      { group: "=HYPERLINK(1)", years: 1, alive: 0.7123, p: 1e-7 },
+      { group: "<script>", years: -3, alive: NaN, p: null },
+      { group: "c", years: Infinity, alive: 1, p: 1 },
+    ],
+  });
+}
+
+Deno.test("table() prints units in the heading and escapes everything", () => {
+  const bundle = example()[displayHook]();
+  const html = String(bundle["text/html"]);
+  assert.match(html, /<th scope="col"[^>]*>Time <span class="unit">\(years\)<\/span><\/th>/);
+  assert.match(html, /<th scope="col"[^>]*>Alive <span class="unit">\(%\)<\/span><\/th>/);
+  assert.match(html, /<th scope="row">&lt;script&gt;<\/th>/);
+  assert.match(html, /<td style="text-align:right">71\.2<\/td>/);
+  assert.doesNotMatch(html, /<script>|<b>/);
+});
+
+Deno.test("table() carries unrounded numbers that JSON can hold", () => {
+  const data = JSON.parse(JSON.stringify(example()[displayHook]()[mitralMediaType]));
+  assert.equal(data.kind, "table");
+  assert.deepEqual(data.rows[0], { group: "=HYPERLINK(1)", years: 1, alive: 0.7123, p: 1e-7 });
+  assert.equal(data.rows[1].alive, null);
+  assert.equal(data.rows[2].years, "∞");
+});
+
+Deno.test("table() lines its text up", () => {
+  const text = String(example()[displayHook]()["text/plain"]).split("\n");
+  assert.deepEqual(text.slice(1), [
+    "Group          Time (years)  Alive (%)        p",
+    "-----------------------------------------------",
+    "=HYPERLINK(1)             1       71.2  < 0.001",
+    "<script>                 −3          –        –",
+    "c                         ∞      100.0   > 0.99",
+  ]);
+});
+
+Deno.test("tableCsv() neutralises text that begins a formula and leaves numbers alone", () => {
+  const rows: string[][] = parse(tableCsv(example()));
+  assert.deepEqual(rows, [
+    ["Group", "Time (years)", "Alive (proportion)", "p"],
+    ["'=HYPERLINK(1)", "1", "0.7123", "1e-7"],
+    ["<script>", "-3", "", ""],
+    ["c", "∞", "1", "1"],
+  ]);
+  // Source: OWASP, "CSV Injection", the characters it names; full-width forms from memory
+  for (const lead of ["=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠", " ="]) {
+    const csv = tableCsv({
+      id: "x",
+      title: "x",
+      caption: "",
+      columns: [{ key: "a", label: `${lead}1` }],
+      rows: [{ a: `${lead}1` }],
+    });
+    for (const [cell] of parse(csv) as string[][]) assert.equal(cell, `'${lead}1`);
+  }
+});
+
+Deno.test("table() refuses what it could not print or save", () => {
+  const { columns, rows } = example();
+  const good = { id: "x", title: "x", caption: "", columns, rows };
+  assert.throws(() => table({ ...good, id: "../x" }), DataError);
+  assert.throws(() => table({ ...good, columns: [] }), DataError);
+  assert.throws(() => table({ ...good, columns: [...columns, ...columns] }), DataError);
+  assert.throws(() => table({ ...good, rows: [{ group: "a" }] }), {
+    name: "DataError",
+    message: /^rows\.years\[0\] must be text, a number or null/,
+  });
+});
