@@ -1,4 +1,4 @@
-import type { FollowUpColumns } from "../numerics/columns.ts";
+import type { FollowUpColumns, GroupColumn } from "../numerics/columns.ts";
 
 /**
  * Follow-up summed to one row per distinct observed time, ascending: all that a curve needs.
@@ -53,12 +53,12 @@ export function eventTable(columns: FollowUpColumns): EventTable {
       last = t;
       time[++j] = t;
     }
-    if (code[row]! > 0) {
-      eventCount[j]!++;
-      if (weight) event[j]! += weight[row]!;
-    } else {
-      censoredCount[j]!++;
-      if (weight) censored[j]! += weight[row]!;
+    const failed = code[row]! > 0 ? 1 : 0;
+    eventCount[j]! += failed;
+    censoredCount[j]! += 1 - failed;
+    if (weight) {
+      if (failed) event[j]! += weight[row]!;
+      else censored[j]! += weight[row]!;
     }
   }
   const atRiskCount = sumAtRisk(columns, time, eventCount, censoredCount);
@@ -104,25 +104,39 @@ export function lastAtMost(times: ArrayLike<number>, t: number): number {
   return low - 1;
 }
 
-/** One group's rows in time order; the columns in the caller's order stay whole. */
-export function rowsWithCode(
+/**
+ * Each group's (or stratum's) rows in time order, codes ascending; the columns in the caller's
+ * order stay whole. One pass over the orders, by counting.
+ */
+export function partsOf(
   columns: FollowUpColumns,
-  codes: Int32Array,
-  code: number,
-): FollowUpColumns {
-  const { order, entryOrder } = columns;
-  let n = 0;
-  for (let row = 0; row < codes.length; row++) if (codes[row] === code) n++;
-  const kept = new Uint32Array(n);
-  const sortedTime = new Float64Array(n);
-  let next = 0;
+  { codes, labels }: GroupColumn,
+): FollowUpColumns[] {
+  const { order, sortedTime, entryOrder } = columns;
+  const start = new Uint32Array(labels.length + 1);
+  for (let row = 0; row < codes.length; row++) start[codes[row]! + 1]!++;
+  for (let code = 0; code < labels.length; code++) start[code + 1]! += start[code]!;
+  const rows = new Uint32Array(order.length);
+  const times = new Float64Array(order.length);
+  let next = start.slice();
   for (let i = 0; i < order.length; i++) {
-    const row = order[i]!;
-    if (codes[row] === code) {
-      sortedTime[next] = columns.sortedTime[i]!;
-      kept[next++] = row;
-    }
+    const place = next[codes[order[i]!]!]!++;
+    rows[place] = order[i]!;
+    times[place] = sortedTime[i]!;
   }
-  const entries = entryOrder && entryOrder.filter((row) => codes[row] === code);
-  return { ...columns, n, order: kept, sortedTime, entryOrder: entries };
+  const entries = entryOrder && new Uint32Array(entryOrder.length);
+  if (entries) {
+    next = start.slice();
+    for (const row of entryOrder) entries[next[codes[row]!]!++] = row;
+  }
+  return labels.map((_, code) => {
+    const [from, to] = [start[code]!, start[code + 1]!];
+    return {
+      ...columns,
+      n: to - from,
+      order: rows.subarray(from, to),
+      sortedTime: times.subarray(from, to),
+      entryOrder: entries?.subarray(from, to),
+    };
+  });
 }

@@ -10,7 +10,7 @@ import {
   type Numbers,
 } from "../numerics/columns.ts";
 import { distributions } from "../numerics/distributions.ts";
-import { type EventTable, eventTable, rowsWithCode } from "./event-table.ts";
+import { type EventTable, eventTable, partsOf } from "./event-table.ts";
 import { fillLimits, LIMIT_SCALES, type LimitScale } from "./limits.ts";
 import { jackknifeLogVariance } from "./robust-variance.ts";
 import { crossing, type CurveAt, curveAt } from "./curve-values.ts";
@@ -111,12 +111,12 @@ export function kaplanMeierByGroup(
   options: KaplanMeierOptions = {},
 ): { group: string | number; curve: KaplanMeier }[] {
   const columns = followUpColumns(data);
-  const { codes, labels } = groupColumn("group", data.group, columns.n);
+  const groups = groupColumn("group", data.group, columns.n);
   const cluster = data.cluster && groupColumn("cluster", data.cluster, columns.n);
-  return labels.map((group, code) => {
-    const part = rowsWithCode(columns, codes, code);
-    return { group, curve: curveOf(part, options, cluster) };
-  });
+  return partsOf(columns, groups).map((part, code) => ({
+    group: groups.labels[code]!,
+    curve: curveOf(part, options, cluster),
+  }));
 }
 
 /** The curve of validated columns; other estimators start here too. */

@@ -18,6 +18,10 @@ export function fillLimits(
   lower: Float64Array,
   upper: Float64Array,
 ): void {
+  const log = nearbyLog();
+  const widen = nearbyExp();
+  const toLower = nearbyExp();
+  const toUpper = nearbyExp();
   let lastS = NaN;
   let lastError = NaN;
   for (let j = 0; j < survival.length; j++) {
@@ -42,11 +46,46 @@ export function fillLimits(
       lower[j] = s / factor;
       upper[j] = Math.min(1, s * factor);
     } else {
-      const logS = Math.log(s);
+      const logS = log(s);
       // s below 1 here: an error above 0 needs an event
-      const factor = Math.exp(-z * error / (s * logS));
-      lower[j] = Math.exp(logS * factor);
-      upper[j] = Math.exp(logS / factor);
+      const factor = widen(-z * error / (s * logS));
+      lower[j] = toLower(logS * factor);
+      upper[j] = toUpper(logS / factor);
     }
   }
+}
+
+const NEAR = 1 / 512;
+
+/**
+ * exp, for arguments that move slowly from one call to the next, as along a curve: a series about
+ * the last argument that needed the real function. The first term left out is below 1e-19.
+ */
+function nearbyExp(): (x: number) => number {
+  let anchor = NaN;
+  let value = NaN;
+  return (x) => {
+    const d = x - anchor;
+    if (d < NEAR && d > -NEAR) {
+      const tail = d * (1 / 6 + d * (1 / 24 + d * (1 / 120)));
+      return value + value * (d * (1 + d * (0.5 + tail)));
+    }
+    anchor = x;
+    return value = Math.exp(x);
+  };
+}
+
+/** log in the same way. */
+function nearbyLog(): (x: number) => number {
+  let anchor = NaN;
+  let value = NaN;
+  return (x) => {
+    const d = (x - anchor) / anchor;
+    if (d < NEAR && d > -NEAR) {
+      const tail = d * (1 / 3 - d * (1 / 4 - d * (1 / 5 - d * (1 / 6))));
+      return value + d * (1 - d * (0.5 - tail));
+    }
+    anchor = x;
+    return value = Math.log(x);
+  };
 }

@@ -12,6 +12,7 @@ import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
 import { factorSymmetric, solveFactored } from "../numerics/linear.ts";
 import type { Test } from "../numerics/results.ts";
+import { partsOf } from "./event-table.ts";
 
 /** What the difference at each event time counts for, besides the Fleming-Harrington family. */
 export type TimeWeighting = "equal" | "at-risk" | "root-at-risk" | "shrunken-survival";
@@ -103,7 +104,7 @@ export function logRank(data: GroupedFollowUp, options: LogRankOptions = {}): Lo
   }
   const sums = newSums(k);
   const { observed, expected, covariance } = sums;
-  for (const part of stratum ? strataOf(columns, stratum) : [columns]) {
+  for (const part of stratum ? partsOf(columns, stratum) : [columns]) {
     addStratum(part, marks, weightOf, sums);
   }
   for (let g = 0; g < k; g++) {
@@ -141,39 +142,6 @@ export function groupedColumns(
   }
   const stratum = data.stratum && groupColumn("stratum", data.stratum, columns.n);
   return { columns, group, stratum };
-}
-
-/** One stratum after another: the same columns, each with its own rows in time order. */
-export function* strataOf(
-  columns: FollowUpColumns,
-  { codes, labels }: GroupColumn,
-): Generator<FollowUpColumns> {
-  const split = (rows: Uint32Array, times?: Float64Array) => {
-    const start = new Uint32Array(labels.length + 1);
-    for (let row = 0; row < codes.length; row++) start[codes[row]! + 1]!++;
-    for (let s = 0; s < labels.length; s++) start[s + 1]! += start[s]!;
-    const next = start.slice();
-    const sorted = new Uint32Array(rows.length);
-    const sortedTime = new Float64Array(times ? rows.length : 0);
-    for (let i = 0; i < rows.length; i++) {
-      const place = next[codes[rows[i]!]!]!++;
-      sorted[place] = rows[i]!;
-      if (times) sortedTime[place] = times[i]!;
-    }
-    return { start, sorted, sortedTime };
-  };
-  const { start, sorted, sortedTime } = split(columns.order, columns.sortedTime);
-  const entries = columns.entryOrder && split(columns.entryOrder).sorted;
-  for (let s = 0; s < labels.length; s++) {
-    const [from, to] = [start[s]!, start[s + 1]!];
-    yield {
-      ...columns,
-      n: to - from,
-      order: sorted.subarray(from, to),
-      sortedTime: sortedTime.subarray(from, to),
-      entryOrder: entries?.subarray(from, to),
-    };
-  }
 }
 
 /** w(t) from the rows at risk, S(t-) and the shrunken survival at t. */
@@ -306,12 +274,13 @@ function addCovariance(
   total: number,
 ): void {
   const k = atRisk.length;
+  const inverse = 1 / total;
   let q = 0;
   for (let g = 0; g < k; g++) q += squares[g]!;
   for (let g = 0; g < k; g++) {
-    const p = atRisk[g]! / total;
+    const p = atRisk[g]! * inverse;
     for (let h = 0; h <= g; h++) {
-      const r = atRisk[h]! / total;
+      const r = atRisk[h]! * inverse;
       const cross = q * p * r - squares[g]! * r - squares[h]! * p;
       covariance[g * k + h]! += share * (g === h ? cross + squares[g]! : cross);
     }

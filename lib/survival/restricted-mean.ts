@@ -11,7 +11,7 @@ import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
 import type { Interval } from "../numerics/results.ts";
 import { TIE_TOLERANCE } from "../numerics/ties.ts";
-import { type EventTable, eventTable, rowsWithCode } from "./event-table.ts";
+import { type EventTable, eventTable, partsOf } from "./event-table.ts";
 import { productLimit } from "./kaplan-meier.ts";
 import { clusteredSquares } from "./robust-variance.ts";
 
@@ -86,16 +86,17 @@ export function restrictedMeanDifference(
   options: RestrictedMeanOptions,
 ): RestrictedMeanDifference {
   const columns = followUpColumns(data);
-  const { codes, labels } = groupColumn("group", data.group, columns.n);
+  const byGroup = groupColumn("group", data.group, columns.n);
+  const { labels } = byGroup;
   const cluster = data.cluster && groupColumn("cluster", data.cluster, columns.n);
   if (labels.length !== 2) {
     throw new DataError("group", "exactly two different labels", labels.length);
   }
   const { z, robust } = choices(options, data);
-  const [first, second] = [0, 1].map((code) => {
-    const part = rowsWithCode(columns, codes, code);
-    return { ...areaOf(part, options.horizon, robust, cluster, labels[code]), n: part.n };
-  }) as [Area & { n: number }, Area & { n: number }];
+  const [first, second] = partsOf(columns, byGroup).map((part, code) => ({
+    ...areaOf(part, options.horizon, robust, cluster, labels[code]),
+    n: part.n,
+  })) as [Area & { n: number }, Area & { n: number }];
   let covariance = 0;
   if (first.influence && second.influence && cluster) {
     const both = second.influence.map((u, row) => u + first.influence![row]!);
