@@ -1,3 +1,11 @@
+export { balancingWeights, type Estimand } from "./balancing-weights.ts";
+export { categoricalDifference } from "./categorical-difference.ts";
+export { distributionDistance } from "./distribution-distance.ts";
+export { effectiveSampleSize } from "./effective-sample-size.ts";
+export { type EntropyWeights, entropyWeights } from "./entropy-weights.ts";
+export { estimandInWords } from "./estimand-in-words.ts";
 export type { Pair } from "./match-greedy.ts";
 export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./match-pairs.ts";
 export { type Propensity, propensityScore } from "./propensity.ts";
+export { standardizedDifference } from "./standardized-difference.ts";
+export { varianceRatio } from "./variance-ratio.ts";
