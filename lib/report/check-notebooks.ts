@@ -1,0 +1,109 @@
+/**
+ * Checks the project's notebooks as source: file format, size of cells, lint and types.
+ *
+ *     deno run --allow-all lib/report/check-notebooks.ts [FOLDER]
+ *
+ * Prints one line a problem and exits 1 if there is any.
+ */
+import { readNotebooks } from "./build-report.ts";
+import { notebookModule } from "./module.ts";
+import { describeFailure, type Notebook } from "./notebook.ts";
+import { join, resolve } from "./paths.ts";
+import { projectFolder } from "./sandbox.ts";
+import { type ModuleFile, typeCheck } from "./type-check.ts";
+
+const longestCell = 15;
+
+/** What is wrong with the notebooks of a folder, one line a problem. */
+export async function notebookProblems(folder: string): Promise<string[]> {
+  const { notebooks, failures } = await readNotebooks(folder);
+  const problems = failures.map(describeFailure);
+  const workFolder = join(projectFolder, "out", ".check");
+  await Deno.mkdir(workFolder, { recursive: true });
+  const files: ModuleFile[] = [];
+  for (const notebook of notebooks) {
+    problems.push(...formatProblems(notebook));
+    const result = notebookModule(notebook);
+    if ("failure" in result) {
+      problems.push(describeFailure(result.failure));
+      continue;
+    }
+    const path = join(workFolder, `${notebook.id}.ts`);
+    await Deno.writeTextFile(path, result.module.source);
+    files.push({ module: result.module, path });
+  }
+  problems.push(...await lintProblems(files));
+  problems.push(...(await typeCheck(files, workFolder)).map(describeFailure));
+  return problems;
+}
+
+/** Format and size: nbformat 4.5, nothing stored, no cell too long to be read at once. */
+function formatProblems(notebook: Notebook): string[] {
+  const problems: string[] = [];
+  if (notebook.minor !== 5) problems.push(`${notebook.id}: must be nbformat 4.5`);
+  const kernel = notebook.metadata.kernelspec;
+  if (
+    typeof kernel !== "object" || kernel === null || !("name" in kernel) || kernel.name !== "deno"
+  ) {
+    problems.push(`${notebook.id}: must name the kernel "deno" in metadata.kernelspec`);
+  }
+  let number = 0;
+  for (const cell of notebook.cells) {
+    if (cell.cell_type !== "code") continue;
+    number++;
+    const say = (text: string) => problems.push(`${notebook.id}, cell ${number}: ${text}`);
+    if (cell.outputs.length > 0) say("must not store outputs");
+    if (cell.execution_count !== null) say("must not store an execution count");
+    const lines = cell.source.trimEnd().split("\n").length;
+    if (lines > longestCell) say(`must have at most ${longestCell} lines, has ${lines}`);
+    if (/\bimport\.meta\b/.test(cell.source)) say("import.meta is not known in notebook clients");
+  }
+  return problems;
+}
+
+interface LintReport {
+  diagnostics: {
+    filename: string;
+    range: { start: { line: number } };
+    message: string;
+    code: string;
+  }[];
+  errors: { message: string }[];
+}
+
+async function lintProblems(files: readonly ModuleFile[]): Promise<string[]> {
+  if (files.length === 0) return [];
+  // outside the project, whose configuration leaves the output folder out
+  const folder = await Deno.makeTempDir({ prefix: "mitral-lint-" });
+  try {
+    for (const { module } of files) {
+      await Deno.writeTextFile(join(folder, `${module.id}.ts`), module.source);
+    }
+    const { stdout } = await new Deno.Command(Deno.execPath(), {
+      args: ["lint", "--no-config", "--json", folder],
+    }).output();
+    const report: LintReport = JSON.parse(new TextDecoder().decode(stdout));
+    const problems = report.errors.map(({ message }) => `lint: ${message}`);
+    for (const { module } of files) {
+      for (const { filename, range, message, code } of report.diagnostics) {
+        if (!filename.endsWith(`/${module.id}.ts`)) continue;
+        const place = module.place(range.start.line);
+        if (!place) continue;
+        problems.push(
+          `${module.id}, cell ${place.cell}, line ${place.line}: ${message} (lint: ${code})`,
+        );
+      }
+    }
+    return problems;
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+}
+
+if (import.meta.main) {
+  const folder = resolve(Deno.args[0] ?? join(projectFolder, "notebooks"));
+  const problems = await notebookProblems(folder);
+  for (const problem of problems) console.error(problem);
+  console.log(problems.length === 0 ? `Notebooks are fine` : `${problems.length} problems`);
+  Deno.exit(problems.length === 0 ? 0 : 1);
+}
