@@ -156,6 +156,12 @@ export function concordanceOf(
   return { estimate, standardError: Math.sqrt(squares) / pairs, ...counts };
 }
 
+/**
+ * Scores are log hazards. Neighbours closer than this are one value: two rows that the model cannot
+ * tell apart must not be told apart by rounding.
+ */
+const SAME_SCORE = 1e-10;
+
 /** Dense ranks 1.. of the score within each stratum, by place. */
 function ranksWithinStrata(
   design: CoxDesign,
@@ -174,10 +180,8 @@ function ranksWithinStrata(
     const place = order[i]!;
     const s = stratumOf ? stratumOf[place]! : 0;
     const value = score[place]!;
-    if (size[s] === 0 || value !== last[s]) {
-      size[s]!++;
-      last[s] = value;
-    }
+    if (size[s] === 0 || value - last[s]! > SAME_SCORE) size[s]!++;
+    last[s] = value;
     of[place] = size[s]!;
   }
   return { of, size };

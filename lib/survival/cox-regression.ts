@@ -44,7 +44,8 @@ import { type CoxState, rememberState, tableOf } from "./cox-state.ts";
  * iterate; use `penalty: "jeffreys"`.
  *
  * Cost: one sort, then O(n p^2) an iteration; "exact" O(n D p^2), D the most deaths at one time.
- * Memory: one copy of the covariates.
+ * Memory: one copy of the covariates, kept with the fit for what is computed from it later (as are
+ * the columns given, which must not be written to meanwhile).
  *
  * @example The rule for ties, on six subjects
  * ```ts
@@ -182,9 +183,13 @@ function assemble(
     lazily(fit, "robustScore", () => robustScoreTest(state));
   }
   lazily(fit, "concordance", (): Concordance => {
-    const { rowAt, n } = design;
+    // From the layout, not from `linearPredictor`, which is the caller's by now. The two differ by a
+    // constant within a stratum.
+    const { n, x } = design;
     const score = new Float64Array(n);
-    for (let i = 0; i < n; i++) score[i] = fit.linearPredictor[rowAt[i]!]!;
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j < p; j++) score[i]! += state.beta[j]! * x[i * p + j]!;
+    }
     return concordanceOf(design, score, state.cluster);
   });
   return fit;

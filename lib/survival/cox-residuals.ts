@@ -28,12 +28,13 @@ export interface EventResiduals {
 }
 
 /**
- * Residuals of a Cox fit. None is multiplied by the case weight.
+ * Residuals of a Cox fit. Only `dfbeta` carries the case weight.
  *
  * - `martingale`: events less expected events; over a patient's rows they add up.
  * - `deviance`: sign(M) sqrt(-2 (M + d log(d - M))), M martingale and d 0 or 1: nearly symmetric.
  * - `score`: the row's share of the score vector (its weighted sum is 0 at the estimate).
- * - `dfbeta`: score times the model covariance: how far the row moves each coefficient.
+ * - `dfbeta`: weight * score * model covariance: how far the row moves each coefficient. Summed
+ *   within clusters, their products are the robust covariance.
  * - `schoenfeld`: covariates of each death less their mean over the risk set (Efron: averaged over
  *   the removal of the tied deaths).
  * - `scaled-schoenfeld`: coefficient + events * covariance * schoenfeld; its trend over time is
@@ -129,14 +130,15 @@ function toDeviance(values: Float64Array, event: Int32Array): void {
 
 function rowColumns(state: CoxState, kind: "score" | "dfbeta"): Record<string, Float64Array> {
   const { design, covariance } = state;
-  const { p, scale, rowAt } = design;
+  const { p, scale, rowAt, weight } = design;
   const columns = emptyColumns(state, design.n);
   scoreResiduals(design, tableOf(state), (place, residual) => {
     const row = rowAt[place]!;
+    const w = weight ? weight[place]! : 1;
     for (let j = 0; j < p; j++) {
       columns[j]![row] = kind === "score"
         ? residual[j]! * scale[j]!
-        : product(covariance, residual, 0, j, p) / scale[j]!;
+        : w * product(covariance, residual, 0, j, p) / scale[j]!;
     }
   });
   return named(state, columns);
