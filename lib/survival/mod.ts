@@ -24,3 +24,10 @@ export type {
   ProportionalHazardsTest,
 } from "./proportional-hazards.ts";
 export { type SplitFollowUp, splitFollowUp } from "./split-follow-up.ts";
+export {
+  type IntervalCensored,
+  type IntervalCensoredAt,
+  type IntervalCensoredOptions,
+  type IntervalCensoredSurvival,
+  intervalCensoredSurvival,
+} from "./interval-censored.ts";
