@@ -34,3 +34,4 @@ export {
   warningMarkTable,
 } from "./cohort-tables.ts";
 export { contrastTable, findingOf, ratioLine, ratioTable } from "./result-tables.ts";
+export { type Remark, say } from "./say.ts";

@@ -138,6 +138,12 @@ export const planSchema = z.strictObject({
   endpoints: z.array(endpointSchema).min(1),
   horizons: z.array(z.number().positive()).min(1)
     .describe("Years after operation at which results are stated."),
+  mainHorizon: z.number().positive()
+    .describe("The one of the horizons at which the main answer is stated."),
+  smallestDifference: z.strictObject({
+    value: z.number().gt(0).lt(1),
+    source: words.describe("Who said so: patients, a trial's design, the group."),
+  }).describe("Smallest difference in proportions that would matter to a patient."),
   restrictedMeanHorizon: z.number().positive().describe("Years."),
   thresholds: z.array(thresholdSchema).default([]),
   confidence: z.number().gt(0.5).lt(1).default(0.95),
@@ -158,6 +164,13 @@ export const planSchema = z.strictObject({
     ["planned", plan.planned],
     ["horizons", plan.horizons],
   ];
+  if (!plan.horizons.includes(plan.mainHorizon)) {
+    context.addIssue({
+      code: "custom",
+      path: ["mainHorizon"],
+      message: `must be one of the horizons ${plan.horizons.join(", ")}, got ${plan.mainHorizon}`,
+    });
+  }
   for (const [path, values] of groups) {
     const repeated = values.filter((value, i) => values.indexOf(value) !== i);
     for (const value of new Set(repeated)) {

@@ -75,6 +75,8 @@ export const smallPlan = {
     { id: "recurrence", label: "Recurrence", competing: ["death", "reintervention"] },
   ],
   horizons: [1, 5],
+  mainHorizon: 5,
+  smallestDifference: { value: 0.05, source: "invented" },
   restrictedMeanHorizon: 5,
   seed: 1,
 };
