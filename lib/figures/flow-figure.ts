@@ -12,7 +12,7 @@ export interface FlowCount {
 }
 
 /** Those who left at one point, and those who went on. */
-export interface FlowStep {
+export interface FlowStage {
   excluded: readonly FlowCount[];
   remaining: FlowCount;
 }
@@ -42,7 +42,7 @@ const padding = 11;
 export function flowFigure(
   options: FigureOptions & {
     start: FlowCount;
-    steps: readonly FlowStep[];
+    steps: readonly FlowStage[];
     /** What the last box divides into; further lines are printed as they are. */
     groups?: readonly (FlowCount & { role?: GroupRole; lines?: readonly string[] })[];
   },
@@ -227,7 +227,7 @@ function arrow(from: [number, number], to: [number, number]): SvgNode {
 
 function checkCounts(options: {
   start: FlowCount;
-  steps: readonly FlowStep[];
+  steps: readonly FlowStage[];
   groups?: readonly FlowCount[];
 }): void {
   let before = options.start.count;
@@ -246,7 +246,7 @@ function checkCounts(options: {
 }
 
 function flowAlt(
-  options: { start: FlowCount; steps: readonly FlowStep[]; groups?: readonly FlowCount[] },
+  options: { start: FlowCount; steps: readonly FlowStage[]; groups?: readonly FlowCount[] },
 ): string {
   const name = ({ label, count }: FlowCount) => `${label}: ${countText(count)}`;
   return sentences(
