@@ -1,4 +1,4 @@
-import type { SeededRandom } from "../numerics/random.ts";
+import { SeededRandom } from "../numerics/random.ts";
 import { daysPerYear, type Outcome } from "./outcomes.ts";
 import type { CohortParameters } from "./parameters.ts";
 import { logistic, type Patient, tenth, whole } from "./patient.ts";
@@ -21,14 +21,16 @@ export function visitRows(
   const v = parameters.ventricle;
   const m = parameters.missing;
   const fall = ejectionFall(patient, options.sparing, parameters);
+  // a stream of its own, so that nothing else of the cohort depends on it
+  const own = v.lvefOwnSd * new SeededRandom(patient.chance.visitSeed + 4 * 4294967296).normal();
   const usual = outcome.final === "repair" ? 3 : 4.4;
-  const own = usual + 0.9 * random.normal();
+  const ownGradient = usual + 0.9 * random.normal();
   const missing = (odds: number) => random.uniform() < logistic(odds);
   return visits.map((visit): VisitRow => {
     const years = visit.day / daysPerYear;
     const leaking = Math.max(0, Math.min(years, outcome.regresses) - outcome.onset);
     const early = Math.exp(-years / v.recoveryYears);
-    const mean = patient.lvef - fall * (1 - v.recovered * (1 - early)) -
+    const mean = patient.lvef + own - fall * (1 - v.recovered * (1 - early)) -
       Math.min(12, v.perYearLeaking * leaking);
     const shrunk = v.lveddShrinks * (1 - Math.exp(-years / v.shrinkYears));
     const lvef = whole(mean + v.lvefNoise * random.normal(), 8, 78);
@@ -41,7 +43,7 @@ export function visitRows(
       lvedd - 2,
       whole(lvedd * (1 - 0.0059 * lvef) + v.diameterNoise * random.normal(), 17, 88),
     );
-    const gradient = tenth(own + 0.5 * random.normal(), 0.8, 12);
+    const gradient = tenth(ownGradient + 0.5 * random.normal(), 0.8, 12);
     const noDiameters = missing(m.visitDiameters);
     return {
       id: options.id,
@@ -63,9 +65,10 @@ export function ejectionFall(
   parameters: CohortParameters,
 ): number {
   const v = parameters.ventricle;
-  const near = !patient.secondary && (patient.lvef < v.lvefMark || patient.lvesd >= v.lvesdMark);
-  return (patient.secondary ? v.fallSecondary : v.fall) + (near ? v.fallNearMark : 0) +
-    (sparing === "none" ? v.fallWithoutChordae : 0);
+  const usual = patient.secondary
+    ? v.fallSecondary
+    : v.fall + v.fallPerPoint * (patient.lvef - v.fallFrom);
+  return usual + (sparing === "none" ? v.fallWithoutChordae : 0);
 }
 
 function blankIf(blank: boolean, value: number): number | Blank {
