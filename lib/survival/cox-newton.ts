@@ -16,6 +16,8 @@ export interface Maximum {
 /** |change| / (0.1 + |value|): safe where the likelihood is near 0. */
 const RELATIVE_CHANGE = 1e-9;
 const MAX_HALVINGS = 30;
+/** Steps at a level likelihood after which a coefficient that still strides on is running away. */
+const LEVEL_STEPS = 3;
 /** Squared length of the last step, in standard errors: what is left after it is about its square. */
 const LAST_STEP = 1e-14;
 /** Pivots below this fraction of their diagonal mark a covariate that others determine. */
@@ -46,46 +48,46 @@ export function maximise(
   let at = start;
   let factor = factorSymmetric(at.information, p, COLLINEAR);
   let iterations = 0;
-  let levelled = false;
-  let stalled = false;
+  let change = Infinity;
+  let lastDecrement = Infinity;
+  let runaways = 0;
+  const end = (converged: boolean, reason?: string, separated: number[] = []): Maximum => ({
+    beta,
+    at,
+    factor,
+    iterations,
+    converged,
+    ...(reason ? { reason } : {}),
+    separated,
+  });
   for (;;) {
     const step = solveFactored(factor, at.score);
     const decrement = dot(step, at.score);
-    if (decrement < 1e-20) {
-      levelled = true;
-      break;
+    const away = runningAway(beta, step, options.range, factor);
+    const level = change < RELATIVE_CHANGE;
+    runaways = level && away.length > 0 ? runaways + 1 : 0;
+    if (runaways >= LEVEL_STEPS) return end(false, "separated", away);
+    if (away.length === 0 && (decrement < 1e-20 || (level && lastDecrement < LAST_STEP))) {
+      return end(true);
     }
-    if (iterations >= options.maxIterations) break;
+    if (iterations >= options.maxIterations) {
+      return end(false, `no convergence in ${iterations} iterations`);
+    }
     const next = tryStep(evaluate, beta, step, at);
     if (!next) {
       // No step along the ascent direction raises the likelihood: at its top up to rounding.
-      stalled = true;
-      levelled = decrement < 1e-6 * (0.1 + Math.abs(at.logLikelihood));
-      break;
+      if (away.length > 0) return end(false, "separated", away);
+      const atTop = decrement < 1e-6 * (0.1 + Math.abs(at.logLikelihood));
+      return atTop ? end(true) : end(false, "no step raised the likelihood");
     }
     iterations++;
-    const change = Math.abs(next.at.logLikelihood - at.logLikelihood) /
+    change = Math.abs(next.at.logLikelihood - at.logLikelihood) /
       (0.1 + Math.abs(next.at.logLikelihood));
+    lastDecrement = decrement;
     beta = next.beta;
     at = next.at;
     factor = factorSymmetric(at.information, p, COLLINEAR);
-    if (change < RELATIVE_CHANGE && decrement < LAST_STEP) {
-      levelled = true;
-      break;
-    }
   }
-  const separated = runningAway(beta, solveFactored(factor, at.score), options.range, factor);
-  const result = { beta, at, factor, iterations, separated };
-  if (separated.length > 0 && (levelled || stalled || iterations >= options.maxIterations)) {
-    return { ...result, converged: false, reason: "separated" };
-  }
-  if (!levelled) {
-    const reason = stalled
-      ? "no step raised the likelihood"
-      : `no convergence in ${iterations} iterations`;
-    return { ...result, separated: [], converged: false, reason };
-  }
-  return { ...result, converged: true };
 }
 
 /** x' A^-1 x for the kept pivots: the score statistic at 0. */
