@@ -6,20 +6,21 @@ import {
   followUpColumns,
   groupColumn,
 } from "../numerics/columns.ts";
-import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
 import { factorSymmetric, invertFactored } from "../numerics/linear.ts";
 import type { Test } from "../numerics/results.ts";
+import { chiSquareResult } from "./chi-square-result.ts";
 import { type Concordance, concordanceOf } from "./concordance.ts";
 import { baselineHazardOf, survivalOf } from "./cox-baseline.ts";
 import { type CoxDesign, coxDesign, keepCovariates } from "./cox-design.ts";
 import { exactLikelihood } from "./cox-exact.ts";
 import { maximisePenalised, type PenalisedMaximum } from "./cox-jeffreys.ts";
-import type { CoxData, CoxFit, CoxOptions, CoxTerm } from "./cox-fit.ts";
+import type { CoxData, CoxFit, CoxOptions } from "./cox-fit.ts";
 import { hazardTable } from "./cox-influence.ts";
 import { type Evaluate, partialLikelihood } from "./cox-likelihood.ts";
 import { COLLINEAR, inverseForm, maximise, type Maximum, scoreStatistic } from "./cox-newton.ts";
 import { clusteredScores, sandwich } from "./cox-robust.ts";
+import { columnMeans, linearPredictor, termsOf, unscaled } from "./cox-summary.ts";
 import { type CoxState, rememberState, tableOf } from "./cox-state.ts";
 
 /**
@@ -169,9 +170,9 @@ function assemble(
     means: Object.fromEntries(names.map((name, j) => [name, means[j]!])),
     logLikelihood,
     logLikelihoodNull: atZero.logLikelihood,
-    likelihoodRatio: testOf(Math.max(0, 2 * (logLikelihood - atZero.logLikelihood)), p),
-    wald: testOf(inverseForm(robust ?? covariance, maximum.beta), p),
-    score: testOf(atZero.score, p),
+    likelihoodRatio: chiSquareResult(Math.max(0, 2 * (logLikelihood - atZero.logLikelihood)), p),
+    wald: chiSquareResult(inverseForm(robust ?? covariance, maximum.beta), p),
+    score: chiSquareResult(atZero.score, p),
     linearPredictor: linearPredictor(state, columns),
     baselineHazard: () => baselineHazardOf(state),
     survivalFor: (...call: Parameters<CoxFit["survivalFor"]>) => survivalOf(state, ...call),
@@ -179,7 +180,7 @@ function assemble(
   if (!maximum.converged) fit.reason = reasonOf(maximum, fit.separated);
   if (robust) {
     fit.robustCovariance = unscaled(state, robust);
-    fit.modelWald = testOf(inverseForm(covariance, maximum.beta), p);
+    fit.modelWald = chiSquareResult(inverseForm(covariance, maximum.beta), p);
     lazily(fit, "robustScore", () => robustScoreTest(state));
   }
   lazily(fit, "concordance", (): Concordance => {
@@ -193,33 +194,6 @@ function assemble(
     return concordanceOf(design, score, state.cluster);
   });
   return fit;
-}
-
-function termsOf(state: CoxState, maximum: Maximum): CoxTerm[] {
-  const { design, names, kept, covariance, robust } = state;
-  const z = distributions.normalQuantile((1 + state.confidence) / 2);
-  return names.map((name, column) => {
-    const j = kept.indexOf(column);
-    const unit = j < 0 ? NaN : design.scale[j]!;
-    const coefficient = j < 0 ? NaN : maximum.beta[j]! / unit;
-    const errorFrom = (matrix: Float64Array) =>
-      maximum.factor.dropped.includes(j) ? Infinity : Math.sqrt(matrix[j * design.p + j]!) / unit;
-    const standardError = j < 0 ? NaN : errorFrom(covariance);
-    const robustStandardError = robust && (j < 0 ? NaN : errorFrom(robust));
-    const error = robustStandardError ?? standardError;
-    const ratio = coefficient / error;
-    return {
-      name,
-      coefficient,
-      standardError,
-      ...(robust ? { robustStandardError } : {}),
-      hazardRatio: Math.exp(coefficient),
-      lower: Math.exp(coefficient - z * error),
-      upper: Math.exp(coefficient + z * error),
-      z: ratio,
-      pValue: j < 0 ? NaN : distributions.normalTwoSided(ratio),
-    };
-  });
 }
 
 /** Limits and p values from the profile of the penalised likelihood. */
@@ -240,56 +214,11 @@ function reasonOf(maximum: Maximum, separated: string[]): string {
     `(separation); penalty: "jeffreys" gives a finite estimate`;
 }
 
-/** A covariance of scaled coefficients as one of all coefficients per unit. */
-function unscaled(state: CoxState, matrix: Float64Array): Float64Array {
-  const { design, names, kept } = state;
-  const all = new Float64Array(names.length ** 2).fill(NaN);
-  kept.forEach((row, a) =>
-    kept.forEach((column, b) => {
-      all[row * names.length + column] = matrix[a * design.p + b]! / design.scale[a]! /
-        design.scale[b]!;
-    })
-  );
-  return all;
-}
-
-function linearPredictor(state: CoxState, columns: Float64Array[]): Float64Array {
-  const { design, kept, beta, means, follow } = state;
-  const out = new Float64Array(follow.n);
-  kept.forEach((column, j) => {
-    const values = columns[column]!;
-    const coefficient = beta[j]! / design.scale[j]!;
-    const mean = means[column]!;
-    for (let i = 0; i < out.length; i++) out[i]! += coefficient * (values[i]! - mean);
-  });
-  return out;
-}
-
-function columnMeans(columns: Float64Array[], weight: Float64Array | undefined): Float64Array {
-  return Float64Array.from(columns, (column) => {
-    const origin = column[0]!;
-    let sum = 0;
-    let total = 0;
-    for (let i = 0; i < column.length; i++) {
-      const w = weight ? weight[i]! : 1;
-      sum += w * (column[i]! - origin);
-      total += w;
-    }
-    return origin + sum / total;
-  });
-}
-
 function robustScoreTest(state: CoxState): Test {
   const { design, efron, cluster } = state;
   const atZero = hazardTable(design, new Float64Array(design.p), efron);
   const { products, total } = clusteredScores(design, atZero, cluster);
-  return testOf(inverseForm(products, total), design.p);
-}
-
-function testOf(statistic: number, degreesOfFreedom: number): Test {
-  if (degreesOfFreedom === 0) return { statistic: 0, degreesOfFreedom, pValue: 1 };
-  const pValue = distributions.chiSquareUpper(statistic, degreesOfFreedom);
-  return { statistic, degreesOfFreedom, pValue };
+  return chiSquareResult(inverseForm(products, total), design.p);
 }
 
 /** Defines a property that is computed once, when first read. */

@@ -1,7 +1,7 @@
 import { numberColumn, type Numbers } from "../numerics/columns.ts";
-import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
 import type { Test } from "../numerics/results.ts";
+import { chiSquareResult } from "./chi-square-result.ts";
 import type { CoxData, CoxFit, CoxOptions, CoxTerm } from "./cox-fit.ts";
 import { inverseForm } from "./cox-newton.ts";
 import { coxRegression } from "./cox-regression.ts";
@@ -80,10 +80,7 @@ function equalityOf(fit: CoxFit, count: number): Test {
     Number.isFinite(term.coefficient) && Number.isFinite(term.standardError) ? [k] : []
   );
   const [base, ...rest] = estimated;
-  const degreesOfFreedom = rest.length;
-  if (base === undefined || degreesOfFreedom === 0) {
-    return { statistic: 0, degreesOfFreedom: 0, pValue: 1 };
-  }
+  if (base === undefined) return chiSquareResult(0, 0);
   const cell = (a: number, b: number) => covariance[a * p + b]!;
   const difference = rest.map((k) => fit.terms[k]!.coefficient - fit.terms[base]!.coefficient);
   const variance = Float64Array.from(
@@ -91,9 +88,7 @@ function equalityOf(fit: CoxFit, count: number): Test {
       rest.map((b) => cell(a, b) - cell(a, base) - cell(base, b) + cell(base, base))
     ),
   );
-  const statistic = inverseForm(variance, difference);
-  const pValue = distributions.chiSquareUpper(statistic, degreesOfFreedom);
-  return { statistic, degreesOfFreedom, pValue };
+  return chiSquareResult(inverseForm(variance, difference), rest.length);
 }
 
 function labels(

@@ -1,8 +1,8 @@
 import { checkChoice } from "../numerics/columns.ts";
-import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
 import { factorSymmetric, invertFactored, multiplySquare } from "../numerics/linear.ts";
 import type { Test } from "../numerics/results.ts";
+import { chiSquareResult } from "./chi-square-result.ts";
 import type { CoxFit } from "./cox-fit.ts";
 import { inverseForm } from "./cox-newton.ts";
 import { addWeightedProducts, mirror, panel } from "./cox-products.ts";
@@ -73,9 +73,9 @@ export function proportionalHazardsTest(
   return {
     terms: statistics.map((statistic, j) => ({
       name: state.names[state.kept[j]!]!,
-      ...testOf(statistic, 1),
+      ...chiSquareResult(statistic, 1),
     })),
-    global: testOf(global, p),
+    global: chiSquareResult(global, p),
     transform,
   };
 }
@@ -173,10 +173,4 @@ function centred(state: CoxState, g: Float64Array): Float64Array {
 /** A score without variance (all events at one time, say) holds no evidence. */
 function quotient(square: number, variance: number): number {
   return variance > 0 ? square / variance : 0;
-}
-
-function testOf(statistic: number, degreesOfFreedom: number): Test {
-  if (degreesOfFreedom === 0) return { statistic: 0, degreesOfFreedom, pValue: 1 };
-  const pValue = distributions.chiSquareUpper(statistic, degreesOfFreedom);
-  return { statistic, degreesOfFreedom, pValue };
 }
