@@ -1,8 +1,9 @@
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../numerics/errors.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
-import { listText, signedText, textWidth, widest, wrapText } from "./letters.ts";
+import { listText, signedText } from "./letters.ts";
 import { plotPanel } from "./plot.ts";
+import { directionTexts, namesAbove, rowLayout, rowNames } from "./row-layout.ts";
 import { drawingWidth, palette, type as typeSize } from "./theme.ts";
 
 /** One characteristic of a {@link balanceFigure}. */
@@ -18,8 +19,6 @@ const sampleMarks = [
   { symbol: "circle", fill: palette.ink, r: 5 },
   { symbol: "diamond", fill: palette.quiet, r: 5.5 },
 ] as const;
-
-const lineHeight = 17;
 
 /**
  * Standardised differences of each characteristic before and after the groups were made alike, the
@@ -52,18 +51,14 @@ export function balanceFigure(
   const { samples, width = drawingWidth, guide = 0.1 } = options;
   checkRows(options);
   const rows = [...options.rows].sort((a, b) => size(b) - size(a) || (a.label < b.label ? -1 : 1));
-  const labelSpace = Math.min(
-    width * 0.42,
-    8 + widest(rows.map(({ label }) => label), typeSize.text),
-  );
-  const labels = rows.map(({ label }) => wrapText(label, labelSpace - 8, { size: typeSize.text }));
-  let y = 0;
-  const middles = labels.map((lines) => {
-    const height = lineHeight * lines.length + 9;
-    y += height;
-    return y - height / 2;
-  });
-  const frame = { left: labelSpace + 10, right: 14, top: 14 + samples.length * 19, height: y };
+  const layout = rowLayout(rows.map(({ label }) => label), { width });
+  const { middles } = layout;
+  const frame = {
+    left: layout.left,
+    right: 14,
+    top: 14 + samples.length * 19,
+    height: layout.height,
+  };
   const inner = width - frame.left - frame.right;
   const reach = reachOf(rows, guide);
   const toPixel = (value: number) => ((value + reach) / (2 * reach)) * inner;
@@ -110,18 +105,10 @@ export function balanceFigure(
     }),
     ...(directions?.marks ?? []),
   ];
+  marks.push(rowNames(layout, -reach));
   rows.forEach((row, r) => {
     const middle = middles[r] ?? 0;
     const finite = row.differences.filter(Number.isFinite);
-    marks.push(Plot.text([(labels[r] ?? []).join("\n")], {
-      x: () => -reach,
-      y: () => middle,
-      dx: -10,
-      textAnchor: "end",
-      lineHeight: lineHeight / typeSize.text,
-      fontSize: typeSize.text,
-      className: "row-label",
-    }));
     if (finite.length > 1) {
       marks.push(Plot.ruleY([middle], {
         x1: Math.min(...finite),
@@ -147,7 +134,9 @@ export function balanceFigure(
       className: `sample-${s + 1}`,
     }));
   });
-  marks.push(...sampleNames(options, { rows, toPixel, first: middles[0] ?? 0, inner }));
+  const named = samples.map((name, s) => ({ name, value: rows[0]?.differences[s] ?? NaN }))
+    .filter(({ value }) => Number.isFinite(value));
+  marks.push(...namesAbove(named, { toPixel, inner, first: middles[0] ?? 0 }));
   const bottom = 56 + (directions?.height ?? 0);
   const panel = plotPanel({
     width,
@@ -173,67 +162,6 @@ export function balanceFigure(
 
 function spaced(guide: number, toPixel: (value: number) => number): boolean {
   return toPixel(guide) - toPixel(0) > 26;
-}
-
-/** The names of the samples above their marks in the first row, with a line to each. */
-function sampleNames(
-  { samples }: { samples: readonly string[] },
-  at: {
-    rows: readonly BalanceRow[];
-    toPixel: (value: number) => number;
-    first: number;
-    inner: number;
-  },
-): Plot.Markish[] {
-  const top = at.rows[0];
-  const names = samples.flatMap((name, s) => {
-    const value = top?.differences[s] ?? NaN;
-    return Number.isFinite(value) ? [{ name, value, y: -12 - 19 * s }] : [];
-  });
-  const leaders = names.map(({ value, y }) =>
-    Plot.link([0], {
-      x1: () => value,
-      x2: () => value,
-      y1: () => y + 8,
-      y2: () => at.first - 7,
-      stroke: palette.axis,
-      className: "leader",
-    })
-  );
-  const texts = names.map(({ name, value, y }) => {
-    const half = textWidth(name, typeSize.text, { bold: true }) / 2;
-    const pixel = at.toPixel(value);
-    return Plot.text([name], {
-      x: () => value,
-      y: () => y,
-      dx: Math.max(half - pixel, 0) + Math.min(at.inner - half - pixel, 0),
-      fontSize: typeSize.text,
-      fontWeight: 600,
-      fill: palette.ink,
-      stroke: palette.paper,
-      strokeWidth: 5,
-      className: "sample-label",
-    });
-  });
-  return [...leaders, ...texts];
-}
-
-/** What each side means, on one line where there is room, else on two. */
-function directionTexts(directions: readonly [string, string], room: number) {
-  const texts = [`← ${directions[0]}`, `${directions[1]} →`];
-  const together = texts.reduce((sum, text) => sum + textWidth(text, typeSize.text), 12) <= room;
-  const marks = texts.map((text, side) =>
-    Plot.text([text], {
-      frameAnchor: side === 0 ? "bottom-left" : "bottom-right",
-      textAnchor: side === 0 ? "start" : "end",
-      lineAnchor: "top",
-      dy: 52 + (together ? 0 : 19 * side),
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-      className: "direction",
-    })
-  );
-  return { marks, height: together ? 20 : 39 };
 }
 
 function size(row: BalanceRow): number {

@@ -1,7 +1,8 @@
 import * as Plot from "@observablehq/plot";
-import { percentText, spread, widest, wrapText } from "./letters.ts";
+import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
+import { percentText, widest, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, timeAxis, valueAxis } from "./plot.ts";
-import { type StepCurve, type StepDrawing, stepDrawing, type StepPoint } from "./steps.ts";
+import { type StepCurve, stepDrawing, type StepPoint } from "./steps.ts";
 import type { Panel } from "./svg.ts";
 import { type GroupStyle, palette, type as typeSize } from "./theme.ts";
 
@@ -75,13 +76,12 @@ interface LabelLayout {
 function labelLayout(spec: CurvePanelSpec) {
   const names = new Map<string, string[]>();
   for (const { label } of [...spec.curves, ...spec.risk?.rows ?? []]) {
-    names.set(label, wrapText(label, spec.width * 0.27, { size: typeSize.label, bold: true }));
+    names.set(label, nameLines(label, spec.width));
   }
   // the last count stands centred under the last tick: names begin after it
   const lastCounts = (spec.risk?.rows ?? []).map(({ counts }) => counts.at(-1) ?? "");
   const labelGap = Math.max(12, widest(lastCounts, typeSize.text) / 2 + 8);
-  const widths = [...names.values()].map((n) => widest(n, typeSize.label, { bold: true }));
-  return { names, labelGap, textSpace: Math.max(34, ...widths) };
+  return { names, labelGap, textSpace: nameSpace([...names.values()]) };
 }
 
 function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
@@ -99,7 +99,7 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
       horizon: spec.horizon,
       smallestAtRisk: spec.smallestAtRisk,
       whereFew: spec.whereFew,
-      resolution: perUnit / 4,
+      resolution: perUnit / 2,
     })
   );
   const marks: Plot.Markish[] = [
@@ -115,7 +115,22 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
       }
     });
   }
-  marks.push(...endLabels(spec, { drawings, names, frameHeight, perUnit, labelGap }));
+  const ends = spec.curves.flatMap(({ label, style, value }, k) => {
+    const drawing = drawings[k];
+    if (!drawing) return [];
+    const { end, stretches } = drawing;
+    // what few patients are left to show is not written out as a result
+    const shown = stretches.at(-1)?.faint ? undefined : value?.(end);
+    const lines = names.get(label) ?? [label];
+    return [{ lines, color: style.textColor, value: shown, x: end.time, y: end.estimate }];
+  });
+  marks.push(...endLabels(ends, {
+    domain: spec.domain,
+    height: frameHeight,
+    right: spec.horizon,
+    perUnit,
+    gap: labelGap,
+  }));
   marks.push(...riskMarks.marks(axisHeight));
   return plotPanel({
     width: spec.width,
@@ -155,76 +170,6 @@ function bandMark(points: StepPoint[], { style, faint }: Manner): Plot.Markish {
     fill: style.color,
     fillOpacity: faint ? 0.05 : 0.14,
     className: faint ? "band-faint" : "band",
-  });
-}
-
-/** Each curve's name beside its end, moved only as far as is needed to be read. */
-function endLabels(
-  spec: CurvePanelSpec,
-  at: {
-    drawings: StepDrawing[];
-    names: Map<string, string[]>;
-    frameHeight: number;
-    perUnit: number;
-    labelGap: number;
-  },
-): Plot.Markish[] {
-  const [low, high] = spec.domain;
-  const toPixel = (value: number) => (at.frameHeight * (high - value)) / (high - low);
-  const toValue = (pixel: number) => high - (pixel * (high - low)) / at.frameHeight;
-  const blocks = spec.curves.map((item, k) => {
-    const drawing = at.drawings[k];
-    const end = drawing?.end ?? { time: 0, estimate: 0, lower: 0, upper: 0 };
-    // what few patients are left to show is not written out as a result
-    const value = drawing?.stretches.at(-1)?.faint ? undefined : item.value?.(end);
-    const lines = at.names.get(item.label) ?? [item.label];
-    const height = lineHeight * (lines.length + (value ? 1 : 0)) + 4;
-    return { item, end, value, lines, height };
-  });
-  const centres = spread(
-    blocks.map(({ end, height }) => ({ position: toPixel(end.estimate), size: height })),
-    [-8, at.frameHeight + 6],
-  );
-  return blocks.flatMap(({ item, end, value, lines, height }, k) => {
-    const centre = centres[k] ?? 0;
-    const marks: Plot.Markish[] = [];
-    const moved = Math.abs(centre - toPixel(end.estimate)) > 4;
-    if (moved || end.time < spec.horizon - 2 * at.perUnit) {
-      const path = [
-        [end.time, end.estimate],
-        [Math.max(end.time, spec.horizon), end.estimate],
-        [spec.horizon + (at.labelGap - 4) * at.perUnit, toValue(centre)],
-      ];
-      marks.push(Plot.line(path, {
-        stroke: palette.axis,
-        strokeWidth: 0.9,
-        strokeDasharray: "1 2.5",
-        className: "leader",
-      }));
-    }
-    const text = (content: string[], top: number, options: Plot.TextOptions) =>
-      Plot.text([content.join("\n")], {
-        x: () => spec.horizon,
-        y: () => toValue(centre - height / 2 + top),
-        dx: at.labelGap,
-        textAnchor: "start",
-        lineAnchor: "top",
-        lineHeight: lineHeight / typeSize.label,
-        fontSize: typeSize.label,
-        ...options,
-      });
-    marks.push(text(lines, 2, {
-      fontWeight: 600,
-      fill: item.style.textColor,
-      className: "curve-label",
-    }));
-    if (value) {
-      marks.push(text([value], 2 + lineHeight * lines.length, {
-        fill: palette.ink,
-        className: "curve-value",
-      }));
-    }
-    return marks;
   });
 }
 
@@ -281,7 +226,8 @@ function riskTable(
   return { height, marks };
 }
 
-function percentTick(ticks: readonly number[]): (value: number) => string {
+/** Ticks of a proportion, the highest with its sign. */
+export function percentTick(ticks: readonly number[]): (value: number) => string {
   const top = Math.max(...ticks);
   return (value) =>
     (value === top ? percentText(value) : percentText(value).replace("%", ""))

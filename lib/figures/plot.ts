@@ -15,7 +15,21 @@ export function plotPanel(options: Plot.PlotOptions & { width: number; height: n
   const root = fromDom(svg as unknown as Element);
   const group = {
     name: "g",
-    attributes: { "text-anchor": "middle", fill: palette.ink, "font-size": String(typeSize.text) },
+    attributes: {
+      "text-anchor": "middle",
+      fill: palette.ink,
+      "font-size": String(typeSize.text),
+      // for a script that reads a pointer's place: the frame and what it spans
+      "data-frame": [
+        options.marginLeft ?? 0,
+        options.marginTop ?? 0,
+        options.width - (options.marginRight ?? 0),
+        options.height - (options.marginBottom ?? 0),
+      ].map((edge) => Math.round(edge * 1000) / 1000).join(" "),
+      "data-spans": [options.x?.domain, options.y?.domain]
+        .flatMap((domain) => [...domain ?? []].map((end) => Number(Number(end).toPrecision(6))))
+        .join(" "),
+    },
     children: root.children.filter((child) => typeof child !== "string" && child.name !== "style"),
   };
   return { width: options.width, height: options.height, content: [group] };
@@ -101,4 +115,12 @@ export function roundTicks(
     ticks.push(Number((k * step).toPrecision(12)));
   }
   return ticks;
+}
+
+/** Round steps of years that leave room for a count under each tick. */
+export function timeTicks(horizon: number, width: number): number[] {
+  return roundTicks(horizon, {
+    most: Math.max(3, Math.floor((width - 190) / 54)),
+    steps: [0.25, 0.5, 1, 2, 3, 4, 5, 10, 20, 50],
+  });
 }

@@ -49,6 +49,8 @@ export function stepDrawing(
   curve: StepCurve,
   options: {
     start: number;
+    /** The lower value at time zero, where it is not the same. */
+    startLower?: number;
     horizon: number;
     smallestAtRisk?: number;
     whereFew?: "fade" | "stop";
@@ -57,7 +59,12 @@ export function stepDrawing(
 ): StepDrawing {
   checkCurve(curve);
   const { start, horizon, smallestAtRisk = 0, whereFew = "fade", resolution = 0 } = options;
-  let last: StepPoint = { time: 0, estimate: start, lower: start, upper: start };
+  let last: StepPoint = {
+    time: 0,
+    estimate: start,
+    lower: options.startLower ?? start,
+    upper: start,
+  };
   let stretch: StepStretch = { faint: few(curve, 0, smallestAtRisk), points: [last] };
   const stretches = [stretch];
   for (let i = 0; i < curve.time.length; i++) {
@@ -84,7 +91,9 @@ export function stepDrawing(
     } else stretch.points.push(point);
   }
   // nobody is left to live: the curve stays at zero whoever was seen last
-  if (start === 1 && last.estimate === 0) last = { ...last, time: horizon };
+  if (start === 1 && last.estimate === 0 && options.startLower === undefined) {
+    last = { ...last, time: horizon };
+  }
   endStretch(stretch, last);
   const faintFrom = stretches.find(({ faint }) => faint)?.points[0]?.time;
   return { stretches, end: last, ...(faintFrom !== undefined && { faintFrom }) };

@@ -2,7 +2,7 @@ import { DataError } from "../numerics/errors.ts";
 import { curvePanels, type CurvePanelSpec } from "./curve-panel.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
 import { cellCount, listText, percentText, signedText } from "./letters.ts";
-import { roundTicks } from "./plot.ts";
+import { timeTicks } from "./plot.ts";
 import { numberAtRisk, type StepCurve, stepValue } from "./steps.ts";
 import { stack } from "./svg.ts";
 import { drawingWidth, type GroupRole, type GroupStyle, groupStyles, palette } from "./theme.ts";
@@ -129,7 +129,7 @@ export function timeLayout(options: TimeFigureOptions) {
 }
 
 function tickTimes({ horizon, atRiskTimes, width = drawingWidth }: TimeFigureOptions): number[] {
-  if (!atRiskTimes) return roundTicks(horizon, { most: Math.max(3, Math.floor(width / 75)) });
+  if (!atRiskTimes) return timeTicks(horizon, width);
   atRiskTimes.forEach((t, i) => {
     if (!(t >= 0 && t <= horizon)) {
       throw new DataError("atRiskTimes", `from 0 to the horizon, ${horizon}`, t, i);

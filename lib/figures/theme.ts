@@ -50,7 +50,7 @@ const darkPalette: Record<PaletteRole, string> = {
   "fourth-text": "#e0a8c6",
   "ramp-0": "#262d35",
   "ramp-1": "#414b56",
-  "ramp-2": "#65727f",
+  "ramp-2": "#586471",
   "ramp-3": "#96a3af",
   "ramp-4": "#cfd7de",
 };
@@ -109,12 +109,13 @@ function style(role: GroupRole, dash: string): GroupStyle {
  * The style of each group: as told by `role`, else by its label where that begins with "repair" or
  * "replace", else the next that is free.
  *
- * @throws {DataError} On more groups than there are styles, or two groups with one role.
+ * @throws {DataError} On no group, more groups than there are styles, or two groups with one role.
  */
 export function groupStyles(
   groups: readonly { label: string; role?: GroupRole }[],
 ): GroupStyle[] {
   const free = new Set<GroupRole>(["repair", "replacement", "third", "fourth"]);
+  if (groups.length === 0) throw new DataError("groups", "at least one", "none");
   if (groups.length > free.size) {
     throw new DataError("groups", `at most ${free.size} to be told apart`, groups.length);
   }
