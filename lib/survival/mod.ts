@@ -31,3 +31,12 @@ export {
   type IntervalCensoredSurvival,
   intervalCensoredSurvival,
 } from "./interval-censored.ts";
+export {
+  type ExpectedSurvival,
+  expectedSurvival,
+  type ObservedToExpected,
+  observedToExpected,
+  type People,
+  type Person,
+} from "./expected-survival.ts";
+export { type LifeTable, readLifeTable } from "./life-table.ts";

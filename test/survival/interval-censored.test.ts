@@ -57,7 +57,7 @@ Deno.test("intervalCensoredSurvival() equals kaplanMeier() on exact times (ident
     const curve = kaplanMeier({ time, event });
     const upTo = fit.right.map((r) => Number.isFinite(r) ? r : 0);
     const close = { relative: 1e-6, absolute: 1e-6 };
-    assert.ok(fit.converged, fit.reason);
+    assert.ok(fit.converged, fit.reason ?? "");
     assertAllClose(fit.at(curve.time).greatest, curve.survival, close);
     assertAllClose(fit.at(upTo).greatest, curve.at(upTo).survival, close);
   }));
@@ -86,7 +86,7 @@ Deno.test("intervalCensoredSurvival() meets the Kuhn-Tucker conditions everywher
   fc.assert(fc.property(intervals, (rows) => {
     const data = columns(rows);
     const fit = intervalCensoredSurvival(data);
-    assert.ok(fit.converged, fit.reason);
+    assert.ok(fit.converged, fit.reason ?? "");
     assertClose(fit.mass.reduce((sum, p) => sum + p, 0), 1);
     // the derivative towards a point mass at t, row by row: written apart from the estimator
     const holds = (row: typeof rows[0], l: number, r: number) =>
