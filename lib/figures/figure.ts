@@ -70,7 +70,7 @@ export function makeFigure(
     },
     element("title", { id: `${id}-title` }, title),
     element("desc", { id: `${id}-desc` }, alt),
-    element("style", {}, roleRules(body, rootId)),
+    element("style", {}, roleRules(body, { id: rootId, width })),
     body,
   );
   const svg = serialize(root);

@@ -143,7 +143,8 @@ export function roundNumbers(text: string): string {
 }
 
 /** The style rules of the roles a drawing uses, for that drawing alone. */
-export function roleRules(node: SvgNode, rootId: string): string {
+export function roleRules(node: SvgNode, root: { id: string; width: number }): string {
+  const { id: rootId, width } = root;
   const used = new Set<string>();
   for (const { attributes } of walk(node)) {
     for (const name of (attributes.class ?? "").split(" ")) if (name) used.add(name);
@@ -153,8 +154,10 @@ export function roleRules(node: SvgNode, rootId: string): string {
     const role = rest.join("-") as PaletteRole;
     return `#${rootId} .${name}{${property}:var(--figure-${role},${palette[role]})}`;
   });
-  // a page may override the width and family: these two rules weigh nothing
-  return `:where(#${rootId}){display:block;width:100%;height:auto;` +
+  // a page may override the width and family: these rules weigh nothing. On a large screen a
+  // drawing stays so small that its letters do not outgrow the text around it
+  const widest = Math.round(1.2 * width);
+  return `:where(#${rootId}){display:block;width:100%;max-width:${widest}px;height:auto;` +
     `font-family:var(--figure-font,${fontFamily.replaceAll('"', "'")})}${rules.join("")}`;
 }
 

@@ -12,10 +12,12 @@ for (const id of kept) {
     const figure = examples().find((item) => item.id === id)!;
     // one element a line, so that a change can be read
     const drawn = figure.svg.replace(/></g, ">\n<") + "\n";
-    const file = join(folder, `${id}.svg`);
+    const file = join(folder, `${id}.snapshot`);
     if (Deno.env.get("UPDATE_SNAPSHOTS")) Deno.writeTextFileSync(file, drawn);
     const stored = Deno.readTextFileSync(file);
-    if (drawn !== stored) Deno.writeTextFileSync(join(folder, `${id}-changed.svg`), drawn);
-    assert.ok(drawn === stored, `${id} changed: look at ${id}-changed.svg beside it`);
+    if (drawn === stored) return;
+    const changed = Deno.makeTempFileSync({ prefix: `${id}-`, suffix: ".svg" });
+    Deno.writeTextFileSync(changed, drawn);
+    assert.fail(`${id} is no longer as stored: look at ${changed}`);
   });
 }
