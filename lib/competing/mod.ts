@@ -13,3 +13,12 @@ export { grayTest } from "./gray-test.ts";
 export type { GrayGroup } from "./gray-test.ts";
 export { survivalDifference } from "./survival-difference.ts";
 export type { SurvivalContrast } from "./survival-difference.ts";
+export { causeSpecific } from "./cause-specific.ts";
+export { subdistributionRegression } from "./subdistribution-regression.ts";
+export type {
+  PredictedIncidence,
+  SubdistributionData,
+  SubdistributionFit,
+  SubdistributionOptions,
+} from "./subdistribution-fit.ts";
+export type { CensoringRiskSet } from "./subdistribution-design.ts";

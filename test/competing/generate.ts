@@ -8,9 +8,9 @@ export interface Rows {
   weight?: number[];
 }
 
-/** Arbitrary follow-up of 1 to `max` rows with causes 0..causes on a coarse grid, so with ties. */
+/** Arbitrary follow-up of `min` to `max` rows with causes 0..causes on a coarse grid, so with ties. */
 export function followUps(
-  { max = 40, causes = 2, entry = true, weight = true, whole = false } = {},
+  { min = 1, max = 40, causes = 2, entry = true, weight = true, whole = false } = {},
 ): fc.Arbitrary<Rows> {
   const row = fc.record({
     time: fc.integer({ min: 0, max: 12 }),
@@ -19,7 +19,7 @@ export function followUps(
     weight: whole ? fc.integer({ min: 1, max: 3 }) : fc.double({ min: 0.1, max: 4, noNaN: true }),
   });
   return fc.tuple(
-    fc.array(row, { minLength: 1, maxLength: max }),
+    fc.array(row, { minLength: min, maxLength: max, size: "max" }),
     entry ? fc.boolean() : fc.constant(false),
     weight ? fc.boolean() : fc.constant(false),
   ).map(([rows, withEntry, withWeight]) => ({
