@@ -1,5 +1,6 @@
 import { type DictionaryColumn, dictionaryColumn } from "./dictionary.ts";
-import { report, type Table } from "./read-table.ts";
+import { shownNumber } from "./shown-value.ts";
+import { report, type Table } from "./table.ts";
 
 interface UnitGuard {
   /** Whether the median betrays another unit. */
@@ -41,12 +42,6 @@ export function checkCells(table: Table): void {
   }
 }
 
-/** A number as it may be printed: one too long to be a measurement is not. */
-export function shownNumber(value: number): string | null {
-  const text = String(value);
-  return text.length <= 7 ? text : null;
-}
-
 function checkComplete(
   table: Table,
   column: DictionaryColumn,
@@ -54,6 +49,9 @@ function checkComplete(
 ): void {
   if (!table.blanks[column.name]) return;
   const reported = new Set<number | null>();
+  for (const error of table.errors) {
+    if (error.column === column.name) reported.add(error.row);
+  }
   for (const problem of table.problems) {
     if (problem.column === column.name) reported.add(problem.row);
   }

@@ -2,7 +2,7 @@ import type { Study } from "../study/mod.ts";
 import { dictionary } from "./dictionary.ts";
 import { conditionHolds } from "./applies.ts";
 import { lookLikeNames } from "./suspicion.ts";
-import { type Finding, report, type Table } from "./read-table.ts";
+import { type Finding, report, type Table } from "./table.ts";
 
 type Cells = {
   number: (name: string, row: number) => number;

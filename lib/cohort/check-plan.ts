@@ -1,4 +1,5 @@
 import { type ProblemLine, ProblemsError, type Study } from "../study/mod.ts";
+import { checkMapping } from "./check-mapping.ts";
 import { dictionaryColumn, isConfounder, isNumeric } from "./dictionary.ts";
 
 /**
@@ -10,13 +11,7 @@ import { dictionaryColumn, isConfounder, isNumeric } from "./dictionary.ts";
 export function checkPlan(study: Study): void {
   const problems: ProblemLine[] = [];
   const add = (where: string, what: string) => problems.push({ where, what });
-  for (const table of ["patients", "visits"] as const) {
-    for (const [theirs, ours] of Object.entries(study.mapping[table])) {
-      if (!dictionaryColumn(table, ours)) {
-        add(`mapping.${table}.${theirs}`, `"${ours}" is no column of the dictionary's ${table}`);
-      }
-    }
-  }
+  checkMapping(study, add);
   study.eligibility.forEach((rule, i) => checkRule(rule, `eligibility[${i}]`, add));
   study.adjustment.covariates.forEach((covariate, i) =>
     checkCovariate(covariate, `adjustment.covariates[${i}]`, add)

@@ -1,4 +1,6 @@
+import { codeKey, type Conversion, converted } from "./convert.ts";
 import { type DictionaryColumn, isNumeric } from "./dictionary.ts";
+import { numberOf } from "./number-cell.ts";
 import {
   looksLikeCode,
   looksLikeDate,
@@ -17,14 +19,15 @@ export interface CellFault {
 /** Collects one column of a file, cell by cell, and converts it. */
 export interface ColumnReader {
   column: DictionaryColumn;
+  /** Cells without a value, whether blank or holding a code for a missing one. */
   blanks: number;
+  /** Of these, cells with a code for a missing value. */
+  missingCodes: number;
   /** Takes the next cell, blank included; returns what is wrong with it. */
   take(cell: string): CellFault | null;
   /** The column read so far. */
   finish(): Column;
 }
-
-const numeral = /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i;
 
 const faults = {
   date: {
@@ -54,47 +57,86 @@ const faults = {
   },
 } satisfies Record<string, CellFault>;
 
+const plain: Conversion = { decimal: ".", factor: 1, codes: new Map(), missing: new Set() };
+
 /** A reader for one column of the dictionary. */
-export function columnReader(column: DictionaryColumn): ColumnReader {
-  return isNumeric(column) ? numberReader(column) : textReader(column);
+export function columnReader(
+  column: DictionaryColumn,
+  conversion: Conversion = plain,
+): ColumnReader {
+  return isNumeric(column) ? numberReader(column, conversion) : textReader(column, conversion);
 }
 
-function numberReader(column: DictionaryColumn): ColumnReader {
-  let values = new Float64Array(1024);
-  let n = 0;
+const chunkLength = 65_536;
+
+/** Numbers in pieces of one length: growing copies nothing, so a column is held once. */
+function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnReader {
+  const { factor, codes, missing } = conversion;
+  const point = conversion.decimal === "," ? 44 : 46;
+  const whole = column.type !== "number";
+  const recodes = codes.size > 0 || missing.size > 0;
+  let chunks: Float64Array[] = [];
+  let chunk = new Float64Array(0);
+  let at = chunkLength;
+  const put = (value: number) => {
+    if (at === chunkLength) {
+      chunk = new Float64Array(chunkLength);
+      chunks.push(chunk);
+      at = 0;
+    }
+    chunk[at++] = value;
+  };
   return {
     column,
     blanks: 0,
+    missingCodes: 0,
     take(cell) {
-      if (n === values.length) {
-        const larger = new Float64Array(2 * n);
-        larger.set(values);
-        values = larger;
-      }
-      const text = cell.trim();
+      let text = cell.trim();
       if (text === "") {
         this.blanks++;
-        values[n++] = NaN;
+        put(NaN);
         return null;
       }
-      const value = numeral.test(text) ? Number(text) : NaN;
-      values[n++] = value;
+      let coded = false;
+      if (recodes) {
+        const key = codeKey(text);
+        if (missing.has(key)) {
+          this.blanks++;
+          this.missingCodes++;
+          put(NaN);
+          return null;
+        }
+        const ours = codes.get(key);
+        coded = ours !== undefined;
+        if (ours !== undefined) text = ours;
+      }
+      const value = coded ? numberOf(text, 46) : numberOf(text, point);
+      put(coded || factor === 1 ? value : converted(value, factor, whole));
       // few cells pass the first test; 20240302 is a number and a date
       if (value === value && text.length < 8) return null;
       if (looksLikeDate(text)) return faults.date;
       if (Number.isFinite(value)) return null;
       return looksLikeFreeText(text) ? faults.freeText : faults.number;
     },
-    finish: () => values.slice(0, n),
+    finish() {
+      const n = chunks.length === 0 ? 0 : (chunks.length - 1) * chunkLength + at;
+      const values = new Float64Array(n);
+      chunks.forEach((piece, i) => {
+        values.set(piece.subarray(0, n - i * chunkLength), i * chunkLength);
+      });
+      chunks = [];
+      return values;
+    },
   };
 }
 
-function textReader(column: DictionaryColumn): ColumnReader {
+function textReader(column: DictionaryColumn, conversion: Conversion): ColumnReader {
   const values: string[] = [];
   // one string object a code, whatever the number of rows
   const known = new Map<string, string>();
   const codes = column.categories?.map((category) => category.code) ?? [];
   for (const code of codes) known.set(code, code);
+  const recodes = conversion.codes.size > 0 || conversion.missing.size > 0;
   const wrongCode: CellFault = {
     rule: "code",
     message: `is not one of ${codes.join(", ")}`,
@@ -109,8 +151,16 @@ function textReader(column: DictionaryColumn): ColumnReader {
   return {
     column,
     blanks: 0,
+    missingCodes: 0,
     take(cell) {
-      const text = cell.trim();
+      let text = cell.trim();
+      if (recodes && text !== "") {
+        const key = codeKey(text);
+        if (conversion.missing.has(key)) {
+          this.missingCodes++;
+          text = "";
+        } else text = conversion.codes.get(key) ?? text;
+      }
       if (text === "") {
         this.blanks++;
         values.push("");

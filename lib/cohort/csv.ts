@@ -1,48 +1,51 @@
 import { CsvError, parse } from "csv-parse";
-
-/** Why a file could not be read to its end, without a word of its content. */
-export interface CsvFault {
-  /** The line at which reading stopped, the header being line 1; `null` for the whole file. */
-  line: number | null;
-  message: string;
-  remedy: string;
-}
+import { FaultError, type FileFault, type FileFormat } from "./file-format.ts";
+import { notText } from "./encoding.ts";
+import { openBytes } from "./open-bytes.ts";
 
 const longestRecord = 1_000_000;
 
+/** What a reader of records needs to be told, and whom it tells. */
+export interface RecordTaker {
+  /** Called once, before any record. */
+  begin(format: FileFormat): void;
+  /** Called with each record and the line on which it ends; the array is not reused. */
+  take(record: string[], line: number): void;
+  /** Called now and then with the number of bytes read and the file's size. */
+  progress?(bytes: number, total: number): void;
+}
+
 /**
- * Reads a comma-separated file in UTF-8, with or without byte-order mark, record by record.
+ * Reads a file of delimited values, record by record.
  *
  * Streams: memory does not grow with the file. Empty lines are skipped. Cost O(file).
  *
  * @param path The file.
- * @param take Called with each record and the line on which it ends; the array is not reused.
+ * @param format How it is written.
+ * @param taker Told of each record.
+ * @param skip Lines to pass over before the header.
  * @returns `null`, or why reading stopped.
  */
 export async function readCsv(
   path: string,
-  take: (record: string[], line: number) => void,
-): Promise<CsvFault | null> {
-  let file: Deno.FsFile;
-  try {
-    file = await Deno.open(path);
-  } catch (error) {
-    return {
-      line: null,
-      message: error instanceof Deno.errors.NotFound ? "no such file" : "it could not be opened",
-      remedy: "check the path in the study file, and that the file may be read",
-    };
-  }
-  const decoder = new TextDecoder("utf-8", { fatal: true });
-  let line = 0;
+  format: FileFormat,
+  taker: RecordTaker,
+  skip = 0,
+): Promise<FileFault | null> {
+  const source = await openBytes(path);
+  const utf8 = format.encoding === "utf-8" || format.encoding === null;
+  const decoder = new TextDecoder(format.encoding ?? "utf-8", { fatal: true });
+  let line = skip;
   const parser = parse({
     bom: true,
+    delimiter: format.delimiter ?? ",",
+    from_line: skip + 1,
     relax_column_count: true,
     skip_empty_lines: true,
     max_record_size: longestRecord,
     on_record: (record: string[], info) => {
       line = info.lines;
-      take(record, line);
+      taker.take(record, line);
       return null;
     },
   });
@@ -52,40 +55,47 @@ export async function readCsv(
     parser.on("end", () => resolve(null));
   });
   parser.resume();
-  for await (const chunk of file.readable) {
-    if (!decodes(decoder, chunk)) return notText(parser);
-    if (parser.write(chunk)) continue;
-    // a parser that failed never drains
-    await Promise.race([stopped, new Promise((drained) => parser.once("drain", drained))]);
-    if (parser.destroyed) break;
+  try {
+    for await (const chunk of source.bytes) {
+      // the parser decodes UTF-8 by itself, but would not complain of what is none
+      const text = decoded(decoder, chunk);
+      const more = parser.write(utf8 ? chunk : text);
+      taker.progress?.(source.position(), source.size);
+      if (more) continue;
+      // a parser that failed never drains
+      await Promise.race([stopped, new Promise((drained) => parser.once("drain", drained))]);
+      if (parser.destroyed) break;
+    }
+    if (!parser.destroyed) {
+      const rest = decoded(decoder);
+      parser.end(utf8 ? undefined : rest);
+    }
+  } catch (error) {
+    parser.destroy();
+    if (error instanceof FaultError) return error.fault;
+    throw error;
   }
-  if (!parser.destroyed && !decodes(decoder)) return notText(parser);
-  parser.end();
   const error = await stopped;
   if (error === null) return null;
   if (error instanceof CsvError) return faultOf(error, line);
   throw error;
 }
 
-function decodes(decoder: TextDecoder, chunk?: Uint8Array): boolean {
+function decoded(decoder: TextDecoder, chunk?: Uint8Array): string {
   try {
-    decoder.decode(chunk, { stream: chunk !== undefined });
-    return true;
+    return decoder.decode(chunk, { stream: chunk !== undefined });
   } catch {
-    return false;
+    throw notText();
   }
 }
 
-function notText(parser: { destroy(): unknown }): CsvFault {
-  parser.destroy();
-  return { line: null, message: "not UTF-8 text", remedy: "save the file as CSV in UTF-8" };
-}
-
-function faultOf({ code }: CsvError, line: number): CsvFault {
-  const message = code === "CSV_QUOTE_NOT_CLOSED" || code === "CSV_MAX_RECORD_SIZE"
+function faultOf({ code }: CsvError, line: number): FileFault {
+  const message = code === "CSV_QUOTE_NOT_CLOSED"
     ? "a quotation mark is opened and never closed"
+    : code === "CSV_MAX_RECORD_SIZE"
+    ? `a row is longer than ${longestRecord} characters, or a quotation mark is never closed`
     : code === "INVALID_OPENING_QUOTE" || code === "CSV_INVALID_CLOSING_QUOTE"
     ? "a quotation mark stands in the middle of a value"
-    : "not a comma-separated file";
+    : "not a file of delimited values";
   return { line: line + 1, message, remedy: "put values in quotation marks whole, or not at all" };
 }

@@ -1,4 +1,4 @@
-import { report, type Table } from "./read-table.ts";
+import { report, type Table } from "./table.ts";
 import type { Column, Visits } from "./types.ts";
 
 /** Columns without which a visit says nothing; an error there casts doubt on the patient. */
@@ -24,16 +24,19 @@ export function linkVisits(
     if (problem.row === null) continue;
     const patient = owner[problem.row] ?? -1;
     problem.patient = patient < 0 ? null : patient;
-    if (problem.severity !== "error" || problem.column === null) continue;
-    if (keys.has(problem.column)) {
-      visits.invalid[problem.row] = 1;
+    if (problem.severity !== "error" || keys.has(problem.column ?? "")) continue;
+    problem.remedy += "; not used until then";
+  }
+  for (const { row, column: name } of visits.errors) {
+    const patient = owner[row] ?? -1;
+    if (keys.has(name)) {
+      visits.invalid[row] = 1;
       if (patient >= 0) invalidVisits[patient] = 1;
       continue;
     }
-    const column = visits.columns.get(problem.column);
-    if (column instanceof Float64Array) column[problem.row] = NaN;
-    else if (column) column[problem.row] = "";
-    problem.remedy += "; not used until then";
+    const column = visits.columns.get(name);
+    if (column instanceof Float64Array) column[row] = NaN;
+    else if (column) column[row] = "";
   }
   return { visits: sortVisits(patients.n, visits, owner), invalidVisits };
 }

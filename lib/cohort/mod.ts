@@ -23,7 +23,10 @@ export type {
   Visits,
 } from "./types.ts";
 export { appliesTo } from "./applies.ts";
-export { readCohort, summariseProblems } from "./read.ts";
+export { examineCohort, groupProblems, readCohort, summariseProblems } from "./read.ts";
+export type { Examination, ProblemGroup, ReadingOptions } from "./read.ts";
+export { formatInWords } from "./file-format.ts";
+export type { FileFormat, FormatOptions, ReadingProgress } from "./file-format.ts";
 export { selectEligible } from "./eligible.ts";
 export { followUpOf, recurrenceIntervals } from "./endpoints.ts";
 export type { EndpointFollowUp, LeftOut, RecurrenceIntervals } from "./endpoints.ts";

@@ -2,9 +2,27 @@ import { type ProblemLine, ProblemsError, type Study } from "../study/mod.ts";
 import { checkCells } from "./check-cells.ts";
 import { checkPatients } from "./check-patients.ts";
 import { checkPlan } from "./check-plan.ts";
+import type { ReadingProgress } from "./file-format.ts";
 import { linkVisits } from "./link-visits.ts";
-import { readTable, type Table } from "./read-table.ts";
+import { readTable } from "./read-table.ts";
+import { reportUnlisted, type Table } from "./table.ts";
 import type { Cohort, Problem, ReadingLog } from "./types.ts";
+
+/** What may be asked of {@link readCohort} and {@link examineCohort}. */
+export interface ReadingOptions {
+  /** Told now and then how far the reading has come. */
+  progress?: (progress: ReadingProgress) => void;
+}
+
+/** Everything found in a study's two files, whether or not they are fit to be analysed. */
+export interface Examination {
+  problems: Problem[];
+  log: ReadingLog[];
+  /** Names of the files. */
+  files: Record<Problem["table"], string>;
+  /** `null` where a structural problem makes the files unfit. */
+  cohort: Cohort | null;
+}
 
 /**
  * Reads a study's two tables, checks every cell by the dictionary and every row by the rules that
@@ -16,7 +34,8 @@ import type { Cohort, Problem, ReadingLog } from "./types.ts";
  * all such problems in one message, in which no value appears. A blank is a missing value, counted
  * by column in `log`, never 0.
  *
- * Times stay in days here; {@link followUpOf} gives years. Cost: one pass over each file.
+ * Times stay in days here; {@link followUpOf} gives years. Cost: one pass over each file, and one
+ * before it for the encoding.
  *
  * @example
  * ```ts
@@ -26,23 +45,56 @@ import type { Cohort, Problem, ReadingLog } from "./types.ts";
  * @throws {ProblemsError} (a {@link DataError}) if the plan does not fit the dictionary, or a file
  * is unfit.
  */
-export async function readCohort(study: Study): Promise<Cohort> {
+export async function readCohort(study: Study, options: ReadingOptions = {}): Promise<Cohort> {
+  const { cohort, problems, files } = await examineCohort(study, options);
+  if (cohort) return cohort;
+  const stopping = problems.filter(({ severity }) => severity === "structural");
+  throw new ProblemsError("read the cohort", summariseProblems(stopping, files));
+}
+
+/**
+ * Reads and checks a study's two tables as {@link readCohort} does, and gives every problem found
+ * in place of stopping at them.
+ *
+ * Of one kind of problem the first 10,000 are listed; one more says how many there are besides.
+ *
+ * @throws {ProblemsError} if the plan does not fit the dictionary.
+ */
+export async function examineCohort(
+  study: Study,
+  options: ReadingOptions = {},
+): Promise<Examination> {
   checkPlan(study);
+  const { mapping } = study;
+  const { progress } = options;
   const [patients, visits] = await Promise.all([
-    readTable("patients", study.cohortPath, study.mapping.patients),
-    readTable("visits", study.visitsPath, study.mapping.visits),
+    readTable("patients", {
+      path: study.cohortPath,
+      mapping,
+      format: study.files.format?.cohort,
+      progress,
+    }),
+    readTable("visits", {
+      path: study.visitsPath,
+      mapping,
+      format: study.files.format?.visits,
+      progress,
+    }),
   ]);
   const files = { patients: patients.file, visits: visits.file };
   // a file that broke off would make every later check cry wolf
-  stopAt([...patients.problems, ...visits.problems].filter(({ rule }) => rule === "file"), files);
+  if ([...patients.problems, ...visits.problems].some(({ rule }) => rule === "file")) {
+    return examined(patients, visits, files);
+  }
   checkCells(patients);
   checkCells(visits);
   checkPatients(patients, study);
   const linked = linkVisits(patients, visits);
-  const problems = [...patients.problems, ...visits.problems];
-  stopAt(problems.filter(({ severity }) => severity === "structural"), files);
+  const result = examined(patients, visits, files);
   const ids = patients.columns.get("id");
-  if (!Array.isArray(ids)) throw new Error("a column of pseudonyms was checked above");
+  if (result.problems.some(({ severity }) => severity === "structural") || !Array.isArray(ids)) {
+    return result;
+  }
   const cohort: Cohort = {
     n: patients.n,
     ids,
@@ -50,13 +102,13 @@ export async function readCohort(study: Study): Promise<Cohort> {
     visits: linked.visits,
     invalid: patients.invalid,
     invalidVisits: linked.invalidVisits,
-    problems,
-    log: [logOf(patients), logOf(visits)],
+    problems: result.problems,
+    log: result.log,
   };
   if (cohort.visits.count !== visits.n || cohort.ids.length !== patients.n) {
     throw new Error(`rows lost: ${visits.n} visits read, ${cohort.visits.count} linked`);
   }
-  return cohort;
+  return { ...result, cohort };
 }
 
 /**
@@ -69,20 +121,7 @@ export function summariseProblems(
   problems: readonly Problem[],
   files: Partial<Record<Problem["table"], string>> = {},
 ): ProblemLine[] {
-  const groups = new Map<string, { first: Problem; count: number }>();
-  for (const problem of problems) {
-    const grouped = problem.row !== null;
-    const key = JSON.stringify([
-      problem.table,
-      problem.column,
-      problem.rule,
-      grouped || problem.message,
-    ]);
-    const group = groups.get(key);
-    if (group) group.count++;
-    else groups.set(key, { first: problem, count: 1 });
-  }
-  return [...groups.values()].map(({ first, count }) => {
+  return groupProblems(problems).map(({ first, count }) => {
     const file = files[first.table] ?? first.table;
     const where = first.column ? `${file}, ${first.column}` : file;
     const line = first.line === null ? "" : count > 1 ? `, first on line ${first.line}` : "";
@@ -95,9 +134,41 @@ export function summariseProblems(
   });
 }
 
-function stopAt(problems: Problem[], files: Record<Problem["table"], string>): void {
-  if (problems.length === 0) return;
-  throw new ProblemsError("read the cohort", summariseProblems(problems, files));
+/** Problems of one rule in one column, and how many rows have it. */
+export interface ProblemGroup {
+  first: Problem;
+  count: number;
+  listed: Problem[];
+}
+
+/** Groups problems by table, column and rule, in the order in which each kind was first found. */
+export function groupProblems(problems: readonly Problem[]): ProblemGroup[] {
+  const groups = new Map<string, ProblemGroup>();
+  for (const problem of problems) {
+    const ofRows = problem.row !== null || problem.unlisted !== undefined;
+    const key = JSON.stringify([
+      problem.table,
+      problem.column,
+      problem.rule,
+      ofRows || problem.message,
+    ]);
+    let group = groups.get(key);
+    if (!group) groups.set(key, group = { first: problem, count: 0, listed: [] });
+    group.count += problem.unlisted ?? 1;
+    if (problem.unlisted === undefined) group.listed.push(problem);
+  }
+  return [...groups.values()];
+}
+
+function examined(patients: Table, visits: Table, files: Examination["files"]): Examination {
+  reportUnlisted(patients);
+  reportUnlisted(visits);
+  return {
+    problems: [...patients.problems, ...visits.problems],
+    log: [logOf(patients), logOf(visits)],
+    files,
+    cohort: null,
+  };
 }
 
 function logOf(table: Table): ReadingLog {
@@ -111,5 +182,7 @@ function logOf(table: Table): ReadingLog {
     rowsKept: kept,
     rowsSetAside,
     blanks: table.blanks,
+    missingCodes: table.missingCodes,
+    format: table.format,
   };
 }

@@ -1,6 +1,7 @@
 import { DataError } from "../numerics/errors.ts";
 import type { Study } from "../study/mod.ts";
 import type { TableName } from "./dictionary.ts";
+import type { FileFormat } from "./file-format.ts";
 
 /** A column: numbers with NaN for missing, or text with "" for missing. */
 export type Column = Float64Array | string[];
@@ -43,13 +44,15 @@ export interface Problem {
   column: string | null;
   /** Which rule was broken: an id that does not change. */
   rule: string;
-  /** What the file says; `null` where it is text, or could identify somebody. */
+  /** What the file says; `null` where it could identify somebody. */
   value: string | null;
   severity: Severity;
   /** What is wrong. */
   message: string;
   /** What to do. */
   remedy: string;
+  /** Where there are too many of a kind to list: how many more there are of it. */
+  unlisted?: number;
 }
 
 /** What became of the rows of one file. `rowsRead = rowsKept + rowsSetAside`. */
@@ -62,8 +65,12 @@ export interface ReadingLog {
   rowsKept: number;
   /** Rows with an error: in the cohort, listed in `problems`, and left out at eligibility. */
   rowsSetAside: number;
-  /** Blank cells by column, where there are any. */
+  /** Cells without a value by column, where there are any: blank, or a code for a missing value. */
   blanks: Readonly<Record<string, number>>;
+  /** Of these, cells with a code for a missing value. */
+  missingCodes: Readonly<Record<string, number>>;
+  /** How the file is written, as stated or found. */
+  format: FileFormat | null;
 }
 
 /** A cohort as read: every row of the file, the problems found, and what was done about them. */

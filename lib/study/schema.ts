@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { formatSchema, mappingSchema } from "./mapping-schema.ts";
 import { type ProblemLine, ProblemsError } from "./problems.ts";
 
 const words = z.string().trim().min(1);
@@ -97,11 +98,11 @@ export const planSchema = z.strictObject({
   files: z.strictObject({
     cohort: words.describe("The patients table, one row an operation; relative to this file."),
     visits: words.describe("The echo visits table, one row an echocardiogram."),
+    format: formatSchema.describe(
+      "How the files are written, where looking at them would not tell.",
+    ),
   }),
-  mapping: z.strictObject({
-    patients: z.record(z.string(), column).default({}),
-    visits: z.record(z.string(), column).default({}),
-  }).prefault({}).describe("Columns that have another name in the file: {their name: ours}."),
+  mapping: mappingSchema,
   timeZero: z.strictObject({
     label: words,
     closingYear: z.number().min(1990).max(2101).describe(
@@ -212,9 +213,25 @@ export function studyJsonSchema(): Record<string, unknown> {
 }
 
 function problemOf(issue: z.core.$ZodIssue): ProblemLine {
+  const closest = closestIssue(issue);
   let where = "";
-  for (const key of issue.path) {
+  for (const key of closest.path) {
     where += typeof key === "number" ? `[${key}]` : where ? `.${String(key)}` : String(key);
   }
-  return { where: where || "(whole file)", what: issue.message };
+  return { where: where || "(whole file)", what: closest.message };
+}
+
+/** Of the ways in which a value could have been right, the one that it comes closest to. */
+function closestIssue(issue: z.core.$ZodIssue): Pick<z.core.$ZodIssue, "path" | "message"> {
+  if (issue.code !== "invalid_union") return issue;
+  const depth = (issues: z.core.$ZodIssue[]) =>
+    Math.max(0, ...issues.map(({ path }) => path.length)) - 0.01 * issues.length;
+  let best: z.core.$ZodIssue[] = [];
+  for (const issues of issue.errors) {
+    if (best.length === 0 || depth(issues) > depth(best)) best = issues;
+  }
+  const first = best[0];
+  if (!first) return issue;
+  const inner = closestIssue(first);
+  return { path: [...issue.path, ...inner.path], message: inner.message };
 }

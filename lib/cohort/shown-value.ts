@@ -1,0 +1,24 @@
+/** Words that stand for yes, no, a sex or a missing value in many files: they identify nobody. */
+const common = new Set(
+  ("y n yes no j ja nein oui non si true false t f m male female man woman w u unknown unk nk na " +
+    "n/a #n/a nd none null nil missing . - ? x #null! #div/0! #ref! #value! #name? #num!").split(
+      " ",
+    ),
+);
+
+/**
+ * A cell that is not as it should be, where it may be shown: a short number or a common word.
+ * Anything else could identify somebody and is `null`.
+ */
+export function shownText(cell: string): string | null {
+  const text = cell.trim();
+  return /^[-+]?\d{0,4}([.,]\d{0,3})?%?$/.test(text) || common.has(text.toLowerCase())
+    ? text
+    : null;
+}
+
+/** A number as it may be printed: one too long to be a measurement is not. */
+export function shownNumber(value: number): string | null {
+  const text = String(value);
+  return text.length <= 7 ? text : null;
+}
