@@ -22,3 +22,4 @@ export type {
   SubdistributionOptions,
 } from "./subdistribution-fit.ts";
 export type { CensoringRiskSet } from "./subdistribution-design.ts";
+export { type SubgroupDifference, subgroupDifference } from "./subgroup-difference.ts";
