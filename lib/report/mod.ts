@@ -33,5 +33,12 @@ export {
   scheduleTable,
   warningMarkTable,
 } from "./cohort-tables.ts";
-export { contrastTable, findingOf, ratioLine, ratioTable } from "./result-tables.ts";
+export {
+  contrastTable,
+  findingOf,
+  maskedRows,
+  ratioLine,
+  ratioTable,
+  subgroupTable,
+} from "./result-tables.ts";
 export { type Remark, say } from "./say.ts";

@@ -121,6 +121,68 @@ export function ratioLine(
   return { model, term, ratio, lower, upper, pValue };
 }
 
+/** A subgroup's two differences and their interaction, with the line that divides the patients. */
+export interface SubgroupLine {
+  label: string;
+  source: string;
+  found: {
+    counts: { inside: number; outside: number; unknown: number };
+    inside: Pick<Contrast, "difference">;
+    outside: Pick<Contrast, "difference">;
+    interaction: Limits & { pValue: number };
+  };
+}
+
+/** Differences inside and outside each subgroup, and whether they differ, one line each. */
+export function subgroupTable(
+  heading: Heading & { smallestCell?: number; confidence?: number },
+  lines: readonly SubgroupLine[],
+): DisplayTable {
+  const { smallestCell = 1, confidence = 0.95, ...rest } = heading;
+  const rows = lines.flatMap(({ label, source, found }): TableRow[] => {
+    const line = (side: string, value: Limits, n: number | null, p: number | null) => ({
+      subgroup: label,
+      side,
+      n: n === null ? null : boundedCount(n, smallestCell),
+      ...hundredfold(value),
+      p,
+      source,
+    });
+    const { counts, inside, outside, interaction } = found;
+    return [
+      line("yes", inside.difference, counts.inside, null),
+      line("no", outside.difference, counts.outside, null),
+      line("yes against no", interaction, null, interaction.pValue),
+    ];
+  });
+  return table({
+    ...rest,
+    columns: [
+      { key: "subgroup", label: "Line", kind: "text" },
+      { key: "side", label: "Side", kind: "text" },
+      { key: "n", label: "Patients", kind: "number" },
+      { key: "estimate", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
+      { key: "lower", label: `${Math.round(confidence * 100)}% from`, kind: "number", digits: 1 },
+      { key: "upper", label: "to", kind: "number", digits: 1 },
+      { key: "p", label: "p for interaction", kind: "pvalue" },
+      { key: "source", label: "Where the line came from", kind: "text" },
+    ],
+    rows,
+  });
+}
+
+/** Rows of counts with those too small to publish bounded. */
+export function maskedRows<Key extends string>(
+  rows: readonly ({ reason: string } & Record<Key, number>)[],
+  counts: readonly Key[],
+  smallestCell: number,
+): TableRow[] {
+  return rows.map((row) => ({
+    reason: row.reason,
+    ...Object.fromEntries(counts.map((key) => [key, boundedCount(row[key], smallestCell)])),
+  }));
+}
+
 /** A finding from a contrast: repair first, so that differences read repair minus replacement. */
 export function findingOf(
   contrast: Contrast,
