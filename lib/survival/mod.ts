@@ -4,6 +4,13 @@ export type { CurveAt } from "./curve-values.ts";
 export { type Landmark, landmark, type LandmarkReason } from "./landmark.ts";
 export type { LimitScale } from "./limits.ts";
 export { type LogRank, logRank, type LogRankOptions, type TimeWeighting } from "./log-rank.ts";
+export {
+  type LogRankMax,
+  logRankMax,
+  type LogRankMaxOptions,
+  type TimePowers,
+} from "./log-rank-max.ts";
+export type { GroupedFollowUp } from "./log-rank-sums.ts";
 export { type MedianFollowUp, medianFollowUp } from "./median-follow-up.ts";
 export {
   type RestrictedMeanDifference,
