@@ -9,3 +9,29 @@ export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./m
 export { type Propensity, propensityScore } from "./propensity.ts";
 export { standardizedDifference } from "./standardized-difference.ts";
 export { varianceRatio } from "./variance-ratio.ts";
+export {
+  type AdjustedWeights,
+  type BalanceTable,
+  balanceTable,
+  type BeforeAfter,
+  type CovariateBalance,
+} from "./balance-table.ts";
+export { characteristics, type CharacteristicsTable } from "./characteristics.ts";
+export { type DesignMatrix, designMatrix, type Imputed } from "./design-matrix.ts";
+export { type MatchedSample, matchedSample } from "./matched-sample.ts";
+export { type Overlap, overlapOf } from "./overlap.ts";
+export { type StudyPropensity, studyPropensity } from "./study-propensity.ts";
+export { unmatchedProfile } from "./unmatched-profile.ts";
+export {
+  type GroupWeights,
+  type Truncation,
+  type WeightedSample,
+  weightedSample,
+} from "./weighted-sample.ts";
+export {
+  type DesignedFollowUp,
+  type PairedRows,
+  unadjusted,
+  underMatching,
+  underWeights,
+} from "./under-design.ts";

@@ -14,3 +14,44 @@ export function quantileOfSorted(sorted: ArrayLike<number>, p: number): number {
   const low = sorted[below]!;
   return low + (position - below) * (sorted[below + 1]! - low);
 }
+
+/**
+ * Quantiles of weighted values. Sorted value k stands at
+ * (W_k - w_k / 2 - w_1 / 2) / (W - w_1 / 2 - w_n / 2), W_k the weight up to and with it; linear in
+ * between. With equal weights this is {@link quantileOfSorted}. Weights of 0 leave values out.
+ *
+ * @param sorted Ascending.
+ * @param weight One a value, at least one above 0.
+ */
+export function weightedQuantiles(
+  sorted: ArrayLike<number>,
+  weight: ArrayLike<number>,
+  ps: readonly number[],
+): number[] {
+  const values: number[] = [];
+  const weights: number[] = [];
+  let total = 0;
+  for (let i = 0; i < sorted.length; i++) {
+    if (weight[i]! > 0) {
+      values.push(sorted[i]!);
+      weights.push(weight[i]!);
+      total += weight[i]!;
+    }
+  }
+  const first = weights[0]! / 2;
+  const span = total - first - weights.at(-1)! / 2;
+  return ps.map((p) => {
+    let before = NaN;
+    let sum = 0;
+    for (let k = 0; k < values.length; k++) {
+      sum += weights[k]!;
+      const place = span > 0 ? (sum - weights[k]! / 2 - first) / span : 1;
+      if (place >= p - 1e-14) {
+        if (k === 0 || place <= p) return values[k]!;
+        return values[k - 1]! + (p - before) / (place - before) * (values[k]! - values[k - 1]!);
+      }
+      before = place;
+    }
+    return values.at(-1)!;
+  });
+}
