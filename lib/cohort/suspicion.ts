@@ -1,13 +1,27 @@
+// English, German, French, Spanish, Italian and Dutch, as abbreviated
+const months =
+  "jan|feb|mar(?!k)|apr|may|jun|jul|aug|sep|oct|nov|dec|mär|mai|mrt|mei|okt|dez|janv|févr|" +
+  "fev|avr|juin|juil|août|aout|déc|ene|abr|ago|dic|genn|magg|giugn|lugl|sett|ott";
+
 const dateLike = new RegExp(
   [
-    String.raw`^\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}([ T].*)?$`, // 2014-03-02, 2/3/14, 02.03.2014
+    String.raw`^(19|20)\d{2}(?<big>[-/.])\d{1,2}\k<big>\d{1,2}([ T].*)?$`, // 2014-03-02, 2014-03-02T10:00
+    String.raw`^\d{1,2}(?<little>[-/.])\d{1,2}\k<little>(\d{2}|(19|20)\d{2})([ T].*)?$`, // 2/3/14, 02.03.2014
     String.raw`^(19|20)\d{2}(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])$`, // 20140302
+    String.raw`^(0[1-9]|[12]\d|3[01])(0[1-9]|1[0-2])(19|20)\d{2}$`, // 02032014
+    String.raw`^(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])(19|20)\d{2}$`, // 03022014
+    String.raw`^(19|20)\d{2}(0[1-9]|1[0-2])$`, // 201403
     String.raw`^(19|20)\d{2}[-/](0[1-9]|1[0-2])$`, // 2014-03
-    String.raw`^\d{1,2}[-/ ]?(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)`, // 2 Mar 2014
-    String.raw`^(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-/ .]+\d`, // March 2014
-    String.raw`^\d{1,2}:\d{2}(:\d{2})?$`, // 14:30
+    String.raw`^(0?[1-9]|1[0-2])[-/](19|20)\d{2}$`, // 03/2014
+    String.raw`^(19|20)\d{2}[ -]?[QW]\d{1,2}$|^Q[1-4][ /-]?(19|20)\d{2}$`, // 2014-Q1
+    String.raw`^\d{1,2}(st|nd|rd|th)?[-/. ]*(of )?(${months})`, // 2 Mar 2014
+    String.raw`^(${months})[\p{L}]*\.?[-/ ]+\d`, // March 2014, March 2, 2014
+    String.raw`^(mon|tue|wed|thu|fri|sat|sun)[a-z]*[, ]+(\d|${months})`, // Sun 2 Mar 2014
+    String.raw`^(19|20)\d{2}[-/. ](${months})`, // 2014-Mar-02
+    String.raw`^(19|20)\d{2}年`, // 2014年3月2日
+    String.raw`^\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?( ?[ap]m)?$`, // 14:30
   ].join("|"),
-  "i",
+  "iu",
 );
 
 /** Whether a value looks like a date or a time of day. */

@@ -1,0 +1,297 @@
+import { type DictionaryColumn, isNumeric } from "./dictionary.ts";
+import { identifierOfHeading } from "./identifier-headings.ts";
+import { type IdentifierKind, identifierKinds, identifierRemedy } from "./identifier-kinds.ts";
+import {
+  identifierOfNumeral,
+  identifierOfRareValue,
+  identifierOfValue,
+} from "./identifier-values.ts";
+import { lookLikeNames, looksLikeColumnName } from "./suspicion.ts";
+
+/** Cells of one column that look like one kind of identifier. No value is in it. */
+export interface IdentifierFinding {
+  /** The heading, or `column 3` where the heading itself could be a value. */
+  column: string;
+  /** Place of the column, from 0. */
+  position: number;
+  kind: IdentifierKind;
+  /** Cells that look so, of those that are filled. */
+  cells: number;
+  filled: number;
+  /** Line of the first of them, the header being line 1. */
+  line: number;
+  /** Said by the heading, by the values, or by the column as a whole. */
+  because: "heading" | "values" | "column";
+}
+
+/** What a study file says of a column: what it becomes, and which raw values are codes. */
+export interface ExpectedColumn {
+  column: DictionaryColumn;
+  /** Values that the study file maps or names as missing. */
+  values?: Iterable<string>;
+}
+
+/** Looks at a table row by row; {@link IdentifierScan.finish} says what was found. */
+export interface IdentifierScan {
+  take(record: readonly string[], line: number): void;
+  /** What looks like an identifier, by column and kind. Cells are counted once. */
+  finish(): IdentifierFinding[];
+}
+
+interface Seen {
+  kind: IdentifierKind | null;
+  count: number;
+  line: number;
+}
+
+interface ColumnState {
+  heading: IdentifierKind | null;
+  expected: DictionaryColumn | null;
+  allowed: Set<string>;
+  seen: Map<string, Seen>;
+  /** Cells beyond the distinct values that are kept, by kind. */
+  beyond: Map<IdentifierKind | null, Seen>;
+  filled: number;
+  firstLine: number;
+  numerals: number;
+  /** Whole numbers of five digits, and those a spreadsheet would take for a day. */
+  fiveDigits: number;
+  leadingZeros: number;
+  tooLong: Seen;
+  old: Seen;
+  isAge: boolean;
+}
+
+const mostDistinct = 20_000;
+/** A value that occurs more often than this is a category. */
+const rare = 2;
+
+/**
+ * Searches a table for identifiers: headings that announce them, values that have their form, and
+ * columns that as a whole look like names, record numbers, post codes or spreadsheet dates.
+ *
+ * A cell that a study file's dictionary or code list knows is never suspected. Values are looked at
+ * and forgotten: findings hold places and counts only. Cost: O(cells); a distinct text is tested
+ * once, a short number hardly at all. Memory: 20,000 distinct values a column at most.
+ *
+ * @param header Headings as the file has them.
+ * @param expected What each column is mapped to, by place; `undefined` where nothing is known.
+ * @example
+ * ```ts
+ * const scan = identifierScan(["id", "phone"]);
+ * scan.take(["P1", "+44 20 7946 0018"], 2);
+ * scan.finish()[0].kind; // "telephone"
+ * ```
+ */
+export function identifierScan(
+  header: readonly string[],
+  expected: readonly (ExpectedColumn | undefined)[] = [],
+): IdentifierScan {
+  const states = header.map((heading, i) => stateOf(heading.trim(), expected[i]));
+  return {
+    take(record, line) {
+      const width = Math.min(record.length, states.length);
+      for (let i = 0; i < width; i++) {
+        const cell = record[i]!;
+        if (cell !== "") look(states[i]!, cell, line);
+      }
+    },
+    finish: () => states.flatMap((state, i) => findingsOf(state, header[i] ?? "", i)),
+  };
+}
+
+/** A finding in words: what a person reads before deciding what to do. */
+export function identifierMessage({ kind, cells, because }: IdentifierFinding): string {
+  const what = identifierKinds[kind];
+  const count = cells === 1 ? "1 cell" : `${cells} cells`;
+  return because === "heading"
+    ? `by its heading holds ${what} (${count})`
+    : `${count} that could be ${what}`;
+}
+
+/** {@link identifierRemedy} of a finding. */
+export function remedyOf({ kind }: IdentifierFinding): string {
+  return identifierRemedy(kind);
+}
+
+function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnState {
+  const column = expected?.column ?? null;
+  const none = (): Seen => ({ kind: null, count: 0, line: 0 });
+  const words = heading.toLowerCase().replace(/[^a-z]+/g, " ");
+  return {
+    // a heading that is the dictionary's own announces what the dictionary says
+    heading: column?.name === heading ? null : identifierOfHeading(heading),
+    expected: column,
+    allowed: new Set([
+      ...(column?.categories ?? []).flatMap(({ code, label }) => [code, label]),
+      ...(expected?.values ?? []),
+    ]),
+    seen: new Map(),
+    beyond: new Map(),
+    filled: 0,
+    firstLine: 0,
+    numerals: 0,
+    fiveDigits: 0,
+    leadingZeros: 0,
+    tooLong: none(),
+    old: none(),
+    isAge: column ? column.name === "age" : /\bage\b/.test(words) && !/\b(day|month)/.test(words),
+  };
+}
+
+function look(state: ColumnState, cell: string, line: number): void {
+  if (state.filled++ === 0) state.firstLine = line;
+  const digits = wholeDigits(cell);
+  if (digits !== 0) {
+    state.numerals++;
+    if (state.isAge && Number(cell.replace(",", ".")) > 90) note(state.old, line);
+    if (digits === 5) {
+      state.fiveDigits++;
+      if (cell.startsWith("0")) state.leadingZeros++;
+    }
+    if (digits < 5) return;
+    // no measurement of the dictionary has as many digits as its largest value
+    const most = state.expected && isNumeric(state.expected) ? state.expected.hard?.max : undefined;
+    if (digits === 5 && state.expected?.type !== "identifier") {
+      if (most !== undefined && (most < 10_000 || Number(cell) > 25_000)) note(state.tooLong, line);
+      return;
+    }
+  }
+  const known = state.seen.get(cell);
+  if (known) {
+    known.count++;
+    return;
+  }
+  const kind = kindOf(state, cell.trim(), digits);
+  const entry = { kind, count: 1, line };
+  if (state.seen.size < mostDistinct) {
+    state.seen.set(cell, entry);
+    return;
+  }
+  const more = state.beyond.get(kind);
+  if (more) more.count++;
+  else state.beyond.set(kind, entry);
+}
+
+function kindOf(state: ColumnState, text: string, digits: number): IdentifierKind | null {
+  if (text === "" || state.allowed.has(text)) return null;
+  // one record number tells nothing; a column of them does
+  if (digits > 0) return state.expected?.type === "identifier" ? null : identifierOfNumeral(text);
+  const kind = identifierOfValue(text);
+  // a pseudonym may look like any code
+  const isCode = kind === "unique-code" || kind === "biometric" || kind === "vehicle";
+  if (state.expected?.type === "identifier" && (isCode || kind === "place")) return null;
+  return kind;
+}
+
+/** How many digits a plain whole number has, -1 for a number with decimals, 0 for anything else. */
+function wholeDigits(cell: string): number {
+  let mark = false;
+  const length = cell.length;
+  for (let k = 0; k < length; k++) {
+    const c = cell.charCodeAt(k);
+    if (c >= 48 && c <= 57) continue;
+    if (c === 45 && k === 0 && length > 1) mark = true;
+    else if ((c === 46 || c === 44) && !mark && k < length - 1 && length < 20) mark = true;
+    else return 0;
+  }
+  return mark ? -1 : length;
+}
+
+function note(seen: Seen, line: number): void {
+  if (seen.count++ === 0) seen.line = line;
+}
+
+function findingsOf(state: ColumnState, heading: string, position: number): IdentifierFinding[] {
+  const found = new Map<IdentifierKind, IdentifierFinding>();
+  const column = looksLikeColumnName(heading) ? heading : `column ${position + 1}`;
+  const add = (
+    kind: IdentifierKind,
+    { count, line }: Pick<Seen, "count" | "line">,
+    because: IdentifierFinding["because"],
+  ) => {
+    const finding = found.get(kind);
+    if (finding) {
+      finding.cells += count;
+      finding.line = Math.min(finding.line, line);
+    } else {
+      const { filled } = state;
+      found.set(kind, { column, position, kind, cells: count, filled, line, because });
+    }
+  };
+  if (state.filled === 0) return [];
+  const whole = { count: state.filled, line: state.firstLine };
+  if (state.heading) return [announced(state.heading, column, position, whole)];
+  let telling = 0;
+  for (const { kind, count } of [...state.seen.values(), ...state.beyond.values()]) {
+    if (kind) telling += count;
+  }
+  const byColumn = 2 * telling >= state.filled ? null : columnKind(state);
+  if (byColumn) return [{ ...announced(byColumn, column, position, whole), because: "column" }];
+  for (const [value, seen] of state.seen) {
+    const kind = seen.kind ?? (seen.count <= rare ? rareKind(state, value.trim()) : null);
+    if (kind) add(kind, seen, "values");
+  }
+  for (const [kind, seen] of state.beyond) if (kind) add(kind, seen, "values");
+  if (state.old.count > 0) add("age", state.old, "values");
+  if (state.tooLong.count > 0) add("record-number", state.tooLong, "values");
+  return [...found.values()];
+}
+
+function announced(
+  kind: IdentifierKind,
+  column: string,
+  position: number,
+  { count, line }: Pick<Seen, "count" | "line">,
+): IdentifierFinding {
+  return { column, position, kind, cells: count, filled: count, line, because: "heading" };
+}
+
+function rareKind(state: ColumnState, text: string): IdentifierKind | null {
+  if (text === "" || state.allowed.has(text) || wholeDigits(text) !== 0) return null;
+  const lower = text.toLowerCase();
+  for (const value of state.allowed) if (value.toLowerCase() === lower) return null;
+  const kind = identifierOfRareValue(text);
+  const isCode = kind === "unique-code" || kind === "vehicle";
+  if (!isCode || state.expected?.type !== "identifier") return kind;
+  return null;
+}
+
+/** What a column is as a whole, where no single cell betrays it. */
+function columnKind(state: ColumnState): IdentifierKind | null {
+  const { expected, filled, numerals, fiveDigits, leadingZeros, seen } = state;
+  if (expected?.type === "identifier") {
+    let long = 0;
+    for (const value of seen.keys()) if (/^\d{6,}$/.test(value)) long++;
+    if (2 * long > filled) return "record-number";
+    const texts = [...seen.keys()].filter((value) => /^[A-Za-z_-]+$/.test(value));
+    return seen.size >= 3 && lookLikeNames([...seen.keys()]) && texts.some(isCapitalised)
+      ? "name"
+      : null;
+  }
+  if (expected && isNumeric(expected)) return null;
+  if (expected === null && filled >= 5 && numerals === filled && fiveDigits > 0.8 * filled) {
+    return leadingZeros > 0 ? "place" : "date";
+  }
+  if (filled < 10 || seen.size <= 30 || seen.size < 0.5 * filled) return null;
+  let words = 0;
+  let sentences = 0;
+  let letters = 0;
+  let codes = 0;
+  for (const value of seen.keys()) {
+    if (/\s/.test(value)) words++;
+    if (/\S\s+\S+\s+\S+\s+\S/.test(value)) sentences++;
+    if (/^[\p{L}'’ .,-]+$/u.test(value)) letters++;
+    if (/\d/.test(value) && /^\S{4,}$/.test(value) && wholeDigits(value) === 0) codes++;
+  }
+  if (sentences > 0.3 * seen.size) return "free-text";
+  if (letters > 0.8 * seen.size) {
+    return lookLikeNames([...seen.keys()]) || words > 0 ? "name" : "unique-code";
+  }
+  if (words > 0.5 * seen.size) return "free-text";
+  return expected === null && codes > 0.8 * seen.size ? "unique-code" : null;
+}
+
+function isCapitalised(value: string): boolean {
+  return /^[A-Z][a-z]/.test(value) || /^[A-Z]+$/.test(value);
+}

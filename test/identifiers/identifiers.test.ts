@@ -1,0 +1,168 @@
+import { parse } from "csv-parse/sync";
+import fc from "fast-check";
+import assert from "node:assert/strict";
+import { dictionaryColumn } from "../../lib/cohort/dictionary.ts";
+import { identifierKinds } from "../../lib/cohort/identifier-kinds.ts";
+import { identifierOfHeading, isOperationDate } from "../../lib/cohort/identifier-headings.ts";
+import {
+  type ExpectedColumn,
+  identifierMessage,
+  identifierScan,
+} from "../../lib/cohort/identifier-scan.ts";
+import { identifierOfNumeral, identifierOfValue } from "../../lib/cohort/identifier-values.ts";
+import { plantedFiles } from "./plants.ts";
+
+const expectedOf = (header: string[], table: "patients" | "visits" = "patients") =>
+  header.map((name): ExpectedColumn | undefined => {
+    const column = dictionaryColumn(table, name);
+    return column && { column };
+  });
+
+function scan(header: string[], rows: string[][], expected = expectedOf(header)) {
+  const scanner = identifierScan(header, expected);
+  rows.forEach((row, i) => scanner.take(row, i + 2));
+  return scanner.finish();
+}
+
+const files = plantedFiles(200, 20240611);
+
+Deno.test("identifierScan() finds every plant of 200 files, and nothing else in them", () => {
+  let found = 0;
+  let sameKind = 0;
+  let alarms = 0;
+  const missed: string[] = [];
+  for (const { kind, how, header, rows, position, values } of files) {
+    // a heading that no study file maps is a column of which nothing is known
+    const findings = scan(header, rows);
+    const here = findings.filter((finding) => finding.position === position);
+    alarms += findings.length - here.length;
+    if (here.length > 0) found++;
+    else missed.push(`${kind}, ${how}, ${header[position]}: ${values.slice(0, 3).join(" | ")}`);
+    if (here.some((finding) => finding.kind === kind)) sameKind++;
+    assert.ok(values.length > 0);
+  }
+  console.log(
+    `    planted identifiers: ${found} of ${files.length} files found, ${sameKind} by their own ` +
+      `kind; false alarms beside them: ${alarms}`,
+  );
+  assert.deepEqual(missed, []);
+  assert.equal(alarms, 0);
+  assert.deepEqual(
+    [...new Set(files.map(({ kind }) => kind))].sort(),
+    Object.keys(identifierKinds).sort(),
+  );
+});
+
+Deno.test("identifierScan() counts every planted cell", () => {
+  for (const { kind, how, header, rows, position, values } of files) {
+    if (how === "cells") continue;
+    const cells = scan(header, rows).filter((finding) => finding.position === position)
+      .reduce((sum, finding) => sum + finding.cells, 0);
+    // one value may be written twice over another in the column of ages
+    assert.ok(kind === "age" ? cells >= 1 : cells >= 0.9 * values.length, `${kind}: ${cells}`);
+  }
+});
+
+Deno.test("identifierScan() raises no alarm on the demonstration files", () => {
+  let cells = 0;
+  for (const [name, table] of [["patients", "patients"], ["echo-visits", "visits"]] as const) {
+    const text = Deno.readTextFileSync(
+      new URL(`../../data-demo/${name}.csv`, import.meta.url),
+    );
+    const [header = [], ...rows]: string[][] = parse(text);
+    cells += header.length * rows.length;
+    assert.deepEqual(scan(header, rows, expectedOf(header, table)), []);
+    // where nothing is known of the columns, pseudonyms are suspected and nothing else
+    const unknown = scan(header, rows, []).map(({ column, kind }) => `${column}: ${kind}`);
+    assert.deepEqual(unknown.filter((line) => line !== "id: unique-code"), []);
+  }
+  console.log(`    false alarms on the clean demonstration files: 0 in ${cells} cells`);
+});
+
+Deno.test("identifierScan() never repeats a value, nor a heading that could be one", () => {
+  for (const { header, rows, position, values } of files) {
+    const said = JSON.stringify(
+      scan(header, rows).map((finding) => [finding, identifierMessage(finding)]),
+    );
+    for (const value of values) {
+      // ages and short words occur in counts and messages by themselves
+      if (value.length > 4) assert.ok(!said.includes(value), `in ${header[position]}`);
+    }
+  }
+  const [finding] = scan(["2014-03-02"], [["a@b.example"]], []);
+  assert.equal(finding?.column, "column 1");
+});
+
+Deno.test("identifierScan() believes a study file's codes", () => {
+  const column = dictionaryColumn("patients", "aetiology");
+  assert.ok(column);
+  const rows = [["Carpentier"], ["Barlow"], ["Carpentier"]];
+  assert.equal(scan(["Cause"], rows, [{ column }])[0]?.kind, "name");
+  assert.deepEqual(scan(["Cause"], rows, [{ column, values: ["Carpentier", "Barlow"] }]), []);
+});
+
+Deno.test("identifierScan() tells names and record numbers from pseudonyms", () => {
+  const of = (ids: string[]) => scan(["id"], ids.map((id) => [id]))[0]?.kind;
+  assert.equal(of(["Archer", "Bell", "Cho"]), "name");
+  assert.equal(of(["4471823", "4471824", "9911823"]), "record-number");
+  assert.equal(of(["P001", "P002", "P017"]), undefined);
+  assert.equal(of(["1", "2", "1800"]), undefined);
+  assert.equal(of(["gkkmwvk", "qnsjxxc", "bbvvwxz"]), undefined);
+  assert.equal(
+    of(["a3f09b2c11d4e5f60718293a4b5c6d7e", "b3f09b2c11d4e5f60718293a4b5c6d7f"]),
+    undefined,
+  );
+  assert.equal(of(["P001", "P002", "Thornwick"]), "name");
+  assert.equal(of(["P001", "123-45-6789"]), "social-security");
+});
+
+Deno.test("identifierScan() takes an unmapped column of five digits for a post code or a day", () => {
+  const column = (cells: string[]) => scan(["x7"], cells.map((cell) => [cell]))[0]?.kind;
+  // by hand: 41700 is 2 March 2014 as a spreadsheet counts days
+  assert.equal(column(["41700", "41822", "39001", "40100", "42999"]), "date");
+  assert.equal(column(["02139", "10001", "60614", "94110", "30301"]), "place");
+  assert.equal(column(["12", "140", "33", "9", "1071"]), undefined);
+});
+
+Deno.test("identifierOfHeading() knows dates from durations, and clinical words from identifiers", () => {
+  const clean = [
+    "Days from operation to death",
+    "Hospital stay (days)",
+    "LVEDD",
+    "Ring size",
+    "Sex",
+  ];
+  for (
+    const heading of [...clean, "Year of operation", "Age at surgery", "Implant", "NYHA class"]
+  ) {
+    assert.equal(identifierOfHeading(heading), null, heading);
+  }
+  assert.equal(identifierOfHeading("DateOfSurgery"), "date");
+  assert.equal(identifierOfHeading("Year of birth"), "date");
+  assert.equal(identifierOfHeading("pat_nachname"), "name");
+  assert.ok(isOperationDate("DateOfSurgery") && isOperationDate("op_date"));
+  assert.ok(!isOperationDate("Date of reoperation") && !isOperationDate("Date of birth"));
+});
+
+Deno.test("identifierOfValue() leaves measurements and codes alone", () => {
+  const clean = ["1.93", "12,5", "-9", "repair", "3+", "S1", "n/a", "I34.0", "NYHA III", "< 50 %"];
+  for (const value of [...clean, "10/12", "0.5-1.0", "chordal_cutting;resection", "unknown"]) {
+    assert.equal(identifierOfValue(value), null, value);
+  }
+  assert.equal(identifierOfNumeral("12345"), null);
+});
+
+// Property: a measurement as any centre writes it is no identifier.
+Deno.test("identifierScan() never suspects numbers of up to four digits, with or without decimals", () => {
+  const number = fc.tuple(
+    fc.integer({ min: -9, max: 9999 }),
+    fc.constantFrom("", ".", ","),
+    fc.integer({ min: 0, max: 999 }),
+  ).map(([whole, mark, part]) => mark ? `${whole}${mark}${part}` : String(whole));
+  fc.assert(
+    fc.property(fc.array(number, { minLength: 1, maxLength: 40 }), (cells) => {
+      return scan(["x7"], cells.map((cell) => [cell])).length === 0;
+    }),
+    { seed: 3 },
+  );
+});
