@@ -23,3 +23,9 @@ export type {
 } from "./subdistribution-fit.ts";
 export type { CensoringRiskSet } from "./subdistribution-design.ts";
 export { type SubgroupDifference, subgroupDifference } from "./subgroup-difference.ts";
+export { stateOccupation } from "./state-occupation.ts";
+export type { OccupationAt, OccupationOptions, StateOccupation } from "./state-occupation.ts";
+export { expectedTimeDifference } from "./state-difference.ts";
+export type { StateTimeContrast } from "./state-difference.ts";
+export { transitionRows } from "./transition-rows.ts";
+export type { StageTimes, TransitionRows } from "./transition-rows.ts";
