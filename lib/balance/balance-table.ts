@@ -24,6 +24,11 @@ export interface CovariateBalance extends BeforeAfter {
   varianceRatio: BeforeAfter;
   /** Largest distance between distribution functions; null for all but numbers. */
   distance: BeforeAfter;
+  /**
+   * Whether the standardised differences are rounded to 0.1, because they would give away a count
+   * below the study's smallest cell.
+   */
+  coarse: boolean;
 }
 
 /** Balance of an analysis before and after the groups were made alike. */
@@ -46,8 +51,10 @@ export interface AdjustedWeights {
  * weighting: repair minus replacement, always in standard deviations of the sample before.
  *
  * A column that applies to some, or is missing for some, is compared among those who have it; the
- * share missing is a row of its own. A category is one number, at least 0. No p value: balance is a
- * property of the sample, not of a population.
+ * share missing is a row of its own. A category is one number, at least 0. Where a difference of
+ * shares would give away a count below the study's smallest cell it is rounded to 0.1; `largest` and
+ * `aboveTenth` use the unrounded values. No p value: balance is a property of the sample, not of a
+ * population.
  *
  * @param options.products "none" (the default), "squares" of numbers, or "all": squares and products
  * of every two numbers and 0/1 columns, all about their means.
@@ -62,11 +69,11 @@ export function balanceTable(
   const covariates = study.adjustment.covariates.map(({ column }) =>
     studyCovariate(analysis, column)
   );
-  const rows: CovariateBalance[] = [];
+  const exact: CovariateBalance[] = [];
   for (const covariate of covariates) {
-    rows.push(balanceOf(analysis, covariate, options));
+    exact.push(exactBalance(analysis, covariate, options));
     const missing = missingBalance(analysis, covariate, options);
-    if (missing) rows.push(missing);
+    if (missing) exact.push(missing);
   }
   const { products = "none" } = options;
   if (products !== "none") {
@@ -74,13 +81,13 @@ export function balanceTable(
     numbers.forEach((a, i) => {
       for (const b of products === "all" ? numbers.slice(i) : [a]) {
         if (a === b && a.kind === "binary") continue;
-        rows.push(productBalance(analysis, a, b, options));
+        exact.push(productBalance(analysis, a, b, options));
       }
     });
   }
   const over = (measure: (values: number[]) => number): BeforeAfter => {
     const of = (key: keyof BeforeAfter) => {
-      const values = rows.flatMap((row) => row[key] === null ? [] : [Math.abs(row[key])]);
+      const values = exact.flatMap((row) => row[key] === null ? [] : [Math.abs(row[key])]);
       return values.length === 0 ? null : measure(values);
     };
     return {
@@ -90,14 +97,53 @@ export function balanceTable(
     };
   };
   return {
-    rows,
+    rows: exact.map(published),
     largest: over((values) => Math.max(...values)),
     aboveTenth: over((values) => values.filter((value) => value > 0.1).length),
   };
 }
 
-/** Balance of one covariate among those who have it. */
+/** Balance of one covariate among those who have it, fit to publish. */
 export function balanceOf(
+  analysis: Analysis,
+  covariate: StudyCovariate,
+  adjusted: AdjustedWeights,
+): CovariateBalance {
+  return published(exactBalance(analysis, covariate, adjusted));
+}
+
+function published(row: CovariateBalance): CovariateBalance {
+  if (!row.coarse) return row;
+  const tenths = (value: number | null) => value === null ? null : Math.round(10 * value) / 10;
+  return {
+    ...row,
+    before: tenths(row.before),
+    afterMatching: tenths(row.afterMatching),
+    afterWeighting: tenths(row.afterWeighting),
+  };
+}
+
+/** Whether some value is that of few patients of a group, before or after matching. */
+function hasFew(
+  analysis: Analysis,
+  among: Uint8Array,
+  values: Float64Array,
+  adjusted: AdjustedWeights,
+): boolean {
+  const smallest = analysis.study.smallestCell;
+  for (const weight of [undefined, adjusted.matched?.weight]) {
+    const counts = new Map<number, number>();
+    for (let i = 0; i < analysis.n; i++) {
+      if (!among[i] || (weight && !(weight[i]! > 0))) continue;
+      const key = 2 * values[i]! + analysis.treated[i]!;
+      counts.set(key, (counts.get(key) ?? 0) + 1);
+    }
+    for (const count of counts.values()) if (count < smallest) return true;
+  }
+  return false;
+}
+
+function exactBalance(
   analysis: Analysis,
   covariate: StudyCovariate,
   adjusted: AdjustedWeights,
@@ -125,6 +171,7 @@ export function balanceOf(
     distance: number
       ? measure((data) => distributionDistance({ ...data, covariate: data.pick(values) }).maximum)
       : none,
+    coarse: !number && hasFew(analysis, present, values, adjusted),
   };
 }
 
@@ -146,6 +193,7 @@ function missingBalance(
     ),
     varianceRatio: none,
     distance: none,
+    coarse: hasFew(analysis, applies, missing, adjusted),
   };
 }
 
@@ -167,6 +215,7 @@ function productBalance(
     ),
     varianceRatio: none,
     distance: none,
+    coarse: false,
   };
 }
 

@@ -73,12 +73,11 @@ export function characteristics(
   for (const name of names) {
     const covariate = studyCovariate(analysis, name);
     const described = parts.map(({ sample }) => describe(covariate, sample, smallest));
-    const coarse = described.some((description) => description.withheld);
-    withheld ||= coarse;
+    withheld ||= described.some((description) => description.withheld);
     const balance = balanceOf(analysis, covariate, options);
     const differences = Object.fromEntries(samples.map(({ key }) => [
       `${key}.difference`,
-      differenceText(balance[key as keyof AdjustedBalance], coarse),
+      differenceText(balance[key as keyof AdjustedBalance], balance.coarse),
     ]));
     const row = (characteristic: string, texts: string[], also: Record<string, string>) => {
       const blank = Object.fromEntries(samples.map(({ key }) => [`${key}.difference`, ""]));
