@@ -125,7 +125,7 @@ function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnS
     allowed: new Set([
       ...(column?.categories ?? []).flatMap(({ code, label }) => [code, label]),
       ...(expected?.values ?? []),
-    ]),
+    ].map((value) => value.trim().toLowerCase())),
     seen: new Map(),
     beyond: new Map(),
     filled: 0,
@@ -174,7 +174,7 @@ function look(state: ColumnState, cell: string, line: number): void {
 }
 
 function kindOf(state: ColumnState, text: string, digits: number): IdentifierKind | null {
-  if (text === "" || state.allowed.has(text)) return null;
+  if (text === "" || state.allowed.has(text.toLowerCase())) return null;
   // one record number tells nothing; a column of them does
   if (digits > 0) return state.expected?.type === "identifier" ? null : identifierOfNumeral(text);
   const kind = identifierOfValue(text);
@@ -248,9 +248,8 @@ function announced(
 }
 
 function rareKind(state: ColumnState, text: string): IdentifierKind | null {
-  if (text === "" || state.allowed.has(text) || wholeDigits(text) !== 0) return null;
-  const lower = text.toLowerCase();
-  for (const value of state.allowed) if (value.toLowerCase() === lower) return null;
+  if (text === "" || wholeDigits(text) !== 0) return null;
+  if (state.allowed.has(text.toLowerCase())) return null;
   const kind = identifierOfRareValue(text);
   const isCode = kind === "unique-code" || kind === "vehicle";
   if (!isCode || state.expected?.type !== "identifier") return kind;

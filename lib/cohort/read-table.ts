@@ -4,6 +4,7 @@ import type { CellFault, ColumnReader } from "./column-reader.ts";
 import { placesByDay } from "./derive.ts";
 import type { TableName } from "./dictionary.ts";
 import type { FormatOptions, ReadingProgress } from "./file-format.ts";
+import { type IdentifierWatch, watchIdentifiers } from "./identifier-watch.ts";
 import { planRecords, type RecordPlan } from "./map-header.ts";
 import { readRecords } from "./read-records.ts";
 import { shownText } from "./shown-value.ts";
@@ -28,18 +29,25 @@ export interface TableSource {
 export async function readTable(name: TableName, source: TableSource): Promise<Table> {
   const table = emptyTable(name, basename(source.path));
   let plan: RecordPlan | undefined;
+  let watch: IdentifierWatch | undefined;
   const fault = await readRecords(source.path, {
     begin(format) {
       table.format = format;
     },
     take(record, line) {
-      if (plan) takeRow(table, plan, record, line);
-      else plan = planRecords(table, record, source.mapping);
+      if (plan) {
+        watch?.take(record, line);
+        takeRow(table, plan, record, line);
+      } else {
+        plan = planRecords(table, record, source.mapping);
+        watch = watchIdentifiers(table, record, source.mapping);
+      }
     },
     progress(bytes, total) {
       source.progress?.({ file: table.file, rows: table.n, bytes, total });
     },
   }, source.format);
+  watch?.finish();
   table.invalid = table.invalid.slice(0, table.n);
   table.lines = table.lines.slice(0, table.n);
   for (const reader of plan?.readers ?? []) if (reader) keep(table, reader);

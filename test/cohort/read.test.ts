@@ -100,6 +100,8 @@ Deno.test("readCohort() stops at an unknown, a missing and a repeated column, al
       `patients.csv, ${line}; add it, or map the column that holds it; its values may be blank ` +
       "unless they identify, group or time a patient"
     ),
+    "patients.csv, surname: line 2: by its heading holds names (1 cell); remove names; give " +
+    "patients random pseudonyms and surgeons codes such as S1",
   ]);
 });
 

@@ -1,4 +1,5 @@
 import { parse } from "csv-parse/sync";
+import { stringify } from "csv-stringify/sync";
 import fc from "fast-check";
 import assert from "node:assert/strict";
 import { dictionaryColumn } from "../../lib/cohort/dictionary.ts";
@@ -10,6 +11,9 @@ import {
   identifierScan,
 } from "../../lib/cohort/identifier-scan.ts";
 import { identifierOfNumeral, identifierOfValue } from "../../lib/cohort/identifier-values.ts";
+import { numericColumn } from "../../lib/cohort/mod.ts";
+import { ProblemsError } from "../../lib/study/mod.ts";
+import { csvOf, patientsOf, readText } from "../cohort/small-cohort.ts";
 import { plantedFiles } from "./plants.ts";
 
 const expectedOf = (header: string[], table: "patients" | "visits" = "patients") =>
@@ -164,5 +168,41 @@ Deno.test("identifierScan() never suspects numbers of up to four digits, with or
       return scan(["x7"], cells.map((cell) => [cell])).length === 0;
     }),
     { seed: 3 },
+  );
+});
+
+Deno.test("readCohort() stops at every plant of 200 files, naming its column and no value", async () => {
+  for (const { kind, header, rows, position, values } of files) {
+    const visits = `id,day,mr\n${rows[0]![header.indexOf("id")]},1,0\n`;
+    const text = stringify([header, ...rows]);
+    const error = await readText(text, visits).then(() => null, (reason) => reason);
+    assert.ok(error instanceof ProblemsError, `${kind} in ${header[position]} went through`);
+    const lines = error.problems.filter(({ where }) => where.endsWith(`, ${header[position]}`));
+    assert.ok(lines.length > 0, `${kind} in ${header[position]}: ${error.message}`);
+    for (const value of values) {
+      if (value.length > 4) assert.ok(!error.message.includes(value), error.message);
+    }
+  }
+});
+
+Deno.test("readCohort() lets dates through where the study file works out days from them", async () => {
+  const [row] = patientsOf([{ op_date: "2012-03-02", seen: "2017-03-02", fu_days: "" }]);
+  assert.ok(row);
+  delete row.fu_days;
+  delete row.op_year;
+  const derived = [
+    { rule: "days-between", column: "fu_days", from: "op_date", to: "seen" },
+    { rule: "year-of", column: "op_year", date: "op_date" },
+  ];
+  const mapping = { derived: { patients: derived, visits: [] } };
+  const { cohort } = await readText(csvOf([row]), "id,day,mr\nP0001,1,0\n", { mapping });
+  // by hand: five years with one leap day (2016)
+  assert.equal(numericColumn(cohort, "fu_days")[0], 1826);
+  // a date elsewhere stops it as before
+  const text = csvOf([{ ...row, died: "2018-01-01" }]);
+  const ignoring = { ...mapping, patients: { died: { ignore: "not needed" } } };
+  await assert.rejects(
+    readText(text, "id,day,mr\nP0001,1,0\n", { mapping: ignoring }),
+    /patients.csv, died: line 2: 1 cell that could be dates/,
   );
 });

@@ -1,0 +1,79 @@
+import type { Mapping } from "../study/mod.ts";
+import { sourcesOf } from "./derive.ts";
+import { dictionaryColumn } from "./dictionary.ts";
+import {
+  type ExpectedColumn,
+  identifierMessage,
+  identifierScan,
+  remedyOf,
+} from "./identifier-scan.ts";
+import { report, type Table } from "./table.ts";
+
+/** Watches a table for identifiers while it is read. */
+export interface IdentifierWatch {
+  take(record: readonly string[], line: number): void;
+  /** Reports what was found as structural problems of the table: columns and counts, no value. */
+  finish(): void;
+}
+
+/**
+ * An {@link identifierScan} over every column of a file, whether read, mapped, ignored or unknown.
+ *
+ * Dates are let through where the study file works something out from them: they are read cell by
+ * cell and not kept. What a reader of cells has already reported is not said twice.
+ */
+export function watchIdentifiers(
+  table: Table,
+  header: readonly string[],
+  mapping: Mapping,
+): IdentifierWatch {
+  const names = header.map((name) => name.trim());
+  const sources = new Map(Object.entries(mapping[table.name]));
+  const read = new Set(
+    mapping.derived[table.name].flatMap((rule) =>
+      rule.rule === "days-between" || rule.rule === "years-between" || rule.rule === "year-of" ||
+        rule.rule === "place-by-date"
+        ? sourcesOf(rule)
+        : []
+    ),
+  );
+  const expected = names.map((name): ExpectedColumn | undefined => {
+    const source = sources.get(name) ?? name;
+    if (typeof source === "object" && "ignore" in source) return undefined;
+    const column = dictionaryColumn(
+      table.name,
+      typeof source === "string" ? source : source.column,
+    );
+    if (!column) return undefined;
+    const { codes = {}, missing = [] } = typeof source === "object" ? source : {};
+    return { column, values: [...Object.keys(codes), ...missing, ...mapping.missing].map(String) };
+  });
+  const scan = identifierScan(names, expected);
+  return {
+    take: scan.take,
+    finish() {
+      const said = new Set(
+        table.problems.filter(({ rule }) =>
+          rule === "date" || rule === "free-text" || rule === "pseudonym"
+        ).map(({ column }) => column),
+      );
+      for (const finding of scan.finish()) {
+        const name = names[finding.position] ?? "";
+        if (finding.kind === "date" && read.has(name)) continue;
+        const ours = expected[finding.position]?.column.name;
+        if (ours !== undefined && said.has(ours)) continue;
+        // these two are reported with the rules that compare patients
+        if (ours === "age" && finding.kind === "age") continue;
+        if (ours === "id" && finding.kind === "name" && finding.because === "column") continue;
+        report(table, null, {
+          rule: "identifier",
+          severity: "structural",
+          line: finding.line,
+          column: ours ?? finding.column,
+          message: identifierMessage(finding),
+          remedy: remedyOf(finding),
+        });
+      }
+    },
+  };
+}
