@@ -64,6 +64,7 @@ nav.contents ul li{margin:0}
 nav.contents a{text-decoration:none}
 nav.contents a:hover{text-decoration:underline}
 nav.contents ul a{color:var(--soft)}
+nav.contents a{display:inline-block;min-height:1.5rem;padding:.1rem 0}
 
 section.notebook,section.standing{border-top:2px solid var(--ink);margin-top:3.5rem;padding-top:.9rem}
 .head h2{font-size:clamp(1.4rem,1.1rem + 1vw,1.75rem);letter-spacing:-.01em;margin-bottom:.6rem}
@@ -93,6 +94,8 @@ thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:botto
 tbody tr+tr>*{border-top:1px solid var(--line)}
 .unit{font-weight:400;color:var(--soft);white-space:nowrap}
 td{white-space:nowrap}
+td:not([style]){white-space:normal}
+.wide th[scope=row]{min-width:11rem}
 
 .badge{font:600 .75rem/1.3 var(--plain);border:1px solid currentColor;border-radius:.25em;padding:.05em .45em;
 white-space:nowrap;color:var(--soft)}
@@ -148,6 +151,7 @@ h2,h3,h4,.head,figcaption{break-after:avoid}
 .figure figcaption{break-before:avoid;break-after:auto}
 figure.figure,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
 .drawing{max-width:140mm}
+.drawing svg{max-height:205mm;width:auto;max-width:100%}
 .lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
 section.notebook{break-before:page;margin-top:0}
 section.notebook,section.standing{display:block}
@@ -155,7 +159,10 @@ section.standing{margin-top:12mm}
 .head{position:static}
 .scroll{overflow:visible}
 table{font-size:.9rem;min-width:0;width:100%}
-td{white-space:normal}
+th,td{white-space:normal;padding-right:.5rem}
+.wide{font-size:6.8pt}
+.wide th,.wide td{padding-right:.3rem;overflow-wrap:anywhere}
+.wide th[scope=row]{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
 details.code:not([open]),.skip,nav.contents .sub{display:none}

@@ -162,7 +162,9 @@ export function tableHtml(
     : `<caption><strong>${escapeHtml(input.title)}.</strong> ${
       escapeHtml(input.caption)
     }</caption>\n`;
-  return `<table>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
+  // many columns need smaller letters on paper and room for the first of them on a screen
+  const wide = input.columns.length > 6 ? ' class="wide"' : "";
+  return `<table${wide}>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
     body.join("\n")
   }\n</tbody></table>${notes}`;
 }

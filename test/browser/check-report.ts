@@ -1,0 +1,201 @@
+// Opens a report in a real browser and holds it to what its readers need. Run by
+// `deno task check-report [FILE]`, after `deno task report`; prints what it found and exits 1 where
+// anything failed.
+import axe from "axe-core";
+import { resolve, toFileUrl } from "./paths.ts";
+import { openReport, startBrowser } from "./open-report.ts";
+
+const file = resolve(Deno.args[0] ?? "out/demo/report.html");
+const url = toFileUrl(file);
+const widths = [320, 390, 1280];
+// What is left of A4 inside the page margins of the print style, in CSS pixels (96 to the inch).
+const a4 = { width: Math.floor(176 / 25.4 * 96), height: Math.floor(259 / 25.4 * 96) };
+let passed = 0;
+const failures: string[] = [];
+
+function check(what: string, found: readonly string[]): void {
+  if (found.length === 0) {
+    passed++;
+    console.log(`ok      ${what}`);
+    return;
+  }
+  failures.push(what);
+  console.log(`FAILED  ${what}`);
+  for (const line of found.slice(0, 10)) console.log(`        ${line}`);
+}
+
+const browser = await startBrowser();
+try {
+  const bytes = (await Deno.stat(file)).size;
+  check("the page is smaller than 3 MB", bytes < 3e6 ? [] : [`${bytes} bytes`]);
+
+  for (const width of widths) {
+    const { context, page, requests, complaints } = await openReport(browser, url, { width });
+    check(`${width} px: nothing is requested from anywhere`, requests);
+    check(`${width} px: no error or warning in the console`, complaints);
+    const wide = await page.evaluate(() => {
+      const room = document.documentElement.clientWidth;
+      if (document.documentElement.scrollWidth <= room) return [];
+      return [...document.querySelectorAll("body *")]
+        .filter((element) => element.getBoundingClientRect().right > room + 1)
+        .slice(0, 5)
+        .map((element) => `${element.tagName} ${element.id} ${element.className}`);
+    });
+    check(`${width} px: no sideways scrolling`, wide);
+    await context.close();
+  }
+
+  for (const colorScheme of ["light", "dark"] as const) {
+    const { context, page } = await openReport(browser, url, { width: 1280, colorScheme });
+    await page.evaluate(axe.source);
+    const violations = await page.evaluate(async () => {
+      const scope = globalThis as unknown as { axe: typeof import("axe-core") };
+      const result = await scope.axe.run(document, {
+        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+      });
+      return result.violations.map(({ id, nodes }) =>
+        `${id} (${nodes.length}): ${nodes[0]?.html.slice(0, 120)}`
+      );
+    });
+    check(`WCAG 2.2 AA, ${colorScheme} scheme: axe finds nothing`, violations);
+    await context.close();
+  }
+
+  {
+    const { context, page } = await openReport(browser, url, { width: 390 });
+    const astray = await page.evaluate(() => {
+      const centre = (element: Element) => {
+        const box = element.getBoundingClientRect();
+        return (box.left + box.right) / 2;
+      };
+      const found: string[] = [];
+      let seen = 0;
+      for (const svg of document.querySelectorAll("svg")) {
+        const ticks = [...svg.querySelectorAll('[data-part="x-axis"] text')].map(centre);
+        for (const row of svg.querySelectorAll('[data-part="risk-count"]')) {
+          for (const count of row.querySelectorAll("text")) {
+            seen++;
+            const off = Math.min(...ticks.map((tick) => Math.abs(tick - centre(count))));
+            if (!(off <= 1)) found.push(`${svg.id}: ${count.textContent} is ${off} px off`);
+          }
+        }
+      }
+      if (seen === 0) found.push("no number at risk was found");
+      return found;
+    });
+    check("numbers at risk stand under their ticks within 1 px", astray);
+
+    const outline = await page.evaluate(() => {
+      const levels = [...document.querySelectorAll("h1, h2, h3, h4, h5, h6")]
+        .map((heading) => Number(heading.tagName[1]));
+      const found = levels.filter((level) => level === 1).length === 1 ? [] : ["not one h1"];
+      levels.forEach((level, i) => {
+        const before = levels[i - 1] ?? 0;
+        if (level > before + 1) found.push(`h${level} after h${before}`);
+      });
+      return found;
+    });
+    check("headings form an outline", outline);
+
+    const letters = await page.evaluate(() => {
+      const small: string[] = [];
+      for (const text of document.querySelectorAll("svg text")) {
+        const box = text.getBoundingClientRect();
+        const svg = text.closest("svg");
+        if (!svg || box.height === 0) continue;
+        const scale = svg.getBoundingClientRect().width / (svg.viewBox.baseVal.width || 1);
+        const size = Number.parseFloat(getComputedStyle(text).fontSize) * scale;
+        if (size < 10.5) small.push(`${svg.id}: "${text.textContent}" at ${size.toFixed(1)} px`);
+      }
+      return small;
+    });
+    check("letters in figures are 10.5 px or more on a phone", letters);
+
+    const outside = await page.evaluate(() => {
+      const found: string[] = [];
+      for (const text of document.querySelectorAll("svg text")) {
+        const box = text.getBoundingClientRect();
+        const frame = text.closest("svg")?.getBoundingClientRect();
+        if (!frame || box.width === 0) continue;
+        if (
+          box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1 ||
+          box.bottom > frame.bottom + 1
+        ) found.push(`${text.closest("svg")?.id}: "${text.textContent}"`);
+      }
+      return found;
+    });
+    check("no words of a figure are cut off", outside);
+    await context.close();
+  }
+
+  {
+    const withScripts = await openReport(browser, url, { width: 1280 });
+    const without = await openReport(browser, url, { width: 1280, scripts: false });
+    const words = async ({ page }: typeof without) => (await page.locator("body").innerText());
+    const same = await words(withScripts) === await words(without);
+    check("the content is the same without scripts", same ? [] : ["the texts differ"]);
+    await withScripts.context.close();
+    await without.context.close();
+  }
+
+  {
+    const { context, page } = await openReport(browser, url, { width: 1280 });
+    const reached = new Set<string>();
+    const expected = await page.evaluate(() => {
+      const every = [...document.querySelectorAll("a[href], summary, button, [tabindex='0']")]
+        .filter((element) => element.checkVisibility());
+      every.forEach((element, i) => element.setAttribute("data-checked", String(i)));
+      return every.length;
+    });
+    for (let i = 0; i < 2 * expected + 20; i++) {
+      await page.keyboard.press("Tab");
+      const at = await page.evaluate(() => document.activeElement?.getAttribute("data-checked"));
+      if (at) reached.add(at);
+    }
+    const left = await page.evaluate(
+      (found) =>
+        [...document.querySelectorAll("[data-checked]")]
+          .filter((element) => !found.includes(element.getAttribute("data-checked") ?? ""))
+          .map((element) => element.outerHTML.slice(0, 140)),
+      [...reached],
+    );
+    check(`the keyboard alone reaches everything (${expected})`, left);
+    await context.close();
+  }
+
+  {
+    const { context, page } = await openReport(browser, url, { width: a4.width });
+    await page.emulateMedia({ media: "print" });
+    await page.setViewportSize(a4);
+    const torn = await page.evaluate((height) => {
+      return [...document.querySelectorAll("figure")].flatMap((figure) => {
+        const style = getComputedStyle(figure);
+        const tall = figure.getBoundingClientRect().height;
+        const kept = style.breakInside.startsWith("avoid");
+        const name = figure.id || figure.textContent?.trim().slice(0, 40);
+        if (figure.querySelector("table")) return [];
+        if (!kept) return [`${name}: may be split`];
+        return tall > height ? [`${name}: ${Math.round(tall)} px, taller than a page`] : [];
+      });
+    }, a4.height);
+    check("in print no figure is split from its caption or taller than a page", torn);
+    const clipped = await page.evaluate(() =>
+      [...document.querySelectorAll("table")].flatMap((table) => {
+        const room = document.documentElement.clientWidth;
+        const box = table.getBoundingClientRect();
+        return box.right > room + 1
+          ? [`${table.closest("figure")?.id}: ${Math.round(box.right - room)} px over`]
+          : [];
+      })
+    );
+    check("in print no table runs off the page", clipped);
+    const pdf = await page.pdf({ format: "A4", preferCSSPageSize: true });
+    check("it prints to PDF", pdf.length > 10_000 ? [] : [`${pdf.length} bytes`]);
+    await context.close();
+  }
+} finally {
+  await browser.close();
+}
+
+console.log(`\n${passed} passed, ${failures.length} failed`);
+Deno.exit(failures.length === 0 ? 0 : 1);

@@ -1,0 +1,62 @@
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+
+const chromiumPaths = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
+
+/** Starts a headless Chromium that the machine has. */
+export async function startBrowser(): Promise<Browser> {
+  const executablePath = chromiumPaths.find((path) => {
+    try {
+      return Deno.statSync(path).isFile;
+    } catch {
+      return false;
+    }
+  });
+  if (!executablePath) throw new Error(`No Chromium at ${chromiumPaths.join(", ")}`);
+  return await chromium.launch({
+    executablePath,
+    args: [
+      "--no-sandbox",
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+    ],
+  });
+}
+
+/** A page with the report, and what it tried to fetch or complained of while opening. */
+export interface OpenedReport {
+  context: BrowserContext;
+  page: Page;
+  requests: string[];
+  complaints: string[];
+}
+
+/** Opens the report shut off from any network, at a width in CSS pixels. */
+export async function openReport(
+  browser: Browser,
+  url: string,
+  options: { width: number; scripts?: boolean; colorScheme?: "light" | "dark" },
+): Promise<OpenedReport> {
+  const { width, scripts = true, colorScheme = "light" } = options;
+  const context = await browser.newContext({
+    viewport: { width, height: 844 },
+    javaScriptEnabled: scripts,
+    colorScheme,
+    offline: true,
+  });
+  const page = await context.newPage();
+  const requests: string[] = [];
+  const complaints: string[] = [];
+  page.on("request", (request) => {
+    if (request.url() !== url && !request.url().startsWith("data:")) requests.push(request.url());
+  });
+  page.on("console", (message) => {
+    if (["error", "warning"].includes(message.type())) complaints.push(message.text());
+  });
+  page.on("pageerror", (error) => complaints.push(String(error)));
+  await page.goto(url);
+  return { context, page, requests, complaints };
+}
