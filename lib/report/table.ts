@@ -163,7 +163,7 @@ export function tableHtml(
       escapeHtml(input.caption)
     }</caption>\n`;
   // many columns need smaller letters on paper and room for the first of them on a screen
-  const wide = input.columns.length > 6 ? ' class="wide"' : "";
+  const wide = input.columns.length > 7 ? ' class="wide"' : "";
   return `<table${wide}>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
     body.join("\n")
   }\n</tbody></table>${notes}`;
