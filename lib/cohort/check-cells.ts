@@ -1,4 +1,5 @@
 import { type DictionaryColumn, dictionaryColumn } from "./dictionary.ts";
+import { type HeldColumn, numberAt, textAt } from "./held-columns.ts";
 import { shownNumber } from "./shown-value.ts";
 import { report, type Table } from "./table.ts";
 
@@ -45,7 +46,7 @@ export function checkCells(table: Table): void {
 function checkComplete(
   table: Table,
   column: DictionaryColumn,
-  values: Float64Array | string[],
+  values: HeldColumn,
 ): void {
   if (!table.blanks[column.name]) return;
   const reported = new Set<number | null>();
@@ -56,9 +57,9 @@ function checkComplete(
     if (problem.column === column.name) reported.add(problem.row);
   }
   for (let row = 0; row < table.n; row++) {
-    const value = values[row];
     // a cell that could not be read has been reported already
-    if ((value !== "" && !Number.isNaN(value)) || reported.has(row)) continue;
+    if (textAt(values, row) !== "" || !Number.isNaN(numberAt(values, row))) continue;
+    if (reported.has(row)) continue;
     report(table, row, {
       rule: "required-value",
       column: column.name,

@@ -1,8 +1,11 @@
 import type { Study } from "../study/mod.ts";
-import { dictionary } from "./dictionary.ts";
+import { type Condition, dictionary, dictionaryColumn } from "./dictionary.ts";
 import { conditionHolds } from "./applies.ts";
+import { numberAt, publishedColumn, textAt } from "./held-columns.ts";
+import { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
 import { lookLikeNames } from "./suspicion.ts";
 import { type Finding, report, type Table } from "./table.ts";
+import type { Column } from "./types.ts";
 
 type Cells = {
   number: (name: string, row: number) => number;
@@ -150,8 +153,12 @@ const rules: Rule[] = [
   },
 ];
 
-/** Checks each patient's row against the rules that compare its cells, and the rows together. */
-export function checkPatients(table: Table, study: Study): void {
+/**
+ * Checks each patient's row against the rules that compare its cells, and the rows together.
+ *
+ * @returns Where each pseudonym is.
+ */
+export function checkPatients(table: Table, study: Study): PseudonymIndex {
   const cells = cellsOf(table);
   for (const rule of rules) {
     if (!table.columns.has(rule.column)) continue;
@@ -171,14 +178,16 @@ export function checkPatients(table: Table, study: Study): void {
       remedy: "correct it, or timeZero.closingYear in the study file",
     });
   }
-  checkPseudonyms(table, cells);
+  const patients = checkPseudonyms(table);
   checkSeries(table, cells);
   checkConditionalColumns(table);
+  return patients;
 }
 
-function checkPseudonyms(table: Table, { text }: Cells): void {
+function checkPseudonyms(table: Table): PseudonymIndex {
   const ids = table.columns.get("id");
-  if (ids && !(ids instanceof Float64Array) && lookLikeNames(ids)) {
+  const pseudonyms = Array.isArray(ids) ? ids : [];
+  if (lookLikeNames(pseudonyms)) {
     report(table, null, {
       rule: "names",
       column: "id",
@@ -187,43 +196,35 @@ function checkPseudonyms(table: Table, { text }: Cells): void {
       remedy: "give each patient a random pseudonym of one length, such as P0001",
     });
   }
-  const seen = new Map<string, number>();
-  for (let row = 0; row < table.n; row++) {
-    const id = text("id", row);
-    if (id === "") continue;
-    const first = seen.get(id);
-    if (first === undefined) {
-      seen.set(id, row);
-      continue;
-    }
+  return pseudonymIndex(pseudonyms, (row, first) =>
     report(table, row, {
       rule: "patient-twice",
       column: "id",
       severity: "structural",
       message: `has the pseudonym of line ${table.lines[first]}`,
       remedy: "keep one row a patient; which one is for somebody who knows the patient",
-    });
-  }
+    }));
 }
 
 /** Place in the series: unique, and never falling from one year to the next. */
 function checkSeries(table: Table, { number }: Cells): void {
-  const seen = new Map<number, number>();
+  const seen = new Int32Array(1 + highestPlace(table));
   const years = new Map<number, { first: number; last: number }>();
   for (let row = 0; row < table.n; row++) {
     const place = number("case_seq", row);
     if (Number.isNaN(place)) continue;
-    const first = seen.get(place);
-    if (first === undefined) seen.set(place, row);
-    else {
+    // a place that is not whole or out of range is an error already
+    const first = Number.isInteger(place) ? seen[place] : undefined;
+    if (first === 0) seen[place] = row + 1;
+    else if (first !== undefined) {
       report(table, row, {
         rule: "operation-twice",
         column: "case_seq",
         severity: "error",
-        message: `has the place in the series of line ${table.lines[first]}`,
+        message: `has the place in the series of line ${table.lines[first - 1]}`,
         remedy: "check for an operation entered twice; both rows are set aside",
       });
-      table.invalid[first] = 1;
+      table.invalid[first - 1] = 1;
     }
     const year = number("op_year", row);
     if (Number.isNaN(year)) continue;
@@ -248,12 +249,26 @@ function checkSeries(table: Table, { number }: Cells): void {
   }
 }
 
+/** The last place of the series that is not out of range. */
+function highestPlace(table: Table): number {
+  const places = table.columns.get("case_seq");
+  const limit = dictionaryColumn("patients", "case_seq")?.hard?.max ?? 0;
+  let highest = 0;
+  if (!(places instanceof Float64Array)) return highest;
+  for (const place of places) if (place > highest && place <= limit) highest = place;
+  return Math.floor(highest);
+}
+
 /** A conditional column may be absent only where it applies to nobody. */
 function checkConditionalColumns(table: Table): void {
-  const columns = Object.fromEntries(table.columns);
   for (const column of dictionary.patients) {
     if (column.requirement !== "conditional" || !column.condition) continue;
     if (table.columns.has(column.name)) continue;
+    const columns: Record<string, Column> = {};
+    for (const name of columnsOf(column.condition)) {
+      const held = table.columns.get(name);
+      if (held) columns[name] = publishedColumn(held);
+    }
     const count = conditionHolds({ n: table.n, columns }, column.condition)
       .reduce((sum, holds) => sum + holds, 0);
     if (count === 0) continue;
@@ -267,17 +282,17 @@ function checkConditionalColumns(table: Table): void {
   }
 }
 
-function cellsOf(table: Table): Cells {
+function cellsOf({ columns }: Table): Cells {
   return {
-    number: (name, row) => {
-      const column = table.columns.get(name);
-      return column instanceof Float64Array ? column[row] ?? NaN : NaN;
-    },
-    text: (name, row) => {
-      const column = table.columns.get(name);
-      return column && !(column instanceof Float64Array) ? column[row] ?? "" : "";
-    },
+    number: (name, row) => numberAt(columns.get(name), row),
+    text: (name, row) => textAt(columns.get(name), row),
   };
+}
+
+function columnsOf(condition: Condition): string[] {
+  return "differsFrom" in condition
+    ? [condition.column, condition.differsFrom]
+    : [condition.column];
 }
 
 function isFilled(name: string, row: number, cells: Cells): boolean {

@@ -1,5 +1,6 @@
 import { codeKey, type Conversion, converted } from "./convert.ts";
 import { type DictionaryColumn, isNumeric } from "./dictionary.ts";
+import { codeStore, type HeldColumn, numberStore } from "./held-columns.ts";
 import { numberOf } from "./number-cell.ts";
 import {
   looksLikeCode,
@@ -7,7 +8,6 @@ import {
   looksLikeFreeText,
   looksLikePseudonym,
 } from "./suspicion.ts";
-import type { Column } from "./types.ts";
 
 /** What a reader says of a cell that is not as it should be. */
 export interface CellFault {
@@ -26,7 +26,7 @@ export interface ColumnReader {
   /** Takes the next cell, blank included; returns what is wrong with it. */
   take(cell: string): CellFault | null;
   /** The column read so far. */
-  finish(): Column;
+  finish(): HeldColumn;
 }
 
 const faults = {
@@ -57,6 +57,9 @@ const faults = {
   },
 } satisfies Record<string, CellFault>;
 
+/** Ways to write the values of one column that are remembered. */
+const mostKnown = 10_000;
+
 const plain: Conversion = { decimal: ".", factor: 1, codes: new Map(), missing: new Set() };
 
 /** A reader for one column of the dictionary. */
@@ -64,78 +67,90 @@ export function columnReader(
   column: DictionaryColumn,
   conversion: Conversion = plain,
 ): ColumnReader {
-  return isNumeric(column) ? numberReader(column, conversion) : textReader(column, conversion);
+  if (isNumeric(column)) return numberReader(column, conversion);
+  return column.type === "identifier"
+    ? pseudonymReader(column, conversion)
+    : codeReader(column, conversion);
 }
 
-const chunkLength = 65_536;
-
-/** Numbers in pieces of one length: growing copies nothing, so a column is held once. */
 function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnReader {
   const { factor, codes, missing } = conversion;
   const point = conversion.decimal === "," ? 44 : 46;
   const whole = column.type !== "number";
   const recodes = codes.size > 0 || missing.size > 0;
-  let chunks: Float64Array[] = [];
-  let chunk = new Float64Array(0);
-  let at = chunkLength;
-  const put = (value: number) => {
-    if (at === chunkLength) {
-      chunk = new Float64Array(chunkLength);
-      chunks.push(chunk);
-      at = 0;
-    }
-    chunk[at++] = value;
-  };
-  return {
+  const store = numberStore();
+  const reader: ColumnReader = {
     column,
     blanks: 0,
     missingCodes: 0,
     take(cell) {
-      let text = cell.trim();
-      if (text === "") {
-        this.blanks++;
-        put(NaN);
+      if (cell === "") {
+        reader.blanks++;
+        store.put(NaN);
         return null;
       }
-      let coded = false;
-      if (recodes) {
-        const key = codeKey(text);
-        if (missing.has(key)) {
-          this.blanks++;
-          this.missingCodes++;
-          put(NaN);
+      if (!recodes && cell.length < 8) {
+        // nearly every cell
+        const value = numberOf(cell, point);
+        if (value === value) {
+          store.put(factor === 1 ? value : converted(value, factor, whole));
           return null;
         }
-        const ours = codes.get(key);
-        coded = ours !== undefined;
-        if (ours !== undefined) text = ours;
       }
-      const value = coded ? numberOf(text, 46) : numberOf(text, point);
-      put(coded || factor === 1 ? value : converted(value, factor, whole));
-      // few cells pass the first test; 20240302 is a number and a date
-      if (value === value && text.length < 8) return null;
-      if (looksLikeDate(text)) return faults.date;
-      if (Number.isFinite(value)) return null;
-      return looksLikeFreeText(text) ? faults.freeText : faults.number;
+      return takeText(cell.trim());
     },
-    finish() {
-      const n = chunks.length === 0 ? 0 : (chunks.length - 1) * chunkLength + at;
-      const values = new Float64Array(n);
-      chunks.forEach((piece, i) => {
-        values.set(piece.subarray(0, n - i * chunkLength), i * chunkLength);
-      });
-      chunks = [];
-      return values;
-    },
+    finish: () => store.finish(),
   };
+  const takeText = (text: string): CellFault | null => {
+    const key = recodes ? codeKey(text) : text;
+    if (text === "" || missing.has(key)) {
+      reader.blanks++;
+      if (text !== "") reader.missingCodes++;
+      store.put(NaN);
+      return null;
+    }
+    const ours = codes.get(key);
+    if (ours !== undefined) {
+      store.put(Number(ours));
+      return null;
+    }
+    const value = numberOf(text, point);
+    store.put(factor === 1 ? value : converted(value, factor, whole));
+    // 20240302 is a number and a date
+    if (value === value && text.length < 8) return null;
+    if (looksLikeDate(text)) return faults.date;
+    if (Number.isFinite(value)) return null;
+    return looksLikeFreeText(text) ? faults.freeText : faults.number;
+  };
+  return reader;
 }
 
-function textReader(column: DictionaryColumn, conversion: Conversion): ColumnReader {
+/** Pseudonyms: kept as they are, nothing compared with codes. */
+function pseudonymReader(column: DictionaryColumn, { missing }: Conversion): ColumnReader {
   const values: string[] = [];
-  // one string object a code, whatever the number of rows
-  const known = new Map<string, string>();
+  const reader: ColumnReader = {
+    column,
+    blanks: 0,
+    missingCodes: 0,
+    take(cell) {
+      const text = cell.trim();
+      const coded = text !== "" && missing.size > 0 && missing.has(codeKey(text));
+      const fault = text === "" || coded || looksLikePseudonym(text) ? null : faults.pseudonym;
+      if (text === "" || coded) reader.blanks++;
+      if (coded) reader.missingCodes++;
+      values.push(coded || fault ? "" : text);
+      return fault;
+    },
+    finish: () => values,
+  };
+  return reader;
+}
+
+function codeReader(column: DictionaryColumn, conversion: Conversion): ColumnReader {
+  const store = codeStore();
+  // the file's text and its code: each is looked at once, whatever the number of rows
+  const known = new Map<string, number>();
   const codes = column.categories?.map((category) => category.code) ?? [];
-  for (const code of codes) known.set(code, code);
   const recodes = conversion.codes.size > 0 || conversion.missing.size > 0;
   const wrongCode: CellFault = {
     rule: "code",
@@ -143,49 +158,54 @@ function textReader(column: DictionaryColumn, conversion: Conversion): ColumnRea
     remedy: "write one of the codes exactly, or leave it blank where it is missing",
   };
   const check = (text: string): CellFault | null => {
-    if (column.type === "identifier") return looksLikePseudonym(text) ? null : faults.pseudonym;
     if (column.type === "code") return looksLikeCode(text) ? null : faults.surgeon;
     if (looksLikeDate(text)) return faults.date;
     return looksLikeFreeText(text) ? faults.freeText : wrongCode;
   };
-  return {
+  /** What a text stands for, or what is wrong with it. */
+  const meaning = (text: string): string | CellFault => {
+    if (codes.includes(text)) return text;
+    if (column.type === "set") {
+      const parts = text.split(";").map((part) => part.trim());
+      if (parts.every((part) => codes.includes(part))) return parts.join(";");
+    }
+    return check(text) ?? text;
+  };
+  const reader: ColumnReader = {
     column,
     blanks: 0,
     missingCodes: 0,
     take(cell) {
+      const code = known.get(cell);
+      if (code !== undefined) {
+        store.put(code);
+        return null;
+      }
       let text = cell.trim();
       if (recodes && text !== "") {
         const key = codeKey(text);
         if (conversion.missing.has(key)) {
-          this.missingCodes++;
+          reader.missingCodes++;
           text = "";
         } else text = conversion.codes.get(key) ?? text;
       }
       if (text === "") {
-        this.blanks++;
-        values.push("");
+        reader.blanks++;
+        store.put(0);
         return null;
       }
-      const seen = known.get(text);
-      if (seen !== undefined) {
-        values.push(seen);
+      const meant = meaning(text);
+      if (typeof meant === "string") {
+        const code = store.codeOf(meant);
+        if (known.size < mostKnown) known.set(cell, code);
+        store.put(code);
         return null;
       }
-      if (column.type === "set") {
-        const parts = text.split(";").map((part) => part.trim());
-        if (parts.every((part) => codes.includes(part))) {
-          const value = parts.join(";");
-          known.set(text, value);
-          values.push(value);
-          return null;
-        }
-      }
-      const fault = check(text);
       // a value that may identify somebody goes no further than this
-      values.push(fault ? "" : text);
-      if (!fault && column.type === "code") known.set(text, text);
-      return fault;
+      store.put(0);
+      return meant;
     },
-    finish: () => values,
+    finish: () => store.finish(),
   };
+  return reader;
 }

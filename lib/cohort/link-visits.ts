@@ -1,23 +1,36 @@
+import { blankText, numberAt, textAt } from "./held-columns.ts";
+import type { PseudonymIndex } from "./pseudonym-index.ts";
 import { report, type Table } from "./table.ts";
 import type { Column, Visits } from "./types.ts";
 
 /** Columns without which a visit says nothing; an error there casts doubt on the patient. */
 const keys = new Set(["id", "day", "mr"]);
 
+/** Visits that have found their patients. */
+export interface LinkedVisits {
+  /** Visits linked. */
+  count: number;
+  /** Puts them in order. */
+  visits: () => Visits;
+  /** 1 for each patient with a visit that cannot be believed. */
+  invalidVisits: Uint8Array;
+}
+
 /**
  * Links echo visits to their patients and sorts them, checking what needs both tables.
  *
  * An error in a visit's day or grade marks the patient, whose recurrence can then not be dated. Any
  * other error blanks that one value, which is listed.
- *
- * @returns The visits, and 1 for each patient with a visit that cannot be believed.
  */
 export function linkVisits(
   patients: Table,
   visits: Table,
-): { visits: Visits; invalidVisits: Uint8Array } {
-  const owner = ownersOf(patients, visits);
+  index: PseudonymIndex,
+): LinkedVisits {
+  const owner = ownersOf(visits, index);
   checkVisits(patients, visits, owner);
+  const order = orderOf(patients.n, visits, owner);
+  checkTwice(visits, owner, order.rows);
   const invalidVisits = new Uint8Array(patients.n);
   visits.invalid.fill(0);
   for (const problem of visits.problems) {
@@ -36,21 +49,18 @@ export function linkVisits(
     }
     const column = visits.columns.get(name);
     if (column instanceof Float64Array) column[row] = NaN;
-    else if (column) column[row] = "";
+    else if (column) blankText(column, row);
   }
-  return { visits: sortVisits(patients.n, visits, owner), invalidVisits };
+  return { count: order.rows.length, visits: () => arrange(visits, order), invalidVisits };
 }
 
-function ownersOf(patients: Table, visits: Table): Int32Array {
+function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
   const owner = new Int32Array(visits.n).fill(-1);
   const ids = visits.columns.get("id");
-  const known = patients.columns.get("id");
-  if (!ids || !known || ids instanceof Float64Array || known instanceof Float64Array) return owner;
-  const rows = new Map(known.map((id, row) => [id, row]));
   for (let row = 0; row < visits.n; row++) {
-    const id = ids[row] ?? "";
+    const id = textAt(ids, row);
     if (id === "") continue;
-    owner[row] = rows.get(id) ?? -1;
+    owner[row] = index.rowOf(id);
     if (owner[row] !== -1) continue;
     report(visits, row, {
       rule: "unknown-patient",
@@ -68,11 +78,9 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
   const end = patients.columns.get("fu_days");
   const edd = visits.columns.get("lvedd");
   const esd = visits.columns.get("lvesd");
-  const seen = new Set<number>();
   for (let row = 0; row < visits.n; row++) {
     const patient = owner[row] ?? -1;
-    const when = Number(day?.[row] ?? NaN);
-    if (patient >= 0 && when > Number(end?.[patient] ?? NaN)) {
+    if (patient >= 0 && numberAt(day, row) > numberAt(end, patient)) {
       report(visits, row, {
         rule: "visit-in-follow-up",
         column: "day",
@@ -81,21 +89,7 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
         remedy: "correct day or fu_days",
       });
     }
-    // days are whole and below 2^15 where they are valid
-    const key = patient * 32768 + when;
-    if (patient >= 0 && when >= 0 && when < 32768) {
-      if (seen.has(key)) {
-        report(visits, row, {
-          rule: "visit-twice",
-          column: "day",
-          severity: "error",
-          message: "is the day of another visit of the patient",
-          remedy: "keep one of them",
-        });
-      }
-      seen.add(key);
-    }
-    if (Number(esd?.[row] ?? NaN) >= Number(edd?.[row] ?? NaN)) {
+    if (numberAt(esd, row) >= numberAt(edd, row)) {
       report(visits, row, {
         rule: "systole-below-diastole",
         column: "lvesd",
@@ -107,35 +101,60 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
   }
 }
 
-/** Counting sort by patient, then by day within each patient; ties in the file's order. */
-function sortVisits(n: number, table: Table, owner: Int32Array): Visits {
+/** The day of a patient's visit stands once; rows in order, so that two of a day are neighbours. */
+function checkTwice(visits: Table, owner: Int32Array, rows: Int32Array): void {
+  const day = visits.columns.get("day");
+  for (let i = 1; i < rows.length; i++) {
+    const [earlier = -1, row = -1] = [rows[i - 1], rows[i]];
+    if (owner[earlier] !== owner[row] || numberAt(day, earlier) !== numberAt(day, row)) continue;
+    report(visits, row, {
+      rule: "visit-twice",
+      column: "day",
+      severity: "error",
+      message: "is the day of another visit of the patient",
+      remedy: "keep one of them",
+    });
+  }
+}
+
+/** Rows of visits by patient and day, and where each patient's begin. */
+interface VisitOrder {
+  offsets: Int32Array;
+  rows: Int32Array;
+}
+
+/** Counting sort by patient, then by day within each; ties in the file's order, no day last. */
+function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
   const offsets = new Int32Array(n + 1);
   for (const patient of owner) if (patient >= 0) offsets[patient + 1]!++;
   for (let i = 0; i < n; i++) offsets[i + 1]! += offsets[i]!;
-  const count = offsets[n] ?? 0;
-  const order = new Int32Array(count);
+  const rows = new Int32Array(offsets[n] ?? 0);
   const next = offsets.slice(0, n);
   for (let row = 0; row < owner.length; row++) {
     const patient = owner[row]!;
-    if (patient >= 0) order[next[patient]!++] = row;
+    if (patient >= 0) rows[next[patient]!++] = row;
   }
   const day = table.columns.get("day");
-  if (day instanceof Float64Array) {
-    for (let i = 0; i < n; i++) {
-      order.subarray(offsets[i], offsets[i + 1]).sort((a, b) => day[a]! - day[b]! || a - b);
-    }
+  if (!(day instanceof Float64Array)) return { offsets, rows };
+  const last = (value: number) => Number.isNaN(value) ? Number.MAX_VALUE : value;
+  for (let i = 0; i < n; i++) {
+    rows.subarray(offsets[i], offsets[i + 1])
+      .sort((a, b) => last(day[a]!) - last(day[b]!) || a - b);
   }
+  return { offsets, rows };
+}
+
+function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
   const arranged = (name: string): Float64Array => {
     const column = table.columns.get(name);
-    const values = column instanceof Float64Array ? column : new Float64Array(table.n).fill(NaN);
-    return Float64Array.from(order, (row) => values[row]!);
+    return Float64Array.from(rows, (row) => numberAt(column, row));
   };
   const columns: Record<string, Column> = {};
   for (const [name, column] of table.columns) {
     if (keys.has(name)) continue;
     columns[name] = column instanceof Float64Array
       ? arranged(name)
-      : Array.from(order, (row) => column[row]!);
+      : Array.from(rows, (row) => textAt(column, row));
   }
-  return { count, offsets, day: arranged("day"), mr: arranged("mr"), columns };
+  return { count: rows.length, offsets, day: arranged("day"), mr: arranged("mr"), columns };
 }

@@ -3,10 +3,11 @@ import { checkCells } from "./check-cells.ts";
 import { checkPatients } from "./check-patients.ts";
 import { checkPlan } from "./check-plan.ts";
 import type { ReadingProgress } from "./file-format.ts";
+import { publishedColumn } from "./held-columns.ts";
 import { linkVisits } from "./link-visits.ts";
 import { readTable } from "./read-table.ts";
 import { reportUnlisted, type Table } from "./table.ts";
-import type { Cohort, Problem, ReadingLog } from "./types.ts";
+import type { Cohort, Column, Problem, ReadingLog } from "./types.ts";
 
 /** What may be asked of {@link readCohort} and {@link examineCohort}. */
 export interface ReadingOptions {
@@ -20,8 +21,8 @@ export interface Examination {
   log: ReadingLog[];
   /** Names of the files. */
   files: Record<Problem["table"], string>;
-  /** `null` where a structural problem makes the files unfit. */
-  cohort: Cohort | null;
+  /** Gives the cohort; `null` where a structural problem makes the files unfit. */
+  cohort: (() => Cohort) | null;
 }
 
 /**
@@ -47,7 +48,7 @@ export interface Examination {
  */
 export async function readCohort(study: Study, options: ReadingOptions = {}): Promise<Cohort> {
   const { cohort, problems, files } = await examineCohort(study, options);
-  if (cohort) return cohort;
+  if (cohort) return cohort();
   const stopping = problems.filter(({ severity }) => severity === "structural");
   throw new ProblemsError("read the cohort", summariseProblems(stopping, files));
 }
@@ -88,27 +89,28 @@ export async function examineCohort(
   }
   checkCells(patients);
   checkCells(visits);
-  checkPatients(patients, study);
-  const linked = linkVisits(patients, visits);
+  const linked = linkVisits(patients, visits, checkPatients(patients, study));
   const result = examined(patients, visits, files);
   const ids = patients.columns.get("id");
   if (result.problems.some(({ severity }) => severity === "structural") || !Array.isArray(ids)) {
     return result;
   }
-  const cohort: Cohort = {
-    n: patients.n,
-    ids,
-    columns: Object.fromEntries([...patients.columns].filter(([name]) => name !== "id")),
-    visits: linked.visits,
-    invalid: patients.invalid,
-    invalidVisits: linked.invalidVisits,
-    problems: result.problems,
-    log: result.log,
-  };
-  if (cohort.visits.count !== visits.n || cohort.ids.length !== patients.n) {
-    throw new Error(`rows lost: ${visits.n} visits read, ${cohort.visits.count} linked`);
+  if (linked.count !== visits.n || ids.length !== patients.n) {
+    throw new Error(`rows lost: ${visits.n} visits read, ${linked.count} linked`);
   }
-  return { ...result, cohort };
+  let cohort: Cohort | undefined;
+  const make = () =>
+    cohort ??= {
+      n: patients.n,
+      ids,
+      columns: publish(patients),
+      visits: linked.visits(),
+      invalid: patients.invalid,
+      invalidVisits: linked.invalidVisits,
+      problems: result.problems,
+      log: result.log,
+    };
+  return { ...result, cohort: make };
 }
 
 /**
@@ -169,6 +171,16 @@ function examined(patients: Table, visits: Table, files: Examination["files"]): 
     files,
     cohort: null,
   };
+}
+
+/** The columns as a cohort gives them, each let go by the table as it is taken. */
+function publish(table: Table): Record<string, Column> {
+  const columns: Record<string, Column> = {};
+  for (const [name, column] of table.columns) {
+    table.columns.delete(name);
+    if (name !== "id") columns[name] = publishedColumn(column);
+  }
+  return columns;
 }
 
 function logOf(table: Table): ReadingLog {

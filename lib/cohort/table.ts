@@ -1,6 +1,7 @@
 import type { TableName } from "./dictionary.ts";
 import type { FileFormat } from "./file-format.ts";
-import type { Column, Problem } from "./types.ts";
+import type { HeldColumn } from "./held-columns.ts";
+import type { Problem } from "./types.ts";
 
 /** Problems of one kind that are listed one by one; what there is beyond is counted. */
 export const mostListed = 10_000;
@@ -14,7 +15,7 @@ export interface Table {
   format: FileFormat | null;
   /** Rows read. */
   n: number;
-  columns: Map<string, Column>;
+  columns: Map<string, HeldColumn>;
   /** The line on which each row ends. */
   lines: Int32Array;
   /** 1 where a row has an error. */
