@@ -31,7 +31,7 @@ export interface EventTable {
  * ever subtracted. Cost O(n), no sorting.
  */
 export function eventTable(columns: FollowUpColumns): EventTable {
-  const { n, sortedTime, event: code, order, weight } = columns;
+  const { n, sortedTime, event: code, order, entry, weight } = columns;
   let rows = 0;
   let last = NaN;
   for (let i = 0; i < n; i++) {
@@ -42,54 +42,54 @@ export function eventTable(columns: FollowUpColumns): EventTable {
   const time = new Float64Array(rows);
   const eventCount = new Float64Array(rows);
   const censoredCount = new Float64Array(rows);
-  const event = weight ? new Float64Array(rows) : eventCount;
-  const censored = weight ? new Float64Array(rows) : censoredCount;
-  let j = -1;
-  last = NaN;
-  for (let i = 0; i < n; i++) {
-    const row = order[i]!;
+  const atRiskCount = new Float64Array(rows);
+  for (let i = 0, j = 0; j < rows; j++) {
     const t = sortedTime[i]!;
-    if (t !== last) {
-      last = t;
-      time[++j] = t;
-    }
-    const failed = code[row]! > 0 ? 1 : 0;
-    eventCount[j]! += failed;
-    censoredCount[j]! += 1 - failed;
-    if (weight) {
-      if (failed) event[j]! += weight[row]!;
+    const start = i;
+    let failed = 0;
+    for (; i < n && sortedTime[i] === t; i++) failed += code[order[i]!]! > 0 ? 1 : 0;
+    time[j] = t;
+    eventCount[j] = failed;
+    censoredCount[j] = i - start - failed;
+    atRiskCount[j] = n - start;
+  }
+  const counts = { atRiskCount, eventCount, censoredCount };
+  if (entry) takeLater(columns, time, atRiskCount);
+  if (!weight) {
+    return { time, atRisk: atRiskCount, event: eventCount, censored: censoredCount, ...counts };
+  }
+  const event = new Float64Array(rows);
+  const censored = new Float64Array(rows);
+  for (let i = 0, j = 0; j < rows; j++) {
+    for (; i < n && sortedTime[i] === time[j]; i++) {
+      const row = order[i]!;
+      if (code[row]! > 0) event[j]! += weight[row]!;
       else censored[j]! += weight[row]!;
     }
   }
-  const atRiskCount = sumAtRisk(columns, time, eventCount, censoredCount);
-  const atRisk = weight ? sumAtRisk(columns, time, event, censored, weight) : atRiskCount;
-  return { time, atRisk, event, censored, atRiskCount, eventCount, censoredCount };
-}
-
-/** Backwards: everyone who leaves at or after t, less those not yet under observation at t. */
-function sumAtRisk(
-  { n, entry, entryOrder }: FollowUpColumns,
-  time: Float64Array,
-  event: Float64Array,
-  censored: Float64Array,
-  weight?: Float64Array,
-): Float64Array {
-  const rows = time.length;
   const atRisk = new Float64Array(rows);
   let total = 0;
+  for (let j = rows - 1; j >= 0; j--) atRisk[j] = total += event[j]! + censored[j]!;
+  if (entry) takeLater(columns, time, atRisk, weight);
+  return { time, atRisk, event, censored, ...counts };
+}
+
+/** Takes off those who enter at or after each time: they are not yet at risk there. */
+function takeLater(
+  { n, entry, entryOrder }: FollowUpColumns,
+  time: Float64Array,
+  atRisk: Float64Array,
+  weight?: Float64Array,
+): void {
+  if (!entry || !entryOrder) return;
+  let later = 0;
   let i = n - 1;
-  for (let j = rows - 1; j >= 0; j--) {
-    total += event[j]! + censored[j]!;
-    if (entry && entryOrder) {
-      const t = time[j]!;
-      while (i >= 0 && entry[entryOrder[i]!]! >= t) {
-        total -= weight ? weight[entryOrder[i]!]! : 1;
-        i--;
-      }
+  for (let j = time.length - 1; j >= 0; j--) {
+    for (; i >= 0 && entry[entryOrder[i]!]! >= time[j]!; i--) {
+      later += weight ? weight[entryOrder[i]!]! : 1;
     }
-    atRisk[j] = total;
+    atRisk[j]! -= later;
   }
-  return atRisk;
 }
 
 /** Index of the last of `times` (ascending) that is at most `t`, or -1. */

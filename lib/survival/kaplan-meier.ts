@@ -181,15 +181,14 @@ export function productLimit(
   let s = 1;
   let sum = 0;
   for (let j = 0; j < rows; j++) {
-    if (eventCount[j]! > 0) {
-      const left = atRisk[j]! - event[j]!;
-      if (eventCount[j] === atRiskCount[j]) {
-        s = 0;
-        sum = NaN;
-      } else {
-        s *= left / atRisk[j]!;
-        sum += event[j]! / (atRisk[j]! * left);
-      }
+    // a time without events multiplies by 1 and adds 0, which costs less than asking
+    const left = atRisk[j]! - event[j]!;
+    if (eventCount[j] === atRiskCount[j]) {
+      s = 0;
+      sum = NaN;
+    } else {
+      s *= left / atRisk[j]!;
+      sum += event[j]! / (atRisk[j]! * left);
     }
     survival[j] = s;
     logVariance[j] = sum;

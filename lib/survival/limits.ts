@@ -18,16 +18,49 @@ export function fillLimits(
   lower: Float64Array,
   upper: Float64Array,
 ): void {
-  const log = nearbyLog();
-  const widen = nearbyExp();
-  const toLower = nearbyExp();
-  const toUpper = nearbyExp();
+  if (scale === "log-log") return fillLogLog(survival, standardError, z, lower, upper);
+  for (let j = 0; j < survival.length; j++) {
+    const s = survival[j]!;
+    const error = standardError[j]!;
+    if (!(s > 0) || !(error >= 0)) {
+      lower[j] = upper[j] = NaN;
+    } else if (scale === "plain") {
+      lower[j] = Math.max(0, s - z * error);
+      upper[j] = Math.min(1, s + z * error);
+    } else {
+      const factor = Math.exp(z * error / s);
+      lower[j] = s / factor;
+      upper[j] = Math.min(1, s * factor);
+    }
+  }
+}
+
+/**
+ * The log-log limits: one logarithm and three exponentials a row, all of numbers that move slowly
+ * along a curve. Each is a series about the last argument that needed the real function; the first
+ * term left out is below 1e-18 of the value, so nothing is lost but time.
+ */
+function fillLogLog(
+  survival: Float64Array,
+  standardError: Float64Array,
+  z: number,
+  lower: Float64Array,
+  upper: Float64Array,
+): void {
+  let s0 = NaN;
+  let logS0 = NaN;
+  let x0 = NaN;
+  let exp0 = NaN;
+  let low0 = NaN;
+  let expLow0 = NaN;
+  let high0 = NaN;
+  let expHigh0 = NaN;
   let lastS = NaN;
   let lastError = NaN;
   for (let j = 0; j < survival.length; j++) {
     const s = survival[j]!;
     const error = standardError[j]!;
-    if (j > 0 && s === lastS && error === lastError) {
+    if (s === lastS && error === lastError) {
       lower[j] = lower[j - 1]!;
       upper[j] = upper[j - 1]!;
       continue;
@@ -36,56 +69,55 @@ export function fillLimits(
     lastError = error;
     if (!(s > 0) || !(error >= 0)) {
       lower[j] = upper[j] = NaN;
-    } else if (error === 0) {
-      lower[j] = upper[j] = s;
-    } else if (scale === "plain") {
-      lower[j] = Math.max(0, s - z * error);
-      upper[j] = Math.min(1, s + z * error);
-    } else if (scale === "log") {
-      const factor = Math.exp(z * error / s);
-      lower[j] = s / factor;
-      upper[j] = Math.min(1, s * factor);
-    } else {
-      const logS = log(s);
-      // s below 1 here: an error above 0 needs an event
-      const factor = widen(-z * error / (s * logS));
-      lower[j] = toLower(logS * factor);
-      upper[j] = toUpper(logS / factor);
+      continue;
     }
+    if (error === 0) {
+      lower[j] = upper[j] = s;
+      continue;
+    }
+    let d = (s - s0) / s0;
+    if (!(d < NEAR && d > -NEAR)) {
+      s0 = s;
+      logS0 = Math.log(s);
+      d = 0;
+    }
+    const logS = logS0 + logSeries(d);
+    // s below 1 here: an error above 0 needs an event
+    const x = -z * error / (s * logS);
+    d = x - x0;
+    if (!(d < NEAR && d > -NEAR)) {
+      x0 = x;
+      exp0 = Math.exp(x);
+      d = 0;
+    }
+    const factor = exp0 + exp0 * expSeries(d);
+    const low = logS * factor;
+    d = low - low0;
+    if (!(d < NEAR && d > -NEAR)) {
+      low0 = low;
+      expLow0 = Math.exp(low);
+      d = 0;
+    }
+    lower[j] = expLow0 + expLow0 * expSeries(d);
+    const high = logS / factor;
+    d = high - high0;
+    if (!(d < NEAR && d > -NEAR)) {
+      high0 = high;
+      expHigh0 = Math.exp(high);
+      d = 0;
+    }
+    upper[j] = expHigh0 + expHigh0 * expSeries(d);
   }
 }
 
 const NEAR = 1 / 512;
 
-/**
- * exp, for arguments that move slowly from one call to the next, as along a curve: a series about
- * the last argument that needed the real function. The first term left out is below 1e-19.
- */
-function nearbyExp(): (x: number) => number {
-  let anchor = NaN;
-  let value = NaN;
-  return (x) => {
-    const d = x - anchor;
-    if (d < NEAR && d > -NEAR) {
-      const tail = d * (1 / 6 + d * (1 / 24 + d * (1 / 120)));
-      return value + value * (d * (1 + d * (0.5 + tail)));
-    }
-    anchor = x;
-    return value = Math.exp(x);
-  };
+/** exp(d) - 1 for |d| < 1/512. */
+function expSeries(d: number): number {
+  return d * (1 + d * (0.5 + d * (1 / 6 + d * (1 / 24 + d * (1 / 120 + d * (1 / 720))))));
 }
 
-/** log in the same way. */
-function nearbyLog(): (x: number) => number {
-  let anchor = NaN;
-  let value = NaN;
-  return (x) => {
-    const d = (x - anchor) / anchor;
-    if (d < NEAR && d > -NEAR) {
-      const tail = d * (1 / 3 - d * (1 / 4 - d * (1 / 5 - d * (1 / 6))));
-      return value + d * (1 - d * (0.5 - tail));
-    }
-    anchor = x;
-    return value = Math.log(x);
-  };
+/** log(1 + d) for |d| < 1/512. */
+function logSeries(d: number): number {
+  return d * (1 - d * (0.5 - d * (1 / 3 - d * (1 / 4 - d * (1 / 5 - d * (1 / 6))))));
 }
