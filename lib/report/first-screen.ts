@@ -27,7 +27,11 @@ export function firstScreen(model: ReportModel): string {
   const figureId = headlineFigureId(model);
   const picture = items.figures.find(({ item }) => item.id === figureId);
   const certain = notesAbout(model, "certainty");
-  const limits = [...notesAbout(model, "cannot-tell"), ...standingLimits(findings)];
+  const told = notesAbout(model, "cannot-tell");
+  // a notebook that says more on echocardiograms than the standing line makes it superfluous
+  const standing = standingLimits(findings).filter((line) =>
+    !(line.includes("echocardiogram") && told.some((note) => note.includes("echocardiogram")))
+  );
   return `<header class="first">
 <p class="overline">${escapeHtml(study.title)} <span>${escapeHtml(study.centre)}</span></p>
 <h1>${escapeHtml(study.question)}</h1>
@@ -43,7 +47,7 @@ ${picture ? figureHtml(picture, model.items, { anchor: true }) : ""}
 <section aria-labelledby="how-sure"><h2 id="how-sure">How sure</h2>
 ${list([...certaintyLines(findings), ...certain])}</section>
 <section aria-labelledby="cannot-tell"><h2 id="cannot-tell">What this cannot tell</h2>
-${list(limits)}</section>
+${list([...told, ...standing])}</section>
 </div>`;
 }
 

@@ -47,7 +47,8 @@ export function tableItemHtml(placed: Placed<TableItem>): string {
   const { item, number } = placed;
   const status = item.status ? `${statusBadge(item.status)} ` : "";
   const label = `Table ${number}. ${item.title}`;
-  return `<figure id="table-${item.id}" class="table">
+  const size = item.rows.length > 24 ? "table long" : "table";
+  return `<figure id="table-${item.id}" class="${size}">
 <figcaption><b>Table ${number}. ${escapeHtml(ended(item.title))}</b> ${
     escapeHtml(item.caption)
   } ${status}${source(placed)}</figcaption>

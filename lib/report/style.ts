@@ -139,30 +139,39 @@ nav.contents ol{columns:1}
 .protocol dd{margin-top:.1rem}
 }
 @media print{
-@page{size:A4;margin:18mm 17mm 20mm}
+@page{size:A4;margin:14mm 16mm 17mm}
+@page sideways{size:A4 landscape}
+figure.table:has(.wide){page:sideways}
 @page{@bottom-right{content:counter(page) " / " counter(pages);font:9pt sans-serif;color:#555}}
 :root{--paper:#fff;--ink:#000;--soft:#444;--line:#bbb;--wash:#f3f3f3;--accent:#000;--alarm:#800;--alarm-wash:#fff;--care:#543900}
 html{font-size:9.6pt}
 body{font-size:1rem;line-height:1.45;background:none}
 main,footer{max-width:none;padding:0}
 .first{padding-top:0}
-h1{font-size:17pt}
+h1{font-size:15pt;max-width:none}
 h2,h3,h4,.head,figcaption{break-after:avoid}
 .figure figcaption{break-before:avoid;break-after:auto}
-figure.figure,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
+figure.figure,figure.table:not(.long),.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
 .drawing{max-width:140mm}
 .drawing svg{max-height:205mm;width:auto;max-width:100%}
 .lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
-section.notebook{break-before:page;margin-top:0}
+.lead .drawing svg{max-height:100mm}
+.answer .finding{padding:.4rem 0 .6rem}
+.answer h3{font-size:1.15rem}
+.strip{max-width:62mm}
+.pair{margin-top:.8rem}
+.pair ul{font-size:.9rem;line-height:1.35}
+.pair li{margin-bottom:.15em}
+nav.contents{break-before:page}
 section.notebook,section.standing{display:block}
-section.standing{margin-top:12mm}
+section.notebook,section.standing{margin-top:11mm}
 .head{position:static}
 .scroll{overflow:visible}
+.table .scroll{break-before:avoid}
 table{font-size:.9rem;min-width:0;width:100%}
 th,td{white-space:normal;padding-right:.5rem}
-.wide{font-size:6.8pt}
-.wide th,.wide td{padding-right:.3rem;overflow-wrap:anywhere}
-.wide th[scope=row]{min-width:0}
+.wide{font-size:.82rem}
+.wide th[scope=row]{min-width:50mm}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
 details.code:not([open]),.skip,nav.contents .sub{display:none}
