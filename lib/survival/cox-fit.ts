@@ -87,7 +87,9 @@ export interface CoxFit {
   baselineHazard(): BaselineHazard;
   /**
    * Survival of someone with these covariates: exp(-H0(t) exp(x'b)), with limits exp(log S +/- z se)
-   * that allow for the estimation of both H0 and b; NaN past the last observed time.
+   * that allow for the estimation of both H0 and b; NaN past the last observed time. Where there is
+   * a robust covariance it serves for b; the variance of H0's increments is the model's. Tsiatis
+   * (1981) Ann Stat 9:93-108; Link (1984) Biometrics 40:601-610.
    *
    * @param options.stratum Needed where the fit has strata.
    */
