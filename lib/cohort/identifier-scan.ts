@@ -1,4 +1,5 @@
 import { type DictionaryColumn, isNumeric } from "./dictionary.ts";
+import { columnKind, type ColumnState, type Seen, wholeDigits } from "./identifier-column.ts";
 import { identifierOfHeading } from "./identifier-headings.ts";
 import { type IdentifierKind, identifierKinds, identifierRemedy } from "./identifier-kinds.ts";
 import {
@@ -6,7 +7,7 @@ import {
   identifierOfRareValue,
   identifierOfValue,
 } from "./identifier-values.ts";
-import { lookLikeNames, looksLikeColumnName } from "./suspicion.ts";
+import { looksLikeColumnName } from "./suspicion.ts";
 
 /** Cells of one column that look like one kind of identifier. No value is in it. */
 export interface IdentifierFinding {
@@ -36,30 +37,8 @@ export interface IdentifierScan {
   take(record: readonly string[], line: number): void;
   /** What looks like an identifier, by column and kind. Cells are counted once. */
   finish(): IdentifierFinding[];
-}
-
-interface Seen {
-  kind: IdentifierKind | null;
-  count: number;
-  line: number;
-}
-
-interface ColumnState {
-  heading: IdentifierKind | null;
-  expected: DictionaryColumn | null;
-  allowed: Set<string>;
-  seen: Map<string, Seen>;
-  /** Cells beyond the distinct values that are kept, by kind. */
-  beyond: Map<IdentifierKind | null, Seen>;
-  filled: number;
-  firstLine: number;
-  numerals: number;
-  /** Whole numbers of five digits, and those a spreadsheet would take for a day. */
-  fiveDigits: number;
-  leadingZeros: number;
-  tooLong: Seen;
-  old: Seen;
-  isAge: boolean;
+  /** The kind of identifier a cell that was taken is by itself, if any; after the last row. */
+  kindOf(position: number, cell: string): IdentifierKind | null;
 }
 
 const mostDistinct = 20_000;
@@ -97,6 +76,10 @@ export function identifierScan(
       }
     },
     finish: () => states.flatMap((state, i) => findingsOf(state, header[i] ?? "", i)),
+    kindOf(position, cell) {
+      const state = states[position];
+      return state && cell !== "" ? cellKind(state, cell) : null;
+    },
   };
 }
 
@@ -150,10 +133,8 @@ function look(state: ColumnState, cell: string, line: number): void {
       if (cell.startsWith("0")) state.leadingZeros++;
     }
     if (digits < 5) return;
-    // no measurement of the dictionary has as many digits as its largest value
-    const most = state.expected && isNumeric(state.expected) ? state.expected.hard?.max : undefined;
     if (digits === 5 && state.expected?.type !== "identifier") {
-      if (most !== undefined && (most < 10_000 || Number(cell) > 25_000)) note(state.tooLong, line);
+      if (isTooLong(state, cell)) note(state.tooLong, line);
       return;
     }
   }
@@ -182,20 +163,6 @@ function kindOf(state: ColumnState, text: string, digits: number): IdentifierKin
   const isCode = kind === "unique-code" || kind === "biometric" || kind === "vehicle";
   if (state.expected?.type === "identifier" && (isCode || kind === "place")) return null;
   return kind;
-}
-
-/** How many digits a plain whole number has, -1 for a number with decimals, 0 for anything else. */
-function wholeDigits(cell: string): number {
-  let mark = false;
-  const length = cell.length;
-  for (let k = 0; k < length; k++) {
-    const c = cell.charCodeAt(k);
-    if (c >= 48 && c <= 57) continue;
-    if (c === 45 && k === 0 && length > 1) mark = true;
-    else if ((c === 46 || c === 44) && !mark && k < length - 1 && length < 20) mark = true;
-    else return 0;
-  }
-  return mark ? -1 : length;
 }
 
 function note(seen: Seen, line: number): void {
@@ -256,41 +223,18 @@ function rareKind(state: ColumnState, text: string): IdentifierKind | null {
   return null;
 }
 
-/** What a column is as a whole, where no single cell betrays it. */
-function columnKind(state: ColumnState): IdentifierKind | null {
-  const { expected, filled, numerals, fiveDigits, leadingZeros, seen } = state;
-  if (expected?.type === "identifier") {
-    let long = 0;
-    for (const value of seen.keys()) if (/^\d{6,}$/.test(value)) long++;
-    if (2 * long > filled) return "record-number";
-    const texts = [...seen.keys()].filter((value) => /^[A-Za-z_-]+$/.test(value));
-    return seen.size >= 3 && lookLikeNames([...seen.keys()]) && texts.some(isCapitalised)
-      ? "name"
-      : null;
-  }
-  if (expected && isNumeric(expected)) return null;
-  if (expected === null && filled >= 5 && numerals === filled && fiveDigits > 0.8 * filled) {
-    return leadingZeros > 0 ? "place" : "date";
-  }
-  if (filled < 10 || seen.size <= 30 || seen.size < 0.5 * filled) return null;
-  let words = 0;
-  let sentences = 0;
-  let letters = 0;
-  let codes = 0;
-  for (const value of seen.keys()) {
-    if (/\s/.test(value)) words++;
-    if (/\S\s+\S+\s+\S+\s+\S/.test(value)) sentences++;
-    if (/^[\p{L}'’ .,-]+$/u.test(value)) letters++;
-    if (/\d/.test(value) && /^\S{4,}$/.test(value) && wholeDigits(value) === 0) codes++;
-  }
-  if (sentences > 0.3 * seen.size) return "free-text";
-  if (letters > 0.8 * seen.size) {
-    return lookLikeNames([...seen.keys()]) || words > 0 ? "name" : "unique-code";
-  }
-  if (words > 0.5 * seen.size) return "free-text";
-  return expected === null && codes > 0.8 * seen.size ? "unique-code" : null;
+function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
+  const digits = wholeDigits(cell);
+  if (digits !== 0 && state.isAge && Number(cell.replace(",", ".")) > 90) return "age";
+  if (digits === 5 && isTooLong(state, cell)) return "record-number";
+  if (digits !== 0 && digits <= 5) return null;
+  const seen = state.seen.get(cell);
+  if (!seen) return kindOf(state, cell.trim(), digits);
+  return seen.kind ?? (seen.count <= rare ? rareKind(state, cell.trim()) : null);
 }
 
-function isCapitalised(value: string): boolean {
-  return /^[A-Z][a-z]/.test(value) || /^[A-Z]+$/.test(value);
+/** Whether five digits are more than any measurement of the dictionary's column has. */
+function isTooLong({ expected }: ColumnState, cell: string): boolean {
+  const most = expected && isNumeric(expected) ? expected.hard?.max : undefined;
+  return most !== undefined && (most < 10_000 || Number(cell) > 25_000);
 }

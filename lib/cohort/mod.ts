@@ -37,3 +37,6 @@ export { thresholdHolds } from "./threshold.ts";
 export { type MarkCount, type VentricleAfter, ventricleAfter } from "./ventricle.ts";
 export { frameOf, summaryOf } from "./frame.ts";
 export type { Frame, FrameGroups, FrameSeries, SummaryRow } from "./frame.ts";
+export { deidentify } from "./deidentify.ts";
+export type { DeidentifyOptions, DeidentifyRecord, TableRecord } from "./deidentify.ts";
+export { type IdentifierFinding, identifierScan } from "./identifier-scan.ts";

@@ -1,0 +1,154 @@
+import { type DateOrder, dayOf } from "./date-cell.ts";
+import type { DictionaryColumn } from "./dictionary.ts";
+import { dictionaryColumn } from "./dictionary.ts";
+import { isOperationDate } from "./identifier-headings.ts";
+import type { IdentifierKind } from "./identifier-kinds.ts";
+import {
+  type ExpectedColumn,
+  type IdentifierFinding,
+  type IdentifierScan,
+  identifierScan,
+} from "./identifier-scan.ts";
+import { looksLikeColumnName } from "./suspicion.ts";
+
+/** A file as read, every cell text. */
+export interface RawTable {
+  header: string[];
+  rows: string[][];
+}
+
+/** What is done with one column. */
+export type ColumnAction =
+  | { do: "keep" }
+  | { do: "drop"; kind: IdentifierKind }
+  | { do: "pseudonym" }
+  | { do: "surgeon-code" }
+  | { do: "operation-year" }
+  | { do: "age-at-operation" }
+  | { do: "days" }
+  | { do: "top-code"; cells: number }
+  | { do: "blank-cells"; kinds: IdentifierKind[] };
+
+/** A column with its action, its heading afterwards, and the heading as it may be printed. */
+export interface PlannedColumn {
+  heading: string;
+  shown: string;
+  action: ColumnAction;
+}
+
+/** What is done with a table, column by column, and the scan that tells suspicious cells. */
+export interface TablePlan {
+  columns: PlannedColumn[];
+  scan: IdentifierScan;
+}
+
+/** A share of suspicious cells above which a column is dropped whole. */
+const mostBlanked = 0.2;
+
+/**
+ * Decides what is done with each column of a table, from a search for identifiers.
+ *
+ * @param options.id Place of the column of record numbers.
+ * @param options.operation Place of the date of operation, -1 where there is none.
+ */
+export function planColumns(
+  table: RawTable,
+  options: { name: "patients" | "visits"; id: number; operation: number },
+): TablePlan {
+  const names = table.header.map((heading) => heading.trim());
+  const { scan, findings } = search(table, options.name);
+  const has = (name: string) => names.includes(name);
+  const action = (position: number): ColumnAction => {
+    if (position === options.id) return { do: "pseudonym" };
+    if (position === options.operation) {
+      return has("op_year") ? { do: "drop", kind: "date" } : { do: "operation-year" };
+    }
+    const found = findings.filter((finding) => finding.position === position);
+    return actionOf(found, names[position] ?? "", has);
+  };
+  const columns = names.map((heading, position): PlannedColumn => {
+    const safe = looksLikeColumnName(heading) ? heading : `column_${position + 1}`;
+    const chosen = action(position);
+    return { heading: headingAfter(safe, chosen), shown: safe, action: chosen };
+  });
+  return { columns, scan };
+}
+
+/** Searches a table whose columns are known by the dictionary's names, if at all. */
+export function search(
+  table: RawTable,
+  name: "patients" | "visits",
+): { scan: IdentifierScan; findings: IdentifierFinding[] } {
+  const expected = table.header.map((heading): ExpectedColumn | undefined => {
+    const column: DictionaryColumn | undefined = dictionaryColumn(name, heading.trim());
+    return column && { column };
+  });
+  const scan = identifierScan(table.header, expected);
+  table.rows.forEach((row, i) => scan.take(row, i + 2));
+  return { scan, findings: scan.finish() };
+}
+
+function actionOf(
+  found: IdentifierFinding[],
+  heading: string,
+  has: (name: string) => boolean,
+): ColumnAction {
+  const [first] = found;
+  if (!first) return { do: "keep" };
+  const kinds = found.map(({ kind }) => kind);
+  if (kinds.includes("date") && isMostly(found, "date")) {
+    if (!/birth|born|dob|geb|naiss|nacim|nascita/i.test(heading)) return { do: "days" };
+    return has("age") ? { do: "drop", kind: "date" } : { do: "age-at-operation" };
+  }
+  if (/surgeon|operator|chirurg/i.test(heading)) return { do: "surgeon-code" };
+  if (kinds.length === 1 && first.kind === "age") return { do: "top-code", cells: first.cells };
+  const cells = found.reduce((sum, finding) => sum + finding.cells, 0);
+  return first.because === "values" && cells <= mostBlanked * first.filled
+    ? { do: "blank-cells", kinds }
+    : { do: "drop", kind: first.kind };
+}
+
+function isMostly(found: IdentifierFinding[], kind: IdentifierKind): boolean {
+  const finding = found.find((one) => one.kind === kind);
+  return finding !== undefined && 2 * finding.cells > finding.filled;
+}
+
+function headingAfter(heading: string, action: ColumnAction): string {
+  switch (action.do) {
+    case "pseudonym":
+      return "id";
+    case "operation-year":
+      return "op_year";
+    case "age-at-operation":
+      return "age";
+    case "days":
+      return `${heading} (days)`;
+    default:
+      return heading;
+  }
+}
+
+/** Places of the columns whose heading says they hold the date of operation. */
+export function operationDates(header: readonly string[]): number[] {
+  return header.flatMap((heading, position) => isOperationDate(heading) ? [position] : []);
+}
+
+/**
+ * The order of a file's dates: the one in which every date can be read, if it is only one.
+ *
+ * @returns `null` where none fits, or where more than one does and they differ.
+ */
+export function orderOfDates(cells: readonly string[]): DateOrder | null {
+  const orders: DateOrder[] = ["year-first", "day-first", "month-first"];
+  const readable = (order: DateOrder) => {
+    let read = 0;
+    for (const cell of cells) if (!Number.isNaN(dayOf(cell, order))) read++;
+    return read;
+  };
+  const counts = orders.map(readable);
+  const most = Math.max(...counts);
+  if (most === 0) return null;
+  // dates that begin with the year are read in any order
+  if (counts[0] === most) return "year-first";
+  return counts[1] === counts[2] ? null : counts[1] === most ? "day-first" : "month-first";
+}
