@@ -1,0 +1,186 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { splitEvents } from "../../lib/report/child-events.ts";
+import { notebookProblems } from "../../lib/report/check-notebooks.ts";
+import { markdownHtml } from "../../lib/report/markdown.ts";
+import { notebookModule } from "../../lib/report/module.ts";
+import { parseNotebook } from "../../lib/report/notebook.ts";
+import { progressLines } from "../../lib/report/progress.ts";
+import { safeSvg } from "../../lib/report/safe-svg.ts";
+import { checkOutput, replaceOutput } from "../../lib/report/write-report.ts";
+import { makeNotebook } from "./make-notebook.ts";
+import { filesBelow } from "./workspace.ts";
+
+const place = { id: "n", folder: "file:///notebooks/" };
+
+function moduleOf(...cells: string[]) {
+  const result = notebookModule(parseNotebook(makeNotebook(cells), place));
+  assert.ok("module" in result);
+  return result.module;
+}
+
+Deno.test("notebookModule() keeps each line of a cell a line, and knows which", () => {
+  const module = moduleOf("const a = 1;\n\na", "import './x.ts';\nfor (;;) break;");
+  const lines = module.source.split("\n");
+  lines.forEach((line, index) => {
+    const at = module.place(index + 1);
+    if (line.includes("const a = 1")) assert.deepEqual(at, { cell: 1, line: 1 });
+    if (line.includes("show((a))")) assert.deepEqual(at, { cell: 1, line: 3 });
+    if (line.includes("for (;;)")) assert.deepEqual(at, { cell: 2, line: 2 });
+    if (line.includes("$mitral.cell(")) assert.equal(at, undefined);
+  });
+  // relative imports start from the notebook's folder
+  assert.ok(module.source.includes('import "file:///notebooks/x.ts";'));
+});
+
+Deno.test("notebookModule() shows the last expression of a cell, and only that", () => {
+  // by hand: cell, and the last line it becomes
+  const cases: [string, string][] = [
+    ["1; 2", "1; await $mitral.show((2))"],
+    ["a, b;", "await $mitral.show((a, b));"],
+    ["({ a: 1 })", "(await $mitral.show(({ a: 1 })))"],
+    ['"text"', 'await $mitral.show(("text"))'],
+    ["x // why", "await $mitral.show((x)) // why"],
+    ["const x = 1", "const x = 1"],
+    ["if (x) { x }", "if (x) { x }"],
+    ["x as number satisfies number", "await $mitral.show((x as number satisfies number))"],
+  ];
+  for (const [cell, line] of cases) assert.equal(moduleOf(cell).source.split("\n")[2], line);
+});
+
+Deno.test("parseNotebook() names every place that is not as nbformat 4.5 wants it", () => {
+  const raw = JSON.parse(makeNotebook(["1"]));
+  raw.nbformat_minor = 4;
+  delete raw.cells[0].id;
+  assert.throws(
+    () => parseNotebook(JSON.stringify(raw), place),
+    /Cannot read notebook n: .*nbformat_minor.*cells\.0\.id/,
+  );
+  assert.throws(() => parseNotebook("{", place), /it is not JSON/);
+});
+
+Deno.test("splitEvents() tells events from text, however the bytes are cut", async () => {
+  const nonce = "4f1c";
+  const text =
+    `plain\n${nonce}{"type":"cell","cell":1}\nno end ${nonce}{"type":"end","cell":1}\nrést`;
+  const bytes = new TextEncoder().encode(text);
+  const expected = [
+    { type: "text", text: "plain\n" },
+    { type: "cell", cell: 1 },
+    { type: "text", text: "no end " },
+    { type: "end", cell: 1 },
+    { type: "text", text: "rést" },
+  ];
+  for (const size of [1, 2, 3, 7, 1000]) {
+    const chunks: Uint8Array[] = [];
+    for (let at = 0; at < bytes.length; at += size) chunks.push(bytes.slice(at, at + size));
+    const found = await Array.fromAsync(splitEvents(ReadableStream.from(chunks), nonce));
+    assert.deepEqual(found, expected, `chunks of ${size}`);
+  }
+});
+
+Deno.test("progressLines() prints ends at once and cells no more than once a second", () => {
+  let time = 0;
+  let written = "";
+  const progress = progressLines({
+    write: (text) => void (written += text),
+    isTerminal: false,
+    now: () => time,
+  });
+  progress.cell("01-a", { cell: 1, of: 3 });
+  time = 1500;
+  progress.cell("01-a", { cell: 2, of: 3 });
+  time = 1600;
+  progress.cell("01-a", { cell: 3, of: 3 });
+  progress.done("01-a", "done in 1.6 s");
+  assert.equal(written, "   1.5 s  01-a  cell 2/3\n   1.6 s  01-a  done in 1.6 s\n");
+});
+
+Deno.test("replaceOutput() swaps a report whole, or leaves the old one as it was", async () => {
+  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    const report = (text: string) => ({
+      contents: new Map([["report.html", text], ["tables/a.csv", text]]),
+      manifest: "{}",
+    });
+    await replaceOutput(folder, report("old"));
+    await checkOutput(folder);
+    await replaceOutput(folder, { ...report("new"), contents: new Map([["report.html", "new"]]) });
+    // a table of the older report does not stay behind
+    assert.deepEqual([...await filesBelow(folder)], [
+      ["manifest.json", "{}"],
+      ["report.html", "new"],
+    ]);
+    // a file that cannot be written beside the old report leaves the old report as it was
+    const bad = { contents: new Map([["report.html", "x"], ["report.html/y", "y"]]), manifest: "" };
+    await assert.rejects(replaceOutput(folder, bad));
+    assert.equal((await filesBelow(folder)).get("report.html"), "new");
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+});
+
+Deno.test("checkOutput() refuses a folder that holds something else", async () => {
+  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    await checkOutput(folder);
+    await checkOutput(join(folder, "not-there-yet"));
+    await Deno.writeTextFile(join(folder, "thesis.docx"), "");
+    await assert.rejects(checkOutput(folder), /holds other files \(thesis\.docx\)/);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+});
+
+Deno.test("notebookProblems() finds stored outputs, long cells, lint and type errors", async () => {
+  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    const raw = JSON.parse(
+      makeNotebook(["var x = 1;\nx", `${"\n".repeat(15)}1`, "const s: string = 1;\ns", "2"]),
+    );
+    raw.cells[3].outputs = [{}];
+    raw.cells[3].execution_count = 1;
+    await Deno.writeTextFile(join(folder, "bad.ipynb"), JSON.stringify(raw));
+    assert.deepEqual(await notebookProblems(folder), [
+      "bad, cell 2: must have at most 15 lines, has 16",
+      "bad, cell 4: must not store outputs",
+      "bad, cell 4: must not store an execution count",
+      "bad, cell 1, line 1: `var` keyword is not allowed. (lint: no-var)",
+      "bad, cell 3, line 1: TypeScript 2322: Type 'number' is not assignable to type 'string'.",
+    ]);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+});
+
+Deno.test("markdownHtml() lets nothing through but its own marks", () => {
+  const html = markdownHtml(
+    "<b onclick=x>a</b> <!-- c -->\n\n<div>block</div>\n\n[j](JaVaScRiPt:x) [d](data:text/html,x) " +
+      "![i](x.png)\n\n`<i>`\n\n~~~html\n<script>1</script>\n~~~\n\n$\\href{javascript:x}{y}$",
+    { shift: 0, prefix: "p" },
+  );
+  const tags = new Set([...html.matchAll(/<([a-z0-9]+)/g)].map(([, tag]) => tag));
+  for (const tag of ["b", "div", "a", "img", "i", "script"]) assert.ok(!tags.has(tag), tag);
+  assert.match(html, /&lt;b onclick=x&gt;/);
+});
+
+Deno.test("safeSvg() drops what runs or fetches and keeps the drawing", () => {
+  const wrap = (inner: string) => `<svg xmlns="http://www.w3.org/2000/svg">${inner}</svg>`;
+  const kept = '<g class="a"><text x="1">A &lt; B</text></g>';
+  assert.equal(safeSvg(wrap(kept)), wrap(kept));
+  for (
+    const bad of [
+      "<script>1</script>",
+      '<image href="https://x/y"/>',
+      '<use href="https://x/y#z"/>',
+      "<foreignObject/>",
+      "<style>@import 'x'</style>",
+      '<animate attributeName="href" to="javascript:1"/>',
+    ]
+  ) assert.equal(safeSvg(wrap(bad)), '<svg xmlns="http://www.w3.org/2000/svg"/>', bad);
+  assert.equal(
+    safeSvg(wrap('<rect onload="x" fill="url(https://x)" width="1"/>')),
+    wrap('<rect width="1"/>'),
+  );
+  assert.equal(safeSvg("<p>no drawing</p>"), undefined);
+});
