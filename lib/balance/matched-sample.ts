@@ -88,7 +88,7 @@ export function matchedSample(
 }
 
 /** A label made of all the columns in which partners must agree; missing agrees with missing. */
-function exactLabels(analysis: Analysis, columns: readonly string[]): string[] {
+export function exactLabels(analysis: Analysis, columns: readonly string[]): string[] {
   const parts = columns.map((name) => {
     const column = analysis.columns[name];
     if (!column) throw new DataError("matching.exact", "columns the cohort has", name);

@@ -35,3 +35,4 @@ export {
   underMatching,
   underWeights,
 } from "./under-design.ts";
+export { type RematchedSample, rematcher, reweighter } from "./resampled.ts";

@@ -9,6 +9,9 @@ import {
   openStudy,
   overlapOf,
   readCohort,
+  rematcher,
+  resampler,
+  reweighter,
   selectEligible,
   standardizedDifference,
   studyPropensity,
@@ -315,4 +318,33 @@ Deno.test("overlapOf() counts who is outside the common range", () => {
   assert.deepEqual(overlap.extreme, { treated: 1, controls: 1 });
   // 7 of the 9 pairs have the treated higher
   assertClose(overlap.cStatistic.estimate, 7 / 9);
+});
+
+// Identity: every row drawn once is the analysis itself.
+Deno.test("rematcher() and reweighter() of the rows themselves are the study's samples", () => {
+  const every = Int32Array.from({ length: analysis.n }, (_, i) => i);
+  const sample = matchedSample(analysis, demo, { propensity });
+  const again = rematcher(analysis, demo)(every);
+  assert.deepEqual(again.rows, sample.rows);
+  assert.deepEqual(again.pairId, sample.pairId);
+  assert.deepEqual(again.treated, sample.treated);
+  assert.deepEqual(
+    reweighter(analysis, demo)(every),
+    weightedSample(analysis, demo, { propensity }).weight,
+  );
+});
+
+Deno.test("rematcher() follows the draw", () => {
+  const rematch = rematcher(analysis, demo);
+  const draw = resampler(analysis.n, demo.seed);
+  const { rows } = draw(0);
+  const times = new Map<number, number>();
+  for (const row of rows) times.set(row, (times.get(row) ?? 0) + 1);
+  const sample = rematch(rows);
+  assert.ok(sample.rows.length > 200);
+  for (const row of sample.rows) {
+    times.set(row, (times.get(row) ?? 0) - 1);
+    assert.ok(times.get(row)! >= 0, "nobody is matched more often than drawn");
+  }
+  sample.rows.forEach((row, k) => assert.equal(sample.treated[k], analysis.treated[row]));
 });
