@@ -29,3 +29,12 @@ export { expectedTimeDifference } from "./state-difference.ts";
 export type { StateTimeContrast } from "./state-difference.ts";
 export { transitionRows } from "./transition-rows.ts";
 export type { StageTimes, TransitionRows } from "./transition-rows.ts";
+export { incidenceBounds, intervalCensoredIncidence } from "./interval-censored-incidence.ts";
+export type {
+  VisitIncidence,
+  VisitIncidenceAt,
+  VisitOptions,
+} from "./interval-censored-incidence.ts";
+export { recurrenceShortcuts } from "./recurrence-shortcuts.ts";
+export type { RecurrenceEstimate, RecurrenceMethod } from "./recurrence-shortcuts.ts";
+export type { UnseenDeaths, VisitFollowUp } from "./visit-design.ts";
