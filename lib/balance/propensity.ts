@@ -1,4 +1,5 @@
-import type { Numbers } from "../numerics/columns.ts";
+import { binaryColumn, type Numbers } from "../numerics/columns.ts";
+import { groupWeights } from "./compared-columns.ts";
 import { type LogisticFit, logisticRegression } from "../regression/logistic.ts";
 
 /** A propensity score and the model it came from. */
@@ -34,6 +35,8 @@ export function propensityScore(
   },
   options: { tolerance?: number; maxIterations?: number; confidence?: number } = {},
 ): Propensity {
-  const fit = logisticRegression({ outcome: data.treated, covariates: data.covariates }, options);
+  const treated = binaryColumn("treated", data.treated);
+  groupWeights(treated); // both groups must be there
+  const fit = logisticRegression({ outcome: treated, covariates: data.covariates }, options);
   return { score: fit.fitted, linearPredictor: fit.linearPredictor, fit };
 }

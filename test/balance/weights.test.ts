@@ -47,6 +47,15 @@ Deno.test("propensityScore() agrees with the reference on the labour-training da
   );
 });
 
+Deno.test("propensityScore() names the treatment when it is at fault", () => {
+  const x = [1, 2, 3];
+  assert.throws(
+    () => propensityScore({ treated: [1, 1, 1], covariates: { x } }),
+    /^DataError: tre/,
+  );
+  assert.throws(() => propensityScore({ treated: [0, 2, 1], covariates: { x } }), /treated\[1\]/);
+});
+
 // Reference: see the case's source.
 Deno.test("balancingWeights() agree with the reference for every estimand", () => {
   const { expected, tolerance } = referenceCase("ps-weights-lalonde");
