@@ -43,15 +43,19 @@ export function eventTable(columns: FollowUpColumns): EventTable {
   const eventCount = new Float64Array(rows);
   const censoredCount = new Float64Array(rows);
   const atRiskCount = new Float64Array(rows);
-  for (let i = 0, j = 0; j < rows; j++) {
-    const t = sortedTime[i]!;
-    const start = i;
-    let failed = 0;
-    for (; i < n && sortedTime[i] === t; i++) failed += code[order[i]!]! > 0 ? 1 : 0;
+  // out of order first, alone: mixed with the columns written below it would find nothing in cache
+  const failed = new Uint8Array(n);
+  for (let i = 0; i < n; i++) failed[i] = (0 - code[order[i]!]!) >>> 31; // 1 where code > 0
+  for (let start = 0, j = 0; j < rows; j++) {
+    const t = sortedTime[start]!;
+    let events = 0;
+    let end = start;
+    for (; end < n && sortedTime[end] === t; end++) events += failed[end]!;
     time[j] = t;
-    eventCount[j] = failed;
-    censoredCount[j] = i - start - failed;
+    eventCount[j] = events;
+    censoredCount[j] = end - start - events;
     atRiskCount[j] = n - start;
+    start = end;
   }
   const counts = { atRiskCount, eventCount, censoredCount };
   if (entry) takeLater(columns, time, atRiskCount);
@@ -62,9 +66,9 @@ export function eventTable(columns: FollowUpColumns): EventTable {
   const censored = new Float64Array(rows);
   for (let i = 0, j = 0; j < rows; j++) {
     for (; i < n && sortedTime[i] === time[j]; i++) {
-      const row = order[i]!;
-      if (code[row]! > 0) event[j]! += weight[row]!;
-      else censored[j]! += weight[row]!;
+      const w = weight[order[i]!]!;
+      if (failed[i]) event[j]! += w;
+      else censored[j]! += w;
     }
   }
   const atRisk = new Float64Array(rows);
@@ -118,9 +122,12 @@ export function partsOf(
   for (let code = 0; code < labels.length; code++) start[code + 1]! += start[code]!;
   const rows = new Uint32Array(order.length);
   const times = new Float64Array(order.length);
+  // read out of order alone, as in eventTable
+  const which = labels.length < 256 ? new Uint8Array(order.length) : new Int32Array(order.length);
+  for (let i = 0; i < order.length; i++) which[i] = codes[order[i]!]!;
   let next = start.slice();
   for (let i = 0; i < order.length; i++) {
-    const place = next[codes[order[i]!]!]!++;
+    const place = next[which[i]!]!++;
     rows[place] = order[i]!;
     times[place] = sortedTime[i]!;
   }
