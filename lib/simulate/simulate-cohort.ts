@@ -1,6 +1,6 @@
 import { DataError } from "../numerics/errors.ts";
 import { SeededRandom } from "../numerics/random.ts";
-import { chanceOfRepair, intendedProcedure } from "./assignment.ts";
+import { chanceOfRepair, intendedProcedure, type Procedure } from "./assignment.ts";
 import { type Outcome, outcomes, prognosis } from "./outcomes.ts";
 import { type CohortParameters, cohortParameters } from "./parameters.ts";
 import { drawPatient, type Operation, type Patient } from "./patient.ts";
@@ -23,6 +23,12 @@ export interface PatientTruth {
   lastContactDay: number;
   /** Recurrence as the observed visits show it. */
   discovered: Discovery;
+  /**
+   * Recurrence as echo visits would have shown it under either intended procedure had nobody been
+   * lost before a day. Up to the end of follow-up that of `intended` is `discovered`. Worked out
+   * when asked for.
+   */
+  discoveredUnder: (intended: Procedure, until: number) => Discovery;
 }
 
 /** A synthetic cohort: two linked tables and, row by row, the truth behind the first. */
@@ -89,6 +95,10 @@ export function simulateCohort(
       potential,
       lastContactDay: lastContactDay(patient, parameters),
       discovered: discovery(outcome, visits, { until: row.fu_days }),
+      discoveredUnder: (procedure, until) => {
+        const looked = drawVisits(patient, potential[procedure], { until, parameters });
+        return discovery(potential[procedure], looked, { until });
+      },
     });
   });
   return cohort;

@@ -140,6 +140,19 @@ Deno.test("simulateCohort() under no effect gives a patient one fate, whatever i
   }
 });
 
+Deno.test("simulateCohort() finds under the procedure done what it found, looking as long", () => {
+  // Identity: what is observed is one of the two potential outcomes, up to the end of follow-up.
+  const cohort = simulateCohort({ seed: 4, n: 500 });
+  cohort.truth.forEach((one, i) => {
+    const { intended, fu_days } = cohort.patients[i]!;
+    assert.deepEqual(one.discoveredUnder(intended, fu_days), one.discovered);
+    // looking longer finds the same, or later ones besides
+    const longer = one.discoveredUnder(intended, fu_days + 3000);
+    if (one.discovered.day < Infinity) assert.equal(longer.day, one.discovered.day);
+    else assert.ok(longer.day > fu_days);
+  });
+});
+
 Deno.test("simulateCohort() refuses a size or seed that is none", () => {
   assert.throws(() => simulateCohort({ seed: 1, n: 0 }), DataError);
   assert.throws(() => simulateCohort({ seed: 1, n: 2.5 }), DataError);
