@@ -38,3 +38,8 @@ export type {
 export { recurrenceShortcuts } from "./recurrence-shortcuts.ts";
 export type { RecurrenceEstimate, RecurrenceMethod } from "./recurrence-shortcuts.ts";
 export type { UnseenDeaths, VisitFollowUp } from "./visit-design.ts";
+export { subdistributionProportionality } from "./subdistribution-proportionality.ts";
+export type {
+  SubdistributionProportionality,
+  SubdistributionTime,
+} from "./subdistribution-proportionality.ts";

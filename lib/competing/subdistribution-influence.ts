@@ -15,11 +15,15 @@ import type { WeightedRiskSets } from "./subdistribution-likelihood.ts";
  *   q(u) = sum over competing events T < u of risk / G(T-) * sum over t >= u of (x - mean(t)) G(t-) dH(t).
  *
  * Two passes; cost O(n p).
+ *
+ * @param emphasis What each group's term of the score is multiplied by (default 1); `sets` must then
+ * hold hazards multiplied by it.
  */
 export function scoreContributions(
   design: SubdistributionDesign,
   sets: WeightedRiskSets,
   estimatedWeights: boolean,
+  emphasis?: Float64Array,
 ): Float64Array {
   const { n, p, x, weight, groups, groupStart, groupEvents } = design;
   const { competing, inverse, competingGroup } = design;
@@ -39,7 +43,7 @@ export function scoreContributions(
     if (k > 0 && i < groupStart[k - 1]! + groupEvents[k - 1]!) {
       // an event: compared with the average mean of its group's terms
       const row = (k - 1) * p;
-      const w = weight ? weight[i]! : 1;
+      const w = (weight ? weight[i]! : 1) * (emphasis ? emphasis[k - 1]! : 1);
       const exposed = cumulative - spared[k - 1]!;
       for (let j = 0; j < p; j++) {
         const value = x[base + j]!;

@@ -189,7 +189,7 @@ export function subdistributionLikelihood(design: SubdistributionDesign, efron: 
 }
 
 /** Turns `sets.risk` into expected events, in place. */
-function expectedEvents(design: SubdistributionDesign, sets: WeightedRiskSets): void {
+export function expectedEvents(design: SubdistributionDesign, sets: WeightedRiskSets): void {
   const { n, groups, groupStart, groupEvents, competing, inverse, competingGroup } = design;
   const { count, at } = design.censoring;
   const { risk, hazard, spared } = sets;

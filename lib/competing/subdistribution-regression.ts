@@ -6,16 +6,12 @@ import {
   followUpColumns,
   groupColumn,
 } from "../numerics/columns.ts";
-import type { FollowUpColumns } from "../numerics/columns.ts";
 import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
-import { factorSymmetric, invertFactored, multiplySquare } from "../numerics/linear.ts";
+import { factorSymmetric, invertFactored } from "../numerics/linear.ts";
 import type { Test } from "../numerics/results.ts";
-import { concordanceOf } from "../survival/concordance.ts";
-import { coxDesign } from "../survival/cox-design.ts";
 import { COLLINEAR, inverseForm, maximise, scoreStatistic } from "../survival/cox-newton.ts";
 import type { Maximum } from "../survival/cox-newton.ts";
-import { addWeightedProducts, mirror } from "../survival/cox-products.ts";
 import { subdistributionDesign, withCovariates } from "./subdistribution-design.ts";
 import type { SubdistributionDesign } from "./subdistribution-design.ts";
 import type {
@@ -23,6 +19,7 @@ import type {
   SubdistributionFit,
   SubdistributionOptions,
 } from "./subdistribution-fit.ts";
+import { concordanceWithNever } from "./subdistribution-concordance.ts";
 import { scoreContributions } from "./subdistribution-influence.ts";
 import {
   subdistributionLikelihood,
@@ -30,6 +27,7 @@ import {
   weightedRiskSets,
 } from "./subdistribution-likelihood.ts";
 import { baselineHazardOf, incidenceOf } from "./subdistribution-prediction.ts";
+import { crossProducts, sandwich } from "./subdistribution-robust.ts";
 import { rememberState } from "./subdistribution-state.ts";
 import type { SubdistributionState } from "./subdistribution-state.ts";
 
@@ -164,34 +162,6 @@ function withoutDependent(full: SubdistributionDesign, efron: boolean) {
   return { design, kept, evaluate: again, start: again(new Float64Array(kept.length)) };
 }
 
-/** Sum over clusters (rows, without clusters) of u u', u the cluster's summed contributions. */
-export function crossProducts(
-  scores: Float64Array,
-  { n, p }: { n: number; p: number },
-  cluster: { codeAt: Int32Array; count: number } | undefined,
-): Float64Array {
-  let rows = scores;
-  let count = n;
-  if (cluster) {
-    count = cluster.count;
-    rows = new Float64Array(count * p);
-    for (let i = 0; i < n; i++) {
-      const base = cluster.codeAt[i]! * p;
-      for (let j = 0; j < p; j++) rows[base + j]! += scores[i * p + j]!;
-    }
-  }
-  const products = new Float64Array(p * p);
-  addWeightedProducts(rows, p, 0, count, new Float64Array(count).fill(1), products);
-  mirror(products, p);
-  return products;
-}
-
-function sandwich(bread: Float64Array, middle: Float64Array, p: number): Float64Array {
-  const product = multiplySquare(multiplySquare(bread, middle, p), bread, p);
-  mirror(product, p);
-  return product;
-}
-
 function assemble(
   state: SubdistributionState,
   maximum: Maximum,
@@ -312,33 +282,6 @@ function columnMeans(columns: Float64Array[], weight: Float64Array | undefined):
     }
     return origin + sum / total;
   });
-}
-
-/** Those with a competing event never have the event, so they outlast everybody. */
-function concordanceWithNever(state: SubdistributionState, score: Float64Array) {
-  const { cause, last } = state;
-  const { time, event, weight } = state.follow;
-  const never = time.map((t, i) => event[i] === 0 || event[i] === cause ? t : last + 1 + last);
-  const own = event.map((code) => code === cause ? 1 : 0);
-  const follow: FollowUpColumns = followUpColumns({
-    time: never,
-    event: own,
-    ...(weight && { weight }),
-  });
-  const design = coxDesign(follow, [], undefined);
-  const { cluster } = state;
-  const codeOfRow = cluster && new Int32Array(follow.n);
-  if (cluster && codeOfRow) {
-    state.design.rowAt.forEach((row, place) => codeOfRow[row] = cluster.codeAt[place]!);
-  }
-  return concordanceOf(
-    design,
-    Float64Array.from(design.rowAt, (row) => score[row]!),
-    cluster && codeOfRow && {
-      codeAt: Int32Array.from(design.rowAt, (row) => codeOfRow[row]!),
-      count: cluster.count,
-    },
-  );
 }
 
 function testOf(statistic: number, degreesOfFreedom: number): Test {

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { cumulativeIncidence, cumulativeIncidenceByGroup, DataError } from "mitral";
+import { cumulativeIncidence, cumulativeIncidenceByGroup, DataError, kaplanMeier } from "mitral";
 import { incidenceDifference, incidenceIgnoringCompetingEvents } from "mitral";
 import type { FollowUp, Labels } from "mitral";
 import { assertAllClose, assertClose } from "../close.ts";
@@ -226,6 +226,19 @@ Deno.test("cumulativeIncidence() takes a whole weight as so many rows", () => {
     fit.causes.forEach((cause, k) =>
       assertAllClose(other.causes[k]!.incidence, cause.incidence, EXACT)
     );
+  }));
+});
+
+Deno.test("cumulativeIncidence() of one cause is one minus Kaplan-Meier, errors included", () => {
+  fc.assert(fc.property(followUps({ causes: 1, weight: false }), (rows) => {
+    const cause = cumulativeIncidence(rows, { causes: [1] }).causes[0]!;
+    const km = kaplanMeier(rows);
+    assertAllClose(cause.incidence, km.survival.map((s) => 1 - s), EXACT);
+    const near = { relative: 1e-7, absolute: 1e-9 };
+    cause.standardError.forEach((error, j) => {
+      // where the curve reaches 0 Greenwood's formula has no value
+      if (km.survival[j]! > 0) assertClose(error, km.standardError[j]!, near);
+    });
   }));
 });
 
