@@ -6,6 +6,7 @@ import type {
   ProcedureTable,
   VentricleAfter,
 } from "../cohort/mod.ts";
+import { isSmall, publishableCounts, publishableShare } from "./disclosure.ts";
 import { boundedCount } from "./result-tables.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
@@ -33,6 +34,8 @@ export function publishableFlow(analysis: Analysis): PublishableFlow {
       .map(({ reason, excluded }) => ({ label: reason, count: excluded })),
     smallest,
   );
+  // a single rare exclusion would follow from the numbers before and after it
+  const fewExcluded = excluded.length === 1 && isSmall(excluded[0]?.count ?? 0, smallest);
   const { labels, counts } = analysis.groups;
   const { conversions } = analysis.procedures;
   const converted = (arm: "repair" | "replacement") =>
@@ -43,8 +46,10 @@ export function publishableFlow(analysis: Analysis): PublishableFlow {
       ? [`${boundedCount(converted(arm), smallest)} left theatre with a ${other}`]
       : [];
   return {
-    start: { label: "Patients in the file", count: everyone?.remaining ?? analysis.n },
-    steps: excluded.length === 0
+    start: fewExcluded
+      ? { label: `Patients analysed (fewer than ${smallest} others excluded)`, count: analysis.n }
+      : { label: "Patients in the file", count: everyone?.remaining ?? analysis.n },
+    steps: excluded.length === 0 || fewExcluded
       ? []
       : [{ excluded, remaining: { label: "Patients analysed", count: analysis.n } }],
     groups: [
@@ -95,15 +100,21 @@ export function procedureTable(
   smallestCell: number,
 ): DisplayTable {
   const row = (intended: string, same: number, other: number, repairFirst: boolean): TableRow => {
-    const rare = other > 0 && other < smallestCell;
-    const kept = rare ? `> ${same + other - smallestCell}` : same;
-    const converted = boundedCount(other, smallestCell);
+    // a rare count and the total would give the other away, and the other way round
+    const kept = isSmall(other, smallestCell) && !isSmall(same, smallestCell)
+      ? `> ${Math.max(0, same + other - smallestCell)}`
+      : boundedCount(same, smallestCell);
+    const converted = isSmall(same, smallestCell) && !isSmall(other, smallestCell)
+      ? `> ${Math.max(0, same + other - smallestCell)}`
+      : boundedCount(other, smallestCell);
     return {
       intended,
-      total: same + other,
+      total: isSmall(same, smallestCell) && isSmall(other, smallestCell)
+        ? null
+        : boundedCount(same + other, smallestCell),
       repair: repairFirst ? kept : converted,
       replacement: repairFirst ? converted : kept,
-      share: rare || same + other === 0 ? null : other / (same + other),
+      share: publishableShare(other, same + other, smallestCell),
     };
   };
   return table({
@@ -150,9 +161,13 @@ export function completenessTable(
 }
 
 /** How often the valve was looked at, by group. */
-export function scheduleTable(heading: Heading, rows: readonly EchoScheduleRow[]): DisplayTable {
+export function scheduleTable(
+  heading: Heading & { smallestCell?: number },
+  rows: readonly EchoScheduleRow[],
+): DisplayTable {
+  const { smallestCell = 1, ...rest } = heading;
   return table({
-    ...heading,
+    ...rest,
     columns: [
       { key: "arm", label: "Group" },
       { key: "visits", label: "Echo visits", kind: "number" },
@@ -165,7 +180,7 @@ export function scheduleTable(heading: Heading, rows: readonly EchoScheduleRow[]
       arm: armWord(row.arm),
       visits: row.visits,
       rate: row.per100PatientYears,
-      symptoms: row.visits > 0 ? row.symptoms / row.visits : null,
+      symptoms: publishableShare(row.symptoms, row.visits, smallestCell),
       median: row.sinceLastVisit.median,
       quartiles: `${row.sinceLastVisit.lower.toFixed(1)} to ${row.sinceLastVisit.upper.toFixed(1)}`,
     })),
@@ -179,7 +194,10 @@ export function missingTable(
 ): DisplayTable {
   const { smallestCell, ...rest } = heading;
   const share = ({ applies, missing }: MissingnessRow["repair"]) =>
-    applies === 0 || (missing > 0 && missing < smallestCell) ? null : missing / applies;
+    publishableShare(missing, applies, smallestCell);
+  // where few have a value, the number missing would tell how many
+  const count = ({ applies, missing }: MissingnessRow["repair"]) =>
+    isSmall(applies - missing, smallestCell) ? null : boundedCount(missing, smallestCell);
   const total = (row: MissingnessRow) =>
     (row.repair.missing + row.replacement.missing) /
     Math.max(1, row.repair.applies + row.replacement.applies);
@@ -194,9 +212,9 @@ export function missingTable(
     ],
     rows: rows.filter((row) => total(row) > 0).sort((a, b) => total(b) - total(a)).map((row) => ({
       label: row.label,
-      repair: boundedCount(row.repair.missing, smallestCell),
+      repair: count(row.repair),
       repairShare: share(row.repair),
-      replacement: boundedCount(row.replacement.missing, smallestCell),
+      replacement: count(row.replacement),
       replacementShare: share(row.replacement),
     })),
   });
@@ -209,6 +227,22 @@ export function warningMarkTable(
 ): DisplayTable {
   const { smallestCell, ...rest } = heading;
   const words = { none: "no mark", one: "one mark", both: "both marks" };
+  const arms = (["repair", "replacement"] as const).map((arm) =>
+    after.marks.filter((cell) => cell.arm === arm)
+  );
+  // how many of a group were measured is told elsewhere, so hidden counts must not follow from it
+  const shown = publishableCounts(arms.map((cells) => cells.map(({ n }) => n)), { smallestCell });
+  const rows = arms.flatMap((cells, i) =>
+    cells.map(({ arm, marks, n, low }, j): TableRow => {
+      const patients = shown.cells[i]?.[j] ?? null;
+      return {
+        arm: armWord(arm),
+        marks: words[marks],
+        n: patients,
+        low: patients === null ? null : publishableShare(low, n, smallestCell),
+      };
+    })
+  );
   return table({
     ...rest,
     columns: [
@@ -217,16 +251,18 @@ export function warningMarkTable(
       { key: "n", label: "Patients", kind: "number" },
       { key: "low", label: "Ejection fraction below 50% after", kind: "percent" },
     ],
-    rows: after.marks.map(({ arm, marks, n, low }) => {
-      const rare = (low > 0 && low < smallestCell) || (n - low > 0 && n - low < smallestCell);
-      return {
-        arm: armWord(arm),
-        marks: words[marks],
-        n: boundedCount(n, smallestCell),
-        low: n === 0 || rare ? null : low / n,
-      };
-    }),
+    rows,
+    notes: [...rest.notes ?? [], ...hiddenNote(rows, smallestCell)],
   });
+}
+
+/** Why cells are empty, where any are. */
+function hiddenNote(rows: readonly TableRow[], smallestCell: number): string[] {
+  return rows.some((row) => Object.values(row).includes(null))
+    ? [
+      `Not shown: counts below ${smallestCell}, and what they could be worked out from.`,
+    ]
+    : [];
 }
 
 function armWord(arm: "repair" | "replacement"): string {

@@ -24,7 +24,13 @@ export function tableCsv(table: TableInput): string {
   return stringify([heading, ...rows], { record_delimiter: "windows", quoted_match: /[\r\n\t]/ });
 }
 
-/** @see OWASP, "CSV Injection": the characters that begin a formula, and their full-width forms. */
+/**
+ * A spreadsheet set to another separator or thrown off by a quotation mark begins a new cell within
+ * the text, so what follows a semicolon, a tab or a line break is made harmless as well.
+ *
+ * @see OWASP, "CSV Injection": the characters that begin a formula, and their full-width forms.
+ */
 function harmless(text: string): string {
-  return /^\s*[=+\-@＝＋－＠\t\r]/.test(text) || /^[\t\r\n]/.test(text) ? `'${text}` : text;
+  const whole = text.replace(/([;\t\r\n]\s*)(?=[=+\-@＝＋－＠])/g, "$1'");
+  return /^\s*[=+\-@＝＋－＠\t\r]/.test(whole) || /^[\t\r\n]/.test(whole) ? `'${whole}` : whole;
 }

@@ -34,6 +34,13 @@ export {
   warningMarkTable,
 } from "./cohort-tables.ts";
 export {
+  isSmall,
+  type PublishableCounts,
+  publishableCounts,
+  publishableShare,
+} from "./disclosure.ts";
+export {
+  boundedCount,
   contrastTable,
   findingOf,
   maskedRows,

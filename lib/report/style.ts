@@ -170,8 +170,10 @@ section.notebook,section.standing{margin-top:11mm}
 .table .scroll{break-before:avoid}
 table{font-size:.9rem;min-width:0;width:100%}
 th,td{white-space:normal;padding-right:.5rem}
-.wide{font-size:.82rem}
-.wide th[scope=row]{min-width:50mm}
+.wide{font-size:.78rem}
+.wide th,.wide td{padding-right:.35rem}
+.wide tbody th,.wide td{overflow-wrap:anywhere}
+.wide th[scope=row]{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
 details.code:not([open]),.skip,nav.contents .sub{display:none}

@@ -181,7 +181,10 @@ try {
     check("in print no figure is split from its caption or taller than a page", torn);
     const clipped = await page.evaluate(() =>
       [...document.querySelectorAll("table")].flatMap((table) => {
-        const room = document.documentElement.clientWidth;
+        // a page lying on its side is 87 mm wider
+        const page = getComputedStyle(table.closest("figure") ?? table).getPropertyValue("page");
+        const wider = page === "sideways" ? (87 / 25.4) * 96 : 0;
+        const room = document.documentElement.clientWidth + wider;
         const box = table.getBoundingClientRect();
         return box.right > room + 1
           ? [`${table.closest("figure")?.id}: ${Math.round(box.right - room)} px over`]
