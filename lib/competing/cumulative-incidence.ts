@@ -5,7 +5,7 @@ import {
   numberColumn,
 } from "../numerics/columns.ts";
 import type { FollowUp, FollowUpColumns, Labels, Numbers } from "../numerics/columns.ts";
-import { aalenJohansen, jackknifeErrors } from "./aalen-johansen.ts";
+import { aalenJohansen, deltaErrors, jackknifeErrors } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
 import { checkInterval, incidenceLimits, limitQuantile } from "./incidence-limits.ts";
 import type { IncidenceInterval } from "./incidence-limits.ts";
@@ -65,11 +65,11 @@ export interface CumulativeIncidence {
  * causes. It is the proportion who have had event k by t in a world where the other events are
  * allowed to happen; one minus a Kaplan-Meier that censors them is not.
  *
- * Standard errors: infinitesimal jackknife, which without weights is the delta method of Marubini
- * and Valsecchi (1995). With weights each row's influence is weighted, so the error is robust to
- * weights that are not counts; with `cluster` (matched pairs, one patient's several rows) the
- * influences of a cluster are added before they are squared. Weights are taken as known: error in
- * an estimated propensity score is not in it.
+ * Standard errors: the delta method (Marubini and Valsecchi 1995), which without delayed entry is the
+ * infinitesimal jackknife. With weights or `cluster` the jackknife itself: each row's influence is
+ * weighted, so the error is robust to weights that are not counts, and the influences within a
+ * cluster (matched pair, one patient's several rows) are added before they are squared. Weights are
+ * taken as known: error in an estimated propensity score is not in it.
  *
  * Limits: pointwise; log-log on F by default. [0, 0] before the first event of the cause, NaN where
  * F is 1.
@@ -99,12 +99,14 @@ export function cumulativeIncidence(
     : groupColumn("cluster", data.cluster, columns.n);
   const table = causeTable(columns, causes);
   const estimate = aalenJohansen(table);
-  const errors = jackknifeErrors(
-    columns,
-    table,
-    estimate,
-    cluster && { codes: cluster.codes, count: cluster.labels.length },
-  );
+  const errors = cluster || columns.weight
+    ? jackknifeErrors(
+      columns,
+      table,
+      estimate,
+      cluster && { codes: cluster.codes, count: cluster.labels.length },
+    )
+    : deltaErrors(table, estimate);
   const z = limitQuantile(confidence);
   const m = table.time.length;
   const rows = new Int32Array(causes.length);

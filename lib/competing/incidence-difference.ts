@@ -9,7 +9,7 @@ import type { FollowUp, Labels, Numbers } from "../numerics/columns.ts";
 import { distributions } from "../numerics/distributions.ts";
 import { DataError } from "../numerics/errors.ts";
 import type { Interval } from "../numerics/results.ts";
-import { aalenJohansen, incidenceInfluence } from "./aalen-johansen.ts";
+import { aalenJohansen, deltaErrors, incidenceInfluence } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
 import { rowsOf, subset, weightAtRisk } from "./cumulative-incidence.ts";
 import { incidenceLimits, limitQuantile } from "./incidence-limits.ts";
@@ -28,10 +28,10 @@ export interface IncidenceContrast {
 /**
  * Differences and ratios of cumulative incidence between two groups at fixed horizons.
  *
- * The second group, in label order, minus (over) the first. Each row's influence on its group's
- * estimate gives the variance: the squares add up over rows, so that independent groups give
- * s1^2 + s2^2; with `cluster` the influences within a cluster are added first, the second group's
- * with a plus and the first's with a minus, which carries the covariance of matched pairs.
+ * The second group, in label order, minus (over) the first. Independent groups: s1^2 + s2^2, the
+ * errors as in `cumulativeIncidence`. With `cluster` the influences of rows on their group's estimate
+ * are added within a cluster before they are squared, the second group's with a plus and the first's
+ * with a minus, which carries the covariance of matched pairs.
  *
  * The error of the ratio is that of its logarithm. The ratio is NaN, and its p value with it, where
  * either incidence is 0; all values are NaN at a horizon past a group's last observed time, unless
@@ -70,36 +70,44 @@ export function incidenceDifference(
     const rows = rowsOf(group.codes, code);
     const arm = followUpColumns(subset(columns, rows), { causes: true });
     const table = causeTable(arm, causes);
+    const estimate = aalenJohansen(table);
     return {
       label,
       rows,
       columns: arm,
       table,
-      estimate: aalenJohansen(table),
+      estimate,
+      errors: deltaErrors(table, estimate)[k]!,
       atRisk: weightAtRisk(arm),
     };
   });
 
   return Array.from(times, (time) => {
     const sums = arms.map(() => new Float64Array(cluster ? cluster.labels.length : n));
+    // independent groups of whole rows: each its own delta-method error
+    const alone = cluster || columns.weight
+      ? undefined
+      : arms.map((arm) => arm.errors[rowAt(arm.table.time, time)] ?? 0);
     const values = arms.map((arm, side) => {
       const m = arm.table.time.length;
       const j = rowAt(arm.table.time, time);
       const past = time > arm.table.time[m - 1]! && arm.estimate.eventFree[m - 1]! > 0;
       const estimate = past ? NaN : j < 0 ? 0 : arm.estimate.incidence[k]![j]!;
+      const atRisk = arm.atRisk(time);
+      if (alone) return { group: arm.label, estimate, atRisk };
       const influence = incidenceInfluence(arm.columns, arm.table, arm.estimate, k, time);
       arm.rows.forEach((row, place) => {
         sums[side]![cluster ? cluster.codes[row]! : row]! += influence[place]!;
       });
-      return { group: arm.label, estimate, atRisk: arm.atRisk(time) };
+      return { group: arm.label, estimate, atRisk };
     });
     const [first, second] = [values[0]!.estimate, values[1]!.estimate];
     const known = !Number.isNaN(first) && !Number.isNaN(second);
-    const error = (a: number, b: number) => known ? rootSumOfSquares(sums, a, b) : NaN;
+    const combined = (a: number, b: number) =>
+      alone ? Math.hypot(a * alone[0]!, b * alone[1]!) : rootSumOfSquares(sums, a, b);
+    const error = (a: number, b: number) => known ? combined(a, b) : NaN;
     const groups = values.map((value, side) => {
-      const standardError = Number.isNaN(value.estimate)
-        ? NaN
-        : rootSumOfSquares(sums, side === 0 ? 1 : 0, side);
+      const standardError = Number.isNaN(value.estimate) ? NaN : combined(side === 0 ? 1 : 0, side);
       const [lower, upper] = incidenceLimits(value.estimate, standardError, z, "log-log");
       return { ...value, standardError, lower, upper };
     });

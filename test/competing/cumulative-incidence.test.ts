@@ -150,7 +150,8 @@ function slow(rows: FollowUp, cause: number, t: number): number {
   return incidence;
 }
 
-// Identity: the standard error is the root of the summed squares of (weighted) numerical derivatives.
+// Identity: the standard error is the root of the summed squares of (weighted) numerical derivatives;
+// with late entry and neither weights nor clusters the delta method is that to first order only.
 Deno.test("cumulativeIncidence() standard errors are those of the numerical derivative", () => {
   fc.assert(
     fc.property(followUps({ max: 14 }), fc.integer({ min: 1, max: 4 }), (rows, clusters) => {
@@ -171,7 +172,9 @@ Deno.test("cumulativeIncidence() standard errors are those of the numerical deri
         const near = { relative: 1e-6, absolute: 1e-7 };
         const place = cause - 1;
         assertClose(fit.causes[place]!.at([t]).incidence[0]!, slow(rows, cause, t), EXACT);
-        assertClose(fit.causes[place]!.at([t]).standardError[0]!, root(influence), near, "rows");
+        if (rows.weight || !rows.entry) {
+          assertClose(fit.causes[place]!.at([t]).standardError[0]!, root(influence), near, "rows");
+        }
         assertClose(
           clustered.causes[place]!.at([t]).standardError[0]!,
           root(sums),
@@ -314,6 +317,15 @@ Deno.test("incidenceDifference() carries the covariance of matched pairs", () =>
     const [contrast] = incidenceDifference(data, { cause: 1, times: [t] });
     assertClose(contrast!.difference.standardError, 0, EXACT);
     const apart = { ...data, cluster: data.time.map((_, i) => i) };
+    if (!rows.entry) {
+      const { cluster: _, ...unlabelled } = data;
+      const [alone] = incidenceDifference(unlabelled, { cause: 1, times: [t] });
+      const [each] = incidenceDifference(apart, { cause: 1, times: [t] });
+      assertClose(alone!.difference.standardError, each!.difference.standardError, {
+        relative: 1e-7,
+        absolute: 1e-7,
+      });
+    }
     const [independent] = incidenceDifference(apart, { cause: 1, times: [t] });
     assertClose(
       independent!.difference.standardError,
