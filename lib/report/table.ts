@@ -114,7 +114,7 @@ export function checkId(what: string, id: string): string {
 /** The text of one cell, as printed. */
 export function cellText(input: TableInput, column: TableColumn, row: TableRow): string {
   const value = row[column.key];
-  if (value === null || value === undefined || value === "") return noValue;
+  if (value === null || value === undefined) return noValue;
   if (typeof value === "string") return value;
   switch (kindOf(input, column)) {
     case "pvalue":
