@@ -1,5 +1,5 @@
-import { type DictionaryColumn, dictionaryColumn } from "./dictionary.ts";
-import { type HeldColumn, numberAt, textAt } from "./held-columns.ts";
+import { type DictionaryColumn, dictionaryColumn, isNumeric } from "./dictionary.ts";
+import { type HeldColumn, numberAt, numbersOf, textAt } from "./held-columns.ts";
 import { shownNumber } from "./shown-value.ts";
 import { report, type Table } from "./table.ts";
 
@@ -37,7 +37,7 @@ export function checkCells(table: Table): void {
     const column = dictionaryColumn(table.name, name);
     if (!column) continue;
     if (column.complete) checkComplete(table, column, values);
-    if (values instanceof Float64Array && !checkUnit(table, name, values)) {
+    if (isNumeric(column) && !checkUnit(table, name, values)) {
       checkRange(table, column, values);
     }
   }
@@ -70,10 +70,10 @@ function checkComplete(
   }
 }
 
-function checkUnit(table: Table, name: string, values: Float64Array): boolean {
+function checkUnit(table: Table, name: string, values: HeldColumn): boolean {
   const guard = unitGuards[name];
   if (!guard) return false;
-  const known = values.filter((value) => !Number.isNaN(value)).sort();
+  const known = numbersOf(values)?.filter((value) => !Number.isNaN(value)).sort() ?? [];
   const median = known[known.length >> 1];
   if (median === undefined || !guard.wrong(median)) return false;
   report(table, null, {
@@ -86,15 +86,15 @@ function checkUnit(table: Table, name: string, values: Float64Array): boolean {
   return true;
 }
 
-function checkRange(table: Table, column: DictionaryColumn, values: Float64Array): void {
+function checkRange(table: Table, column: DictionaryColumn, values: HeldColumn): void {
   const min = column.hard?.min ?? -Infinity;
   const max = column.hard?.max ?? Infinity;
   const low = column.soft?.min ?? -Infinity;
   const high = column.soft?.max ?? Infinity;
   const whole = column.type !== "number";
   const unit = column.unit ? ` ${column.unit}` : "";
-  for (let row = 0; row < values.length; row++) {
-    const value = values[row] ?? NaN;
+  for (let row = 0; row < table.n; row++) {
+    const value = numberAt(values, row);
     // written so that NaN, a missing value, passes
     const impossible = value < min || value > max;
     if (!impossible && !(whole && value % 1 !== 0 && value === value)) {

@@ -254,8 +254,10 @@ function highestPlace(table: Table): number {
   const places = table.columns.get("case_seq");
   const limit = dictionaryColumn("patients", "case_seq")?.hard?.max ?? 0;
   let highest = 0;
-  if (!(places instanceof Float64Array)) return highest;
-  for (const place of places) if (place > highest && place <= limit) highest = place;
+  for (let row = 0; row < table.n; row++) {
+    const place = numberAt(places, row);
+    if (place > highest && place <= limit) highest = place;
+  }
   return Math.floor(highest);
 }
 

@@ -1,32 +1,31 @@
 import { type Encoding, wholeFile } from "./file-format.ts";
 
 /**
- * Finds a text file's encoding by reading it through once.
+ * Finds a text file's encoding by reading it through once, or twice where it is not UTF-8.
  *
  * A byte-order mark decides; else zeros in every other byte say UTF-16; else what is valid UTF-8 is
  * UTF-8; else it is Windows-1252, if each of its bytes has a meaning there. Cost O(file).
  *
+ * @param open Gives the file's bytes from the beginning.
  * @throws {FaultError} if it is no text in any of these.
  */
-export async function findEncoding(bytes: AsyncIterable<Uint8Array>): Promise<Encoding> {
+export async function findEncoding(
+  open: () => Promise<AsyncIterable<Uint8Array>>,
+): Promise<Encoding> {
   const decoder = new TextDecoder("utf-8", { fatal: true });
   let first = true;
   let utf8 = true;
-  let western = true;
-  for await (const chunk of bytes) {
-    if (first) {
-      const wide = byMark(chunk) ?? byZeros(chunk);
-      if (wide) return wide;
-      first = false;
-    }
+  for await (const chunk of await open()) {
+    const wide = first ? byMark(chunk) ?? byZeros(chunk) : null;
+    if (wide) return wide;
+    first = false;
     if (chunk.includes(0)) throw notText();
-    if (utf8) utf8 = decodes(decoder, chunk);
-    if (western) western = isWestern(chunk);
-    if (!utf8 && !western) throw notText();
+    utf8 = decodes(decoder, chunk);
+    if (!utf8) break;
   }
-  if (utf8) utf8 = decodes(decoder);
-  if (!utf8 && !western) throw notText();
-  return utf8 ? "utf-8" : "windows-1252";
+  if (utf8 && decodes(decoder)) return "utf-8";
+  for await (const chunk of await open()) if (!isWestern(chunk)) throw notText();
+  return "windows-1252";
 }
 
 /** What is said of a file that holds no text. */

@@ -6,25 +6,78 @@ export interface CodedText {
   levels: string[];
 }
 
+/**
+ * A column of numbers: in two bytes a row where all are multiples of 1 / `divisor` and small, which
+ * measurements are, else in eight. The quotient is the number as it was read, to the last bit: both
+ * are the double nearest to the same fraction.
+ */
+export interface HeldNumbers {
+  values: Int16Array | Float64Array;
+  divisor: number;
+}
+
 /** A column as a table holds it while it is checked: pseudonyms, all different, as they are. */
-export type HeldColumn = Float64Array | CodedText | string[];
+export type HeldColumn = HeldNumbers | CodedText | string[];
 
 /** A column that grows number by number. */
 export interface NumberStore {
   put(value: number): void;
-  finish(): Float64Array;
+  finish(): HeldNumbers;
 }
+
+const noNumber = -32_768;
+const largest = 32_767;
 
 /** Numbers in one buffer that is moved when it is full, so that no second copy stays behind. */
 export function numberStore(): NumberStore {
-  let values = new Float64Array(1024);
+  let small: Int16Array<ArrayBuffer> | null = new Int16Array(1024);
+  let wide = new Float64Array(0);
+  let divisor = 1;
   let n = 0;
+  const widen = () => {
+    if (!small) return;
+    wide = new Float64Array(small.length);
+    for (let i = 0; i < n; i++) wide[i] = small[i] === noNumber ? NaN : small[i]! / divisor;
+    small = null;
+    divisor = 1;
+  };
+  /** Goes over from whole numbers to hundredths, where those there are have room. */
+  const refine = (): boolean => {
+    if (!small || divisor !== 1) return false;
+    for (let i = 0; i < n; i++) {
+      if (small[i] !== noNumber && Math.abs(small[i]!) > largest / 100) return false;
+    }
+    for (let i = 0; i < n; i++) if (small[i] !== noNumber) small[i]! *= 100;
+    divisor = 100;
+    return true;
+  };
+  const putWide = (value: number) => {
+    if (n === wide.length) wide = new Float64Array(wide.buffer.transfer(16 * n));
+    wide[n++] = value;
+  };
   return {
     put(value) {
-      if (n === values.length) values = new Float64Array(values.buffer.transfer(16 * n));
-      values[n++] = value;
+      if (!small) return putWide(value);
+      if (n === small.length) small = new Int16Array(small.buffer.transfer(4 * n));
+      if (value !== value) {
+        small[n++] = noNumber;
+        return;
+      }
+      let scaled = Math.round(value * divisor);
+      if (scaled / divisor !== value && refine()) scaled = Math.round(value * divisor);
+      if (scaled / divisor === value && Math.abs(scaled) <= largest && !Object.is(scaled, -0)) {
+        small[n++] = scaled;
+        return;
+      }
+      widen();
+      putWide(value);
     },
-    finish: () => new Float64Array(values.buffer.transfer(8 * n)),
+    finish: () => ({
+      values: small
+        ? new Int16Array(small.buffer.transfer(2 * n))
+        : new Float64Array(wide.buffer.transfer(8 * n)),
+      divisor,
+    }),
   };
 }
 
@@ -72,25 +125,45 @@ export function codeStore(): CodeStore {
 
 /** The text of a row; "" for one that is missing, and for a column of numbers. */
 export function textAt(column: HeldColumn | undefined, row: number): string {
-  if (column === undefined || column instanceof Float64Array) return "";
+  if (column === undefined || "divisor" in column) return "";
   if (Array.isArray(column)) return column[row] ?? "";
   return column.levels[column.codes[row] ?? 0] ?? "";
 }
 
 /** The number of a row; NaN for one that is missing, and for a column of text. */
 export function numberAt(column: HeldColumn | undefined, row: number): number {
-  return column instanceof Float64Array ? column[row] ?? NaN : NaN;
+  if (column === undefined || !("divisor" in column)) return NaN;
+  const value = column.values[row] ?? NaN;
+  return value === noNumber && column.values instanceof Int16Array ? NaN : value / column.divisor;
 }
 
-/** Makes the text of a row a missing one. */
-export function blankText(column: CodedText | string[], row: number): void {
+/** Makes the value of a row a missing one. */
+export function blank(column: HeldColumn, row: number): void {
   if (Array.isArray(column)) column[row] = "";
-  else column.codes[row] = 0;
+  else if ("levels" in column) column.codes[row] = 0;
+  else column.values[row] = column.values instanceof Int16Array ? noNumber : NaN;
+}
+
+/** A column of numbers in full, NaN where one is missing; `null` for a column of text. */
+export function numbersOf(column: HeldColumn | undefined): Float64Array | null {
+  if (column === undefined || !("divisor" in column)) return null;
+  const numbers = new Float64Array(column.values.length);
+  for (let row = 0; row < numbers.length; row++) numbers[row] = numberAt(column, row);
+  return numbers;
+}
+
+/** Numbers held as they are. */
+export function heldNumbers(values: Float64Array): HeldNumbers {
+  return { values, divisor: 1 };
 }
 
 /** A column as a cohort gives it. */
 export function publishedColumn(column: HeldColumn): Column {
-  if (column instanceof Float64Array || Array.isArray(column)) return column;
+  if (Array.isArray(column)) return column;
+  if ("divisor" in column) {
+    const { values } = column;
+    return values instanceof Float64Array ? values : numbersOf(column) ?? new Float64Array(0);
+  }
   const { codes, levels } = column;
   return Array.from(codes, (code) => levels[code] ?? "");
 }

@@ -1,4 +1,4 @@
-import { blankText, numberAt, textAt } from "./held-columns.ts";
+import { blank, numberAt, textAt } from "./held-columns.ts";
 import type { PseudonymIndex } from "./pseudonym-index.ts";
 import { report, type Table } from "./table.ts";
 import type { Column, Visits } from "./types.ts";
@@ -48,8 +48,7 @@ export function linkVisits(
       continue;
     }
     const column = visits.columns.get(name);
-    if (column instanceof Float64Array) column[row] = NaN;
-    else if (column) blankText(column, row);
+    if (column) blank(column, row);
   }
   return { count: order.rows.length, visits: () => arrange(visits, order), invalidVisits };
 }
@@ -135,11 +134,13 @@ function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
     if (patient >= 0) rows[next[patient]!++] = row;
   }
   const day = table.columns.get("day");
-  if (!(day instanceof Float64Array)) return { offsets, rows };
-  const last = (value: number) => Number.isNaN(value) ? Number.MAX_VALUE : value;
+  const last = (row: number) => {
+    const value = numberAt(day, row);
+    return Number.isNaN(value) ? Number.MAX_VALUE : value;
+  };
   for (let i = 0; i < n; i++) {
     rows.subarray(offsets[i], offsets[i + 1])
-      .sort((a, b) => last(day[a]!) - last(day[b]!) || a - b);
+      .sort((a, b) => last(a) - last(b) || a - b);
   }
   return { offsets, rows };
 }
@@ -152,7 +153,7 @@ function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
   const columns: Record<string, Column> = {};
   for (const [name, column] of table.columns) {
     if (keys.has(name)) continue;
-    columns[name] = column instanceof Float64Array
+    columns[name] = "divisor" in column
       ? arranged(name)
       : Array.from(rows, (row) => textAt(column, row));
   }

@@ -32,12 +32,10 @@ export async function readRecords(
     const head = await firstBytes(path, sample);
     const kind = signatureOf(head);
     const { compressed, bytes } = await openBytes(path);
-    if (kind === "xlsx") {
-      await bytes.cancel();
-      return await readXlsx(path, compressed, taker, options.sheet);
-    }
-    const encoding = options.encoding ?? await findEncoding(bytes);
-    if (options.encoding) await bytes.cancel();
+    await bytes.cancel();
+    if (kind === "xlsx") return await readXlsx(path, compressed, taker, options.sheet);
+    const encoding = options.encoding ??
+      await findEncoding(async () => (await openBytes(path)).bytes);
     const text = new TextDecoder(encoding).decode(head, { stream: true });
     const delimiter = options.delimiter ?? findDelimiter(text);
     const decimal = options.decimal ?? findDecimal(text, delimiter);

@@ -4,6 +4,7 @@ import type { CellFault, ColumnReader } from "./column-reader.ts";
 import { placesByDay } from "./derive.ts";
 import type { TableName } from "./dictionary.ts";
 import type { FormatOptions, ReadingProgress } from "./file-format.ts";
+import { heldNumbers, numbersOf } from "./held-columns.ts";
 import { type IdentifierWatch, watchIdentifiers } from "./identifier-watch.ts";
 import { planRecords, type RecordPlan } from "./map-header.ts";
 import { readRecords } from "./read-records.ts";
@@ -53,9 +54,9 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
   for (const reader of plan?.readers ?? []) if (reader) keep(table, reader);
   for (const { rule, reader } of plan?.derived ?? []) {
     keep(table, reader);
-    const days = table.columns.get(rule.column);
-    if (rule.rule !== "place-by-date" || !(days instanceof Float64Array)) continue;
-    table.columns.set(rule.column, placesByDay(days));
+    const days = numbersOf(table.columns.get(rule.column));
+    if (rule.rule !== "place-by-date" || !days) continue;
+    table.columns.set(rule.column, heldNumbers(placesByDay(days)));
   }
   if (fault) {
     report(table, null, { rule: "file", severity: "structural", ...fault });
