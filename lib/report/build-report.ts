@@ -56,7 +56,15 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
   const runs = await runNotebooks(notebooks, {
     files: { study: study.path, cohort: study.cohortPath, visits: study.visitsPath },
     sandbox: {
-      read: [projectFolder, notebookFolder, folder, study.path, study.cohortPath, study.visitsPath],
+      read: [
+        projectFolder,
+        notebookFolder,
+        folder,
+        study.path,
+        study.cohortPath,
+        study.visitsPath,
+        ...(study.lifeTablePath ? [study.lifeTablePath] : []),
+      ],
       write: [folder],
     },
     workFolder: join(workFolder, "modules"),

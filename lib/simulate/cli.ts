@@ -1,5 +1,6 @@
 import { dictionary } from "../cohort/dictionary.ts";
 import { cohortFiles, demoCohort, demoTruth } from "./cohort-files.ts";
+import { inventedLifeTable } from "./life-table.ts";
 import { simulateCohort } from "./simulate-cohort.ts";
 import { trueAnswers } from "./true-answers.ts";
 import { truthFile } from "./truth-file.ts";
@@ -9,6 +10,7 @@ const folder = new URL("../../data-demo/", import.meta.url);
 const files: Record<string, string> = {
   ...cohortFiles(simulateCohort(demoCohort)),
   "dictionary.json": JSON.stringify(dictionary, null, 2) + "\n",
+  "life-table.csv": inventedLifeTable(),
   "truth.json": truthFile(trueAnswers(demoTruth)),
 };
 for (const [name, text] of Object.entries(files)) {

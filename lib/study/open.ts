@@ -11,6 +11,8 @@ export interface Study extends Plan {
   readonly cohortPath: string;
   /** Absolute path of the echo visits table. */
   readonly visitsPath: string;
+  /** Absolute path of the life table, if the plan names one. */
+  readonly lifeTablePath?: string;
 }
 
 /** Paths that a runner hands to a notebook through `globalThis[Symbol.for("mitral.run")]`. */
@@ -22,7 +24,7 @@ export interface RunPaths {
 
 /** What a result rests on: one file, by name, size and hash. */
 export interface FileRecord {
-  role: "study" | "cohort" | "visits";
+  role: "study" | "cohort" | "visits" | "life table";
   /** The file's name without its folder, which may say more than it should. */
   name: string;
   bytes: number;
@@ -73,6 +75,7 @@ export function studyOf(
     path: resolve(path),
     cohortPath: instead.cohort ? resolve(instead.cohort) : resolve(folder, plan.files.cohort),
     visitsPath: instead.visits ? resolve(instead.visits) : resolve(folder, plan.files.visits),
+    ...(plan.files.lifeTable && { lifeTablePath: resolve(folder, plan.files.lifeTable) }),
   });
 }
 
@@ -81,13 +84,14 @@ export function isPlanned(study: Study, id: string): boolean {
   return study.planned.includes(id);
 }
 
-/** Name, size and SHA-256 of the study file and of both tables, in that order. */
+/** Name, size and SHA-256 of the study file, both tables and the life table, in that order. */
 export function provenance(study: Study): Promise<FileRecord[]> {
   const files: [FileRecord["role"], string][] = [
     ["study", study.path],
     ["cohort", study.cohortPath],
     ["visits", study.visitsPath],
   ];
+  if (study.lifeTablePath) files.push(["life table", study.lifeTablePath]);
   return Promise.all(files.map(async ([role, path]) => {
     const bytes = await Deno.readFile(path);
     const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));

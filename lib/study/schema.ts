@@ -98,6 +98,10 @@ export const planSchema = z.strictObject({
   files: z.strictObject({
     cohort: words.describe("The patients table, one row an operation; relative to this file."),
     visits: words.describe("The echo visits table, one row an echocardiogram."),
+    lifeTable: words.optional().describe(
+      "A life table of the population the patients come from, as CSV: sex, age, q (chance of death " +
+        "within the year) and, if it changes, year. Without it nothing is compared with expected.",
+    ),
     format: formatSchema.describe(
       "How the files are written, where looking at them would not tell.",
     ),
@@ -145,6 +149,9 @@ export const planSchema = z.strictObject({
     value: z.number().gt(0).lt(1),
     source: words.describe("Who said so: patients, a trial's design, the group."),
   }).describe("Smallest difference in proportions that would matter to a patient."),
+  landmark: z.number().positive().default(0.25).describe(
+    "Years after operation that divide early from late, fixed before the curves were seen.",
+  ),
   restrictedMeanHorizon: z.number().positive().describe("Years."),
   thresholds: z.array(thresholdSchema).default([]),
   confidence: z.number().gt(0.5).lt(1).default(0.95),
