@@ -52,4 +52,9 @@ function hash(sha256: string): string {
   return `<code class="hash">${escapeHtml(sha256)}</code>`;
 }
 
-const fileRoles = { study: "Study file", cohort: "Cohort file", visits: "Visits file" } as const;
+const fileRoles = {
+  study: "Study file",
+  cohort: "Cohort file",
+  visits: "Visits file",
+  "life table": "Life table",
+} as const;
