@@ -20,7 +20,7 @@ export interface Imputed {
 export interface DesignMatrix {
   /** Numeric, finite, one value a patient. */
   covariates: Record<string, Float64Array>;
-  /** For each covariate the column of the cohort it came from. */
+  /** For each covariate the column of the cohort it came from, or the two joined by "with". */
   columns: Record<string, string>;
   imputed: Imputed[];
   /** What a reader should know of choices made here. */
@@ -37,6 +37,9 @@ export interface DesignMatrix {
  *   apart by itself, so it is left out and a note says so.
  * - A column that applies to some only is 0 for the others. Their difference is carried by the
  *   column the condition depends on, where the plan has it as a category; else a 0/1 column is added.
+ * - An interaction of two columns: the product of every column of the one with every column of the
+ *   other, marks of missing values aside. With missing values filled in before, a product is that of
+ *   the values given. A product that is 0 for everybody is left out, and a note says so.
  *
  * @throws {DataError} on a column that was not known before the operation, on a form that does not
  * suit it, on a reference nobody has, and on missing values the plan does not allow.
@@ -44,23 +47,46 @@ export interface DesignMatrix {
  */
 export function designMatrix(analysis: Analysis, study: Study): DesignMatrix {
   const design: DesignMatrix = { covariates: {}, columns: {}, imputed: [], notes: [] };
-  const planned = study.adjustment.covariates;
+  const { covariates: planned, interactions } = study.adjustment;
+  const marks = new Set<string>();
   for (const plan of planned) {
     const covariate = studyCovariate(analysis, plan.column);
-    const add = (name: string, values: Float64Array) => {
+    const add: Add = (name, values, use = "value") => {
       design.covariates[name] = values;
       design.columns[name] = plan.column;
+      if (use === "mark") marks.add(name);
     };
     if (plan.form === "category") addLevels(plan, covariate, analysis, design, add);
     else addNumber(plan, covariate, analysis, design, add);
     if (covariate.condition !== null && !conditionPlanned(planned, covariate)) {
-      add(`${plan.column}: applies`, Float64Array.from(covariate.applies));
+      add(`${plan.column}: applies`, Float64Array.from(covariate.applies), "mark");
     }
+  }
+  const valuesOf = (column: string) =>
+    Object.keys(design.covariates).filter((name) =>
+      design.columns[name] === column && !marks.has(name)
+    );
+  const pairs = interactions.map(([one, other]) => [valuesOf(one), valuesOf(other)] as const);
+  for (const [ones, others] of pairs) {
+    for (const one of ones) for (const other of others) addProduct(design, one, other);
   }
   return design;
 }
 
-type Add = (name: string, values: Float64Array) => void;
+/** A column of the model; a mark says of whom another column speaks, and enters no product. */
+type Add = (name: string, values: Float64Array, use?: "value" | "mark") => void;
+
+function addProduct(design: DesignMatrix, one: string, other: string): void {
+  const factor = design.covariates[other]!;
+  const product = design.covariates[one]!.map((value, i) => value * factor[i]!);
+  if (product.every((value) => value === 0)) {
+    design.notes.push(`${one} with ${other}: nobody has both, so their product is left out.`);
+    return;
+  }
+  const name = `${one} with ${other}`;
+  design.covariates[name] = product;
+  design.columns[name] = `${design.columns[one]} with ${design.columns[other]}`;
+}
 
 function addNumber(
   plan: Extract<PlannedCovariate, { form: "linear" | "spline" }>,
@@ -195,7 +221,7 @@ function markMissing(
     );
     return false;
   }
-  add(`${column}: missing`, mark);
+  add(`${column}: missing`, mark, "mark");
   return true;
 }
 

@@ -1,5 +1,5 @@
 import { dictionaryColumn } from "../cohort/dictionary.ts";
-import type { EligibilityRule, PlannedCovariate, Study, Threshold } from "../study/mod.ts";
+import type { EligibilityRule, Study, Threshold } from "../study/mod.ts";
 import { escapeHtml } from "./escape.ts";
 import { formatNumber } from "./format.ts";
 import type { ReportModel } from "./report-model.ts";
@@ -18,7 +18,7 @@ export function methodsHtml(model: ReportModel): string {
     ],
     ["Endpoints", endpoints(study)],
     ["Whom results speak of", estimands[study.estimand]],
-    ["Adjusted for", covariates(study.adjustment.covariates)],
+    ["Adjusted for", covariates(study.adjustment)],
     ["Matching", matching(study)],
     ["Weighting", weighting(study)],
     [
@@ -131,7 +131,8 @@ const estimands: Record<Study["estimand"], string> = {
     "the patients matched.",
 };
 
-function covariates(planned: readonly PlannedCovariate[]): string {
+function covariates({ covariates: planned, interactions }: Study["adjustment"]): string {
+  const products = interactions.map(([one, other]) => `${labelOf(one)} with ${labelOf(other)}`);
   return `${
     listOf(planned.map((covariate) => {
       const label = labelOf(covariate.column);
@@ -146,6 +147,8 @@ function covariates(planned: readonly PlannedCovariate[]): string {
             : `${label} (categories)`;
       }
     }))
+  }${
+    products.length > 0 ? `; the products of ${listOf(products)}` : ""
   }. A missing value takes the mean of the others and is marked by a column of its own, unless the study file says to stop.`;
 }
 

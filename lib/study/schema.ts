@@ -125,7 +125,12 @@ export const planSchema = z.strictObject({
     "Whom weighted results speak of: everyone, those repaired (treated), or those for whom " +
       "either operation was a real choice (overlap).",
   ),
-  adjustment: z.strictObject({ covariates: z.array(covariateSchema).min(1) }),
+  adjustment: z.strictObject({
+    covariates: z.array(covariateSchema).min(1),
+    interactions: z.array(z.tuple([column, column])).default([]).describe(
+      "Pairs of the covariates whose products enter the model too, such as age with lvef.",
+    ),
+  }),
   matching: z.strictObject({
     caliper: z.number().positive().default(0.2)
       .describe("In pooled standard deviations of the logit of the propensity score."),
@@ -169,6 +174,10 @@ export const planSchema = z.strictObject({
     ["thresholds", plan.thresholds.map((threshold) => threshold.id)],
     ["endpoints", plan.endpoints.map((endpoint) => endpoint.id)],
     ["adjustment.covariates", plan.adjustment.covariates.map((covariate) => covariate.column)],
+    [
+      "adjustment.interactions",
+      plan.adjustment.interactions.map((pair) => pair.toSorted().join(" with ")),
+    ],
     ["planned", plan.planned],
     ["horizons", plan.horizons],
   ];
@@ -179,6 +188,18 @@ export const planSchema = z.strictObject({
       message: `must be one of the horizons ${plan.horizons.join(", ")}, got ${plan.mainHorizon}`,
     });
   }
+  const adjusted = plan.adjustment.covariates.map((covariate) => covariate.column);
+  plan.adjustment.interactions.forEach(([one, other], i) => {
+    const stranger = [one, other].find((name) => !adjusted.includes(name));
+    const message = stranger !== undefined
+      ? `must be of columns among the covariates, got ${JSON.stringify(stranger)}`
+      : one === other
+      ? "must be of two different columns (for a bend in one, use a spline)"
+      : undefined;
+    if (message !== undefined) {
+      context.addIssue({ code: "custom", path: ["adjustment", "interactions", i], message });
+    }
+  });
   for (const [path, values] of groups) {
     const repeated = values.filter((value, i) => values.indexOf(value) !== i);
     for (const value of new Set(repeated)) {

@@ -77,6 +77,54 @@ Deno.test("designMatrix() gives missing numbers the mean and marks them", async 
   assert.throws(() => design(stop), /lvef\[1\] must be known for everybody/);
 });
 
+Deno.test("designMatrix() multiplies the columns of an interaction, but not their marks", async () => {
+  const rows: Row[] = [
+    { lvef: 40, urgency: "urgent" },
+    { lvef: "", urgency: "elective" },
+    { lvef: 70, urgency: "urgent", ...replaced },
+    { lvef: "", urgency: "emergency", ...replaced },
+  ];
+  const covariates = [
+    { column: "urgency", form: "category", reference: "elective" },
+    { column: "lvef", form: "spline", knots: [35, 50, 65] },
+  ];
+  const { covariates: columns } = design(
+    await analyse(rows, [], {
+      adjustment: { covariates, interactions: [["lvef", "urgency"]] },
+    }),
+  );
+  assert.deepEqual(Object.keys(columns).slice(5), [
+    "lvef with urgency: urgent",
+    "lvef with urgency: emergency",
+    "lvef (bend 1) with urgency: urgent",
+    "lvef (bend 1) with urgency: emergency",
+  ]);
+  assert.deepEqual([...columns["lvef with urgency: urgent"]!], [40, 0, 70, 0]);
+  assert.deepEqual([...columns["lvef with urgency: emergency"]!], [0, 0, 0, 55]);
+  const bend = columns["lvef (bend 1)"]!;
+  assert.deepEqual([...columns["lvef (bend 1) with urgency: urgent"]!], [bend[0], 0, bend[2], 0]);
+});
+
+Deno.test("designMatrix() leaves out a product of levels that nobody has together, and says so", async () => {
+  const rows: Row[] = [
+    { sex: "F", urgency: "urgent" },
+    { sex: "M", urgency: "elective" },
+    { sex: "F", urgency: "elective", ...replaced },
+    { sex: "M", urgency: "elective", ...replaced },
+  ];
+  const covariates = [
+    { column: "sex", form: "category", reference: "F" },
+    { column: "urgency", form: "category", reference: "elective" },
+  ];
+  const { covariates: columns, notes } = design(
+    await analyse(rows, [], { adjustment: { covariates, interactions: [["sex", "urgency"]] } }),
+  );
+  assert.deepEqual(Object.keys(columns), ["sex: M", "urgency: urgent"]);
+  assert.deepEqual(notes, [
+    "sex: M with urgency: urgent: nobody has both, so their product is left out.",
+  ]);
+});
+
 Deno.test("designMatrix() does not mark missing values that are all in one group", async () => {
   const rows: Row[] = [{ lvef: 40 }, { lvef: "" }, { lvef: 70, ...replaced }, { ...replaced }];
   const { covariates, imputed, notes } = design(
@@ -131,7 +179,10 @@ Deno.test("designMatrix() refuses what came after the operation, and numbers of 
   const analysis = await analyse([{}, { ...replaced }]);
   const with_ = (...covariates: unknown[]) => ({
     ...analysis.study,
-    adjustment: { covariates: covariates as Analysis["study"]["adjustment"]["covariates"] },
+    adjustment: {
+      covariates: covariates as Analysis["study"]["adjustment"]["covariates"],
+      interactions: [],
+    },
   });
   for (const column of ["cpb", "mr_exit", "los", "id"]) {
     assert.throws(

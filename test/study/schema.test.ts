@@ -64,6 +64,21 @@ Deno.test("parsePlan() refuses an id that is there twice", () => {
   ]);
 });
 
+Deno.test("parsePlan() refuses interactions of other columns, of one column, and twice the same", () => {
+  const covariates = [{ column: "age", form: "linear" }, { column: "lvef", form: "linear" }];
+  const problems = (...interactions: string[][]) =>
+    problemsOf({ adjustment: { covariates, interactions } });
+  deepEqual(problems(["age", "lvedd"]), [
+    'adjustment.interactions[0]: must be of columns among the covariates, got "lvedd"',
+  ]);
+  deepEqual(problems(["age", "age"]), [
+    "adjustment.interactions[0]: must be of two different columns (for a bend in one, use a spline)",
+  ]);
+  deepEqual(problems(["age", "lvef"], ["lvef", "age"]), [
+    'adjustment.interactions: each must appear once, got "age with lvef" again',
+  ]);
+});
+
 Deno.test("parsePlan() refuses a rule of eligibility that excludes nobody", () => {
   const rule = { id: "redo", reason: "redo", column: "redo", exclude: {} };
   deepEqual(problemsOf({ eligibility: [rule] }), [
