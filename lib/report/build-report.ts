@@ -1,6 +1,7 @@
 import { openStudy, provenance, type Study } from "../study/mod.ts";
 import { tableCsv } from "./csv.ts";
 import { executedNotebook } from "./executed.ts";
+import { findingsJson } from "./findings-file.ts";
 import { reportHtml } from "./html.ts";
 import { allFailures, collectItems } from "./items.ts";
 import { manifestJson, sha256, versionsOf } from "./manifest.ts";
@@ -98,6 +99,7 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
 export function reportFiles(model: ReportModel): Map<string, string> {
   const contents = new Map<string, string>();
   contents.set("report.html", reportHtml(model));
+  contents.set("findings.json", findingsJson(model));
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
   for (const { item } of model.items.figures) {
     const svg = safeSvg(item.svg);

@@ -18,7 +18,8 @@ const figureSchema = z.object({
   tableId: z.string().optional(),
 });
 
-const tableSchema = z.object({
+/** A table as a run keeps it. */
+export const tableSchema = z.object({
   kind: z.literal("table"),
   id,
   title: z.string().min(1),
@@ -44,7 +45,8 @@ const findingGroupSchema = z.object({
   n: z.number().int().positive(),
 });
 
-const findingSchema = z.object({
+/** A finding as a run keeps it. */
+export const findingSchema = z.object({
   kind: z.literal("finding"),
   id,
   endpoint: z.enum(["death", "recurrence", "reoperation"]),

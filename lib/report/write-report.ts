@@ -1,7 +1,7 @@
 import { dirname, join } from "./paths.ts";
 
 /** Names the report owns in its folder; nothing else there is touched. */
-const owned = ["report.html", "tables", "figures", "notebooks", "manifest.json"];
+const owned = ["report.html", "findings.json", "tables", "figures", "notebooks", "manifest.json"];
 
 /**
  * Makes sure that a folder may become, or is, a report's.

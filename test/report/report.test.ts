@@ -64,6 +64,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     await t.step("every kind of file is there", () => {
       assert.deepEqual([...once.keys()], [
         "figures/fig.svg",
+        "findings.json",
         "manifest.json",
         "notebooks/01-words.ipynb",
         "notebooks/02-pictures.ipynb",

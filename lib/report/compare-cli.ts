@@ -1,0 +1,44 @@
+import { parseArgs } from "node:util";
+import { comparisonHtml } from "./compare-html.ts";
+import { readRun } from "./compare-read.ts";
+import { compareRuns } from "./compare-runs.ts";
+import { messageOf } from "./notebook.ts";
+import { dirname, join } from "./paths.ts";
+import { projectFolder } from "./sandbox.ts";
+
+const usage = `Shows what differs between two reports: inputs, plan, counts, estimates, tables.
+
+  deno task compare OUT_A OUT_B [--out FILE]
+
+  OUT_A, OUT_B   folders of two reports
+  --out FILE     the page (default: out/comparison.html)
+
+Exit code: 0 the page is written; 2 it is not.
+`;
+
+/** Runs the command; the result is its exit code. */
+async function main(args: readonly string[]): Promise<number> {
+  try {
+    const { values, positionals } = parseArgs({
+      args: args[0] === "--" ? args.slice(1) : [...args],
+      options: { out: { type: "string" }, help: { type: "boolean", short: "h" } },
+      allowPositionals: true,
+    });
+    const [first, second] = positionals;
+    if (values.help || first === undefined || second === undefined || positionals.length > 2) {
+      console[values.help ? "log" : "error"](usage);
+      return values.help ? 0 : 2;
+    }
+    const comparison = compareRuns(await readRun(first), await readRun(second));
+    const out = values.out ?? join(projectFolder, "out", "comparison.html");
+    await Deno.mkdir(dirname(out), { recursive: true });
+    await Deno.writeTextFile(out, comparisonHtml(comparison));
+    console.log(`${comparison.summary}\n\nComparison  ${out}`);
+    return 0;
+  } catch (error) {
+    console.error(messageOf(error));
+    return 2;
+  }
+}
+
+if (import.meta.main) Deno.exit(await main(Deno.args));
