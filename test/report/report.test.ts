@@ -73,6 +73,14 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
       ]);
     });
 
+    await t.step("what was found is kept for programs, without a path of this machine", () => {
+      const text = once.get("findings.json") ?? "";
+      const found = JSON.parse(text);
+      assert.deepEqual(found.tables.map(({ id }: { id: string }) => id), ["t"]);
+      assert.equal(found.plan.files.cohort, "patients.csv");
+      assert.ok(!text.includes(study.replace(/[^/\\]+$/, "")));
+    });
+
     await t.step("nothing runs: no script, no handler, no script address", () => {
       assert.equal(document.querySelectorAll("script, iframe, object, embed, base").length, 0);
       for (const element of document.querySelectorAll("*")) {

@@ -23,6 +23,7 @@ export async function withWorkspace(
       await Deno.readTextFile(new URL("../../data-demo/study.json", import.meta.url)),
     );
     plan.title = 'Title <img src=x onerror="1"> & more';
+    delete plan.files.lifeTable;
     const study = join(folder, "study.json");
     await Deno.writeTextFile(study, JSON.stringify(plan));
     await Deno.writeTextFile(join(folder, plan.files.cohort), "id,age\n1,60\n");
