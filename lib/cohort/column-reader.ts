@@ -23,6 +23,8 @@ export interface ColumnReader {
   blanks: number;
   /** Of these, cells with a code for a missing value. */
   missingCodes: number;
+  /** Cells that need no second look: short numbers, and codes that stood there before. */
+  passed: { numerals: number; codes: number };
   /** Takes the next cell, blank included; returns what is wrong with it. */
   take(cell: string): CellFault | null;
   /** The column read so far. */
@@ -79,10 +81,12 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
   const whole = column.type !== "number";
   const recodes = codes.size > 0 || missing.size > 0;
   const store = numberStore();
+  let seen = false;
   const reader: ColumnReader = {
     column,
     blanks: 0,
     missingCodes: 0,
+    passed: { numerals: 0, codes: 0 },
     take(cell) {
       if (cell === "") {
         reader.blanks++;
@@ -93,6 +97,9 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
         // nearly every cell
         const value = numberOf(cell, point);
         if (value === value) {
+          // the first is looked at, so that its line is known
+          if (seen && (cell.length < 5 || value % 1 !== 0)) reader.passed.numerals++;
+          seen = true;
           store.put(factor === 1 ? value : converted(value, factor, whole));
           return null;
         }
@@ -132,6 +139,7 @@ function pseudonymReader(column: DictionaryColumn, { missing }: Conversion): Col
     column,
     blanks: 0,
     missingCodes: 0,
+    passed: { numerals: 0, codes: 0 },
     take(cell) {
       const text = cell.trim();
       const coded = text !== "" && missing.size > 0 && missing.has(codeKey(text));
@@ -175,9 +183,11 @@ function codeReader(column: DictionaryColumn, conversion: Conversion): ColumnRea
     column,
     blanks: 0,
     missingCodes: 0,
+    passed: { numerals: 0, codes: 0 },
     take(cell) {
       const code = known.get(cell);
       if (code !== undefined) {
+        reader.passed.codes++;
         store.put(code);
         return null;
       }

@@ -15,6 +15,8 @@ export interface ColumnState {
   expected: DictionaryColumn | null;
   allowed: Set<string>;
   seen: Map<string, Seen>;
+  /** The last form a pseudonym had, and what those of that form are. */
+  form: { letters: string; length: number; kind: IdentifierKind | null } | null;
   /** Cells beyond the distinct values that are kept, by kind. */
   beyond: Map<IdentifierKind | null, Seen>;
   filled: number;

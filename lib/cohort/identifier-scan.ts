@@ -35,6 +35,10 @@ export interface ExpectedColumn {
 /** Looks at a table row by row; {@link IdentifierScan.finish} says what was found. */
 export interface IdentifierScan {
   take(record: readonly string[], line: number): void;
+  /** Takes one cell, in place of a whole record. */
+  look(position: number, cell: string, line: number): void;
+  /** Counts cells that need no look: short numbers, and texts looked at before that are codes. */
+  pass(position: number, cells: { numerals: number; codes: number }): void;
   /** What looks like an identifier, by column and kind. Cells are counted once. */
   finish(): IdentifierFinding[];
   /** The kind of identifier a cell that was taken is by itself, if any; after the last row. */
@@ -75,6 +79,16 @@ export function identifierScan(
         if (cell !== "") look(states[i]!, cell, line);
       }
     },
+    look(position, cell, line) {
+      const state = states[position];
+      if (state && cell !== "") look(state, cell, line);
+    },
+    pass(position, { numerals, codes }) {
+      const state = states[position];
+      if (!state) return;
+      state.numerals += numerals;
+      state.filled += numerals + codes;
+    },
     finish: () => states.flatMap((state, i) => findingsOf(state, header[i] ?? "", i)),
     kindOf(position, cell) {
       const state = states[position];
@@ -110,6 +124,7 @@ function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnS
       ...(expected?.values ?? []),
     ].map((value) => value.trim().toLowerCase())),
     seen: new Map(),
+    form: null,
     beyond: new Map(),
     filled: 0,
     firstLine: 0,
@@ -137,8 +152,10 @@ function look(state: ColumnState, cell: string, line: number): void {
       if (isTooLong(state, cell)) note(state.tooLong, line);
       return;
     }
+    if (inRange(state, cell)) return;
   }
-  const known = state.seen.get(cell);
+  // a map finds one of many numerals slowly: their hashes are alike
+  const known = digits > 0 && state.seen.size >= mostDistinct ? undefined : state.seen.get(cell);
   if (known) {
     known.count++;
     return;
@@ -157,12 +174,38 @@ function look(state: ColumnState, cell: string, line: number): void {
 function kindOf(state: ColumnState, text: string, digits: number): IdentifierKind | null {
   if (text === "" || state.allowed.has(text.toLowerCase())) return null;
   // one record number tells nothing; a column of them does
-  if (digits > 0) return state.expected?.type === "identifier" ? null : identifierOfNumeral(text);
-  const kind = identifierOfValue(text);
+  if (digits > 0) {
+    return state.expected?.type === "identifier" ? null : identifierOfNumeral(text);
+  }
+  const kind = state.expected?.type === "identifier"
+    ? kindOfPseudonym(state, text)
+    : identifierOfValue(text);
   // a pseudonym may look like any code
   const isCode = kind === "unique-code" || kind === "biometric" || kind === "vehicle";
   if (state.expected?.type === "identifier" && (isCode || kind === "place")) return null;
   return kind;
+}
+
+/**
+ * {@link identifierOfValue} of a pseudonym. Of letters with digits after them, such as P0001, all of
+ * one beginning and length are told by one: which digits they are matters to a quarter alone.
+ */
+function kindOfPseudonym(state: ColumnState, text: string): IdentifierKind | null {
+  const { form } = state;
+  if (form && text.length === form.length && isForm(text, form.letters)) return form.kind;
+  const kind = identifierOfValue(text);
+  const letters = /^[A-PR-Za-pr-z]{1,8}(?=\d+$)/.exec(text)?.[0];
+  if (letters !== undefined) state.form = { letters, length: text.length, kind };
+  return kind;
+}
+
+function isForm(text: string, letters: string): boolean {
+  if (!text.startsWith(letters)) return false;
+  for (let i = letters.length; i < text.length; i++) {
+    const code = text.charCodeAt(i);
+    if (code < 48 || code > 57) return false;
+  }
+  return true;
 }
 
 function note(seen: Seen, line: number): void {
@@ -227,10 +270,16 @@ function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
   const digits = wholeDigits(cell);
   if (digits !== 0 && state.isAge && Number(cell.replace(",", ".")) > 90) return "age";
   if (digits === 5 && isTooLong(state, cell)) return "record-number";
-  if (digits !== 0 && digits <= 5) return null;
+  if (digits !== 0 && (digits <= 5 || inRange(state, cell))) return null;
   const seen = state.seen.get(cell);
   if (!seen) return kindOf(state, cell.trim(), digits);
   return seen.kind ?? (seen.count <= rare ? rareKind(state, cell.trim()) : null);
+}
+
+/** Whether a number is one that the dictionary's column may have. */
+function inRange({ expected }: ColumnState, text: string): boolean {
+  const hard = expected && isNumeric(expected) ? expected.hard : null;
+  return hard !== null && Number(text) >= hard.min && Number(text) <= hard.max;
 }
 
 /** Whether five digits are more than any measurement of the dictionary's column has. */

@@ -60,6 +60,8 @@ const tellingIfRare: [IdentifierKind, RegExp][] = [
 
 /** The kind of identifier a value is by itself, if any. */
 export function identifierOfValue(value: string): IdentifierKind | null {
+  // nothing that small letters alone could be
+  if (/^[a-z]{1,40}$/.test(value)) return null;
   if (looksLikeDate(value)) return "date";
   for (const [kind, pattern] of telling) if (pattern.test(value)) return kind;
   if (isTelephone(value)) return "telephone";

@@ -11,7 +11,9 @@ import { report, type Table } from "./table.ts";
 
 /** Watches a table for identifiers while it is read. */
 export interface IdentifierWatch {
-  take(record: readonly string[], line: number): void;
+  look(position: number, cell: string, line: number): void;
+  /** Counts cells that a reader of the dictionary recognised. */
+  pass(position: number, cells: { numerals: number; codes: number }): void;
   /** Reports what was found as structural problems of the table: columns and counts, no value. */
   finish(): void;
 }
@@ -50,7 +52,8 @@ export function watchIdentifiers(
   });
   const scan = identifierScan(names, expected);
   return {
-    take: scan.take,
+    look: scan.look,
+    pass: scan.pass,
     finish() {
       const said = new Set(
         table.problems.filter(({ rule }) =>

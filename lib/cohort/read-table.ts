@@ -37,8 +37,7 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
     },
     take(record, line) {
       if (plan) {
-        watch?.take(record, line);
-        takeRow(table, plan, record, line);
+        takeRow(table, plan, record, { line, watch });
       } else {
         plan = planRecords(table, record, source.mapping);
         watch = watchIdentifiers(table, record, source.mapping);
@@ -48,6 +47,7 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
       source.progress?.({ file: table.file, rows: table.n, bytes, total });
     },
   }, source.format);
+  plan?.readers.forEach((reader, position) => reader && watch?.pass(position, reader.passed));
   watch?.finish();
   table.invalid = table.invalid.slice(0, table.n);
   table.lines = table.lines.slice(0, table.n);
@@ -71,7 +71,12 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
   return table;
 }
 
-function takeRow(table: Table, plan: RecordPlan, record: string[], line: number): void {
+function takeRow(
+  table: Table,
+  plan: RecordPlan,
+  record: string[],
+  { line, watch }: { line: number; watch?: IdentifierWatch },
+): void {
   const row = addRow(table, line);
   if (record.length !== plan.width) {
     const wide = record.length > plan.width;
@@ -88,9 +93,15 @@ function takeRow(table: Table, plan: RecordPlan, record: string[], line: number)
   const { readers } = plan;
   for (let i = 0; i < readers.length; i++) {
     const reader = readers[i];
-    if (!reader) continue;
     const cell = record[i] ?? "";
+    if (!reader) {
+      watch?.look(i, cell, line);
+      continue;
+    }
+    const { passed } = reader;
+    const before = passed.numerals + passed.codes;
     const fault = reader.take(cell);
+    if (passed.numerals + passed.codes === before) watch?.look(i, cell, line);
     if (fault) reportCell(table, row, reader, fault, cell);
   }
   for (const { derive, reader } of plan.derived) {
