@@ -8,7 +8,14 @@ export {
   logisticRegression,
   type LogisticTerm,
 } from "./logistic.ts";
+export { jointTest, type TestableFit } from "./joint-test.ts";
 export { mcnemarTest } from "./mcnemar-test.ts";
+export {
+  type OrdinalCut,
+  type OrdinalData,
+  type OrdinalFit,
+  ordinalRegression,
+} from "./ordinal.ts";
 export { proportionInterval } from "./proportion-interval.ts";
 export { type RankSum, rankSumTest } from "./rank-sum.ts";
 export { rateInterval } from "./rate-interval.ts";
