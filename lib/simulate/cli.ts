@@ -1,6 +1,8 @@
 import { dictionary } from "../cohort/dictionary.ts";
 import { cohortFiles, demoCohort, demoTruth } from "./cohort-files.ts";
 import { inventedLifeTable } from "./life-table.ts";
+import { simulateSecondCentre } from "./second-centre.ts";
+import { secondCentreFiles } from "./second-centre-files.ts";
 import { simulateCohort } from "./simulate-cohort.ts";
 import { trueAnswers } from "./true-answers.ts";
 import { truthFile } from "./truth-file.ts";
@@ -16,4 +18,9 @@ const files: Record<string, string> = {
 for (const [name, text] of Object.entries(files)) {
   Deno.writeTextFileSync(new URL(name, folder), text);
   console.log(`data-demo/${name}: ${new TextEncoder().encode(text).length} bytes`);
+}
+const second = new URL("second-centre/", folder);
+for (const [name, bytes] of Object.entries(secondCentreFiles(simulateSecondCentre()))) {
+  Deno.writeFileSync(new URL(name, second), bytes);
+  console.log(`data-demo/second-centre/${name}: ${bytes.length} bytes`);
 }
