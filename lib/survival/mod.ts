@@ -47,3 +47,10 @@ export {
   type Person,
 } from "./expected-survival.ts";
 export { type LifeTable, readLifeTable } from "./life-table.ts";
+export { type StandardizedSurvival, standardizedSurvival } from "./standardized-survival.ts";
+export type { StandardizedContrast, StandardizedData } from "./standardized-contrast.ts";
+export {
+  type DoublyRobustSurvival,
+  doublyRobustSurvival,
+  type TargetPopulation,
+} from "./doubly-robust-survival.ts";
