@@ -43,3 +43,7 @@ export type {
   SubdistributionProportionality,
   SubdistributionTime,
 } from "./subdistribution-proportionality.ts";
+export { visitWeights } from "./visit-weights.ts";
+export type { VisitIntensityData, VisitWeights } from "./visit-weights.ts";
+export { proportionOverTime } from "./proportion-over-time.ts";
+export type { ProportionCurve, ProportionOverTime, VisitOutcomes } from "./proportion-over-time.ts";
