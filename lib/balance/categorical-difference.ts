@@ -11,7 +11,7 @@ import { groupWeights } from "./compared-columns.ts";
  * where the groups differ in a direction in which neither varies. Cost O(n + k^3).
  *
  * @throws {DataError}
- * @see Yang & Dalton (2012) SAS Global Forum, paper 335.
+ * @see Yang & Dalton (2012) A unified approach to measuring the effect size between two groups.
  */
 export function categoricalDifference(
   data: { treated: Numbers; category: Labels; weight?: Numbers },
