@@ -5,7 +5,7 @@ import { deidentify, type DeidentifyOptions } from "./deidentify.ts";
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
 
   deno task deidentify --cohort FILE [--visits FILE] --out DIR --key FILE
-                       [--id HEADING] [--operation HEADING] [--dates ORDER]
+                       [--id HEADING] [--operation HEADING] [--dates ORDER] [--sheet NAME]
 
   --cohort FILE        patients table: CSV or XLSX, gzip or not
   --visits FILE        echo visits table
@@ -14,6 +14,7 @@ const usage = `Writes a clean copy of a cohort's files, and a record of what was
                        the data do not go: with it, and the record numbers, patients can be found
   --id HEADING         column of record numbers, the same in both tables (default: id)
   --operation HEADING  column of the date of operation, where it cannot be told
+  --sheet NAME         sheet of the patients table, in a workbook (default: the first)
   --dates ORDER        year-first, day-first or month-first, where it cannot be told
 
 Exit code: 0 the copy is written; 2 nothing is.
@@ -34,6 +35,7 @@ async function main(args: readonly string[]): Promise<number> {
         id: string,
         operation: string,
         dates: string,
+        sheet: string,
         help: { type: "boolean", short: "h" },
       },
     }).values;

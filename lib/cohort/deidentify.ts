@@ -30,6 +30,8 @@ export interface DeidentifyOptions {
   id?: string;
   /** Heading of the date of operation, where more than one could be it. */
   operation?: string;
+  /** Sheet of the patients table, in a workbook (default: the first). */
+  sheet?: string;
   /** How dates are written, where it cannot be told from them. */
   dates?: DateOrder;
 }
@@ -55,6 +57,7 @@ const about = [
   "Pseudonyms: HMAC-SHA-256 of the record number with a key kept elsewhere, as 14 letters. With the same key a patient keeps the pseudonym; without it nobody can tell whose it is.",
   "Dates: days from the patient's operation; of the operation the year. Ages over 89: 90.",
   "Names, free text and every other identifier that was found: the column dropped, or single cells blanked where they were few. Rows: in the order of pseudonyms.",
+  "Written as CSV in UTF-8 with commas between values and decimal points.",
   "A search finds what looks like an identifier. Whether a patient could still be recognised, somebody who knows the data must judge (45 CFR 164.514(b)(2)(ii)).",
 ];
 
@@ -75,7 +78,7 @@ const about = [
  */
 export async function deidentify(options: DeidentifyOptions): Promise<DeidentifyRecord> {
   await checkEmpty(options.out);
-  const patients = await readRaw(options.cohort, "patients");
+  const patients = await readRaw(options.cohort, "patients", options.sheet);
   const visits = options.visits ? await readRaw(options.visits, "visits") : null;
   const id = options.id ?? "id";
   const operation = operationColumn(patients, options.operation);
@@ -189,15 +192,18 @@ function recordOf(column: PlannedColumn, cells: number): TableRecord["columns"][
   };
 }
 
-async function readRaw(path: string, where: string): Promise<RawTable> {
+async function readRaw(path: string, where: string, sheet?: string): Promise<RawTable> {
   const table: RawTable = { header: [], rows: [] };
+  let commas = false;
   const fault = await readRecords(path, {
-    begin() {},
+    begin(format) {
+      commas = format.decimal === ",";
+    },
     take(record) {
       if (table.header.length === 0) table.header = record.map((heading) => heading.trim());
-      else table.rows.push(record);
+      else table.rows.push(commas ? record.map(withPoint) : record);
     },
-  });
+  }, { sheet });
   if (fault) {
     const line = fault.line === null ? "" : `line ${fault.line}: `;
     throw refused(where, `${line}${fault.message}; ${fault.remedy}`);
@@ -207,6 +213,11 @@ async function readRaw(path: string, where: string): Promise<RawTable> {
     throw refused(where, "a row has more values than the header; put values in quotation marks");
   }
   return table;
+}
+
+/** A number with a decimal comma as one with a point, which the copy is written with. */
+function withPoint(cell: string): string {
+  return /^\s*[-+]?\d+,\d+\s*$/.test(cell) ? cell.replace(",", ".") : cell;
 }
 
 function columnNamed(table: RawTable, name: string, where: string): number {

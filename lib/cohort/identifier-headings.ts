@@ -5,7 +5,10 @@ import type { IdentifierKind } from "./identifier-kinds.ts";
 const headings: [IdentifierKind, RegExp][] = [
   ["email", /\b(e ?mail|mail address|courriel|correo)\b/],
   ["fax", /\b(tele)?fax\b/],
-  ["telephone", /\b(tele)?(phone|fon|foon|fono)s?\b|\b(tel|mobile|handy|cell (phone|no|number))\b/],
+  [
+    "telephone",
+    /\b(tele)?(phone|fon|foon|fono)s?\b|\b(tel|handy|cell (phone|no|number)|mobile (phone|no|number))\b|^mobile$/,
+  ],
   ["social-security", /\b(ssn|social (security|insurance)|national insurance|ni(no| number))\b/],
   [
     "plan-number",
@@ -14,7 +17,10 @@ const headings: [IdentifierKind, RegExp][] = [
   ["account-number", /\b(account|acct|iban|billing|invoice)\b/],
   ["licence-number", /\b(licen[cs]e|certificate|gmc|npi|dea) ?(no|number|id)?\b/],
   ["vehicle", /\b(vehicle|vin|(number|licen[cs]e) ?plate|car reg\w*)\b/],
-  ["device", /\b(serial|udi|lot (no|number)|device (id|identifier|no|number))\b/],
+  [
+    "device",
+    /\b(serial (no|nr|number|id)|serials?$|udi|lot (no|number)|device (id|identifier|no|number))\b/,
+  ],
   ["web-address", /\b(url|uri|web(site| ?address| ?page)|homepage|link)\b/],
   ["network-address", /\b(ip( ?(v[46]|address))?|mac address|hostname)\b/],
   ["biometric", /\b(finger ?print|biometric\w*|retina\w*|iris|voice ?print|face ?id|genome|dna)\b/],
@@ -25,7 +31,7 @@ const headings: [IdentifierKind, RegExp][] = [
   ["date", /\b(birth\w*|born|dob|geb(urts)?\w*|naissance|nacimiento|nascita)\b/],
   [
     "date",
-    /\b(date|datum|data|fecha|dt|time ?stamp|datetime|doa|dod|dos|when|month|clock time)\b|date$/,
+    /\b(date|datum|data (di|da|de)|fecha|dt|time ?stamp|datetime|doa|dod|dos|when|clock time|month of (surgery|operation|admission|discharge|death))\b|date$/,
   ],
   [
     "record-number",
@@ -33,7 +39,7 @@ const headings: [IdentifierKind, RegExp][] = [
   ],
   [
     "place",
-    /\b(address|adresse|street|stra(ss|ß)e|road|town|city|ville|stadt|ort|county|district|village|parish|precinct|zip( ?code)?|post(al)? ?(code|leitzahl)?|plz|latitude|longitude|lat|lng|geo ?code|domicile|residence)\b/,
+    /\b(address|adresse|street|stra(ss|ß)e|road|town|city|ville|stadt|ort|county|district|village|parish|precinct|zip( ?code)?|post(al)? ?code|postleitzahl|plz|latitude|longitude|lng|geo ?code|domicile|residence)\b/,
   ],
   [
     "name",
@@ -56,6 +62,7 @@ export function identifierOfHeading(heading: string): IdentifierKind | null {
     .replace(/[^\p{L}\p{N}]+/gu, " ").trim();
   for (const [kind, pattern] of headings) {
     if (!pattern.test(words)) continue;
+    if (kind === "name" && /\b(device|ring|valve|drug|procedure|operation)\b/.test(words)) continue;
     if (kind === "date" && !/birth|born|dob|geb/.test(words) && isDuration(words)) continue;
     return kind;
   }

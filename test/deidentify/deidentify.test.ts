@@ -2,6 +2,7 @@ import { stringify } from "csv-stringify/sync";
 import { parse } from "csv-parse/sync";
 import assert from "node:assert/strict";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { deidentify, type DeidentifyOptions } from "../../lib/cohort/deidentify.ts";
 import { pseudonymizer } from "../../lib/cohort/deidentify-key.ts";
 import { orderOfDates } from "../../lib/cohort/deidentify-plan.ts";
@@ -193,4 +194,26 @@ Deno.test("orderOfDates() says an order only where the dates leave one", () => {
   assert.equal(orderOfDates(["2/13/2014", "1/2/2014"]), "month-first");
   assert.equal(orderOfDates(["1/2/2014"]), null);
   assert.equal(orderOfDates(["soon"]), null);
+});
+
+Deno.test("deidentify() reads a workbook's sheet and decimal commas, and writes plain CSV", async () => {
+  await inFolder(async (folder, { key, out }) => {
+    const second = new URL("../../data-demo/second-centre/", import.meta.url);
+    const record = await deidentify({
+      cohort: fileURLToPath(new URL("operations.xlsx", second)),
+      visits: fileURLToPath(new URL("echo.csv", second)),
+      sheet: "Operations",
+      id: "Patient",
+      key,
+      out,
+    });
+    // a clean file keeps all its columns
+    for (const { columns } of record.tables) {
+      const changed = columns.filter(({ what }) => what !== "kept as it was");
+      assert.deepEqual(changed.map(({ column }) => column), ["Patient"]);
+    }
+    const echo = await rowsOf(join(folder, "clean/echo-visits.csv"));
+    assert.equal(echo.length, record.tables[1]?.rows);
+    assert.ok(echo.every((row) => !Object.values(row).some((cell) => cell.includes(","))));
+  });
 });

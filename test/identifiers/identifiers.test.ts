@@ -141,6 +141,15 @@ Deno.test("identifierOfHeading() knows dates from durations, and clinical words 
   ) {
     assert.equal(identifierOfHeading(heading), null, heading);
   }
+  // an invented list of what registries ask for
+  const registry =
+    "Patient code|Gender|BSA m2|EuroSCORE|LVEF %|PASP|MR grade 1 year|Tenting height|" +
+    "Post-op EF|Post op gradient|Mobile vegetation|Serial creatinine|Lat diameter|Name of device|" +
+    "Data source|Month of follow-up|Image quality|Number of grafts|Hospital stay|White cell count|" +
+    "Diabetic retinopathy|Consecutive|Operator|Site|Follow up (years)|Time to death|Ring brand";
+  for (const heading of registry.split("|")) {
+    assert.equal(identifierOfHeading(heading), null, heading);
+  }
   assert.equal(identifierOfHeading("DateOfSurgery"), "date");
   assert.equal(identifierOfHeading("Year of birth"), "date");
   assert.equal(identifierOfHeading("pat_nachname"), "name");
