@@ -54,3 +54,4 @@ export {
   doublyRobustSurvival,
   type TargetPopulation,
 } from "./doubly-robust-survival.ts";
+export { type PairedOutcome, pairedOutcome } from "./paired-outcome.ts";
