@@ -125,6 +125,7 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
     store.put(factor === 1 ? value : converted(value, factor, whole));
     // 20240302 is a number and a date
     if (value === value && text.length < 8) return null;
+    if (isSpreadsheetError(text)) return faults.number;
     if (looksLikeDate(text)) return faults.date;
     if (Number.isFinite(value)) return null;
     return looksLikeFreeText(text) ? faults.freeText : faults.number;
@@ -167,6 +168,7 @@ function codeReader(column: DictionaryColumn, conversion: Conversion): ColumnRea
   };
   const check = (text: string): CellFault | null => {
     if (column.type === "code") return looksLikeCode(text) ? null : faults.surgeon;
+    if (isSpreadsheetError(text)) return wrongCode;
     if (looksLikeDate(text)) return faults.date;
     return looksLikeFreeText(text) ? faults.freeText : wrongCode;
   };
@@ -218,4 +220,9 @@ function codeReader(column: DictionaryColumn, conversion: Conversion): ColumnRea
     finish: () => store.finish(),
   };
   return reader;
+}
+
+/** Whether a cell holds what a spreadsheet writes where a formula failed. */
+function isSpreadsheetError(text: string): boolean {
+  return /^#(N\/A|DIV\/0!|REF!|VALUE!|NAME\?|NULL!|NUM!|DATE)$/.test(text);
 }

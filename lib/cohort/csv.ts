@@ -18,7 +18,7 @@ export interface RecordTaker {
 /**
  * Reads a file of delimited values, record by record.
  *
- * Streams: memory does not grow with the file. Empty lines are skipped. Cost O(file).
+ * Streams: memory does not grow with the file. Lines without a value are skipped. Cost O(file).
  *
  * @param path The file.
  * @param format How it is written.
@@ -42,6 +42,7 @@ export async function readCsv(
     from_line: skip + 1,
     relax_column_count: true,
     skip_empty_lines: true,
+    skip_records_with_empty_values: true,
     max_record_size: longestRecord,
     on_record: (record: string[], info) => {
       line = info.lines;

@@ -78,16 +78,19 @@ function takeRow(
   { line, watch }: { line: number; watch?: IdentifierWatch },
 ): void {
   const row = addRow(table, line);
+  let skewed = false;
   if (record.length !== plan.width) {
     const wide = record.length > plan.width;
-    // a workbook's short rows are filled up; so is one whose last values are blank
-    if (wide || table.format?.kind === "csv") {
+    // a workbook does not store the blank cells at the end of a row
+    skewed = wide || table.format?.kind === "csv";
+    if (skewed) {
       report(table, row, {
         rule: "row-length",
         severity: "structural",
         message: `has ${record.length} values where the header has ${plan.width}`,
         remedy: "put values that contain a comma in quotation marks",
       });
+      table.skewed.add(row);
     }
   }
   const { readers } = plan;
@@ -100,12 +103,12 @@ function takeRow(
     }
     const { passed } = reader;
     const before = passed.numerals + passed.codes;
-    const fault = reader.take(cell);
+    const fault = reader.take(skewed ? "" : cell);
     if (passed.numerals + passed.codes === before) watch?.look(i, cell, line);
     if (fault) reportCell(table, row, reader, fault, cell);
   }
   for (const { derive, reader } of plan.derived) {
-    const made = derive(record);
+    const made = skewed ? "" : derive(record);
     const text = typeof made === "string" ? made : "";
     const fault = reader.take(text);
     if (fault) reportCell(table, row, reader, fault, text);

@@ -20,6 +20,8 @@ export interface Table {
   lines: Int32Array;
   /** 1 where a row has an error. */
   invalid: Uint8Array;
+  /** Rows whose values stand under the wrong headings: nothing else is said of them. */
+  skewed: Set<number>;
   blanks: Record<string, number>;
   /** Cells, by column, whose code for a missing value was read as one. */
   missingCodes: Record<string, number>;
@@ -43,6 +45,7 @@ export function emptyTable(name: TableName, file: string): Table {
     columns: new Map(),
     lines: new Int32Array(1024),
     invalid: new Uint8Array(1024),
+    skewed: new Set(),
     blanks: {},
     missingCodes: {},
     problems: [],
@@ -64,6 +67,7 @@ export function addRow(table: Table, line: number): number {
 
 /** Adds a problem to a table, marking its row where it is an error. */
 export function report(table: Table, row: number | null, finding: Finding): void {
+  if (row !== null && table.skewed.has(row)) return;
   if (row !== null && finding.severity === "error") {
     table.invalid[row] = 1;
     if (finding.column) table.errors.push({ row, column: finding.column });

@@ -31,10 +31,22 @@ export function safeWorkbook(file: Uint8Array): ArrayBuffer {
   return packed.buffer.slice(packed.byteOffset, packed.byteOffset + packed.byteLength);
 }
 
+/** Whether an archive's directory, which stands at its end, is there. */
+function isWhole(file: Uint8Array): boolean {
+  for (let at = file.length - 22; at >= 0 && at > file.length - 65_558; at--) {
+    if (file[at] === 80 && file[at + 1] === 75 && file[at + 2] === 5 && file[at + 3] === 6) {
+      return true;
+    }
+  }
+  return false;
+}
+
 function unpack(file: Uint8Array): Map<string, Uint8Array> {
+  if (!isWhole(file)) throw damaged();
   const parts = new Map<string, Uint8Array>();
   let total = 0;
   let count = 0;
+  let unfinished = 0;
   const unzip = new Unzip((part) => {
     if (++count > mostParts) throw tooLarge();
     // only these are read; names are never used as paths
@@ -43,7 +55,8 @@ function unpack(file: Uint8Array): Map<string, Uint8Array> {
     const chunks: Uint8Array[] = [];
     let length = 0;
     part.ondata = (error, chunk, final) => {
-      if (error) throw damaged();
+      // what is thrown here comes back once, as an error of the part
+      if (error) throw error instanceof FaultError ? error : damaged();
       length += chunk.length;
       total += chunk.length;
       if (total > mostBytes || total > Math.max(ratioFloor, mostRatio * file.length)) {
@@ -51,6 +64,7 @@ function unpack(file: Uint8Array): Map<string, Uint8Array> {
       }
       chunks.push(chunk);
       if (!final) return;
+      unfinished--;
       const bytes = new Uint8Array(length);
       let at = 0;
       for (const piece of chunks) {
@@ -59,6 +73,7 @@ function unpack(file: Uint8Array): Map<string, Uint8Array> {
       }
       parts.set(part.name, bytes);
     };
+    unfinished++;
     part.start();
   });
   unzip.register(UnzipInflate);
@@ -70,6 +85,7 @@ function unpack(file: Uint8Array): Map<string, Uint8Array> {
   } catch (error) {
     throw error instanceof FaultError ? error : damaged();
   }
+  if (unfinished > 0) throw damaged();
   return parts;
 }
 

@@ -48,7 +48,7 @@ async function rowsOf(workbook: ArrayBuffer, sheet?: string): Promise<readonly u
   try {
     return await readSheet(workbook, sheet ?? 1, { trim: false });
   } catch (error) {
-    if (error instanceof Error && error.name === "SheetNotFoundError") {
+    if (sheet !== undefined && error instanceof Error && error.name === "SheetNotFoundError") {
       throw wholeFile(
         "the workbook has no sheet of the name that the study file gives",
         "correct files.format in the study file",
