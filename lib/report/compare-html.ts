@@ -33,7 +33,7 @@ ${incomplete(comparison)}
 <header class="first">
 <p class="overline">Two runs compared</p>
 <h1>${escapeHtml(summary)}</h1>
-<dl class="protocol">
+<dl class="protocol" style="margin-top:1.5rem">
 ${runLine("A", a)}
 ${runLine("B", b)}
 </dl>

@@ -133,11 +133,20 @@ function versionsTable(a: FinishedRun, b: FinishedRun): TableInput | null {
   });
 }
 
+/** Another centre's file needs another mapping: how many fields of it differ is enough to know. */
+const mostMappingLines = 12;
+
 function planTable(a: FinishedRun, b: FinishedRun): TableInput | null {
-  const rows = planDifferences(a.plan, b.plan).map(({ field, ...row }) => ({
-    name: field,
-    ...row,
-  }));
+  const differences = planDifferences(a.plan, b.plan);
+  const isMapping = ({ field }: { field: string }) => field.startsWith("mapping.");
+  const mapping = differences.filter(isMapping);
+  const many = mapping.length > mostMappingLines;
+  const rows: TableRow[] = differences.filter((line) => !many || !isMapping(line))
+    .map(({ field, ...row }) => ({ name: field, ...row }));
+  if (many) {
+    const has = (run: "a" | "b") => `${mapping.filter((line) => line[run] !== null).length} fields`;
+    rows.push({ name: "mapping (fields that differ)", a: has("a"), b: has("b") });
+  }
   return twoColumns(rows, {
     id: "compared-plans",
     title: "The plan",

@@ -100,6 +100,16 @@ Deno.test("compareRuns() shows inputs, plan, counts and estimates that differ (b
   assert.deepEqual(figures, ["flow"]);
 });
 
+Deno.test("compareRuns() counts the fields of a mapping where many differ", () => {
+  const patients = Object.fromEntries(
+    Array.from({ length: 20 }, (_, i) => [`Column ${i}`, { column: "lvef", unit: "fraction" }]),
+  );
+  const mapped = run({ plan: { ...run().plan, mapping: { patients } } });
+  assert.deepEqual(compareRuns(run(), mapped).plan?.rows, [
+    { name: "mapping (fields that differ)", a: "0 fields", b: "40 fields" },
+  ]);
+});
+
 Deno.test("compareRuns() names what only one run has", () => {
   const extra = { ...counts([{ step: "x", patients: 1 }]), id: "extra" };
   const other = run({ findings: [] });
