@@ -97,8 +97,18 @@ function tablesHtml({ tables, onlyA, onlyB, same, figures }: Comparison): string
     list("Tables that only run A has", onlyA),
     list("Tables that only run B has", onlyB),
     list("Figures that are not the same drawing", figures),
-    ...tables.map(table),
+    ...tables.map((input) => folded(input, tables.length <= mostOpen)),
   ].join("\n");
+}
+
+/** Tables that stand open; where more differ, each opens at a touch. */
+const mostOpen = 3;
+
+function folded(input: TableInput, open: boolean): string {
+  const [first = ""] = input.notes ?? [];
+  return `<details${open ? " open" : ""}><summary><b>${escapeHtml(input.title)}.</b> ${
+    escapeHtml(first)
+  }</summary>\n${table(input)}\n</details>`;
 }
 
 function section(anchor: string, title: string, html: string): string {
