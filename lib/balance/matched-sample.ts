@@ -2,6 +2,7 @@ import type { Analysis } from "../cohort/mod.ts";
 import type { Study } from "../study/mod.ts";
 import { DataError } from "../numerics/errors.ts";
 import type { Pair } from "./match-greedy.ts";
+import { setsOf } from "./matched-sets.ts";
 import { type MatchOptions, matchPairs } from "./match-pairs.ts";
 import { type StudyPropensity, studyPropensity } from "./study-propensity.ts";
 
@@ -44,6 +45,10 @@ const manyUnmatched = 0.1;
  * The matched sample stands for the repairs that found a partner, not for everyone. Analyse it as
  * pairs: stratify or cluster on `pairId`.
  *
+ * In descending order each repair gets what those with higher scores left, so that partners tend to
+ * have lower scores, within the caliper; in simulated cohorts that leaves a bias of a fifth of a
+ * standard error. The order "closest" does not (DEVELOPERS.md).
+ *
  * @param options.propensity A score already at hand.
  * @param options.method "greedy" (the default) or "optimal".
  * @throws {DataError}
@@ -61,10 +66,12 @@ export function matchedSample(
     distance: propensity.linearPredictor,
     ...(exact.length > 0 ? { exact: exactLabels(analysis, exact) } : {}),
   }, { caliper, ratio, order, replacement, method: options.method });
-  const sample = setsOf(analysis, pairs);
+  const sample = setsOf(pairs);
+  const weight = new Float64Array(analysis.n);
+  sample.rows.forEach((row, i) => weight[row]! += sample.rowWeight[i]!);
   const unmatched = {
     repair: Int32Array.from(unmatchedTreated),
-    replacement: without(analysis, sample.weight),
+    replacement: without(analysis, weight),
   };
   const warnings = [...propensity.warnings];
   const left = unmatched.repair.length / analysis.groups.counts.repair;
@@ -80,6 +87,7 @@ export function matchedSample(
     kind: "matched-sample",
     pairs,
     ...sample,
+    weight,
     unmatched,
     caliperWidth,
     propensity,
@@ -98,36 +106,6 @@ export function exactLabels(analysis: Analysis, columns: readonly string[]): str
     { length: analysis.n },
     (_, i) => JSON.stringify(parts.map((part) => String(part[i]))),
   );
-}
-
-function setsOf(analysis: Analysis, pairs: Pair[]) {
-  const partners = new Map<number, number[]>();
-  for (const [repair, replacement] of pairs) {
-    const list = partners.get(repair);
-    if (list) list.push(replacement);
-    else partners.set(repair, [replacement]);
-  }
-  const size = partners.size + pairs.length;
-  const rows = new Int32Array(size);
-  const pairId = new Int32Array(size);
-  const treated = new Uint8Array(size);
-  const rowWeight = new Float64Array(size);
-  const weight = new Float64Array(analysis.n);
-  let next = 0;
-  let set = 0;
-  const place = (row: number, one: 0 | 1, share: number) => {
-    rows[next] = row;
-    pairId[next] = set;
-    treated[next] = one;
-    rowWeight[next++] = share;
-    weight[row]! += share;
-  };
-  for (const [repair, replacements] of partners) {
-    place(repair, 1, 1);
-    for (const row of replacements) place(row, 0, 1 / replacements.length);
-    set++;
-  }
-  return { rows, pairId, treated, rowWeight, weight, sets: set };
 }
 
 function without(analysis: Analysis, weight: Float64Array): Int32Array {

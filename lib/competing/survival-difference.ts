@@ -16,6 +16,11 @@ export type SurvivalContrast = Omit<IncidenceContrast, "ratio">;
  * covariance of matched pairs and makes the error robust under weights. The groups' own limits are
  * Kaplan-Meier's, log-log, so that they agree with the curve.
  *
+ * Limits are symmetric and take weights as known. Over simulated cohorts 95% limits held the truth
+ * in 95% matched or weighted to everyone, a little more with overlap weights, which are estimated;
+ * with weights for the treated, which a few controls carry, in 89% at one year: where those few have
+ * no event, difference and error both come out small. See DEVELOPERS.md.
+ *
  * NaN at a horizon past a group's last observed time, unless its survival had reached 0.
  * Cost: O(n log n + n horizons).
  *
