@@ -35,4 +35,10 @@ export {
   underMatching,
   underWeights,
 } from "./under-design.ts";
-export { type RematchedSample, rematcher, reweighter } from "./resampled.ts";
+export { plannedWeights, rematcher, reweighter, scoredColumns } from "./resampled.ts";
+export {
+  rematchColumns,
+  type RematchedSample,
+  reweightColumns,
+  type ScoredColumns,
+} from "./resampled-columns.ts";

@@ -1,19 +1,14 @@
 import type { Analysis } from "../cohort/mod.ts";
 import type { Study } from "../study/mod.ts";
-import { balancingWeights, type Estimand } from "./balancing-weights.ts";
+import type { Estimand } from "./balancing-weights.ts";
 import { designMatrix } from "./design-matrix.ts";
 import { exactLabels } from "./matched-sample.ts";
-import { matchPairs } from "./match-pairs.ts";
-import { propensityScore } from "./propensity.ts";
-
-/** A sample drawn again, matched again. Columns of one length, set by set. */
-export interface RematchedSample {
-  /** Rows of the analysis, with repetition. */
-  rows: Int32Array;
-  pairId: Int32Array;
-  /** 1 = repair. */
-  treated: Uint8Array;
-}
+import {
+  rematchColumns,
+  type RematchedSample,
+  reweightColumns,
+  type ScoredColumns,
+} from "./resampled-columns.ts";
 
 /**
  * The study's matching as a function of drawn rows, for a bootstrap over the whole procedure: the
@@ -34,35 +29,8 @@ export function rematcher(
   analysis: Analysis,
   study: Study,
 ): (rows: Int32Array) => RematchedSample {
-  const score = scorer(analysis, study);
-  const { caliper, ratio, order, replacement, exact } = study.matching;
-  const labels = exact.length > 0 ? exactLabels(analysis, exact) : undefined;
-  return (rows) => {
-    const { treated, linearPredictor } = score(rows);
-    const { pairs } = matchPairs({
-      treated,
-      distance: linearPredictor,
-      ...(labels ? { exact: Array.from(rows, (row) => labels[row]!) } : {}),
-    }, { caliper, ratio, order, replacement });
-    const sets = new Map<number, number>();
-    const drawn: number[] = [];
-    const pairId: number[] = [];
-    for (const [repair, other] of pairs) {
-      let set = sets.get(repair);
-      if (set === undefined) {
-        sets.set(repair, set = sets.size);
-        drawn.push(repair);
-        pairId.push(set);
-      }
-      drawn.push(other);
-      pairId.push(set);
-    }
-    return {
-      rows: Int32Array.from(drawn, (i) => rows[i]!),
-      pairId: Int32Array.from(pairId),
-      treated: Uint8Array.from(drawn, (i) => treated[i]!),
-    };
-  };
+  const { caliper, ratio, order, replacement } = study.matching;
+  return rematchColumns(scoredColumns(analysis, study), { caliper, ratio, order, replacement });
 }
 
 /**
@@ -76,26 +44,32 @@ export function reweighter(
   study: Study,
   options: { estimand?: Estimand } = {},
 ): (rows: Int32Array) => Float64Array {
-  const score = scorer(analysis, study);
-  const estimand = options.estimand ?? study.estimand;
-  const { stabilized, truncate } = study.weights;
-  return (rows) =>
-    balancingWeights(score(rows), {
-      estimand,
-      stabilized,
-      ...(truncate ? { truncate: [truncate[0], truncate[1]] } : {}),
-    });
+  return reweightColumns(
+    scoredColumns(analysis, study),
+    plannedWeights(study, options.estimand),
+  );
 }
 
-function scorer(analysis: Analysis, study: Study) {
-  const design = designMatrix(analysis, study);
-  const columns = Object.entries(design.covariates);
-  return (rows: Int32Array) => {
-    const treated = Uint8Array.from(rows, (row) => analysis.treated[row]!);
-    const covariates = Object.fromEntries(
-      columns.map(([name, column]) => [name, Float64Array.from(rows, (row) => column[row]!)]),
-    );
-    const { score, linearPredictor } = propensityScore({ treated, covariates });
-    return { treated, score, linearPredictor };
+/** The study's covariates and exact columns as plain columns, which can be sent to a worker. */
+export function scoredColumns(analysis: Analysis, study: Study): ScoredColumns {
+  const { exact } = study.matching;
+  return {
+    treated: analysis.treated,
+    covariates: designMatrix(analysis, study).covariates,
+    ...(exact.length > 0 ? { exact: exactLabels(analysis, exact) } : {}),
+  };
+}
+
+/** How the study weighs, as options of `balancingWeights`. */
+export function plannedWeights(study: Study, estimand: Estimand = study.estimand): {
+  estimand: Estimand;
+  stabilized: boolean;
+  truncate?: [low: number, high: number];
+} {
+  const { stabilized, truncate } = study.weights;
+  return {
+    estimand,
+    stabilized,
+    ...(truncate ? { truncate: [truncate[0], truncate[1]] } : {}),
   };
 }

@@ -96,40 +96,59 @@ export function bootstrap(
   statistic: (rows: Int32Array, unit: Int32Array) => number,
   options: { seed: number; replicates?: number; confidence?: number },
 ): Bootstrap {
-  const tail = (1 - checkConfidence(options.confidence)) / 2;
-  const wanted = checkNumber(
-    "replicates",
-    options.replicates ?? 1000,
-    (v) => Number.isInteger(v) && v >= 20,
-    "a whole number >= 20",
-  );
-  const n = typeof units === "number" ? units : units.clusters.length;
+  const { tail, wanted } = bootstrapPlan(options);
   const draw = resampler(units, options.seed);
-  const every = Int32Array.from({ length: n }, (_, i) => i);
-  const own = typeof units === "number" ? every : groupColumn("clusters", units.clusters).codes;
-  const estimate = statistic(every.slice(), own.slice());
+  const own = rowsThemselves(units);
+  const estimate = statistic(own.rows, own.unit);
+  const values = new Float64Array(wanted);
+  for (let r = 0; r < wanted; r++) {
+    const { rows, unit } = draw(r);
+    values[r] = statistic(rows, unit);
+  }
+  return summariseReplicates(estimate, values, tail);
+}
+
+/** @throws {DataError} */
+export function bootstrapPlan(options: { replicates?: number; confidence?: number }) {
+  return {
+    tail: (1 - checkConfidence(options.confidence)) / 2,
+    wanted: checkNumber(
+      "replicates",
+      options.replicates ?? 1000,
+      (v) => Number.isInteger(v) && v >= 20,
+      "a whole number >= 20",
+    ),
+  };
+}
+
+/** The sample as it is, in the form of a draw. */
+export function rowsThemselves(units: ResamplingUnits): { rows: Int32Array; unit: Int32Array } {
+  const n = typeof units === "number" ? units : units.clusters.length;
+  const rows = Int32Array.from({ length: n }, (_, i) => i);
+  const unit = typeof units === "number"
+    ? rows.slice()
+    : groupColumn("clusters", units.clusters).codes;
+  return { rows, unit };
+}
+
+/**
+ * What replicates say of an estimate; those that are not finite are counted and left out.
+ *
+ * @throws {DataError} if the estimate, or half of the replicates, are not finite.
+ */
+export function summariseReplicates(
+  estimate: number,
+  values: Float64Array,
+  tail: number,
+): Bootstrap {
   if (!Number.isFinite(estimate)) {
     throw new DataError("statistic", "finite for the rows themselves", estimate);
   }
-  const values = new Float64Array(wanted);
-  let count = 0;
-  for (let r = 0; r < wanted; r++) {
-    const { rows, unit } = draw(r);
-    const value = statistic(rows, unit);
-    if (Number.isFinite(value)) values[count++] = value;
-  }
-  if (count < wanted / 2) {
-    throw new DataError("statistic", "finite in most replicates", `${count} of ${wanted}`);
-  }
-  return summariseReplicates(estimate, values.slice(0, count), { tail, wanted });
-}
-
-function summariseReplicates(
-  estimate: number,
-  replicates: Float64Array,
-  { tail, wanted }: { tail: number; wanted: number },
-): Bootstrap {
+  const replicates = values.filter(Number.isFinite);
   const count = replicates.length;
+  if (count < values.length / 2) {
+    throw new DataError("statistic", "finite in most replicates", `${count} of ${values.length}`);
+  }
   let mean = 0;
   for (const value of replicates) mean += value / count;
   let squares = 0;
@@ -145,6 +164,6 @@ function summariseReplicates(
     basic: { lower: 2 * estimate - upper, upper: 2 * estimate - lower },
     bias: mean - estimate,
     replicates,
-    failed: wanted - count,
+    failed: values.length - count,
   };
 }

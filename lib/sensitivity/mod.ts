@@ -1,4 +1,12 @@
 export { type Bootstrap, bootstrap, resampler, type ResamplingUnits } from "./bootstrap.ts";
+export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
+export type { PortableStatistic, VectorStatistic } from "./replicates.ts";
+export { type Procedure, procedureStatistic } from "./procedure.ts";
+export {
+  pairBootstrap,
+  type ProcedureBootstrap,
+  procedureBootstrap,
+} from "./procedure-bootstrap.ts";
 export { eValue, riskRatioFromHazardRatio, riskRatioFromOddsRatio } from "./e-value.ts";
 export { type PooledEstimate, poolImputations } from "./pool-imputations.ts";
 export {
@@ -7,6 +15,7 @@ export {
   requiredEvents,
   requiredPatients,
 } from "./required-events.ts";
+export { type SoughtThreshold, soughtThreshold, type ThresholdEffect } from "./sought-threshold.ts";
 export {
   type RosenbaumBounds,
   rosenbaumBounds,

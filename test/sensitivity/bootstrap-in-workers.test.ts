@@ -1,0 +1,180 @@
+import assert from "node:assert/strict";
+import {
+  bootstrapInWorkers,
+  DataError,
+  followUpOf,
+  kaplanMeier,
+  matchedSample,
+  openStudy,
+  pairBootstrap,
+  procedureBootstrap,
+  procedureStatistic,
+  readCohort,
+  rematcher,
+  resampler,
+  restrictedMeanDifference,
+  selectEligible,
+  survivalDifference,
+  underMatching,
+  underWeights,
+  weightedSample,
+} from "mitral";
+import { projectFolder, sandboxCommand } from "../../lib/report/sandbox.ts";
+import { assertClose } from "../close.ts";
+
+const x = Float64Array.from({ length: 40 }, (_, i) => (i * 7) % 11);
+const module = new URL("./means.ts", import.meta.url).href;
+const statistic = { module, name: "means", input: x };
+const run = (workers: number) =>
+  bootstrapInWorkers(40, statistic, { seed: 5, replicates: 60, workers });
+
+Deno.test("bootstrapInWorkers() gives the same to the last bit whatever the number of workers", async () => {
+  const [here, one, three] = await Promise.all([run(0), run(1), run(3)]);
+  assert.equal(here.length, 2);
+  assert.deepEqual(one, here);
+  assert.deepEqual(three, here);
+  // one draw in forty begins with 3 and is refused: counted as failed, not lost
+  assert.ok(here[0]!.failed > 0 && here[0]!.failed + here[0]!.replicates.length === 60);
+});
+
+Deno.test("bootstrapInWorkers() draws what resampler() draws, and says how far it is", async () => {
+  const told: number[] = [];
+  const [mean] = await bootstrapInWorkers(40, statistic, {
+    seed: 5,
+    replicates: 60,
+    workers: 2,
+    onProgress: (done, of) => told.push(done / of),
+  });
+  const draw = resampler(40, 5);
+  const first = [0, 1, 2, 3].map((r) => draw(r).rows).filter((rows) => rows[0] !== 3)
+    .map((rows) => rows.reduce((sum, row) => sum + x[row]!, 0) / 40);
+  first.forEach((value, r) => assertClose(mean!.replicates[r]!, value));
+  assert.deepEqual(told, told.toSorted((a, b) => a - b));
+  assert.equal(told.at(-1), 1);
+});
+
+Deno.test("bootstrapInWorkers() passes on a fault of the statistic, from here or from a worker", async () => {
+  const broken = { module, name: "faulty", input: 3 };
+  for (const workers of [0, 2]) {
+    await assert.rejects(
+      bootstrapInWorkers(5, broken, { seed: 1, replicates: 40, workers }),
+      /a fault in the statistic/,
+    );
+  }
+  const gone = { module, name: "missing", input: x };
+  await assert.rejects(bootstrapInWorkers(5, gone, { seed: 1 }), /statistic\.name/);
+  await assert.rejects(bootstrapInWorkers(40, statistic, { seed: 1, workers: -1 }), DataError);
+});
+
+Deno.test("bootstrapInWorkers() works inside the sandbox of notebooks, as it stands", async () => {
+  const script = new URL("./in-sandbox.ts", import.meta.url);
+  const command = sandboxCommand(script, [], { read: [projectFolder], write: [] });
+  const { code, stdout, stderr } = await command.output();
+  const text = new TextDecoder();
+  assert.equal(code, 0, text.decode(stderr));
+  const [mean] = await run(0);
+  assert.deepEqual(JSON.parse(text.decode(stdout)), [...mean!.replicates]);
+});
+
+const study = await openStudy();
+const analysis = selectEligible(await readCohort(study), study);
+const followUp = followUpOf(analysis, "death");
+
+// Identity: the statistic of the rows themselves is what the estimators give of the study's samples.
+Deno.test("procedureBootstrap() starts from the study's own estimates", async () => {
+  const sample = matchedSample(analysis, study);
+  const weighting = weightedSample(analysis, study);
+  const designs = {
+    matched: underMatching(followUp, sample),
+    weighted: underWeights(followUp, weighting.weight),
+  };
+  const times = study.horizons;
+  for (const design of ["matched", "weighted"] as const) {
+    const { survival, restrictedMean } = await procedureBootstrap(
+      { analysis, study, followUp, design },
+      { replicates: 20, workers: 0 },
+    );
+    survivalDifference(designs[design], { times }).forEach(({ difference }, k) => {
+      assertClose(survival[k]!.estimate, difference.estimate);
+      // a rough check that the spread is of the right size: 20 replicates know it to a sixth
+      const ratio = survival[k]!.standardError / difference.standardError;
+      assert.ok(ratio > 0.4 && ratio < 1.8, `${design} at ${times[k]}: ${ratio}`);
+    });
+    const horizon = study.restrictedMeanHorizon;
+    const means = restrictedMeanDifference(designs[design], { horizon });
+    assertClose(restrictedMean!.estimate, means.difference.estimate);
+  }
+});
+
+// Identity: a replicate is the study's matching applied to the drawn rows.
+Deno.test("procedureStatistic() matches anew in each draw", () => {
+  const { rows, treated } = rematcher(analysis, study)(resampler(analysis.n, study.seed)(0).rows);
+  const aliveAt5 = (group: 0 | 1) => {
+    const own = [...rows.keys()].filter((i) => treated[i] === group).map((i) => rows[i]!);
+    const pick = (values: ArrayLike<number>) => own.map((row) => values[row]!);
+    const { survival } = kaplanMeier({ time: pick(followUp.time), event: pick(followUp.event) })
+      .at([5]);
+    return survival[0]!;
+  };
+  return procedureBootstrap(
+    { analysis, study, followUp, design: "matched" },
+    { replicates: 20, workers: 0, horizons: [5], restrictedMeanHorizon: null },
+  ).then(({ survival, restrictedMean }) => {
+    assertClose(survival[0]!.replicates[0]!, aliveAt5(1) - aliveAt5(0));
+    assert.equal(restrictedMean, undefined);
+  });
+});
+
+// Statistical: pairs resampled whole against the robust error of the same pairs. 400 replicates know
+// a standard deviation to 3.5%; three of those and a little for finite samples.
+Deno.test("pairBootstrap() agrees with the robust error of a restricted mean difference", async () => {
+  const paired = underMatching(followUp, matchedSample(analysis, study));
+  const horizon = study.restrictedMeanHorizon;
+  const { restrictedMean } = await pairBootstrap(paired, study, { replicates: 400, workers: 0 });
+  const { difference } = restrictedMeanDifference(paired, { horizon });
+  assertClose(restrictedMean!.estimate, difference.estimate);
+  assertClose(restrictedMean!.standardError, difference.standardError, {
+    relative: 0.12,
+    absolute: 0,
+  });
+});
+
+// By hand: in a set of one repair and two replacements each replacement counts half.
+Deno.test("underMatching() and procedureStatistic() share out several replacements of one repair", () => {
+  const several = { ...study, matching: { ...study.matching, ratio: 2 } };
+  const sample = matchedSample(analysis, several);
+  const paired = underMatching(followUp, sample);
+  const weight = paired.weight!;
+  const total = (group: 0 | 1) =>
+    weight.reduce((sum, w, i) => sum + (paired.group[i] === group ? w : 0), 0);
+  assertClose(total(1), sample.sets);
+  assertClose(total(0), sample.sets);
+  assert.ok(weight.some((w) => w === 0.5));
+  return procedureBootstrap(
+    { analysis, study: several, followUp, design: "matched" },
+    { replicates: 20, workers: 0, horizons: [5], restrictedMeanHorizon: null },
+  ).then(({ survival }) => {
+    const [there] = survivalDifference(paired, { times: [5] });
+    assertClose(survival[0]!.estimate, there!.difference.estimate);
+  });
+});
+
+Deno.test("procedureBootstrap() refuses matching with replacement and endpoints of some only", async () => {
+  const again = { ...study, matching: { ...study.matching, replacement: true } };
+  const data = { analysis, study: again, followUp, design: "matched" } as const;
+  await assert.rejects(procedureBootstrap(data, { workers: 0 }), /replacement must be false/);
+  const some = { ...followUp, rows: followUp.rows.slice(1) };
+  assert.throws(
+    () => procedureBootstrap({ ...data, study, followUp: some }),
+    (error) => error instanceof DataError && error.argument === "followUp",
+  );
+  const treated = Uint8Array.of(1, 1, 1);
+  const procedure = procedureStatistic({
+    design: { kind: "as-given" },
+    time: [1, 2, 3],
+    event: [1, 0, 1],
+    treated,
+    horizons: [1],
+  });
+  assert.throws(() => procedure(Int32Array.of(0, 1, 2), Int32Array.of(0, 1, 2)), DataError);
+});
