@@ -1,7 +1,7 @@
 import type { Unit } from "../study/mod.ts";
 import type { ColumnProfile } from "./column-profile.ts";
 import { factorFrom, unitsFor } from "./convert.ts";
-import { dictionary, type DictionaryColumn, isNumeric, type TableName } from "./dictionary.ts";
+import { dictionary, type DictionaryColumn, type TableName } from "./dictionary.ts";
 import { identifierOfHeading } from "./identifier-headings.ts";
 import { nameSimilarity } from "./name-similarity.ts";
 import { codeSynonyms, columnSynonyms, missingSynonyms } from "./synonyms.ts";
