@@ -95,3 +95,10 @@ export function optionalNumbers(analysis: Analysis, name: string): Float64Array 
     ? numericColumn(analysis, name)
     : new Float64Array(analysis.n).fill(NaN);
 }
+
+/** Days until the valve of the operation is no longer under observation. */
+export function valveDays(analysis: Analysis): Float64Array {
+  const end = numericColumn(analysis, "fu_days");
+  const again = optionalNumbers(analysis, "reint_day");
+  return end.map((days, i) => again[i]! < days ? again[i]! : days);
+}

@@ -35,6 +35,13 @@ export type { CompletenessRow, EchoScheduleRow } from "./schedule.ts";
 export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts";
 export { thresholdHolds } from "./threshold.ts";
 export { type MarkCount, type VentricleAfter, ventricleAfter } from "./ventricle.ts";
+export { type EarlyEvent, earlyEvents, type ValveEvent, valveEvents } from "./valve-events.ts";
+export {
+  type GradeHistory,
+  gradeHistory,
+  type VisitHistory,
+  visitHistory,
+} from "./visit-history.ts";
 export { frameOf, summaryOf } from "./frame.ts";
 export type { Frame, FrameGroups, FrameSeries, SummaryRow } from "./frame.ts";
 export { deidentify } from "./deidentify.ts";

@@ -1,4 +1,4 @@
-import { daysPerYear, optionalNumbers } from "./course.ts";
+import { daysPerYear, valveDays } from "./course.ts";
 import { type Analysis, type Arm, hasColumn, numericColumn, textColumn } from "./types.ts";
 
 /** Echo visits of one group, with the time in which they could be made. */
@@ -27,7 +27,7 @@ export interface EchoScheduleRow {
  * never seen has the whole follow-up as time since the last visit.
  */
 export function echoSchedule(analysis: Analysis): EchoScheduleRow[] {
-  const end = ends(analysis);
+  const end = valveDays(analysis);
   const { offsets, day, columns } = analysis.visits;
   const reason = hasColumn({ columns }, "reason") ? textColumn({ columns }, "reason") : [];
   return (["repair", "replacement"] as const).map((arm) => {
@@ -118,13 +118,6 @@ export function followUpCompleteness(analysis: Analysis): CompletenessRow[] {
     if (row.potentialYears > 0) row.completeness = row.observedYears / row.potentialYears;
     return row;
   });
-}
-
-/** Days until the valve of the operation is no longer under observation. */
-function ends(analysis: Analysis): Float64Array {
-  const end = numericColumn(analysis, "fu_days");
-  const again = optionalNumbers(analysis, "reint_day");
-  return end.map((days, i) => again[i]! < days ? again[i]! : days);
 }
 
 /** Quartiles by linear interpolation between order statistics. */

@@ -47,3 +47,5 @@ export { visitWeights } from "./visit-weights.ts";
 export type { VisitIntensityData, VisitWeights } from "./visit-weights.ts";
 export { proportionOverTime } from "./proportion-over-time.ts";
 export type { ProportionCurve, ProportionOverTime, VisitOutcomes } from "./proportion-over-time.ts";
+export { gradesOverTime } from "./grades-over-time.ts";
+export type { GradedFollowUp, GradesAt } from "./grades-over-time.ts";

@@ -2,6 +2,7 @@ export { type Calibration, calibration, type CalibrationGroup } from "./calibrat
 export { chiSquareTest } from "./chi-square-test.ts";
 export { fisherTest } from "./fisher-test.ts";
 export { kolmogorovSmirnovTest } from "./kolmogorov-smirnov.ts";
+export { type LinearisedRate, linearisedRates, type RatePeriod } from "./linearised-rates.ts";
 export {
   type LogisticData,
   type LogisticFit,

@@ -48,4 +48,6 @@ export {
   ratioTable,
   subgroupTable,
 } from "./result-tables.ts";
+export { drawableShares, gradeTable } from "./grade-table.ts";
+export { earlyEventTable, rateTable } from "./rate-table.ts";
 export { type Remark, say } from "./say.ts";
