@@ -17,7 +17,7 @@ const stages = [
 // The simulator stands beside the flow: nothing in lib imports it.
 const simulatorMayUse = ["numerics", "study", "cohort"];
 // Estimators take plain columns, so that they serve any data.
-const plainColumnsOnly = ["regression", "survival", "competing", "sensitivity"];
+const plainColumnsOnly = ["regression", "survival", "competing"];
 
 const root = resolve(import.meta.dirname!, "..");
 
