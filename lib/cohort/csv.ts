@@ -39,6 +39,8 @@ export async function readCsv(
   const parser = parse({
     bom: true,
     delimiter: format.delimiter ?? ",",
+    // any of them, also side by side: files are put together from others
+    record_delimiter: ["\r\n", "\n", "\r"],
     from_line: skip + 1,
     relax_column_count: true,
     skip_empty_lines: true,

@@ -51,6 +51,7 @@ export function findDecimal(text: string, delimiter: Delimiter): "." | "," {
   try {
     rows = parse(end > 0 ? text.slice(0, end) : text, {
       delimiter,
+      record_delimiter: ["\r\n", "\n", "\r"],
       bom: true,
       relax_quotes: true,
       relax_column_count: true,

@@ -137,6 +137,7 @@ async function checkRows(
   const text = new TextDecoder(format.encoding ?? "utf-8").decode(await Deno.readFile(path));
   const rows: string[][] = parse(text, {
     delimiter: format.delimiter,
+    record_delimiter: ["\r\n", "\n", "\r"],
     bom: true,
     relax_column_count: true,
     skip_empty_lines: true,

@@ -122,8 +122,10 @@ export function mutatedJson(value: unknown, random: SeededRandom): unknown {
       }
       const draw = random.uniform();
       if (draw < 0.15) delete holder[key];
+      else if (draw < 0.3 && Array.isArray(holder)) holder.push(inner);
       else if (draw < 0.3) {
-        Object.defineProperty(holder, pick(random, nasty), { value: inner, enumerable: true });
+        const ordinary = { enumerable: true, configurable: true, writable: true };
+        Object.defineProperty(holder, pick(random, nasty), { value: inner, ...ordinary });
       } else {
         holder[key] = pick<unknown>(random, [
           ...nasty,
