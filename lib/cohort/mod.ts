@@ -30,6 +30,7 @@ export type { FileFormat, FormatOptions, ReadingProgress } from "./file-format.t
 export { selectEligible } from "./eligible.ts";
 export { followUpOf, recurrenceIntervals } from "./endpoints.ts";
 export type { EndpointFollowUp, LeftOut, RecurrenceIntervals } from "./endpoints.ts";
+export { type RecurrenceLookedFor, recurrenceLookedFor } from "./looked-for.ts";
 export { echoSchedule, followUpCompleteness } from "./schedule.ts";
 export type { CompletenessRow, EchoScheduleRow } from "./schedule.ts";
 export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts";

@@ -3,6 +3,7 @@ import {
   earlyEvents,
   followUpOf,
   gradeHistory,
+  recurrenceLookedFor,
   valveEvents,
   visitHistory,
 } from "../../lib/cohort/mod.ts";
@@ -49,6 +50,29 @@ Deno.test("gradeHistory() knows every grade of the operation's own valve (by han
   deepEqual([...history.visits.subject], [0, 0, 0, 1, 1, 3, 4, 5, 5]);
   deepEqual(inDays(history.visits.time), [0, 40, 300, 0, 500, 100, 0, 0, 600]);
   deepEqual([...history.visits.grade], [1, 2, 3, 0, 4, 2, 0, 0, 1]);
+});
+
+Deno.test("recurrenceLookedFor() follows patients past the finding (by hand)", async () => {
+  const looked = recurrenceLookedFor(
+    await analyse([...rows, { fu_days: 700, dead: 1, death_cause: "valve" }], [
+      ...visits,
+      { id: "P0007", day: 90, mr: 1 },
+      { id: "P0007", day: 200, mr: 2 },
+    ]),
+  );
+  deepEqual([...looked.rows], [0, 1, 2, 4, 5, 6]); // 4: exit grade not recorded
+  deepEqual(inDays(looked.lastClear), [0, 0, 0, 0, 600, 90]);
+  deepEqual([...looked.found].map((t) => t < Infinity ? Math.round(365.25 * t) : "never"), [
+    40,
+    500,
+    "never",
+    "never",
+    "never",
+    200,
+  ]);
+  deepEqual(inDays(looked.time), [1000, 500, 0, 400, 600, 700]);
+  deepEqual([...looked.death], [0, 0, 1, 1, 1, 1]);
+  equal(looked.leftOut, 1);
 });
 
 Deno.test("valveEvents() dates deaths by cause and reinterventions by reason (by hand)", async () => {
