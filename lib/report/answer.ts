@@ -44,13 +44,31 @@ export function verdictOf(finding: FindingData): Verdict {
  * ```
  */
 export function findingSentence(finding: FindingData): string {
+  return findingParts(finding).map((part) => typeof part === "string" ? part : part.number)
+    .join("");
+}
+
+/** A number within a finding's sentence and whose it is. */
+export interface SentenceNumber {
+  number: string;
+  of: "first" | "second" | "difference";
+}
+
+/** The words and numbers of {@link findingSentence}, so that each number can lead to its table. */
+export function findingParts(finding: FindingData): (string | SentenceNumber)[] {
   const [first, second] = finding.groups;
   const { a, b, difference, range } = perHundred(finding);
-  return `Of 100 ${patients(finding)}, ${years(finding.horizon)} after operation: ` +
-    `${a} ${outcomeWords[finding.quantity]} after ${inSentence(first.label)}, ${b} after ${
-      inSentence(second.label)
-    }; ` +
-    `difference ${difference} per 100, plausible range ${range}.`;
+  return [
+    `Of 100 ${patients(finding)}, ${years(finding.horizon)} after operation: `,
+    { number: a, of: "first" },
+    ` ${outcomeWords[finding.quantity]} after ${inSentence(first.label)}, `,
+    { number: b, of: "second" },
+    ` after ${inSentence(second.label)}; difference `,
+    { number: difference, of: "difference" },
+    " per 100, plausible range ",
+    { number: range, of: "difference" },
+    ".",
+  ];
 }
 
 /** The verdict in words, to stand before or after the finding's sentence. */
@@ -95,11 +113,12 @@ export function headlineFindings<T extends FindingData>(findings: readonly T[]):
   );
 }
 
-/** The whole answer in one sentence, for the end of the command and the page's description. */
-export function oneSentence(findings: readonly FindingData[]): string {
-  const first = headlineFindings(findings)[0];
-  if (!first) return "No finding was recorded by the notebooks.";
-  return `${verdictSentence(first)} ${findingSentence(first)}`;
+/** The answer, one line a headline finding, for the end of the command. */
+export function answerLines(findings: readonly FindingData[]): string[] {
+  const lines = headlineFindings(findings).map((finding) =>
+    `${verdictSentence(finding)} ${findingSentence(finding)}`
+  );
+  return lines.length > 0 ? lines : ["No finding was recorded by the notebooks."];
 }
 
 /** The words around a drawing of a finding's difference: what is counted, and of which group. */

@@ -1,10 +1,12 @@
+import { checklistHtml } from "./checklist-html.ts";
 import { escapeHtml } from "./escape.ts";
 import { formatNumber } from "./format.ts";
+import { plannedResults } from "./plan-status.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** What the report rests on: files by hash, versions, and what the plan asked for. */
 export function appendixHtml(model: ReportModel): string {
-  const { files, lockSha256, versions, study } = model;
+  const { files, lockSha256, versions } = model;
   const fileRows = [
     ...files.map(({ role, name, bytes, sha256 }) =>
       row([fileRoles[role], name, formatNumber(bytes), hash(sha256)])
@@ -16,29 +18,25 @@ export function appendixHtml(model: ReportModel): string {
   return `<p>The same files, packages and seed give this page again, byte for byte. How long each notebook took is in <code>manifest.json</code>, beside it.</p>
 <div class="scroll" role="region" tabindex="0" aria-label="Files"><table><thead><tr><th scope="col">What</th><th scope="col">File</th><th scope="col" style="text-align:right">Bytes</th><th scope="col">SHA-256</th></tr></thead>
 <tbody>${fileRows.join("\n")}</tbody></table></div>
+<h3 id="checklist">Reporting checklist</h3>
+${checklistHtml(model)}
 <h3 id="versions">Versions</h3>
 <p class="versions">${versionText}.</p>
 <h3 id="planned">What the plan asked for</h3>
-${plannedHtml(study.planned, model)}
+${plannedHtml(model)}
 <h3 id="elsewhere">Beside this page</h3>
 <p>Every table is also a CSV file in <code>tables/</code>, every figure an SVG file in <code>figures/</code>, and the notebooks with their outputs are in <code>notebooks/</code>.</p>`;
 }
 
-/** Which planned results were shown under their own id; no guess is made about the others. */
-function plannedHtml(planned: readonly string[], { items }: ReportModel): string {
-  if (planned.length === 0) return "<p>The study file plans no result by name.</p>";
-  const anchors = new Map<string, string>();
-  for (const { item } of items.tables) anchors.set(item.id, `table-${item.id}`);
-  for (const { item } of items.findings) anchors.set(item.id, `finding-${item.id}`);
-  for (const { item } of items.figures) anchors.set(item.id, `figure-${item.id}`);
-  const lines = planned.map((id) => {
-    const anchor = anchors.get(id);
-    return anchor
+/** Each result the plan names, with a link to what fulfils it. */
+function plannedHtml(model: ReportModel): string {
+  const results = plannedResults(model);
+  if (results.length === 0) return "<p>The study file plans no result by name.</p>";
+  const lines = results.map(({ id, anchor }) =>
+    anchor
       ? `<li><a href="#${anchor}">${escapeHtml(id)}</a></li>`
-      : `<li>${
-        escapeHtml(id)
-      } <span class="quiet">no figure, table or finding bears this name</span></li>`;
-  });
+      : `<li>${escapeHtml(id)} <b class="unmet">planned but not done</b></li>`
+  );
   return `<ul class="columns">${lines.join("\n")}</ul>`;
 }
 

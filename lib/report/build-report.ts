@@ -4,6 +4,7 @@ import { executedNotebook } from "./executed.ts";
 import { findingsJson } from "./findings-file.ts";
 import { reportHtml } from "./html.ts";
 import { allFailures, collectItems } from "./items.ts";
+import { methodsUsed } from "./methods-used.ts";
 import { manifestJson, sha256, versionsOf } from "./manifest.ts";
 import { messageOf, type Notebook, type NotebookFailure, parseNotebook } from "./notebook.ts";
 import { join, resolve, toFileUrl } from "./paths.ts";
@@ -77,6 +78,7 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     study,
     runs,
     items,
+    methods: methodsUsed(runs),
     failures: [...failures, ...allFailures(runs, items)],
     files: await provenance(study),
     lockSha256: await sha256(await Deno.readFile(join(projectFolder, "deno.lock"))),

@@ -1,5 +1,5 @@
 import { parseArgs } from "node:util";
-import { oneSentence } from "./answer.ts";
+import { answerLines } from "./answer.ts";
 import { buildReport } from "./build-report.ts";
 import { describeFailure, messageOf } from "./notebook.ts";
 import { join } from "./paths.ts";
@@ -56,12 +56,13 @@ async function main(args: readonly string[]): Promise<number> {
   }
   const { folder, model } = built;
   for (const warning of model.items.warnings) console.error(`Note: ${warning}`);
-  console.log(`\n${oneSentence(model.items.findings.map(({ item }) => item))}\n`);
   console.log(`Report      ${join(folder, "report.html")}`);
   console.log(`Tables      ${join(folder, "tables")} (${model.items.tables.length})`);
   console.log(`Figures     ${join(folder, "figures")} (${model.items.figures.length})`);
   console.log(`Notebooks   ${join(folder, "notebooks")} (${model.runs.length})`);
   console.log(`Manifest    ${join(folder, "manifest.json")}`);
+  console.log("");
+  for (const line of answerLines(model.items.findings.map(({ item }) => item))) console.log(line);
   if (model.failures.length === 0) return 0;
   console.error(`\nThe report is incomplete:`);
   for (const failure of model.failures) console.error(`  ${describeFailure(failure)}`);

@@ -110,10 +110,10 @@ export function finding(input: FindingInput): Finding {
 export interface NoteInput {
   id: string;
   /**
-   * Where it belongs: how sure the answer is, what the analysis cannot tell, a caution in using it,
-   * or a departure from the study file's plan.
+   * Where it belongs: what a section found, in its heading; how sure the answer is; what the
+   * analysis cannot tell; a caution in using it; a departure from the study file's plan.
    */
-  about: "certainty" | "cannot-tell" | "caution" | "deviation";
+  about: "summary" | "certainty" | "cannot-tell" | "caution" | "deviation";
   text: string;
 }
 
@@ -124,8 +124,8 @@ export interface Note extends NoteInput {
 }
 
 /**
- * Records a sentence for the report's first screen (certainty, what it cannot tell), its cautions
- * or its list of deviations.
+ * Records a sentence for a section's heading, the report's first screen (certainty, what it cannot
+ * tell), its cautions or its list of deviations.
  *
  * @throws {DataError} On an empty text.
  */

@@ -1,15 +1,14 @@
 import {
   differenceWords,
-  findingSentence,
   headlineFindings,
   type Verdict,
   verdictOf,
   verdictSentence,
 } from "./answer.ts";
 import { escapeHtml } from "./escape.ts";
-import { figureHtml, statusBadge } from "./item-html.ts";
+import { figureHtml, sentenceHtml, statusBadge } from "./item-html.ts";
 import { rangeStrip } from "./range-strip.ts";
-import type { FindingItem, Placed } from "./items.ts";
+import { type FindingItem, type Placed, tableOf } from "./items.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** The id of the figure that the first screen shows, which its section then only refers to. */
@@ -33,15 +32,21 @@ export function firstScreen(model: ReportModel): string {
     !(line.includes("echocardiogram") && told.some((note) => note.includes("echocardiogram")))
   );
   return `<header class="first">
-<p class="overline">${escapeHtml(study.title)} <span>${escapeHtml(study.centre)}</span></p>
-<h1>${escapeHtml(study.question)}</h1>
+<p class="overline" id="title">${escapeHtml(study.title)} <span>${
+    escapeHtml(study.centre)
+  }</span></p>
+<h1 id="question">${escapeHtml(study.question)}</h1>
 </header>
 <div class="lead">
 <section class="answer" aria-labelledby="answer">
 <h2 id="answer">The answer</h2>
-${findings.length > 0 ? findings.map(answerHtml).join("\n") : noAnswer(model)}
+${
+    findings.length > 0
+      ? findings.map((placed) => answerHtml(placed, model)).join("\n")
+      : noAnswer(model)
+  }
 </section>
-${picture ? figureHtml(picture, model.items, { anchor: true }) : ""}
+${picture ? figureHtml(picture, model, { anchor: true }) : ""}
 </div>
 <div class="pair">
 <section aria-labelledby="how-sure"><h2 id="how-sure">How sure</h2>
@@ -57,21 +62,28 @@ function headline(model: ReportModel): Placed<FindingItem>[] {
     .map((item) => placed.get(item)).filter((entry) => entry !== undefined);
 }
 
-function answerHtml({ item }: Placed<FindingItem>): string {
+function answerHtml(placed: Placed<FindingItem>, model: ReportModel): string {
+  const { item } = placed;
   const verdict = verdictOf(item);
-  const anchor = `<a href="#table-${item.tableId}">the table</a>`;
+  const table = tableOf(model.items, item.tableId);
+  const figure = model.items.figures.find((candidate) => candidate.item.id === item.figureId);
+  const links = [
+    table && `Numbers in <a href="#table-${table.item.id}">table ${table.number}</a>`,
+    figure && `drawn in <a href="#figure-${figure.item.id}">figure ${figure.number}</a>`,
+    `<a href="#finding-${item.id}">worked out in ${escapeHtml(placed.notebook)}</a>`,
+  ].filter(Boolean).join(", ");
   const designs = {
-    matched: "matched pairs",
-    weighted: "weighted groups",
-    unadjusted: "groups as they were",
+    matched: "Matched pairs",
+    weighted: "Weighted groups",
+    unadjusted: "Groups as they were",
   };
   return `<article class="finding ${toneOf(verdict)}">
 <h3>${escapeHtml(verdictSentence(item))}</h3>
-<p>${escapeHtml(findingSentence(item))}</p>
+<p>${sentenceHtml(item, model)}</p>
 ${rangeStrip(item, differenceWords(item))}
-<p class="from">${designs[item.design]}, ${whom[item.estimand]} · ${
+<p class="from">${designs[item.design]}, ${whom[item.estimand]} ${
     statusBadge(item.status)
-  } · numbers in ${anchor}</p>
+  }<br>${links}.</p>
 </article>`;
 }
 

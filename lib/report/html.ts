@@ -1,5 +1,5 @@
 import { appendixHtml } from "./appendix-html.ts";
-import { oneSentence } from "./answer.ts";
+import { answerLines } from "./answer.ts";
 import { escapeHtml } from "./escape.ts";
 import { firstScreen, headlineFigureId } from "./first-screen.ts";
 import { cautionsHtml, methodsHtml } from "./methods-html.ts";
@@ -19,16 +19,20 @@ export function reportHtml(model: ReportModel): string {
   const sections: Section[] = [
     ...model.runs.map((run) => notebookSection(run, model, shown)),
     plain("methods", "Methods", methodsHtml(model), [
+      { anchor: "plan", title: "The plan" },
+      { anchor: "methods-run", title: "Methods used" },
       { anchor: "deviations", title: "Departures from the plan" },
+      { anchor: "works", title: "References" },
     ]),
     plain("cautions", "Cautions", cautionsHtml(model), []),
     plain("appendix", "Appendix", appendixHtml(model), [
+      { anchor: "checklist", title: "Reporting checklist" },
       { anchor: "versions", title: "Versions" },
       { anchor: "planned", title: "What the plan asked for" },
       { anchor: "elsewhere", title: "Beside this page" },
     ]),
   ];
-  const description = oneSentence(model.items.findings.map(({ item }) => item));
+  const description = answerLines(model.items.findings.map(({ item }) => item)).join(" ");
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -45,8 +49,13 @@ export function reportHtml(model: ReportModel): string {
 <main>
 ${failuresHtml(model)}
 ${firstScreen(model)}
+<div class="paper">
 ${contentsHtml(sections)}
+<div class="sections">
 ${sections.map(({ html }) => html).join("\n")}
+</div>
+<a class="to-contents" href="#contents">Contents</a>
+</div>
 </main>
 <footer><p>${escapeHtml(study.title)}. ${
     escapeHtml(study.centre)

@@ -1,37 +1,37 @@
-import { findingSentence, verdictSentence } from "./answer.ts";
+import { findingParts, verdictSentence } from "./answer.ts";
 import { escapeHtml } from "./escape.ts";
 import {
   type FigureItem,
   type FindingItem,
-  type Items,
   type NoteItem,
   type Placed,
   type TableItem,
   tableOf,
 } from "./items.ts";
+import { type PlanStatus, statusOfFigure, statusOfTable } from "./plan-status.ts";
+import type { ReportModel } from "./report-model.ts";
 import { safeSvg } from "./safe-svg.ts";
 import { tableHtml } from "./table.ts";
 
-/** A figure with its number, caption and the way to its table. */
+/** A figure with its number, caption and the way to its table, its cell and its methods. */
 export function figureHtml(
   placed: Placed<FigureItem>,
-  items: Items,
+  model: ReportModel,
   options: { anchor: boolean },
 ): string {
   const { item, number } = placed;
   const svg = safeSvg(item.svg);
   const drawing = svg ?? `<p class="missing">This figure is not an SVG drawing.</p>`;
-  const table = tableOf(items, item.tableId);
+  const table = tableOf(model.items, item.tableId);
   const link = table
     ? ` <a href="#table-${table.item.id}">Its numbers are in table ${table.number}</a>.`
     : "";
-  const status = table?.item.status ? ` ${statusBadge(table.item.status)}` : "";
   const id = options.anchor ? ` id="figure-${item.id}"` : "";
   return `<figure${id} class="figure">
 <div class="drawing" role="group" aria-label="${escapeHtml(item.alt)}">${drawing}</div>
 <figcaption><b>Figure ${number}. ${escapeHtml(ended(item.title))}</b> ${
     escapeHtml(item.caption)
-  }${link}${status} ${source(placed)}</figcaption>
+  }${link} ${statusBadge(statusOfFigure(item, model))} ${origin(placed, model)}</figcaption>
 </figure>`;
 }
 
@@ -43,30 +43,51 @@ export function figurePointer({ item, number }: Placed<FigureItem>): string {
 }
 
 /** A table in a box that scrolls by itself where the page is narrow. */
-export function tableItemHtml(placed: Placed<TableItem>): string {
+export function tableItemHtml(placed: Placed<TableItem>, model: ReportModel): string {
   const { item, number } = placed;
-  const status = item.status ? `${statusBadge(item.status)} ` : "";
   const label = `Table ${number}. ${item.title}`;
   const size = item.rows.length > 24 ? "table long" : "table";
   return `<figure id="table-${item.id}" class="${size}">
-<figcaption><b>Table ${number}. ${escapeHtml(ended(item.title))}</b> ${
-    escapeHtml(item.caption)
-  } ${status}${source(placed)}</figcaption>
+<figcaption><b>Table ${number}. ${escapeHtml(ended(item.title))}</b> ${escapeHtml(item.caption)} ${
+    statusBadge(statusOfTable(item, model))
+  } ${origin(placed, model)}</figcaption>
 <div class="scroll" role="region" tabindex="0" aria-label="${escapeHtml(label)}">${
-    tableHtml({ ...item, notes: [] }, { caption: "none" })
+    tableHtml({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` })
   }</div>
 ${(item.notes ?? []).map((line) => `<p class="table-note">${escapeHtml(line)}</p>`).join("\n")}
 </figure>`;
 }
 
 /** A finding where the notebook recorded it. */
-export function findingHtml({ item }: Placed<FindingItem>, items: Items): string {
-  const table = tableOf(items, item.tableId);
+export function findingHtml(placed: Placed<FindingItem>, model: ReportModel): string {
+  const { item } = placed;
+  const table = tableOf(model.items, item.tableId);
   const link = table ? ` <a href="#table-${table.item.id}">Table ${table.number}</a>.` : "";
   return `<aside class="finding-note" id="finding-${item.id}">
-<p><b>${escapeHtml(verdictSentence(item))}</b> ${escapeHtml(findingSentence(item))}${link} ${
+<p><b>${escapeHtml(verdictSentence(item))}</b> ${sentenceHtml(item, model)}${link} ${
     statusBadge(item.status)
-  }</p></aside>`;
+  } ${origin(placed, model)}</p></aside>`;
+}
+
+/**
+ * A finding's sentence in which every number is a link to the row of the table that it came from:
+ * the rows of the finding's horizon, first group, second group, difference, as `contrastTable` has
+ * them; to the table itself where it is laid out otherwise.
+ */
+export function sentenceHtml(item: FindingItem, model: ReportModel): string {
+  const table = tableOf(model.items, item.tableId)?.item;
+  const rows = (table?.rows ?? []).flatMap((row, index) =>
+    row.years === item.horizon ? [index + 1] : []
+  );
+  const anchors = rows.length === 3
+    ? rows.map((row) => `row-${item.tableId}-${row}`)
+    : Array(3).fill(`table-${item.tableId}`);
+  const anchorOf = { first: anchors[0], second: anchors[1], difference: anchors[2] };
+  return findingParts(item).map((part) => {
+    if (typeof part === "string") return escapeHtml(part);
+    const text = escapeHtml(part.number);
+    return table ? `<a class="number" href="#${anchorOf[part.of]}">${text}</a>` : text;
+  }).join("");
 }
 
 /** A note where the notebook recorded it. */
@@ -77,7 +98,7 @@ export function noteHtml({ item }: Placed<NoteItem>): string {
 }
 
 /** Planned or exploratory, as a word in a box. */
-export function statusBadge(status: "planned" | "exploratory"): string {
+export function statusBadge(status: PlanStatus): string {
   return `<span class="badge ${status}">${status}</span>`;
 }
 
@@ -86,10 +107,21 @@ export function cellAnchor(notebook: string, cell: number): string {
   return `code-${notebook}-${cell}`;
 }
 
-function source({ notebook, cell }: Placed): string {
-  return `<a class="source" href="#${cellAnchor(notebook, cell)}">${
+/** The anchor of a method in the methods section. */
+export function methodAnchor(id: string): string {
+  return `method-${id}`;
+}
+
+/** Where an item comes from: the cell that computed it, and the methods behind it. */
+export function origin(placed: Placed, model: ReportModel): string {
+  const { notebook, cell } = placed;
+  const methods = model.methods.behind(placed).map(({ id, label }) =>
+    `<a href="#${methodAnchor(id)}">${escapeHtml(label)}</a>`
+  );
+  const by = methods.length > 0 ? `; by ${methods.join(", ")}` : "";
+  return `<span class="source">From <a href="#${cellAnchor(notebook, cell)}">${
     escapeHtml(notebook)
-  }, cell ${cell}</a>`;
+  }, cell ${cell}</a>${by}</span>`;
 }
 
 function ended(title: string): string {
@@ -97,6 +129,7 @@ function ended(title: string): string {
 }
 
 const noteNames: Record<NoteItem["about"], string> = {
+  summary: "In short",
   certainty: "How sure",
   "cannot-tell": "What this cannot tell",
   caution: "Caution",

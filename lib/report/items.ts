@@ -72,7 +72,7 @@ export const findingSchema = z.object({
 const noteSchema = z.object({
   kind: z.literal("note"),
   id,
-  about: z.enum(["certainty", "cannot-tell", "caution", "deviation"]),
+  about: z.enum(["summary", "certainty", "cannot-tell", "caution", "deviation"]),
   text: z.string().min(1),
 });
 

@@ -2,24 +2,26 @@ import { dictionaryColumn } from "../cohort/dictionary.ts";
 import type { EligibilityRule, Study, Threshold } from "../study/mod.ts";
 import { escapeHtml } from "./escape.ts";
 import { formatNumber } from "./format.ts";
+import { deviationsHtml, methodsRunHtml, worksHtml } from "./methods-run-html.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** The study file in words: who, what was compared, how, with every setting. */
 export function methodsHtml(model: ReportModel): string {
   const { study } = model;
-  const rows: [string, string][] = [
-    ["Eligible", eligibility(study)],
-    ["Compared", groups(study)],
+  const rows: [string, string, string?][] = [
+    ["Eligible", eligibility(study), "eligible"],
+    ["Compared", groups(study), "compared"],
     [
       "Time zero",
       `${sentence(study.timeZero.label)} Follow-up was last sought ${
         closing(study.timeZero.closingYear)
       }.`,
+      "time-zero",
     ],
-    ["Endpoints", endpoints(study)],
+    ["Endpoints", endpoints(study), "endpoints"],
     ["Whom results speak of", estimands[study.estimand]],
-    ["Adjusted for", covariates(study.adjustment)],
-    ["Matching", matching(study)],
+    ["Adjusted for", covariates(study.adjustment), "adjusted"],
+    ["Matching", matching(study), "matching-plan"],
     ["Weighting", weighting(study)],
     [
       "Stated at",
@@ -27,7 +29,7 @@ export function methodsHtml(model: ReportModel): string {
         listOf(study.horizons.map(String))
       } years after operation; restricted mean survival to ${study.restrictedMeanHorizon} years.`,
     ],
-    ["Thresholds", thresholds(study.thresholds)],
+    ["Thresholds", thresholds(study.thresholds), "thresholds"],
     [
       "Uncertainty",
       `Intervals cover ${
@@ -40,12 +42,20 @@ export function methodsHtml(model: ReportModel): string {
     ],
   ];
   const list = rows.filter(([, text]) => text !== "")
-    .map(([term, text]) => `<div><dt>${term}</dt><dd>${escapeHtml(text)}</dd></div>`).join("\n");
-  return `<p>What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked <span class="badge planned">planned</span>, any other <span class="badge exploratory">exploratory</span>.</p>
+    .map(([term, text, id]) =>
+      `<div${id ? ` id="${id}"` : ""}><dt>${term}</dt><dd>${escapeHtml(text)}</dd></div>`
+    ).join("\n");
+  return `<h3 id="plan">The plan</h3>
+<p>What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked <span class="badge planned">planned</span>, any other <span class="badge exploratory">exploratory</span>.</p>
 <dl class="protocol">
 ${list}
 </dl>
-${deviationsHtml(model)}`;
+<h3 id="methods-run">Methods used</h3>
+${methodsRunHtml(model)}
+<h3 id="deviations">Departures from the plan</h3>
+${deviationsHtml(model)}
+<h3 id="works">References</h3>
+${worksHtml(model)}`;
 }
 
 /** What readers must hold in mind whatever the results are. */
@@ -65,18 +75,6 @@ export function cautionsHtml(model: ReportModel): string {
   return `<ul>${
     [...own, ...standing].map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")
   }</ul>`;
-}
-
-function deviationsHtml(model: ReportModel): string {
-  const lines = [
-    ...model.study.deviations.map(({ what, why }) => `${sentence(what)} ${sentence(why)}`),
-    ...model.items.notes.filter(({ item }) => item.about === "deviation")
-      .map(({ item }) => item.text),
-  ];
-  const body = lines.length === 0
-    ? "<p>The study file lists none.</p>"
-    : `<ul>${lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")}</ul>`;
-  return `<h3 id="deviations">Departures from the plan</h3>\n${body}`;
 }
 
 function eligibility(study: Study): string {

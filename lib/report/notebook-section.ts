@@ -68,20 +68,31 @@ export function notebookSection(
       escapeHtml(describeFailure(failure))
     }. What follows is incomplete.</p>`
     : "";
-  const verdicts = model.items.findings.filter((placed) => placed.notebook === notebook.id)
-    .filter(({ item }) => item.design !== "unadjusted")
-    .map(({ item }) => escapeHtml(verdictSentence(item)));
-  const found = [...new Set(verdicts)].slice(0, 2).join(" ");
+  const found = escapeHtml(sectionFinding(notebook.id, model));
   return {
     anchor,
     title,
     parts,
     html: `<section id="${anchor}" class="notebook${failure ? " incomplete" : ""}">
-<div class="head"><h2>${title}</h2>${found ? `\n<p class="found">${found}</p>` : ""}</div>
+<div class="head"><h2>${title}${found ? ` <span class="found">${found}</span>` : ""}</h2></div>
 <div class="body">
 ${failed}${blocks.join("\n")}
 </div></section>`,
   };
+}
+
+/**
+ * What a notebook found, for its heading: what it says in short, else the verdicts of its adjusted
+ * findings, else how sure it is.
+ */
+function sectionFinding(notebook: string, { items }: ReportModel): string {
+  const notes = (about: NoteItem["about"]) =>
+    items.notes.filter((placed) => placed.notebook === notebook && placed.item.about === about)
+      .map(({ item }) => item.text);
+  const verdicts = items.findings.filter((placed) => placed.notebook === notebook)
+    .filter(({ item }) => item.design !== "unadjusted").map(({ item }) => verdictSentence(item));
+  const lists = [notes("summary"), verdicts, notes("certainty")];
+  return [...new Set(lists.find((lines) => lines.length > 0))].slice(0, 2).join(" ");
 }
 
 function codeHtml(source: string, notebook: string, cell: number): string {
@@ -108,11 +119,11 @@ function outputHtml(
     case "figure":
       return placed.item.id === shownAbove
         ? figurePointer(placed as Placed<FigureItem>)
-        : figureHtml(placed as Placed<FigureItem>, model.items, { anchor: true });
+        : figureHtml(placed as Placed<FigureItem>, model, { anchor: true });
     case "table":
-      return tableItemHtml(placed as Placed<TableItem>);
+      return tableItemHtml(placed as Placed<TableItem>, model);
     case "finding":
-      return findingHtml(placed as Placed<FindingItem>, model.items);
+      return findingHtml(placed as Placed<FindingItem>, model);
     case "note":
       return noteHtml(placed as Placed<NoteItem>);
   }

@@ -1,5 +1,6 @@
 import type { FileRecord, Study } from "../study/open.ts";
 import type { Items } from "./items.ts";
+import type { MethodsUsed } from "./methods-used.ts";
 import type { NotebookFailure } from "./notebook.ts";
 import type { NotebookRun } from "./run-notebook.ts";
 
@@ -8,6 +9,8 @@ export interface ReportModel {
   study: Study;
   runs: NotebookRun[];
   items: Items;
+  /** Read off the code of the cells that ran. */
+  methods: MethodsUsed;
   failures: NotebookFailure[];
   /** The study file and both tables, by hash. */
   files: FileRecord[];

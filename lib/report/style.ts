@@ -56,7 +56,8 @@ margin-top:clamp(1.25rem,3vw,2rem);border-top:2px solid var(--ink)}
 .pair h2{font-size:1.15rem;margin-bottom:.5rem}
 .pair ul{padding-left:1.1rem;font-size:1rem;line-height:1.5}
 
-nav.contents{border-top:2px solid var(--ink);margin-top:2.5rem;font:1rem/1.5 var(--plain)}
+.paper{margin-top:2.5rem}
+nav.contents{border-top:2px solid var(--ink);font:1rem/1.5 var(--plain)}
 nav.contents ol{columns:3;column-gap:2.5rem;max-width:none;padding-left:1.4rem;margin-top:.6rem}
 nav.contents li{break-inside:avoid;margin-bottom:.5rem}
 nav.contents ul{list-style:none;padding:0;margin:.15rem 0 0;font-size:.9375rem}
@@ -65,13 +66,17 @@ nav.contents a{text-decoration:none}
 nav.contents a:hover{text-decoration:underline}
 nav.contents ul a{color:var(--soft)}
 nav.contents a{display:inline-block;min-height:1.5rem;padding:.1rem 0}
+nav.contents a[aria-current]{font-weight:600;color:var(--ink);text-decoration:underline}
+.to-contents{position:sticky;bottom:.75rem;display:block;width:max-content;margin:1rem 0 0 auto;padding:.45rem .9rem;
+border:1px solid var(--accent);border-radius:1.2rem;background:var(--paper);font:600 .875rem/1.4 var(--plain);text-decoration:none}
 
-section.notebook,section.standing{border-top:2px solid var(--ink);margin-top:3.5rem;padding-top:.9rem}
-.head h2{font-size:clamp(1.4rem,1.1rem + 1vw,1.75rem);letter-spacing:-.01em;margin-bottom:.6rem}
+section.notebook,section.standing{border-top:2px solid var(--ink);padding-top:.9rem}
+.sections>section+section{margin-top:3.5rem}
+.head h2{font-size:clamp(1.4rem,1.1rem + 1vw,1.75rem);letter-spacing:-.01em;margin-bottom:1.1rem;max-width:44rem}
 .body>:first-child{margin-top:0}
 section h3{font-size:1.25rem;margin:2.2rem 0 .6rem}
 section h4{font-size:1.08rem;margin:1.6rem 0 .4rem}
-.found{font:1rem/1.5 var(--plain);color:var(--soft)}
+.found{display:block;font:400 1.125rem/1.45 var(--text);letter-spacing:0;color:var(--soft);margin-top:.35rem;text-wrap:pretty}
 .formula{overflow-x:auto;max-width:min(100%,var(--measure));padding:.2rem 0}
 math{font-size:1.08em}
 
@@ -82,8 +87,16 @@ figcaption,.table-note{font:.9375rem/1.5 var(--plain);color:var(--soft);max-widt
 figcaption b{color:var(--ink)}
 .figure figcaption{margin-top:.6rem}
 .table figcaption{margin-bottom:.5rem}
-.source{white-space:nowrap;color:var(--soft);font-size:.875rem}
-.source::before{content:"from "}
+.source{color:var(--soft);font:.875rem/1.5 var(--plain)}
+.source a{color:inherit}
+a.number{color:inherit;text-decoration-color:var(--accent);text-decoration-style:dotted;text-decoration-thickness:.1em}
+.method{scroll-margin-top:1rem}
+.works{padding-left:2.2rem;font-size:.9375rem}
+.unmet{color:var(--care);font-weight:600}
+.checklist td{white-space:normal}
+.checklist th{white-space:nowrap}
+:target{scroll-margin-top:1rem}
+tr:target>*,.method:target,.works :target,.protocol :target{background:var(--care-wash)}
 .table-note{margin:.4rem 0 0}
 .pointer{font:.9375rem/1.5 var(--plain)}
 .scroll{overflow-x:auto;width:fit-content;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
@@ -124,8 +137,11 @@ pre{background:var(--wash);color:var(--ink);padding:.8rem 1rem;overflow-x:auto;l
 footer{border-top:1px solid var(--line);margin-top:3.5rem;padding-top:1rem;padding-bottom:2.5rem;font:.875rem/1.5 var(--plain);color:var(--soft)}
 
 @media (min-width:68rem){
-section.notebook,section.standing{display:grid;grid-template-columns:14.5rem minmax(0,1fr);gap:0 2.5rem}
-.head{position:sticky;top:1rem;align-self:start}
+.paper{display:grid;grid-template-columns:14.5rem minmax(0,1fr);gap:0 2.5rem}
+nav.contents{position:sticky;top:0;align-self:start;max-height:100vh;overflow-y:auto;font-size:.9375rem;padding-bottom:1rem}
+nav.contents ol{columns:1;padding-left:1.1rem}
+nav.contents ul{font-size:.84375rem}
+.to-contents{display:none}
 }
 @media (max-width:60rem){
 .lead{grid-template-columns:minmax(0,1fr)}
@@ -162,10 +178,10 @@ figure.figure,figure.table:not(.long),.finding,.note,.finding-note,tr,.protocol 
 .pair{margin-top:.8rem}
 .pair ul{font-size:.9rem;line-height:1.35}
 .pair li{margin-bottom:.15em}
-nav.contents{break-before:page}
-section.notebook,section.standing{display:block}
-section.notebook,section.standing{margin-top:11mm}
-.head{position:static}
+nav.contents{break-before:page;position:static;max-height:none}
+nav.contents ol{columns:3}
+.paper{display:block}
+.sections>section{margin-top:11mm}
 .scroll{overflow:visible}
 .table .scroll{break-before:avoid}
 table{font-size:.9rem;min-width:0;width:100%}
@@ -176,7 +192,7 @@ th,td{white-space:normal;padding-right:.5rem}
 .wide th[scope=row]{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
-details.code:not([open]),.skip,nav.contents .sub{display:none}
+details.code:not([open]),.skip,.to-contents{display:none}
 a{text-decoration:none;color:inherit}
 .hash{font-size:6.5pt;overflow-wrap:anywhere}
 p,li{orphans:3;widows:3}

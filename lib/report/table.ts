@@ -136,17 +136,18 @@ export function headingText(input: TableInput, column: TableColumn): string {
  * The table as HTML: one heading row, the first column of text heading its row.
  *
  * @param options.caption `none` where the caption stands elsewhere.
+ * @param options.rowId Anchors each row: this, a hyphen and its number from 1.
  */
 export function tableHtml(
   input: TableInput,
-  options: { caption: "inside" | "none" } = { caption: "inside" },
+  options: { caption: "inside" | "none"; rowId?: string } = { caption: "inside" },
 ): string {
   const first = input.columns[0];
   const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
   const head = input.columns.map((column) =>
     `<th scope="col"${alignment(input, column)}>${headingHtml(input, column)}</th>`
   );
-  const body = input.rows.map((row) => {
+  const body = input.rows.map((row, index) => {
     const cells = input.columns.map((column) => {
       const text = escapeHtml(cellText(input, column, row));
       const align = alignment(input, column);
@@ -154,7 +155,8 @@ export function tableHtml(
         ? `<th scope="row"${align}>${text}</th>`
         : `<td${align}>${text}</td>`;
     });
-    return `<tr>${cells.join("")}</tr>`;
+    const id = options.rowId === undefined ? "" : ` id="${options.rowId}-${index + 1}"`;
+    return `<tr${id}>${cells.join("")}</tr>`;
   });
   const notes = (input.notes ?? []).map((line) => `<p>${escapeHtml(line)}</p>`).join("");
   const caption = options.caption === "none"

@@ -1,0 +1,53 @@
+import { escapeHtml } from "./escape.ts";
+import { methodAnchor } from "./item-html.ts";
+import { workNumber, workText } from "./methods-used.ts";
+import { plannedButNotDone } from "./plan-status.ts";
+import type { ReportModel } from "./report-model.ts";
+
+/** The methods that the notebooks used, as prose with the numbers of the works they rest on. */
+export function methodsRunHtml(model: ReportModel): string {
+  const { methods } = model;
+  if (methods.methods.length === 0) return "<p>No method of the library was used.</p>";
+  const sentences = methods.methods.map(({ id, sentence, sources }) => {
+    const numbers = sources.map((key) => {
+      const number = workNumber(methods, key);
+      return `<a href="#work-${number}">${number}</a>`;
+    }).join(", ");
+    return `<span class="method" id="${methodAnchor(id)}">${
+      escapeHtml(sentence)
+    } [${numbers}]</span>`;
+  });
+  return `<p>Written from what the notebooks called when they ran; a method that is not here was not used.</p>
+<p>${sentences.join(" ")}</p>`;
+}
+
+/** The works that the methods used rest on, numbered as the methods cite them. */
+export function worksHtml({ methods }: ReportModel): string {
+  const items = methods.works.map((key, index) =>
+    `<li id="work-${index + 1}">${escapeHtml(workText(key))}</li>`
+  );
+  return items.length === 0
+    ? "<p>No method of the library was used.</p>"
+    : `<ol class="works">${items.join("\n")}</ol>`;
+}
+
+/** Departures from the plan: those the study file and the notebooks state, and what was not done. */
+export function deviationsHtml(model: ReportModel): string {
+  const stated = [
+    ...model.study.deviations.map(({ what, why }) => `${ended(what)} ${ended(why)}`),
+    ...model.items.notes.filter(({ item }) => item.about === "deviation")
+      .map(({ item }) => item.text),
+  ];
+  const undone = plannedButNotDone(model).map((id) => `Planned but not done: ${id}.`);
+  const lines = [...stated, ...undone];
+  const exploratory = 'Results marked <a href="#planned">exploratory</a> go beyond the plan.';
+  const body = lines.length === 0
+    ? "The study file states none, and everything it plans was done."
+    : "";
+  const list = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n");
+  return `<p>${body} ${exploratory}</p>${list ? `\n<ul>${list}</ul>` : ""}`;
+}
+
+function ended(text: string): string {
+  return /[.!?]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
+}

@@ -1,0 +1,79 @@
+import assert from "node:assert/strict";
+import { parseHTML } from "linkedom";
+import { buildReport } from "../../lib/report/build-report.ts";
+import { checklist } from "../../lib/report/checklist.ts";
+import { plannedButNotDone, plannedResults } from "../../lib/report/plan-status.ts";
+import { filesBelow, withWorkspace } from "./workspace.ts";
+
+const shown = (id: string, status: string) =>
+  `({ kind: "table", id: "${id}", title: "T", caption: "", status: ${status}, ` +
+  `columns: [{ key: "years", label: "Years" }, { key: "a", label: "A" }], ` +
+  `rows: [5, 5, 5, 10].map((years) => ({ years, a: 1 })) })`;
+
+Deno.test("the report holds the plan against what was shown, and links numbers to rows", async () => {
+  await withWorkspace({
+    "01-a": [
+      'import { finding, isPlanned, note, openStudy } from "mitral";\nconst study = await openStudy();\n' +
+      'const status = (id: string) => isPlanned(study, id) ? "planned" : "exploratory";',
+      shown("survival-whole-table", 'status("survival-whole")'),
+      shown("mine", 'status("mine")'),
+      // shown under a planned name with no status of its own
+      shown("characteristics", "undefined"),
+      `const group = (label: string, estimate: number) => ({ label, estimate, lower: 0.5, upper: 0.9, n: 9 });
+finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "matched",
+  estimand: "matched sample", groups: [group("repair", 0.71), group("replacement", 0.69)],
+  difference: { estimate: 0.71 - 0.69, lower: -0.04, upper: 0.08 }, status: "planned",
+  tableId: "mine", headline: true })`,
+      'note({ id: "s", about: "summary", text: "Nobody was studied." })',
+    ],
+  }, async ({ study, notebooks, out }) => {
+    const { model } = await buildReport({ study, notebooks, out });
+    assert.deepEqual(model.failures, []);
+    const done = plannedResults(model).filter(({ anchor }) => anchor !== undefined);
+    assert.deepEqual(done, [
+      { id: "characteristics", anchor: "table-characteristics" },
+      { id: "survival-whole", anchor: "table-survival-whole-table" },
+    ]);
+    assert.ok(plannedButNotDone(model).includes("recurrence-matched"));
+
+    const html = (await filesBelow(out)).get("report.html") ?? "";
+    const { document } = parseHTML(html);
+    const badge = (id: string) => document.querySelector(`#table-${id} .badge`)?.textContent;
+    assert.equal(badge("survival-whole-table"), "planned");
+    assert.equal(badge("mine"), "exploratory");
+    assert.equal(badge("characteristics"), "planned");
+    assert.match(
+      document.querySelector("#deviations + p + ul")?.textContent ?? "",
+      /Planned but not done: flow/,
+    );
+    assert.match(
+      document.querySelector("#notebook-01-a h2")?.textContent ?? "",
+      /Nobody was studied/,
+    );
+
+    // by hand: rows of year 5 are the first three
+    const numbers = [...document.querySelectorAll(".answer a.number")];
+    assert.deepEqual(numbers.map((link) => [link.textContent, link.getAttribute("href")]), [
+      ["71", "#row-mine-1"],
+      ["69", "#row-mine-2"],
+      ["2 more", "#row-mine-3"],
+      ["4 fewer to 8 more", "#row-mine-3"],
+    ]);
+    for (const link of document.querySelectorAll('a[href^="#"]')) {
+      const anchor = link.getAttribute("href")?.slice(1) ?? "";
+      assert.ok(document.getElementById(anchor), `${anchor} leads nowhere`);
+    }
+
+    // nothing that is not there counts as met
+    const lines = checklist(model);
+    const at = (item: string) => lines.find((line) => line.item === item)?.evidence;
+    assert.equal(at("13c"), undefined);
+    assert.equal(at("22"), undefined);
+    assert.deepEqual(at("14a")?.links, [{ anchor: "table-characteristics", text: "table 3" }]);
+    for (const { evidence } of lines) {
+      for (const { anchor } of evidence?.links ?? []) {
+        assert.ok(document.getElementById(anchor), anchor);
+      }
+    }
+  });
+});
