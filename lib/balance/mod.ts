@@ -6,6 +6,7 @@ export { type EntropyWeights, entropyWeights } from "./entropy-weights.ts";
 export { estimandInWords } from "./estimand-in-words.ts";
 export type { Pair } from "./match-greedy.ts";
 export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./match-pairs.ts";
+export { populationWeights } from "./population-weights.ts";
 export { type Propensity, propensityScore } from "./propensity.ts";
 export { standardizedDifference } from "./standardized-difference.ts";
 export { varianceRatio } from "./variance-ratio.ts";

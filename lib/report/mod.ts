@@ -51,3 +51,4 @@ export {
 export { drawableShares, gradeTable } from "./grade-table.ts";
 export { earlyEventTable, rateTable } from "./rate-table.ts";
 export { type Remark, say } from "./say.ts";
+export { type IntentionLine, intentionTable } from "./intention-table.ts";

@@ -211,7 +211,8 @@ export function findingOf(
   });
 }
 
-function hundredfold({ estimate, lower, upper }: Limits) {
+/** Limits of a proportion, per 100. */
+export function hundredfold({ estimate, lower, upper }: Limits) {
   return { estimate: 100 * estimate, lower: 100 * lower, upper: 100 * upper };
 }
 

@@ -160,6 +160,12 @@ export const planSchema = z.strictObject({
   restrictedMeanHorizon: z.number().positive().describe("Years."),
   thresholds: z.array(thresholdSchema).default([]),
   confidence: z.number().gt(0.5).lt(1).default(0.95),
+  bootstrap: z.strictObject({
+    replicates: z.union([z.literal(0), z.int().min(20).max(100_000)]).default(0).describe(
+      "Draws of patients in which the whole procedure is repeated; 0 for none. Some 1000 for a " +
+        "publication, at a few seconds to a minute.",
+    ),
+  }).prefault({}),
   seed: z.int().min(0).max(Number.MAX_SAFE_INTEGER),
   smallestCell: z.int().min(1).default(11)
     .describe("Counts below this are not published (1 publishes everything)."),
