@@ -1,5 +1,5 @@
 import { type DictionaryColumn, dictionaryColumn, isNumeric } from "./dictionary.ts";
-import { type HeldColumn, numberAt, numbersOf, textAt } from "./held-columns.ts";
+import { type HeldColumn, medianOf, numberAt, textAt } from "./held-columns.ts";
 import { shownNumber } from "./shown-value.ts";
 import { report, type Table } from "./table.ts";
 
@@ -73,8 +73,7 @@ function checkComplete(
 function checkUnit(table: Table, name: string, values: HeldColumn): boolean {
   const guard = unitGuards[name];
   if (!guard) return false;
-  const known = numbersOf(values)?.filter((value) => !Number.isNaN(value)).sort() ?? [];
-  const median = known[known.length >> 1];
+  const median = medianOf(values);
   if (median === undefined || !guard.wrong(median)) return false;
   report(table, null, {
     rule: "unit",

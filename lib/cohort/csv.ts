@@ -60,19 +60,15 @@ export async function readCsv(
   parser.resume();
   try {
     for await (const chunk of source.bytes) {
-      // the parser decodes UTF-8 by itself, but would not complain of what is none
-      const text = decoded(decoder, chunk);
-      const more = parser.write(utf8 ? chunk : text);
+      // UTF-8 has been found to be valid, and is decoded by the parser itself
+      const more = parser.write(utf8 ? chunk : decoded(decoder, chunk));
       taker.progress?.(source.position(), source.size);
       if (more) continue;
       // a parser that failed never drains
       await Promise.race([stopped, new Promise((drained) => parser.once("drain", drained))]);
       if (parser.destroyed) break;
     }
-    if (!parser.destroyed) {
-      const rest = decoded(decoder);
-      parser.end(utf8 ? undefined : rest);
-    }
+    if (!parser.destroyed) parser.end(utf8 ? undefined : decoded(decoder));
   } catch (error) {
     parser.destroy();
     if (error instanceof FaultError) return error.fault;

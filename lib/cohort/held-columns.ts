@@ -152,6 +152,17 @@ export function numbersOf(column: HeldColumn | undefined): Float64Array | null {
   return numbers;
 }
 
+/** The upper median of a column of numbers; `undefined` where there is none. */
+export function medianOf(column: HeldColumn): number | undefined {
+  if (!("divisor" in column)) return undefined;
+  const { values, divisor } = column;
+  const known = values instanceof Int16Array
+    ? values.filter((value) => value !== noNumber).sort()
+    : values.filter((value) => !Number.isNaN(value)).sort();
+  const median = known[known.length >> 1];
+  return median === undefined ? undefined : median / divisor;
+}
+
 /** Numbers held as they are. */
 export function heldNumbers(values: Float64Array): HeldNumbers {
   return { values, divisor: 1 };

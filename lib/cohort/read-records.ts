@@ -1,5 +1,5 @@
 import { readCsv, type RecordTaker } from "./csv.ts";
-import { findEncoding } from "./encoding.ts";
+import { findEncoding, notText } from "./encoding.ts";
 import {
   FaultError,
   type FileFault,
@@ -9,7 +9,6 @@ import {
 } from "./file-format.ts";
 import { firstBytes, openBytes } from "./open-bytes.ts";
 import { findDecimal, findDelimiter, statedDelimiter } from "./sniff.ts";
-import { readXlsx } from "./xlsx.ts";
 
 const sample = 256 * 1024;
 
@@ -33,9 +32,16 @@ export async function readRecords(
     const kind = signatureOf(head);
     const { compressed, bytes } = await openBytes(path);
     await bytes.cancel();
-    if (kind === "xlsx") return await readXlsx(path, compressed, taker, options.sheet);
-    const encoding = options.encoding ??
-      await findEncoding(async () => (await openBytes(path)).bytes);
+    if (kind === "xlsx") {
+      // loaded where it is needed: most files are text
+      const { readXlsx } = await import("./xlsx.ts");
+      return await readXlsx(path, compressed, taker, options.sheet);
+    }
+    const open = async () => (await openBytes(path)).bytes;
+    const encoding = !options.encoding || options.encoding === "utf-8"
+      ? await findEncoding(open)
+      : options.encoding;
+    if (options.encoding && options.encoding !== encoding) throw notText();
     const text = new TextDecoder(encoding).decode(head, { stream: true });
     const delimiter = options.delimiter ?? findDelimiter(text);
     const decimal = options.decimal ?? findDecimal(text, delimiter);

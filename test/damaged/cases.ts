@@ -66,7 +66,9 @@ const words = "remove free text, names and addresses before the file comes here"
 const again = "save it again as XLSX, or save the sheet as CSV";
 
 // ---- files that are no table -------------------------------------------------------------------
-add("empty.csv", "", ["structural: @: the file is empty; it must start with a line of column names"]);
+add("empty.csv", "", [
+  "structural: @: the file is empty; it must start with a line of column names",
+]);
 add("blank-lines.csv", "\n\n\r\n", [
   "structural: @: the file is empty; it must start with a line of column names",
 ]);
@@ -154,7 +156,8 @@ add("bomb.csv.gz", gzipSync(new Uint8Array(70 * 2 ** 20).fill(65), { level: 9, m
 const book = workbook(cells);
 const damagedBook = "the workbook is damaged or cut short; save it again, or save it as CSV";
 const noBook = "an archive, but not an XLSX workbook; save the table as XLSX or as CSV";
-const tooMuch = "the workbook unpacks to more than a table of a cohort has; save the sheet as CSV; " +
+const tooMuch =
+  "the workbook unpacks to more than a table of a cohort has; save the sheet as CSV; " +
   "if it is small, look at what else is in the workbook";
 add("cut.xlsx", cut(book, 700), [`structural: @: ${damagedBook}`]);
 add("stump.xlsx", cut(book, 30), [`structural: @: ${damagedBook}`]);
@@ -294,15 +297,19 @@ add("blank-outcome.csv", withRow({ dead: "" }), [
 add("blank-pseudonym.csv", withRow({ id: "" }), [
   "structural: @, id: 1 row, line 3: is blank; each row must have a value here",
 ]);
-add("centimetres.csv", csvOf(patientsOf([{ lvedd: 5.5 }, { lvedd: 6 }].map((row) => ({
-  lvesd: 3.5,
-  ...row,
-})))), [
-  "structural: @, lvedd: its median of 6 says centimetres; give it in millimetres; nothing is " +
-  "converted by guess",
-  "structural: @, lvesd: its median of 3.5 says centimetres; give it in millimetres; nothing is " +
-  "converted by guess",
-]);
+add(
+  "centimetres.csv",
+  csvOf(patientsOf([{ lvedd: 5.5 }, { lvedd: 6 }].map((row) => ({
+    lvesd: 3.5,
+    ...row,
+  })))),
+  [
+    "structural: @, lvedd: its median of 6 says centimetres; give it in millimetres; nothing is " +
+    "converted by guess",
+    "structural: @, lvesd: its median of 3.5 says centimetres; give it in millimetres; nothing is " +
+    "converted by guess",
+  ],
+);
 add("fractions.csv", csvOf(patientsOf([{ lvef: 0.55 }, { lvef: 0.6 }])), [
   "structural: @, lvef: its median of 0.6 says fractions; give it in percent; nothing is converted " +
   "by guess",
@@ -346,10 +353,14 @@ add("after-closing.csv", withRow({ op_year: 2025 }), [
   "warning: @, case_seq: falls between 2012 and 2025; check case_seq and op_year: learning curves " +
   "need the order of operations",
 ]);
-add("patient-twice.csv", csvOf(patientsOf([{}, {}, { ...replaced, id: "P0001" }, { id: "P0003" }])), [
-  "structural: @, id: 1 row, line 4: has the pseudonym of line 2; keep one row a patient; which one " +
-  "is for somebody who knows the patient",
-]);
+add(
+  "patient-twice.csv",
+  csvOf(patientsOf([{}, {}, { ...replaced, id: "P0001" }, { id: "P0003" }])),
+  [
+    "structural: @, id: 1 row, line 4: has the pseudonym of line 2; keep one row a patient; which one " +
+    "is for somebody who knows the patient",
+  ],
+);
 add("operation-twice.csv", withRow({ case_seq: 1 }), [
   "error: @, case_seq: 1 row, line 3: has the place in the series of line 2; check for an operation " +
   "entered twice; both rows are set aside",

@@ -47,10 +47,12 @@ Deno.test("examineCohort() says of each damaged file exactly what is wrong with 
 Deno.test("damaged files are at least 60, and those that cases.ts describes", async () => {
   ok(damagedFiles.length >= 60);
   equal(new Set(damagedFiles.map(({ name }) => name)).size, damagedFiles.length);
-  for (const [name, content] of [
-    ...Object.entries(soundFiles),
-    ...damagedFiles.map((file): [string, Uint8Array] => [file.name, file.content]),
-  ]) {
+  for (
+    const [name, content] of [
+      ...Object.entries(soundFiles),
+      ...damagedFiles.map((file): [string, Uint8Array] => [file.name, file.content]),
+    ]
+  ) {
     const there = await Deno.readFile(`${folder}${name}`);
     ok(
       there.length === content.length && there.every((byte, i) => byte === content[i]),
@@ -60,7 +62,11 @@ Deno.test("damaged files are at least 60, and those that cases.ts describes", as
 });
 
 Deno.test("examineCohort() finds nothing wrong with the sound files", async () => {
-  const sound = { name: "sound-patients.csv", table: "patients" as const, content: new Uint8Array() };
+  const sound = {
+    name: "sound-patients.csv",
+    table: "patients" as const,
+    content: new Uint8Array(),
+  };
   deepEqual(await saidOf({ ...sound, says: [] }), []);
   deepEqual(await saidOf({ ...sound, name: "sound-visits.csv", table: "visits", says: [] }), []);
 });

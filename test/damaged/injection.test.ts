@@ -11,8 +11,12 @@ import { validateStudy } from "../../lib/report/validation.ts";
 import { csvOf, patientsOf, type Row, smallPlan, smallStudy } from "../cohort/small-cohort.ts";
 
 // What must not run, render, or leave its folder: common practice, and OWASP's lists for formulas.
-const markup = ["<script>alert(1)</script>", "<img src=x onerror=alert(1)>", '"><svg onload=alert(1)>'];
-const formulas = ["=cmd|' /C calc'!A0", "@SUM(1+1)", "+1+1", "=HYPERLINK(\"//x\",\"y\")", "-2+3"];
+const markup = [
+  "<script>alert(1)</script>",
+  "<img src=x onerror=alert(1)>",
+  '"><svg onload=alert(1)>',
+];
+const formulas = ["=cmd|' /C calc'!A0", "@SUM(1+1)", "+1+1", '=HYPERLINK("//x","y")', "-2+3"];
 const paths = ["../../../etc/passwd", "..\\..\\secret", "/etc/passwd", "file:///etc/passwd"];
 const prototype = ["__proto__", "constructor", "prototype", "toString", "hasOwnProperty"];
 const all = [...markup, ...formulas, ...paths, ...prototype, "x".repeat(20_000)];
@@ -52,10 +56,14 @@ Deno.test("validate shows nothing of a hostile cell, in whichever column", async
 
 Deno.test("validate takes a hostile heading for what it is: an unknown column", async () => {
   for (const heading of all) {
-    const text = csvOf(patientsOf([{}]).map((row) => Object.fromEntries([
-      ...Object.entries(row),
-      [`${heading} `, "1"],
-    ])));
+    const text = csvOf(
+      patientsOf([{}]).map((row) =>
+        Object.fromEntries([
+          ...Object.entries(row),
+          [`${heading} `, "1"],
+        ])
+      ),
+    );
     const { html, csv, validation } = await checked(text);
     ok(validation.groups.some(({ rule }) => rule === "unknown-column"), heading.slice(0, 40));
     assertInert(html, csv);
@@ -76,10 +84,14 @@ Deno.test("a study file may name hostile columns without effect", async () => {
 });
 
 Deno.test("a study file that names a file elsewhere learns nothing of what is in it", async () => {
-  for (const cohort of ["../../../etc/passwd", "/etc/passwd", "/dev/zero", "/proc/self/environ", "."]) {
+  for (
+    const cohort of ["../../../etc/passwd", "/etc/passwd", "/dev/zero", "/proc/self/environ", "."]
+  ) {
     const study = smallStudy({ files: { ...smallPlan.files, cohort } }, "/tmp/study.json");
     const { problems } = await examineCohort(study);
-    const said = summariseProblems(problems).map(({ where, what }) => `${where} ${what}`).join("\n");
+    const said = summariseProblems(problems).map(({ where, what }) => `${where} ${what}`).join(
+      "\n",
+    );
     ok(problems.some(({ rule }) => rule === "file" || rule === "header"), said);
     ok(!/root|PATH|HOME|\/etc/.test(said), said);
   }

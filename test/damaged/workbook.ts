@@ -24,7 +24,8 @@ export function workbook(
   const all: Record<string, string | Uint8Array> = {
     "xl/workbook.xml": `${head}<workbook xmlns="${main}" xmlns:r="${office}"><sheets>` +
       `<sheet name="Sheet1" sheetId="1" r:id="rId1"/></sheets></workbook>`,
-    "xl/_rels/workbook.xml.rels": `${head}<Relationships xmlns="http://schemas.openxmlformats.org/` +
+    "xl/_rels/workbook.xml.rels":
+      `${head}<Relationships xmlns="http://schemas.openxmlformats.org/` +
       `package/2006/relationships"><Relationship Id="rId1" Type="${office}/worksheet" ` +
       `Target="worksheets/sheet1.xml"/><Relationship Id="rId2" Type="${office}/styles" ` +
       `Target="styles.xml"/></Relationships>`,
