@@ -131,9 +131,7 @@ function write(path: string, rows: number): number {
 
 const [first = "1000000", folder = ""] = Deno.args;
 if (first === "bare" || first === "examined") {
-  const measured = first === "bare"
-    ? await bare(`${folder}/patients.csv`)
-    : await examined(folder);
+  const measured = first === "bare" ? await bare(`${folder}/patients.csv`) : await examined(folder);
   console.log(JSON.stringify(measured));
 } else {
   const rows = Number(first);
@@ -164,6 +162,6 @@ if (first === "bare" || first === "examined") {
     ));
     console.log(`${rows} rows of 40 columns, ${megabytes.toFixed(0)} MB`);
   } finally {
-    if (!Deno.env.get("KEEP")) await Deno.remove(folder, { recursive: true });
+    await Deno.remove(folder, { recursive: true });
   }
 }
