@@ -2,55 +2,73 @@ import { parseArgs } from "node:util";
 import { cohortParameters } from "../../lib/simulate/parameters.ts";
 import type { TruthFile } from "../../lib/simulate/truth-file.ts";
 import { datingPerformance } from "./dating.ts";
-import { resultsText } from "./results-text.ts";
+import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";
 import { performance as performanceOf } from "./summary.ts";
 
-// Estimates from many simulated cohorts against the known truth: `deno task calibrate`.
+// Estimates from many simulated cohorts against the known truth: `deno task calibrate`. Writes
+// results.json, results.md and the summary in DEVELOPERS.md; --rewrite only the last two.
 const { values } = parseArgs({
-  options: { cohorts: { type: "string", default: "400" }, workers: { type: "string" } },
+  options: {
+    cohorts: { type: "string", default: "400" },
+    workers: { type: "string" },
+    rewrite: { type: "boolean", default: false },
+  },
 });
-const cohorts = wholeNumber("cohorts", values.cohorts, 2);
-const workers = values.workers === undefined ? undefined : wholeNumber("workers", values.workers);
 const firstSeed = 700_001;
-const seeds = Array.from({ length: cohorts }, (_, k) => firstSeed + k);
+const idealCohorts = 100;
+const at = (path: string) => new URL(path, import.meta.url);
 
-const truthPath = new URL("../../data-demo/truth.json", import.meta.url);
-const truth: TruthFile = JSON.parse(Deno.readTextFileSync(truthPath));
-if (JSON.stringify(truth.parameters) !== JSON.stringify(sixDigits(cohortParameters))) {
-  throw new Error("data-demo/truth.json is of other parameters: run deno task demo-data first");
+const calibration: Calibration = values.rewrite
+  ? JSON.parse(Deno.readTextFileSync(at("results.json")))
+  : sixDigits(await calibrate(wholeNumber("cohorts", values.cohorts, 2)));
+Deno.writeTextFileSync(at("results.json"), JSON.stringify(calibration, null, 2) + "\n");
+Deno.writeTextFileSync(at("results.md"), resultsText(calibration));
+const guide = at("../../DEVELOPERS.md");
+Deno.writeTextFileSync(guide, withSummary(Deno.readTextFileSync(guide), calibration));
+console.log(resultsText(calibration));
+
+async function calibrate(cohorts: number): Promise<Calibration> {
+  const truth: TruthFile = JSON.parse(Deno.readTextFileSync(at("../../data-demo/truth.json")));
+  if (JSON.stringify(truth.parameters) !== JSON.stringify(sixDigits(cohortParameters))) {
+    throw new Error("data-demo/truth.json is of other parameters: run deno task demo-data first");
+  }
+  const seeds = Array.from({ length: cohorts }, (_, k) => firstSeed + k);
+  const { results, failures } = await runCohorts("estimates", seeds, progress("estimates"));
+  const ideal = await runCohorts(
+    "idealVisits",
+    seeds.slice(0, idealCohorts),
+    progress("ideal visits"),
+  );
+  return {
+    cohorts,
+    idealCohorts: ideal.results.length,
+    firstSeed,
+    failures: [...failures, ...ideal.failures],
+    warned: results.filter(({ warnings }) => warnings.length > 0).length,
+    meanEligible: meanOf(results.map(({ eligible }) => eligible)),
+    meanPairs: meanOf(results.map(({ pairs }) => pairs)),
+    meanClosestPairs: meanOf(results.map(({ closestPairs }) => closestPairs)),
+    meanGap: {
+      planned: meanOf(results.map(({ gap }) => gap.planned)),
+      closest: meanOf(results.map(({ gap }) => gap.closest)),
+    },
+    rows: performanceOf(results, truth.answers),
+    dating: datingPerformance(results.map(({ dated }) => dated)),
+    idealDating: datingPerformance(ideal.results),
+  };
 }
 
-const started = performance.now();
-const { results, failures } = await runCohorts(seeds, {
-  workers,
-  done: (ready) => {
-    if (ready % 20 !== 0 && ready !== cohorts) return;
+function progress(what: string) {
+  const started = performance.now();
+  const done = (ready: number) => {
+    if (ready % 20 !== 0) return;
     const seconds = ((performance.now() - started) / 1000).toFixed(0);
-    console.error(`${ready} of ${cohorts} cohorts, ${seconds} s`);
-  },
-});
-const calibration = {
-  cohorts,
-  firstSeed,
-  failures,
-  warned: results.filter(({ warnings }) => warnings.length > 0).length,
-  meanEligible: meanOf(results.map(({ eligible }) => eligible)),
-  meanPairs: meanOf(results.map(({ pairs }) => pairs)),
-  meanClosestPairs: meanOf(results.map(({ closestPairs }) => closestPairs)),
-  meanGap: {
-    planned: meanOf(results.map(({ gap }) => gap.planned)),
-    closest: meanOf(results.map(({ gap }) => gap.closest)),
-  },
-  rows: performanceOf(results, truth.answers),
-  dating: datingPerformance(results.map(({ dated }) => dated), truth.answers),
-};
-const text = resultsText(calibration);
-const write = (name: string, content: string) =>
-  Deno.writeTextFileSync(new URL(name, import.meta.url), content);
-write("results.json", JSON.stringify(sixDigits(calibration), null, 2) + "\n");
-write("results.md", text);
-console.log(text);
+    console.error(`${what}: ${ready} cohorts, ${seconds} s`);
+  };
+  const workers = values.workers === undefined ? undefined : wholeNumber("workers", values.workers);
+  return { workers, done };
+}
 
 function wholeNumber(name: string, given: string, least = 1): number {
   const value = Number(given);

@@ -1,13 +1,8 @@
-import { join } from "node:path";
 import * as mitral from "mitral";
-import { cohortFiles } from "../../lib/simulate/cohort-files.ts";
 import { daysPerYear } from "../../lib/simulate/outcomes.ts";
-import {
-  type PatientTruth,
-  simulateCohort,
-  type SimulatedCohort,
-} from "../../lib/simulate/simulate-cohort.ts";
+import { type PatientTruth, simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
 import { type DatedIncidence, datedIncidence } from "./dating.ts";
+import { readBack } from "./read-back.ts";
 
 /** How the groups were made comparable, or not. */
 export type DesignName =
@@ -126,7 +121,7 @@ export async function estimatesFrom(seed: number): Promise<CohortResult> {
     closestPairs: closest.sets,
     gap: { planned: gapOf(sample), closest: gapOf(closest) },
     estimates,
-    dated: datedIncidence(analysis),
+    dated: datedIncidence(analysis, truth),
     warnings: propensity.warnings,
   };
 }
@@ -226,20 +221,4 @@ function truthOf(patients: PatientTruth[]) {
       Math.min(one.potential[arm].deathDay / daysPerYear, meanHorizon)
     ),
   };
-}
-
-/** Writes a cohort as a centre would hand it over and reads it as a notebook does. */
-async function readBack(simulated: SimulatedCohort): Promise<mitral.Analysis> {
-  const folder = await Deno.makeTempDir();
-  try {
-    const demo = new URL("../../data-demo/study.json", import.meta.url);
-    await Deno.copyFile(demo, join(folder, "study.json"));
-    for (const [name, text] of Object.entries(cohortFiles(simulated))) {
-      await Deno.writeTextFile(join(folder, name), text);
-    }
-    const study = await mitral.openStudy(join(folder, "study.json"));
-    return mitral.selectEligible(await mitral.readCohort(study), study);
-  } finally {
-    await Deno.remove(folder, { recursive: true });
-  }
 }

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import type { TruthFile } from "../../lib/simulate/truth-file.ts";
 import { estimatesFrom } from "./estimates.ts";
+import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";
 import { type Performance, performance as performanceOf } from "./summary.ts";
 
@@ -10,7 +11,7 @@ const truth: TruthFile = JSON.parse(
   Deno.readTextFileSync(new URL("../../data-demo/truth.json", import.meta.url)),
 );
 const seeds = Array.from({ length: 12 }, (_, k) => 710_001 + k);
-const { results, failures } = await runCohorts(seeds);
+const { results, failures } = await runCohorts("estimates", seeds);
 const rows = performanceOf(results, truth.answers);
 
 function rowOf(quantity: string, design: string, time: number): Performance {
@@ -27,12 +28,12 @@ const knownBias: Record<string, Record<string, number>> = {
   recurrenceFound: { matched: 0.01, matchedClosest: 0.006, overlap: 0.005, everyone: 0.002 },
 };
 
-Deno.test("every simulated cohort can be read and analysed", () => {
+Deno.test("readCohort() and the designs take every simulated cohort", () => {
   assert.deepEqual(failures, []);
 });
 
 for (const quantity of ["survival", "recurrenceFound"]) {
-  Deno.test(`matched and weighted differences recover the true ${quantity} at five years`, () => {
+  Deno.test(`matchedSample() and weightedSample() recover the true ${quantity} at five years`, () => {
     for (const [design, known] of Object.entries(knownBias[quantity]!)) {
       const { bias, biasError } = rowOf(quantity, design, 5);
       assert.ok(
@@ -42,7 +43,7 @@ for (const quantity of ["survival", "recurrenceFound"]) {
     }
   });
 
-  Deno.test(`a plain comparison does not recover the true ${quantity} at five years`, () => {
+  Deno.test(`unadjusted() does not recover the true ${quantity} at five years`, () => {
     const { bias, biasError } = rowOf(quantity, "unadjusted", 5);
     assert.ok(Math.abs(bias) > 4 * biasError, `bias ${bias}, Monte-Carlo error ${biasError}`);
     // confounding makes repair look better than it is, in both
@@ -50,13 +51,21 @@ for (const quantity of ["survival", "recurrenceFound"]) {
   });
 }
 
-Deno.test("standard errors are of the size of the spread they claim", () => {
+Deno.test("survivalDifference() gives errors of the size of the spread it has", () => {
   // from 12 normal estimates SD / SE is below 0.4 or above 1.8 once in a thousand (chi-square, 11 df)
   for (const design of ["matched", "overlap", "everyone"]) {
     const { empirical, estimated } = rowOf("survival", design, 5);
     const ratio = empirical / estimated;
     assert.ok(ratio > 0.4 && ratio < 1.8, `${design}: ${ratio}`);
   }
+});
+
+Deno.test("resultsText() of the committed numbers is what the pages say", () => {
+  const read = (name: string) => Deno.readTextFileSync(new URL(name, import.meta.url));
+  const calibration: Calibration = JSON.parse(read("results.json"));
+  assert.equal(read("results.md"), resultsText(calibration));
+  const guide = read("../../DEVELOPERS.md");
+  assert.equal(guide, withSummary(guide, calibration));
 });
 
 Deno.test("runCohorts() gives in workers what one thread gives", async () => {

@@ -1,10 +1,26 @@
+import type { DatedIncidence } from "./dating.ts";
 import type { CohortResult } from "./estimates.ts";
 
-type Answer = { seed: number; result: CohortResult } | { seed: number; error: string };
+/** What can be worked out for a cohort, and what comes of it. */
+export interface Parts {
+  estimates: CohortResult;
+  idealVisits: DatedIncidence[];
+}
+
+/** One cohort to work on. */
+export interface Job {
+  part: keyof Parts;
+  seed: number;
+}
+
+/** What a worker says of it. */
+export type Answer<P extends keyof Parts> =
+  | { seed: number; result: Parts[P] }
+  | { seed: number; error: string };
 
 /** What all cohorts gave, in order of seed, and which failed and why. */
-export interface CohortRun {
-  results: CohortResult[];
+export interface CohortRun<P extends keyof Parts> {
+  results: Parts[P][];
   failures: { seed: number; error: string }[];
 }
 
@@ -14,12 +30,13 @@ export interface CohortRun {
  *
  * @param options.done Told after each cohort how many are ready.
  */
-export async function runCohorts(
+export async function runCohorts<P extends keyof Parts>(
+  part: P,
   seeds: readonly number[],
   options: { workers?: number; done?: (count: number) => void } = {},
-): Promise<CohortRun> {
+): Promise<CohortRun<P>> {
   const count = Math.min(options.workers ?? navigator.hardwareConcurrency, seeds.length);
-  const answers = new Map<number, Answer>();
+  const answers = new Map<number, Answer<P>>();
   let next = 0;
   await Promise.all(Array.from({ length: count }, () => {
     const worker = new Worker(new URL("./worker.ts", import.meta.url).href, { type: "module" });
@@ -29,9 +46,9 @@ export async function runCohorts(
         if (seed === undefined) {
           worker.terminate();
           resolve();
-        } else worker.postMessage(seed);
+        } else worker.postMessage({ part, seed } satisfies Job);
       };
-      worker.onmessage = ({ data }: MessageEvent<Answer>) => {
+      worker.onmessage = ({ data }: MessageEvent<Answer<P>>) => {
         answers.set(data.seed, data);
         options.done?.(answers.size);
         ask();
@@ -44,7 +61,7 @@ export async function runCohorts(
       ask();
     });
   }));
-  const run: CohortRun = { results: [], failures: [] };
+  const run: CohortRun<P> = { results: [], failures: [] };
   for (const seed of seeds) {
     const answer = answers.get(seed);
     if (!answer) throw new Error(`no answer for seed ${seed}`);

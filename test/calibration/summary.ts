@@ -22,6 +22,9 @@ export interface Performance {
   /** Share of 95% intervals that hold the truth, with its Monte-Carlo error. */
   coverage: number;
   coverageError: number;
+  /** Share of intervals that lie wholly below the truth, and wholly above. */
+  below: number;
+  above: number;
   /** Share that hold the estimates' own mean: what is left when bias is taken away. */
   coverageOfMean: number;
 }
@@ -99,6 +102,8 @@ function performanceOf(
     estimated: Math.sqrt(meanOf(list.map(({ standardError }) => standardError ** 2))),
     coverage,
     coverageError: Math.sqrt(coverage * (1 - coverage) / n),
+    below: list.filter(({ upper }) => upper < truth).length / n,
+    above: list.filter(({ lower }) => lower > truth).length / n,
     coverageOfMean: holding(mean),
   };
 }

@@ -32,7 +32,7 @@ export function performanceTable(
   { scale, digits }: { scale: number; digits: number },
 ): string {
   const chosen = rows.filter((row) => row.quantity === quantity);
-  const withTime = chosen.some(({ time }) => time !== null) && quantity !== "restrictedMean";
+  const withTime = new Set(chosen.map((row) => row.time)).size > 1;
   const number = (value: number) => signed(scale * value, digits);
   const header = [
     "Estimator",
@@ -61,6 +61,41 @@ export function performanceTable(
   );
 }
 
+/** What the designs of a study give at one horizon, per 100 patients. */
+export function mainTable(rows: Performance[], time: number): string {
+  const quantities: [QuantityName, string][] = [
+    ["survival", "Alive"],
+    ["recurrenceFound", "Recurrence found"],
+    ["reoperation", "Reoperation"],
+  ];
+  const hundred = (value: number) => signed(100 * value, 2);
+  return table(
+    [
+      `${time} years after operation, difference per 100`,
+      "Truth",
+      "Mean",
+      "Bias ± MC",
+      "SD",
+      "Mean SE",
+      "Coverage, % ± MC",
+    ],
+    quantities.flatMap(([quantity, label]) =>
+      rows.filter((row) =>
+        row.quantity === quantity && row.time === time && row.target !== "unadjusted" &&
+        !row.design.endsWith("TrueScore")
+      ).map((row) => [
+        `${label}: ${labelOf(row).toLowerCase()}`,
+        hundred(row.truth),
+        hundred(row.mean),
+        `${hundred(row.bias)} ± ${hundred(row.biasError)}`,
+        hundred(row.empirical),
+        hundred(row.estimated),
+        `${percent(row.coverage)} ± ${percent(row.coverageError)}`,
+      ])
+    ),
+  );
+}
+
 /** Ways of dating a recurrence against its true onset, per 100 patients. */
 export function datingTable(rows: DatingPerformance[]): string {
   const hundred = (value: number) => (100 * value).toFixed(1);
@@ -74,6 +109,29 @@ export function datingTable(rows: DatingPerformance[]): string {
       hundred(row.mean),
       `${signed(100 * row.bias, 2)} ± ${(100 * row.biasError).toFixed(2)}`,
       hundred(row.empirical),
+    ]),
+  );
+}
+
+/** Bias against true onset by way of dating, as generated and with ideal visits, per 100. */
+export function datingBiasTable(rows: DatingPerformance[], ideal: DatingPerformance[]): string {
+  const years = [...new Set(rows.map(({ time }) => time))];
+  const methods = [...new Set(rows.map(({ method }) => method))];
+  const cell = (of: DatingPerformance[], method: string, time: number) => {
+    const row = of.find((one) => one.method === method && one.time === time);
+    if (!row) throw new Error(`no ${method} at ${time} years`);
+    return `${signed(100 * row.bias, 2)} ± ${(100 * row.biasError).toFixed(2)}`;
+  };
+  return table(
+    [
+      "Recurrence dated by",
+      ...years.map((time) => `${time} y`),
+      ...years.map((time) => `ideal, ${time} y`),
+    ],
+    methods.map((method) => [
+      dating[method],
+      ...years.map((time) => cell(rows, method, time)),
+      ...years.map((time) => cell(ideal, method, time)),
     ]),
   );
 }

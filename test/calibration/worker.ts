@@ -1,11 +1,20 @@
 /// <reference lib="deno.worker" />
+import { datedWithIdealVisits } from "./dating.ts";
 import { estimatesFrom } from "./estimates.ts";
+import type { Answer, Job, Parts } from "./run-cohorts.ts";
 
-// One simulated cohort for each seed that comes in.
-self.onmessage = async ({ data: seed }: MessageEvent<number>) => {
+const parts: { [P in keyof Parts]: (seed: number) => Promise<Parts[P]> } = {
+  estimates: estimatesFrom,
+  idealVisits: datedWithIdealVisits,
+};
+
+// One simulated cohort for each job that comes in.
+self.onmessage = async ({ data: { part, seed } }: MessageEvent<Job>) => {
+  let answer: Answer<keyof Parts>;
   try {
-    self.postMessage({ seed, result: await estimatesFrom(seed) });
+    answer = { seed, result: await parts[part](seed) };
   } catch (error) {
-    self.postMessage({ seed, error: error instanceof Error ? error.message : String(error) });
+    answer = { seed, error: error instanceof Error ? error.message : String(error) };
   }
+  self.postMessage(answer);
 };
