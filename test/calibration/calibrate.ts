@@ -50,7 +50,7 @@ async function calibrate(cohorts: number): Promise<Calibration> {
     meanPairs: meanOf(results.map(({ pairs }) => pairs)),
     meanClosestPairs: meanOf(results.map(({ closestPairs }) => closestPairs)),
     meanGap: {
-      planned: meanOf(results.map(({ gap }) => gap.planned)),
+      descending: meanOf(results.map(({ gap }) => gap.descending)),
       closest: meanOf(results.map(({ gap }) => gap.closest)),
     },
     rows: performanceOf(results, truth.answers),

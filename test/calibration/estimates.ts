@@ -46,7 +46,7 @@ export interface CohortResult {
   /** Pairs where the closest are made first. */
   closestPairs: number;
   /** Mean over pairs of repair minus replacement on the logit of the score, in calipers. */
-  gap: { planned: number; closest: number };
+  gap: { descending: number; closest: number };
   estimates: Estimate[];
   dated: DatedIncidence[];
   /** What the propensity model warned of. */
@@ -66,9 +66,13 @@ export async function estimatesFrom(seed: number): Promise<CohortResult> {
   const analysis = await readBack(simulated);
   const { study } = analysis;
   const propensity = mitral.studyPropensity(analysis, study);
-  const sample = mitral.matchedSample(analysis, study, { propensity });
-  const closestFirst = { ...study, matching: { ...study.matching, order: "closest" as const } };
-  const closest = mitral.matchedSample(analysis, closestFirst, { propensity });
+  // both orders, whichever the study plans
+  const matchedIn = (order: mitral.Study["matching"]["order"]) =>
+    mitral.matchedSample(analysis, { ...study, matching: { ...study.matching, order } }, {
+      propensity,
+    });
+  const sample = matchedIn("descending");
+  const closest = matchedIn("closest");
   const truth = Array.from(analysis.rows, (row) => simulated.truth[row]!);
   const trueScore = {
     ...propensity,
@@ -84,10 +88,10 @@ export async function estimatesFrom(seed: number): Promise<CohortResult> {
     everyoneTrueScore: weights("everyone", trueScore),
   };
   const ownTruth = (rows: Int32Array) => truthOf(Array.from(rows, (row) => truth[row]!));
-  const planned = ownTruth(sample.rows);
+  const descending = ownTruth(sample.rows);
   const own: Partial<Record<DesignName, OwnTruth>> = {
-    matched: planned,
-    matchedAsIndependent: planned,
+    matched: descending,
+    matchedAsIndependent: descending,
     matchedClosest: ownTruth(closest.rows),
   };
   const estimates: Estimate[] = [];
@@ -119,7 +123,7 @@ export async function estimatesFrom(seed: number): Promise<CohortResult> {
     eligible: analysis.n,
     pairs: sample.sets,
     closestPairs: closest.sets,
-    gap: { planned: gapOf(sample), closest: gapOf(closest) },
+    gap: { descending: gapOf(sample), closest: gapOf(closest) },
     estimates,
     dated: datedIncidence(analysis, truth),
     warnings: propensity.warnings,

@@ -21,7 +21,7 @@ export interface Calibration {
   meanEligible: number;
   meanPairs: number;
   meanClosestPairs: number;
-  meanGap: { planned: number; closest: number };
+  meanGap: { descending: number; closest: number };
   rows: Performance[];
   dating: DatingPerformance[];
   /** With visits that have nothing to do with the valve. */
@@ -184,9 +184,9 @@ not to die, the difference and its error both come out small: at one year the li
 in ${hundred(treated.coverage)}%, lie below it in ${hundred(treated.below)}% and above it in \
 ${hundred(treated.above)}%, though the standard error is right on average. The same goes for \
 reoperation. Trust these limits only where events are many.
-- **Matching in descending order of the score**, as planned, leaves each repair the partner that \
+- **Matching in descending order of the score** leaves each repair the partner that \
 those before it did not take: partners have a lower score by ${
-    c.meanGap.planned.toFixed(2)
+    c.meanGap.descending.toFixed(2)
   } of the \
 caliper on average, and the bias that remains is ${hundred(matched.bias)} ± \
 ${

@@ -4,8 +4,8 @@ import type { Performance } from "./summary.ts";
 
 const designs: Record<DesignName, string> = {
   unadjusted: "Unadjusted",
-  matched: "Matched, pairs kept together",
-  matchedAsIndependent: "Matched, pairs ignored",
+  matched: "Matched, descending",
+  matchedAsIndependent: "Matched, descending, pairs ignored",
   matchedClosest: "Matched, closest pairs first",
   overlap: "Weighted, overlap",
   everyone: "Weighted, everyone",
