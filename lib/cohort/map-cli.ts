@@ -12,6 +12,8 @@ const usage = `Proposes how the columns of a file become those of the dictionary
 
   --cohort FILE     patients table: CSV or XLSX, either with gzip
   --visits FILE     echo visits table
+  --sheet NAME      sheet of the patients' workbook (default: the first)
+  --visits-sheet NAME   sheet of the visits' workbook (default: the first)
   --out FILE        where the proposal goes (default: out/mapping.json)
 
 The proposal is a draft of the study file's "mapping". Nothing uses it until a person has read it,
@@ -63,6 +65,8 @@ async function main(args: readonly string[]): Promise<number> {
       options: {
         cohort: { type: "string" },
         visits: { type: "string" },
+        sheet: { type: "string" },
+        "visits-sheet": { type: "string" },
         out: { type: "string", default: "out/mapping.json" },
         help: { type: "boolean", short: "h" },
       },
@@ -76,13 +80,13 @@ async function main(args: readonly string[]): Promise<number> {
     return values.help ? 0 : 2;
   }
   const mapping: Record<TableName, Record<string, Entry>> = { patients: {}, visits: {} };
-  const files: [TableName, string | undefined][] = [
-    ["patients", values.cohort],
-    ["visits", values.visits],
+  const files: [TableName, string | undefined, string | undefined][] = [
+    ["patients", values.cohort, values.sheet],
+    ["visits", values.visits, values["visits-sheet"]],
   ];
-  for (const [table, path] of files) {
+  for (const [table, path, sheet] of files) {
     if (path === undefined) continue;
-    const { columns, rows, format, fault } = await profileColumns(path);
+    const { columns, rows, format, fault } = await profileColumns(path, { sheet });
     if (fault) {
       console.error(`Cannot read ${basename(path)}: ${fault.message}; ${fault.remedy}`);
       return 2;

@@ -23,6 +23,7 @@ export type {
   Visits,
 } from "./types.ts";
 export { appliesTo } from "./applies.ts";
+export { cohortJsonSchema } from "./dictionary-schema.ts";
 export { examineCohort, groupProblems, readCohort, summariseProblems } from "./read.ts";
 export type { Examination, ProblemGroup, ReadingOptions } from "./read.ts";
 export { formatInWords } from "./file-format.ts";
@@ -37,6 +38,7 @@ export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts"
 export { thresholdHolds } from "./threshold.ts";
 export { type MarkCount, type VentricleAfter, ventricleAfter } from "./ventricle.ts";
 export { type EarlyEvent, earlyEvents, type ValveEvent, valveEvents } from "./valve-events.ts";
+export { type ValveCourse, valveCourse } from "./valve-course.ts";
 export {
   type GradeHistory,
   gradeHistory,

@@ -4,7 +4,7 @@ import { factorFrom, unitsFor } from "./convert.ts";
 import { dictionary, type DictionaryColumn, type TableName } from "./dictionary.ts";
 import { identifierOfHeading } from "./identifier-headings.ts";
 import { nameSimilarity } from "./name-similarity.ts";
-import { codeSynonyms, columnSynonyms, missingSynonyms } from "./synonyms.ts";
+import { codeSynonyms, columnSynonyms, gradeSynonyms, missingSynonyms } from "./synonyms.ts";
 
 /** What one column of an unknown file may be: to be confirmed by a person, never applied unseen. */
 export interface ProposedColumn {
@@ -107,28 +107,67 @@ function numberFit(profile: ColumnProfile, column: DictionaryColumn): Fit {
   const numbers = profile.sample.filter((value) => !codes.has(value));
   const coded = missing.reduce((sum, value) => sum + (profile.values.get(value) ?? 0), 0);
   const numeric = (profile.numbers + coded) / profile.filled;
+  if (numeric < 0.9 && column.type === "ordinal") {
+    const graded = gradeFit(profile, column);
+    if (graded) return graded;
+  }
   if (numbers.length === 0 || numeric < 0.5) {
     return { agreement: 0.2, reasons: ["its values are not numbers"] };
   }
   const own = unitsFor(column)[0];
+  const named = unitInHeading(profile.heading);
   let best: { unit?: Unit; share: number } = { share: shareIn(numbers, 1, column) };
-  for (const unit of unitsFor(column)) {
-    const factor = factorFrom(unit, column) ?? 1;
-    const share = shareIn(numbers, factor, column);
-    // another unit must agree clearly better than the dictionary's own
-    if (unit !== own && share > best.share + 0.2) best = { unit, share };
-  }
+  const largest = numbers[numbers.length - 1] ?? 0;
+  if (!named && own === "percent" && largest <= 1 && numbers.some((value) => value % 1 !== 0)) {
+    // 0.03 is a percentage, too, but a whole column below 1 is hardly one
+    best = { unit: "fraction", share: shareIn(numbers, 100, column) };
+  } else if (named && named !== own && unitsFor(column).includes(named)) {
+    // a unit that the heading states comes before one that the values suggest
+    best = { unit: named, share: shareIn(numbers, factorFrom(named, column) ?? 1, column) };
+  } else {for (const unit of unitsFor(column)) {
+      const factor = factorFrom(unit, column) ?? 1;
+      const share = shareIn(numbers, factor, column);
+      // another unit must agree clearly better than the dictionary's own
+      if (unit !== own && share > best.share + 0.2) best = { unit, share };
+    }}
   const percent = Math.round(100 * best.share);
   const reasons = [
     `${percent}% of its numbers are in range` + (best.unit ? ` if they are in ${best.unit}` : ""),
+    ...(best.unit && best.unit === named ? ["its name states the unit"] : []),
     ...(missing.length > 0 ? [`${missing.join(", ")} stand for missing values`] : []),
   ];
-  const agreement = best.share * Math.min(1, numeric) * (best.unit ? 0.85 : 1);
+  const agreement = best.share * Math.min(1, numeric) *
+    (best.unit && best.unit !== named ? 0.85 : 1);
   return {
     ...(best.unit ? { unit: best.unit } : {}),
     ...(missing.length > 0 ? { missing } : {}),
     agreement,
     reasons,
+  };
+}
+
+/** A grade or class in words, where most of the column is. */
+function gradeFit(profile: ColumnProfile, column: DictionaryColumn): Fit | null {
+  const grades = gradeSynonyms[column.unit === "grade" ? "grade" : "class"] ?? {};
+  const codes: Record<string, number> = {};
+  const missing: string[] = [];
+  let good = 0;
+  for (const [value, count] of profile.values) {
+    const grade = Object.hasOwn(grades, value.toLowerCase())
+      ? grades[value.toLowerCase()]
+      : undefined;
+    if (grade !== undefined) codes[value] = grade;
+    else if (isMissing(value)) missing.push(value);
+    else if (!/^[0-4]$/.test(value)) continue;
+    good += count;
+  }
+  const share = good / profile.filled;
+  if (Object.keys(codes).length === 0 || share < 0.5) return null;
+  return {
+    codes,
+    ...(missing.length > 0 ? { missing } : {}),
+    agreement: 0.3 + 0.65 * share,
+    reasons: [`${Math.round(100 * share)}% of its values are words for a grade or class`],
   };
 }
 
@@ -194,6 +233,29 @@ function codeFor(written: string, column: DictionaryColumn): string | null {
     if (codeSynonyms[code]?.includes(value)) return code;
   }
   return null;
+}
+
+const unitWords: [RegExp, Unit][] = [
+  [/\bmm(2|²|\^2)/, "mm2"],
+  [/\bcm(2|²|\^2)/, "cm2"],
+  [/\bmm\b/, "mm"],
+  [/\bcm\b/, "cm"],
+  [/%|\b(pct|percent)\b/, "percent"],
+  [/\bfraction\b/, "fraction"],
+  [/\bdays?\b/, "days"],
+  [/\b(weeks?|wks?)\b/, "weeks"],
+  [/\b(months?|mths?|mo)\b/, "months"],
+  [/\b(years?|yrs?)\b/, "years"],
+  [/\b(hours?|hrs?)\b/, "hours"],
+  [/\b(minutes?|mins?)\b/, "minutes"],
+  [/\bkpa\b/, "kPa"],
+  [/\bmmhg\b/, "mmHg"],
+];
+
+/** The unit that a heading states, if any. */
+function unitInHeading(heading: string): Unit | null {
+  const text = heading.toLowerCase().replace(/_/g, " ");
+  return unitWords.find(([pattern]) => pattern.test(text))?.[1] ?? null;
 }
 
 function announcesIdentifier(heading: string, table: TableName): boolean {

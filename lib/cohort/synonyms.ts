@@ -64,7 +64,17 @@ export const columnSynonyms: Record<string, string[]> = {
   reint: ["reintervention", "reoperation", "reop", "redo mitral"],
   reint_day: ["time to reintervention", "time to reop", "reop day", "reint time"],
   reint_reason: ["reason reintervention", "reop reason", "reop indication"],
-  day: ["days", "time", "echo day", "echo time", "time from operation", "visit day"],
+  day: [
+    "days",
+    "time",
+    "echo day",
+    "echo time",
+    "time from operation",
+    "visit day",
+    "after surgery",
+    "since surgery",
+    "after operation",
+  ],
   mr: ["mr grade", "regurgitation", "mitral regurgitation"],
   gradient: ["mean gradient", "mitral gradient"],
   reason: ["indication", "visit reason", "echo reason"],
@@ -108,6 +118,29 @@ export const codeSynonyms: Record<string, string[]> = {
   scheduled: ["routine", "planned", "protocol"],
   symptoms: ["symptomatic", "symptom"],
   other: ["misc", "others"],
+};
+
+/** Ways to write a grade of regurgitation or a class, in lower case. Common practice, no source. */
+export const gradeSynonyms: Record<string, Record<string, number>> = {
+  grade: {
+    none: 0,
+    no: 0,
+    trace: 0,
+    trivial: 0,
+    mild: 1,
+    moderate: 2,
+    "moderate to severe": 3,
+    "moderate-to-severe": 3,
+    "moderate-severe": 3,
+    "mod-severe": 3,
+    severe: 4,
+    "0+": 0,
+    "1+": 1,
+    "2+": 2,
+    "3+": 3,
+    "4+": 4,
+  },
+  class: { i: 1, ii: 2, iii: 3, iv: 4 },
 };
 
 /** Values that stand for a missing one in many files. Common practice, no source. */

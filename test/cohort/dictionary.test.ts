@@ -1,6 +1,7 @@
 import { deepEqual, equal, ok } from "node:assert/strict";
 import {
   appliesTo,
+  cohortJsonSchema,
   dictionary,
   dictionaryColumn,
   isConfounder,
@@ -16,6 +17,12 @@ Deno.test("dictionary survives being written as JSON", () => {
 Deno.test("dictionary is the one published beside the demonstration cohort", async () => {
   const path = new URL("../../data-demo/dictionary.json", import.meta.url);
   deepEqual(JSON.parse(await Deno.readTextFile(path)), dictionary, "run: deno task demo-data");
+});
+
+Deno.test("cohortJsonSchema() is the one published beside the demonstration cohort", async () => {
+  const path = new URL("../../data-demo/cohort.schema.json", import.meta.url);
+  const text = JSON.stringify(cohortJsonSchema(), null, 2) + "\n";
+  equal(await Deno.readTextFile(path), text, "out of date: deno task schemas");
 });
 
 Deno.test("dictionary names each column of a table once, with ranges in order", () => {

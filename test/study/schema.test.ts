@@ -102,6 +102,6 @@ Deno.test("studyJsonSchema() is the one published beside the demonstration study
   equal(
     published,
     JSON.stringify(studyJsonSchema(), null, 2) + "\n",
-    "out of date: deno run --allow-write=data-demo lib/study/write-schema.ts",
+    "out of date: deno task schemas",
   );
 });
