@@ -49,3 +49,5 @@ export { proportionOverTime } from "./proportion-over-time.ts";
 export type { ProportionCurve, ProportionOverTime, VisitOutcomes } from "./proportion-over-time.ts";
 export { gradesOverTime } from "./grades-over-time.ts";
 export type { GradedFollowUp, GradesAt } from "./grades-over-time.ts";
+export { incidenceByMeasurement } from "./incidence-by-measurement.ts";
+export type { IncidenceByMeasurement } from "./incidence-by-measurement.ts";

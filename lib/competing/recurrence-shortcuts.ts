@@ -35,7 +35,8 @@ export interface RecurrenceEstimate {
  * Shortcuts give the recurrence a date and take those in whom none was found as free until the end
  * of follow-up: the date it was found (late), the midpoint between the visits, the last clear visit
  * (early); "ignoring-death" takes the date found and censors deaths. The bounds are
- * {@link incidenceBounds}. Values past a method's last observed time are NaN.
+ * {@link incidenceBounds}. Values past a method's last observed time are NaN. Where too few die after
+ * a finding for the ratio of death rates to be estimated, it is held at 1 and the label says so.
  *
  * @throws {DataError} as {@link intervalCensoredIncidence}.
  */
@@ -55,6 +56,12 @@ export function recurrenceShortcuts(
     cumulativeIncidence(dated(date)).causes[0]!.at(times).incidence;
   const atFinding = (i: number) => found[i]!;
   const { deathRateRatio } = options;
+  const asked = intervalCensoredIncidence(data, {
+    ...(deathRateRatio !== undefined && { deathRateRatio }),
+  });
+  const held = deathRateRatio ?? "estimated";
+  const isHeld = !asked.converged && held === "estimated";
+  const estimate = isHeld ? intervalCensoredIncidence(data, { deathRateRatio: 1 }) : asked;
   const row = (
     method: RecurrenceMethod,
     label: string,
@@ -64,10 +71,9 @@ export function recurrenceShortcuts(
   return [
     row(
       "interval-censored",
-      "between visits, death competing",
+      isHeld ? "between visits, death rate held" : "between visits, death competing",
       "estimate",
-      intervalCensoredIncidence(data, { ...(deathRateRatio !== undefined && { deathRateRatio }) })
-        .at(times).incidence,
+      estimate.at(times).incidence,
     ),
     row("date-found", "on the date it was found", "shortcut", competing(atFinding)),
     row(

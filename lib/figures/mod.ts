@@ -3,6 +3,7 @@ export { darkScheme } from "./theme.ts";
 export * from "./balance-figure.ts";
 export * from "./calibration-figure.ts";
 export * from "./curve-figure.ts";
+export * from "./dating-figure.ts";
 export * from "./flow-figure.ts";
 export * from "./forest-figure.ts";
 export * from "./funnel-figure.ts";

@@ -3,3 +3,4 @@ export { distributions } from "./distributions.ts";
 export { DataError } from "./errors.ts";
 export { SeededRandom } from "./random.ts";
 export type { Interval, Test } from "./results.ts";
+export { filterRows } from "./filter-rows.ts";

@@ -4,6 +4,7 @@ import {
   followUpOf,
   gradeHistory,
   recurrenceLookedFor,
+  valveCourse,
   valveEvents,
   visitHistory,
 } from "../../lib/cohort/mod.ts";
@@ -73,6 +74,18 @@ Deno.test("recurrenceLookedFor() follows patients past the finding (by hand)", a
   deepEqual(inDays(looked.time), [1000, 500, 0, 400, 600, 700]);
   deepEqual([...looked.death], [0, 0, 1, 1, 1, 1]);
   equal(looked.leftOut, 1);
+});
+
+Deno.test("valveCourse() goes through the stages to the end, theatre deaths too (by hand)", async () => {
+  const course = valveCourse(await analyse(rows, visits));
+  deepEqual([...course.rows], [0, 1, 2, 4, 5]); // 4: exit grade not recorded
+  equal(course.leftOut, 1);
+  // the theatre death has half a day, which rounds to 1; patient 2 is followed past the reoperation
+  deepEqual(inDays(course.time), [1000, 900, 1, 400, 600]);
+  deepEqual([...course.death], [0, 0, 1, 1, 1]);
+  const day = (t: number) => t < Infinity ? Math.round(365.25 * t) : "never";
+  deepEqual([...course.stages.recurrence].map(day), [40, 500, "never", "never", "never"]);
+  deepEqual([...course.stages.reoperation].map(day), ["never", 500, "never", "never", "never"]);
 });
 
 Deno.test("valveEvents() dates deaths by cause and reinterventions by reason (by hand)", async () => {

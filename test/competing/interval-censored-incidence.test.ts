@@ -210,6 +210,23 @@ Deno.test("recurrenceShortcuts() order as their dates do, between bounds", () =>
   });
 });
 
+Deno.test("recurrenceShortcuts() hold the death rates equal where they cannot be told apart", () => {
+  // nobody dies after a finding, and a death without one may hide it: the ratio runs to a limit
+  const data = {
+    lastClear: [0, 1, 1, 2, 0, 1, 2],
+    found: [1, 2, Infinity, Infinity, Infinity, Infinity, Infinity],
+    time: [1, 2, 3, 3, 1, 2, 3],
+    death: [0, 0, 1, 1, 1, 1, 0],
+  };
+  const [estimate] = recurrenceShortcuts(data, { times: [1, 2] });
+  const asked = intervalCensoredIncidence(data);
+  const held = intervalCensoredIncidence(data, { deathRateRatio: 1 });
+  const expected = asked.converged ? asked : held;
+  assertAllClose(estimate!.incidence, expected.at([1, 2]).incidence);
+  assert.match(estimate!.label, asked.converged ? /death competing/ : /death rate held/);
+  assert.ok(estimate!.incidence.every(Number.isFinite));
+});
+
 const courses = fc.array(
   fc.record({
     clear: fc.integer({ min: 0, max: 6 }),

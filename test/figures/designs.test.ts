@@ -8,6 +8,7 @@ import { gradeFigure } from "../../lib/figures/grade-figure.ts";
 import { percentText, textWidth, wrapText } from "../../lib/figures/letters.ts";
 import { propensityFigure } from "../../lib/figures/propensity-figure.ts";
 import { stackedStatesFigure } from "../../lib/figures/stacked-states-figure.ts";
+import { datingFigure } from "../../lib/figures/dating-figure.ts";
 import { visitFigure } from "../../lib/figures/visit-figure.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { readSvg, textsOf } from "./read-svg.ts";
@@ -103,6 +104,26 @@ Deno.test("visitFigure() counts the visits it does not draw", () => {
   });
   // by hand: 10.2, 10.4 ... 11.8 are later than 10, nine in each group
   assert.match(figure.caption, /^18 later visits/);
+});
+
+Deno.test("datingFigure() marks each method once a time and shades between the bounds", () => {
+  const rows = [
+    { label: "estimate", role: "estimate" as const, incidence: [0.1, 0.2] },
+    { label: "found", role: "shortcut" as const, incidence: [0.05, NaN] },
+    { label: "low", role: "bound" as const, incidence: [0.08, 0.15] },
+    { label: "high", role: "bound" as const, incidence: [0.2, 0.4] },
+  ];
+  const figure = datingFigure({ ...words, rows, times: [1, 5] });
+  const marks = readSvg(figure.svg);
+  const shapes = (part: string, names: string[]) =>
+    marks.filter((e) => e.part === part && names.includes(e.name)).length;
+  // by hand: two methods at 1 year, one at 5, where the second is not known
+  assert.equal(shapes("method", ["path", "circle"]), 3);
+  assert.equal(shapes("bounds", ["rect"]), 2);
+  assert.deepEqual(textsOf(figure.svg, "value").map((e) => e.text), ["10.0%", "5.0%", "20.0%"]);
+  assert.match(figure.alt, /After 5 years: estimate 20.0%, found not known/);
+  assert.throws(() => datingFigure({ ...words, rows: rows.slice(1), times: [1, 5] }), DataError);
+  assert.throws(() => datingFigure({ ...words, rows, times: [1] }), DataError);
 });
 
 Deno.test("flowFigure() prints every count and refuses counts that do not add up", () => {

@@ -1,5 +1,6 @@
 import { calibrationFigure } from "../../lib/figures/calibration-figure.ts";
 import { curveFigure } from "../../lib/figures/curve-figure.ts";
+import { datingFigure } from "../../lib/figures/dating-figure.ts";
 import { forestFigure } from "../../lib/figures/forest-figure.ts";
 import { funnelFigure } from "../../lib/figures/funnel-figure.ts";
 import { gradeFigure } from "../../lib/figures/grade-figure.ts";
@@ -329,6 +330,22 @@ function resultExamples(): Figure[] {
       yDomain: [0, 1],
       format: (value) => `${Math.round(100 * value)}${value === 1 ? "%" : ""}`,
       thresholds: [{ at: 65, label: "65 mm, published" }],
+    }),
+    datingFigure({
+      id: "dating",
+      title: "Recurrence after repair, dated five ways",
+      times: [1, 5, 10],
+      rows: [
+        {
+          label: "between visits, death competing",
+          role: "estimate",
+          incidence: [0.08, 0.21, 0.28],
+        },
+        { label: "on the date it was found", role: "shortcut", incidence: [0.05, 0.18, 0.24] },
+        { label: "at the last clear visit", role: "shortcut", incidence: [0.11, 0.19, NaN] },
+        { label: "if no death hid one", role: "bound", incidence: [0.08, 0.2, 0.26] },
+        { label: "if every unseen death hid one", role: "bound", incidence: [0.13, 0.38, 0.57] },
+      ],
     }),
     curveFigure({
       id: "effect-single",
