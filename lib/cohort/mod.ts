@@ -29,6 +29,7 @@ export type { Examination, ProblemGroup, ReadingOptions } from "./read.ts";
 export { formatInWords } from "./file-format.ts";
 export type { FileFormat, FormatOptions, ReadingProgress } from "./file-format.ts";
 export { selectEligible } from "./eligible.ts";
+export { type ExclusionRow, exclusionRows } from "./exclusions.ts";
 export { followUpOf, recurrenceIntervals } from "./endpoints.ts";
 export type { EndpointFollowUp, LeftOut, RecurrenceIntervals } from "./endpoints.ts";
 export { type RecurrenceLookedFor, recurrenceLookedFor } from "./looked-for.ts";
