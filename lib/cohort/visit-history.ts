@@ -16,6 +16,8 @@ export interface VisitHistory {
   lastGrade: Float64Array;
   /** 1 where the last echo was made because of symptoms. */
   lastForSymptoms: Uint8Array;
+  /** 1 where the echo at `time` itself was made because of symptoms. */
+  forSymptoms: Uint8Array;
   /** Grade the echo at `time` showed; NaN without an echo or a grade. */
   grade: Float64Array;
   /** Patients without an exit grade, whose rows could not begin. */
@@ -43,16 +45,17 @@ export function visitHistory(analysis: Analysis): VisitHistory {
     let since = 0;
     let grade = exit[i]!;
     let symptoms = 0;
-    const add = (until: number, visit: number, seen: number) =>
-      rows.push([i, since, until, visit, analysis.treated[i]!, grade, symptoms, seen]);
+    const add = (until: number, visit: number, seen: number, called: number) =>
+      rows.push([i, since, until, visit, analysis.treated[i]!, grade, symptoms, seen, called]);
     for (let at = offsets[i]!; at < offsets[i + 1]! && day[at]! <= end[i]!; at++) {
       if (day[at] === 0) continue;
-      add(day[at]!, 1, mr[at]!);
+      const called = reason[at] === "symptoms" ? 1 : 0;
+      add(day[at]!, 1, mr[at]!, called);
       since = day[at]!;
       if (!Number.isNaN(mr[at])) grade = mr[at]!;
-      symptoms = reason[at] === "symptoms" ? 1 : 0;
+      symptoms = called;
     }
-    if (end[i]! > since) add(end[i]!, 0, NaN);
+    if (end[i]! > since) add(end[i]!, 0, NaN, 0);
   }
   const column = (k: number) => rows.map((row) => row[k]!);
   const years = (k: number) => Float64Array.from(rows, (row) => row[k]! / daysPerYear);
@@ -64,6 +67,7 @@ export function visitHistory(analysis: Analysis): VisitHistory {
     treated: Uint8Array.from(column(4)),
     lastGrade: Float64Array.from(column(5)),
     lastForSymptoms: Uint8Array.from(column(6)),
+    forSymptoms: Uint8Array.from(column(8)),
     grade: Float64Array.from(column(7)),
     leftOut,
   };

@@ -15,6 +15,7 @@ export {
   requiredEvents,
   requiredPatients,
 } from "./required-events.ts";
+export { soughtSubgroup } from "./sought-subgroup.ts";
 export { type SoughtThreshold, soughtThreshold, type ThresholdEffect } from "./sought-threshold.ts";
 export {
   type RosenbaumBounds,

@@ -39,6 +39,7 @@ Deno.test("visitHistory() turns visits into rows of time between looks (by hand)
   deepEqual([...history.visit], [1, 1, 0, 1, 0, 1]);
   deepEqual([...history.lastGrade], [1, 2, 3, 0, 0, 0]);
   deepEqual([...history.lastForSymptoms], [0, 0, 1, 0, 0, 0]);
+  deepEqual([...history.forSymptoms], [0, 1, 0, 1, 0, 0]);
   deepEqual([...history.grade].map((g) => Number.isNaN(g) ? "" : g), [2, 3, "", 4, "", 1]);
   deepEqual([...history.treated], [1, 1, 1, 1, 0, 0]);
   equal(history.leftOut, 1);
