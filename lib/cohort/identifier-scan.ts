@@ -285,5 +285,6 @@ function inRange({ expected }: ColumnState, text: string): boolean {
 /** Whether five digits are more than any measurement of the dictionary's column has. */
 function isTooLong({ expected }: ColumnState, cell: string): boolean {
   const most = expected && isNumeric(expected) ? expected.hard?.max : undefined;
-  return most !== undefined && (most < 10_000 || Number(cell) > 25_000);
+  if (most === undefined || Number(cell) <= most) return false;
+  return most < 10_000 || Number(cell) > 25_000;
 }

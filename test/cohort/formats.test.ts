@@ -114,6 +114,12 @@ Deno.test("readCohort() names the same line whatever ends it, also where both ki
   }
 });
 
+Deno.test("readCohort() takes a long series for what it is, not for record numbers", async () => {
+  const long = patientsOf([{}, {}, {}, {}]).map((row, i) => ({ ...row, case_seq: 30_000 + i }));
+  const { cohort } = await readText(csvOf(long), noVisits);
+  deepEqual(cohort.problems, []);
+});
+
 Deno.test("findDelimiter() counts outside quotation marks only", () => {
   equal(findDelimiter('a;"b,c,d,e";f\n1;2;3'), ";");
   equal(findDelimiter("\n\na\tb\tc\n"), "\t");
