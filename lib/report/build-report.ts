@@ -1,5 +1,6 @@
 import { openStudy, provenance, type Study } from "../study/mod.ts";
 import { tableCsv } from "./csv.ts";
+import { excludedList } from "./excluded-list.ts";
 import { executedNotebook } from "./executed.ts";
 import { findingsJson } from "./findings-file.ts";
 import { reportHtml } from "./html.ts";
@@ -11,9 +12,11 @@ import { join, resolve, toFileUrl } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import type { ReportModel } from "./report-model.ts";
 import { runNotebooks } from "./run-notebooks.ts";
+import type { PrintJob } from "./print-figures.ts";
 import { safeSvg } from "./safe-svg.ts";
 import { projectFolder } from "./sandbox.ts";
-import { checkOutput, replaceOutput } from "./write-report.ts";
+import { tablesDocx } from "./tables-docx.ts";
+import { checkOutput, replaceOutput, type ReportContents } from "./write-report.ts";
 
 /** What to report on and where to put it. */
 export interface BuildOptions {
@@ -27,6 +30,10 @@ export interface BuildOptions {
   out?: string;
   /** Folder of notebooks; default the project's own. */
   notebooks?: string;
+  /** Seconds a notebook may take; default an hour. */
+  timeLimit?: number;
+  /** Also writes the figures as PDF and PNG, for one and two columns of a journal. */
+  print?: "figures";
   progress?: Progress;
 }
 
@@ -34,6 +41,8 @@ export interface BuildOptions {
 export interface BuiltReport {
   folder: string;
   model: ReportModel;
+  /** Paths of all files within the folder, but for the manifest. */
+  files: string[];
 }
 
 /**
@@ -55,20 +64,24 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
   const notebookFolder = resolve(options.notebooks ?? join(projectFolder, "notebooks"));
   const { notebooks, failures } = await readNotebooks(notebookFolder);
   const workFolder = join(folder, ".work");
+  const files = { study: study.path, cohort: study.cohortPath, visits: study.visitsPath };
+  const sandbox = {
+    read: [
+      projectFolder,
+      notebookFolder,
+      folder,
+      study.path,
+      study.cohortPath,
+      study.visitsPath,
+      ...(study.lifeTablePath ? [study.lifeTablePath] : []),
+    ],
+    write: [folder],
+  };
+  const excluded = excludedList(files, sandbox);
   const runs = await runNotebooks(notebooks, {
-    files: { study: study.path, cohort: study.cohortPath, visits: study.visitsPath },
-    sandbox: {
-      read: [
-        projectFolder,
-        notebookFolder,
-        folder,
-        study.path,
-        study.cohortPath,
-        study.visitsPath,
-        ...(study.lifeTablePath ? [study.lifeTablePath] : []),
-      ],
-      write: [folder],
-    },
+    files,
+    sandbox,
+    timeLimit: options.timeLimit ?? longest,
     workFolder: join(workFolder, "modules"),
     progress: options.progress,
   });
@@ -84,9 +97,20 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     lockSha256: await sha256(await Deno.readFile(join(projectFolder, "deno.lock"))),
     versions: versionsOf(config),
   };
-  const contents = reportFiles(model);
+  const contents = await reportFiles(model);
+  const list = await excluded;
+  if (list !== undefined) contents.set("excluded.csv", list);
+  if (options.print === "figures") {
+    const began = performance.now();
+    // loaded here alone: a report that is not printed does not wait for it
+    const { printFigures } = await import("./print-figures.ts");
+    for (const [path, bytes] of await printFigures(printJobs(model))) contents.set(path, bytes);
+    options.progress?.step(
+      `figures printed in ${((performance.now() - began) / 1000).toFixed(1)} s`,
+    );
+  }
   const outputs: Record<string, string> = {};
-  for (const [path, text] of contents) outputs[path] = await sha256(text);
+  for (const [path, content] of contents) outputs[path] = await sha256(content);
   const manifest = manifestJson(model, {
     startedAt,
     seconds: (performance.now() - began) / 1000,
@@ -94,15 +118,27 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
   });
   await replaceOutput(folder, { contents, manifest });
   options.progress?.step("report written");
-  return { folder, model };
+  return { folder, model, files: [...contents.keys()] };
 }
 
-/** Every file of a report but the manifest, by path within its folder. */
-export function reportFiles(model: ReportModel): Map<string, string> {
-  const contents = new Map<string, string>();
+/** A notebook that has not ended after an hour has lost itself. */
+const longest = 3600;
+
+function printJobs({ items }: ReportModel): PrintJob[] {
+  return items.figures.flatMap(({ item: { id, title, svg } }) => {
+    const safe = safeSvg(svg);
+    return safe ? [{ id, title, svg: safe }] : [];
+  });
+}
+
+/** Every file of a report that follows from what it shows, by path within its folder. */
+export async function reportFiles(model: ReportModel): Promise<ReportContents> {
+  const contents: ReportContents = new Map();
   contents.set("report.html", reportHtml(model));
   contents.set("findings.json", findingsJson(model));
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
+  if (model.items.tables.length > 0) contents.set("tables/tables.docx", await tablesDocx(model));
+  if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
     const svg = safeSvg(item.svg);
     if (svg) contents.set(`figures/${item.id}.svg`, `${svg}\n`);
@@ -111,6 +147,13 @@ export function reportFiles(model: ReportModel): Map<string, string> {
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
   }
   return contents;
+}
+
+/** Captions to go with the drawings, which carry only their letters. */
+function captionsText({ items }: ReportModel): string {
+  return items.figures.map(({ item, number }) =>
+    `Figure ${number} (${item.id}). ${item.title}. ${item.caption}\n`
+  ).join("\n");
 }
 
 /**

@@ -48,6 +48,13 @@ function formatProblems(notebook: Notebook): string[] {
     problems.push(`${notebook.id}: must name the kernel "deno" in metadata.kernelspec`);
   }
   let number = 0;
+  const ids = new Set<string>();
+  for (const { id } of notebook.cells) {
+    if (ids.has(id)) {
+      problems.push(`${notebook.id}: must give each cell an id of its own, has ${id} twice`);
+    }
+    ids.add(id);
+  }
   for (const cell of notebook.cells) {
     if (cell.cell_type !== "code") continue;
     number++;

@@ -1,19 +1,22 @@
 import { parseArgs } from "node:util";
 import { answerLines } from "./answer.ts";
 import { buildReport } from "./build-report.ts";
-import { describeFailure, messageOf } from "./notebook.ts";
+import { describeFailures, messageOf } from "./notebook.ts";
 import { join } from "./paths.ts";
 import { progressLines } from "./progress.ts";
 
 const usage = `Runs the notebooks over a study and writes the report.
 
   deno task report [--study FILE] [--cohort FILE] [--visits FILE] [--out DIR] [--notebooks DIR]
+                   [--print] [--time-limit SECONDS]
 
   --study FILE      study file (default: data-demo/study.json)
   --cohort FILE     patients table, in place of the one the study file names
   --visits FILE     echo visits table, in place of the one the study file names
   --out DIR         where the report goes (default: out/<study name>)
   --notebooks DIR   notebooks to run (default: notebooks)
+  --print           figures also as PDF and PNG, for one and two columns of a journal
+  --time-limit SECONDS  ends a notebook that takes longer (default: 3600)
 
 Exit code: 0 the report is complete; 1 a notebook failed and the report says so; 2 no report.
 `;
@@ -30,6 +33,8 @@ async function main(args: readonly string[]): Promise<number> {
         visits: { type: "string" },
         out: { type: "string" },
         notebooks: { type: "string" },
+        print: { type: "boolean" },
+        "time-limit": { type: "string" },
         help: { type: "boolean", short: "h" },
       },
     }).values;
@@ -41,6 +46,11 @@ async function main(args: readonly string[]): Promise<number> {
     console.log(usage);
     return 0;
   }
+  const timeLimit = values["time-limit"] === undefined ? undefined : Number(values["time-limit"]);
+  if (timeLimit !== undefined && !(timeLimit > 0)) {
+    console.error(`--time-limit must be a number of seconds above 0, got ${values["time-limit"]}`);
+    return 2;
+  }
   const encoder = new TextEncoder();
   const progress = progressLines({
     write: (text) => Deno.stderr.writeSync(encoder.encode(text)),
@@ -49,23 +59,40 @@ async function main(args: readonly string[]): Promise<number> {
   });
   let built;
   try {
-    built = await buildReport({ ...values, progress });
+    const { print, study, cohort, visits, out, notebooks } = values;
+    built = await buildReport({
+      study,
+      cohort,
+      visits,
+      out,
+      notebooks,
+      timeLimit,
+      ...(print && { print: "figures" as const }),
+      progress,
+    });
   } catch (error) {
     console.error(messageOf(error));
     return 2;
   }
-  const { folder, model } = built;
+  const { folder, model, files } = built;
   for (const warning of model.items.warnings) console.error(`Note: ${warning}`);
   console.log(`Report      ${join(folder, "report.html")}`);
-  console.log(`Tables      ${join(folder, "tables")} (${model.items.tables.length})`);
-  console.log(`Figures     ${join(folder, "figures")} (${model.items.figures.length})`);
+  console.log(`Tables      ${join(folder, "tables")} (${model.items.tables.length}, CSV and Word)`);
+  console.log(
+    `Figures     ${join(folder, "figures")} (${model.items.figures.length}, ${
+      values.print ? "SVG, PDF and PNG" : "SVG; --print adds PDF and PNG"
+    })`,
+  );
   console.log(`Notebooks   ${join(folder, "notebooks")} (${model.runs.length})`);
+  if (files.includes("excluded.csv")) {
+    console.log(`Left out    ${join(folder, "excluded.csv")} (one row a patient: do not share it)`);
+  }
   console.log(`Manifest    ${join(folder, "manifest.json")}`);
   console.log("");
   for (const line of answerLines(model.items.findings.map(({ item }) => item))) console.log(line);
   if (model.failures.length === 0) return 0;
   console.error(`\nThe report is incomplete:`);
-  for (const failure of model.failures) console.error(`  ${describeFailure(failure)}`);
+  for (const failure of describeFailures(model.failures)) console.error(`  ${failure}`);
   return 1;
 }
 

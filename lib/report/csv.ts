@@ -30,7 +30,7 @@ export function tableCsv(table: TableInput): string {
  *
  * @see OWASP, "CSV Injection": the characters that begin a formula, and their full-width forms.
  */
-function harmless(text: string): string {
+export function harmless(text: string): string {
   const whole = text.replace(/([;\t\r\n]\s*)(?=[=+\-@＝＋－＠])/g, "$1'");
   return /^\s*[=+\-@＝＋－＠\t\r]/.test(whole) || /^[\t\r\n]/.test(whole) ? `'${whole}` : whole;
 }

@@ -3,7 +3,7 @@ import { answerLines } from "./answer.ts";
 import { escapeHtml } from "./escape.ts";
 import { firstScreen, headlineFigureId } from "./first-screen.ts";
 import { cautionsHtml, methodsHtml } from "./methods-html.ts";
-import { describeFailure } from "./notebook.ts";
+import { describeFailures } from "./notebook.ts";
 import { notebookSection, type Section } from "./notebook-section.ts";
 import type { ReportModel } from "./report-model.ts";
 import { styleSheet } from "./style.ts";
@@ -82,9 +82,9 @@ function plain(
 
 function failuresHtml(model: ReportModel): string {
   if (model.failures.length === 0) return "";
-  const lines = model.failures.map((failure) => `<li>${escapeHtml(describeFailure(failure))}</li>`);
+  const lines = describeFailures(model.failures).map((words) => `<li>${escapeHtml(words)}</li>`);
   return `<div class="failed banner" role="alert"><p><b>This report is incomplete.</b> Do not rely on it: ${
-    model.failures.length === 1 ? "one thing" : `${model.failures.length} things`
+    lines.length === 1 ? "one thing" : `${lines.length} things`
   } went wrong.</p><ul>${lines.join("\n")}</ul></div>`;
 }
 

@@ -351,7 +351,7 @@ export const methodsRegistry: readonly Method[] = [
     label: "linearised rates",
     sentence: "Linearised rates are events per 100 patient-years with exact limits.",
     sources: ["garwood-1936", "akins-2008"],
-    functions: ["rateInterval"],
+    functions: ["rateInterval", "linearisedRates"],
   },
   {
     id: "two-samples",
@@ -410,5 +410,84 @@ export const methodsRegistry: readonly Method[] = [
     sentence: "The number of events that a difference would need follows Schoenfeld's formula.",
     sources: ["schoenfeld-1983"],
     functions: ["requiredEvents", "requiredPatients", "powerForEvents"],
+  },
+  {
+    id: "standardised-survival",
+    label: "regression standardisation",
+    sentence:
+      "Regression-standardised survival averages, over the population named, what a Cox model in each " +
+      "group by itself predicts for everybody.",
+    sources: ["robins-1986", "cox-1972"],
+    functions: ["standardizedSurvival", "populationWeights"],
+  },
+  {
+    id: "doubly-robust",
+    label: "doubly robust survival",
+    sentence:
+      "Doubly robust survival corrects the regression by what weighted patients show of its errors; " +
+      "it holds if either the survival models or the models of choice and of censoring are right.",
+    sources: ["bai-2013"],
+    functions: ["doublyRobustSurvival"],
+  },
+  {
+    id: "paired-outcome",
+    label: "paired outcome at a fixed time",
+    sentence:
+      "Pairs in which the outcome by a fixed time is known of both were compared by McNemar's test, " +
+      "with limits for paired proportions.",
+    sources: ["mcnemar-1947", "newcombe-1998"],
+    functions: ["pairedOutcome"],
+  },
+  {
+    id: "procedure-bootstrap",
+    label: "bootstrap of the procedure",
+    sentence:
+      "Bootstrap limits repeat matching or weighting in every replicate, or draw matched pairs whole.",
+    sources: ["austin-2014", "austin-2016"],
+    functions: ["procedureBootstrap", "pairBootstrap"],
+  },
+  {
+    id: "recurrence-shortcuts",
+    label: "ways of dating recurrence",
+    sentence:
+      "The interval-censored incidence stands beside the date of discovery, the midpoint, the last " +
+      "clear visit and the date of discovery with deaths censored, and between its bounds.",
+    sources: ["frydman-2009", "hudgens-2001"],
+    functions: ["recurrenceShortcuts"],
+  },
+  {
+    id: "incidence-by-measurement",
+    label: "incidence over a measurement",
+    sentence:
+      "Incidence over a measurement comes from a subdistribution regression with a restricted cubic " +
+      "spline of it in each group.",
+    sources: ["fine-1999", "royston-2006"],
+    functions: ["incidenceByMeasurement"],
+  },
+  {
+    id: "sought-threshold",
+    label: "threshold sought in the data",
+    sentence:
+      "A threshold sought in these data is corrected for having been sought, by repeating the search " +
+      "in bootstrap samples; it is exploratory.",
+    sources: ["efron-1993", "altman-2003"],
+    functions: ["soughtSubgroup"],
+  },
+  {
+    id: "ordinal",
+    label: "model of grade",
+    sentence:
+      "Grades were modelled by cumulative logits, with errors robust to several grades of one patient.",
+    sources: ["mccullagh-1980"],
+    functions: ["ordinalRegression", "gradesOverTime"],
+  },
+  {
+    id: "visit-weights",
+    label: "weighting for visits",
+    sentence:
+      "Echocardiograms made because of symptoms were weighed by the inverse of how likely a visit was, " +
+      "from a model of visits as recurrent events.",
+    sources: ["lin-2004"],
+    functions: ["visitWeights", "proportionOverTime"],
   },
 ];

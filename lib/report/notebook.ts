@@ -83,9 +83,23 @@ export function parseNotebook(
 
 /** A failure as one line: message, notebook, cell and line. */
 export function describeFailure(failure: NotebookFailure): string {
-  const cell = failure.cell === undefined ? "" : `, cell ${failure.cell}`;
-  const line = failure.line === undefined ? "" : `, line ${failure.line}`;
-  return `${failure.notebook}${cell}${line}: ${failure.message}`;
+  return `${placeOf(failure)}: ${failure.message}`;
+}
+
+/** Every failure in words, those with one message together: a file that none can read is one. */
+export function describeFailures(failures: readonly NotebookFailure[]): string[] {
+  const places = new Map<string, string[]>();
+  for (const failure of failures) {
+    const found = places.get(failure.message) ?? [];
+    found.push(placeOf(failure));
+    places.set(failure.message, found);
+  }
+  return [...places].map(([message, found]) => `${found.join("; ")}: ${message}`);
+}
+
+function placeOf({ notebook, cell, line }: NotebookFailure): string {
+  return notebook + (cell === undefined ? "" : `, cell ${cell}`) +
+    (line === undefined ? "" : `, line ${line}`);
 }
 
 /** The message of anything thrown. */

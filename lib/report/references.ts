@@ -21,6 +21,10 @@ export const references = {
     "Austin PC, Small DS. The use of bootstrapping when using propensity-score matching without replacement: a simulation study. Stat Med 2014;33:4306-4319.",
   "austin-2015":
     "Austin PC, Stuart EA. Moving towards best practice when using inverse probability of treatment weighting (IPTW) using the propensity score to estimate causal treatment effects in observational studies. Stat Med 2015;34:3661-3679.",
+  "austin-2016":
+    "Austin PC. Variance estimation when using inverse probability of treatment weighting (IPTW) with survival analysis. Stat Med 2016;35:5642-5655.",
+  "bai-2013":
+    "Bai X, Tsiatis AA, O'Brien SM. Doubly-robust estimators of treatment-specific survival distributions in observational studies with stratified sampling. Biometrics 2013;69:830-839.",
   "barnard-1999":
     "Barnard J, Rubin DB. Small-sample degrees of freedom with multiple imputation. Biometrika 1999;86:948-955.",
   "breslow-1987":
@@ -83,14 +87,20 @@ export const references = {
     "Li F, Morgan KL, Zaslavsky AM. Balancing covariates via propensity score weighting. J Am Stat Assoc 2018;113:390-400.",
   "lin-1989":
     "Lin DY, Wei LJ. The robust inference for the Cox proportional hazards model. J Am Stat Assoc 1989;84:1074-1078.",
+  "lin-2004":
+    "Lin H, Scharfstein DO, Rosenheck RA. Analysis of longitudinal data with irregular, outcome-dependent follow-up. J R Stat Soc B 2004;66:791-813.",
   "mann-1947":
     "Mann HB, Whitney DR. On a test of whether one of two random variables is stochastically larger than the other. Ann Math Stat 1947;18:50-60.",
   "mantel-1966":
     "Mantel N. Evaluation of survival data and two new rank order statistics arising in its consideration. Cancer Chemother Rep 1966;50:163-170.",
+  "mccullagh-1980":
+    "McCullagh P. Regression models for ordinal data. J R Stat Soc B 1980;42:109-142.",
   "mccullagh-1989":
     "McCullagh P, Nelder JA. Generalized Linear Models. 2nd ed. London: Chapman & Hall; 1989.",
   "mcnemar-1947":
     "McNemar Q. Note on the sampling error of the difference between correlated proportions or percentages. Psychometrika 1947;12:153-157.",
+  "newcombe-1998":
+    "Newcombe RG. Improved confidence intervals for the difference between binomial proportions based on paired data. Stat Med 1998;17:2635-2650.",
   "owen-2019":
     "Owen AB, Maximov Y, Chertkov M. Importance sampling the union of rare events with an application to power systems analysis. Electron J Stat 2019;13:231-254.",
   "pearson-1900":
@@ -99,9 +109,13 @@ export const references = {
     "Pocock SJ, Clayton TC, Altman DG. Survival plots of time-to-event outcomes in clinical trials: good practice and pitfalls. Lancet 2002;359:1686-1689.",
   "prentice-1978":
     "Prentice RL, Kalbfleisch JD, Peterson AV, et al. The analysis of failure times in the presence of competing risks. Biometrics 1978;34:541-554.",
+  "robins-1986":
+    "Robins J. A new approach to causal inference in mortality studies with a sustained exposure period. Math Modelling 1986;7:1393-1512.",
   "rosenbaum-1983":
     "Rosenbaum PR, Rubin DB. The central role of the propensity score in observational studies for causal effects. Biometrika 1983;70:41-55.",
   "rosenbaum-2002": "Rosenbaum PR. Observational Studies. 2nd ed. New York: Springer; 2002.",
+  "royston-2006":
+    "Royston P, Altman DG, Sauerbrei W. Dichotomizing continuous predictors in multiple regression: a bad idea. Stat Med 2006;25:127-141.",
   "royston-2013":
     "Royston P, Parmar MKB. Restricted mean survival time: an alternative to the hazard ratio for the design and analysis of randomized trials with a time-to-event outcome. BMC Med Res Methodol 2013;13:152.",
   "rubin-1987": "Rubin DB. Multiple Imputation for Nonresponse in Surveys. New York: Wiley; 1987.",

@@ -26,6 +26,8 @@ export interface NotebookRun {
 export interface RunOptions {
   files: RunPaths;
   sandbox: SandboxOptions;
+  /** Seconds after which a run that has not ended is ended. */
+  timeLimit?: number;
   /** Told of each cell as it begins, from 1. */
   onCell?: (cell: number) => void;
 }
@@ -51,6 +53,12 @@ export async function runNotebook(
     options.sandbox,
   ).spawn();
   const errorText = new Response(child.stderr).text();
+  let overtime = false;
+  const { timeLimit } = options;
+  const timer = timeLimit === undefined ? undefined : setTimeout(() => {
+    overtime = true;
+    child.kill("SIGKILL");
+  }, 1000 * timeLimit);
   let failure: NotebookFailure | undefined;
   let start = 0;
   let current = 0;
@@ -90,6 +98,7 @@ export async function runNotebook(
     }
   }
   const { code } = await child.status;
+  clearTimeout(timer);
   const rest = (await errorText).trim();
   if (rest !== "") appendText(outputs[Math.max(current, 1) - 1], "stderr", `${rest}\n`);
   if (!failure && (!ended || code !== 0)) {
@@ -98,7 +107,9 @@ export async function runNotebook(
       notebook: notebook.id,
       ...(current > 0 ? { cell: current } : {}),
       stage: "running",
-      message: `the notebook stopped before its end (exit code ${code})${reason}`,
+      message: overtime
+        ? `did not end within the time limit of ${timeLimit} s`
+        : `the notebook stopped before its end (exit code ${code})${reason}`,
     };
   }
   return { notebook, outputs, failure, seconds: { start, total: elapsed() } };

@@ -15,6 +15,8 @@ export interface RunAllOptions {
   workFolder: string;
   /** Notebooks at a time; default, one for each core. */
   atOnce?: number;
+  /** Seconds a notebook may take. */
+  timeLimit?: number;
   progress?: Progress;
 }
 
@@ -57,13 +59,14 @@ export async function runNotebooks(
         : await runNotebook(notebook, file, {
           files: options.files,
           sandbox: options.sandbox,
+          timeLimit: options.timeLimit,
           onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
         });
       runs.set(id, run);
       progress?.done(
         id,
         run.failure
-          ? `FAILED  ${describeFailure(run.failure)}`
+          ? `FAILED  ${describeFailure(run.failure).split("\n")[0]}`
           : `done in ${run.seconds.total.toFixed(1)} s`,
       );
     }

@@ -1,7 +1,18 @@
 import { dirname, join } from "./paths.ts";
 
+/** Files of a report by path within its folder: text or bytes. */
+export type ReportContents = Map<string, string | Uint8Array<ArrayBuffer>>;
+
 /** Names the report owns in its folder; nothing else there is touched. */
-const owned = ["report.html", "findings.json", "tables", "figures", "notebooks", "manifest.json"];
+const owned = [
+  "report.html",
+  "findings.json",
+  "excluded.csv",
+  "tables",
+  "figures",
+  "notebooks",
+  "manifest.json",
+];
 
 /**
  * Makes sure that a folder may become, or is, a report's.
@@ -29,14 +40,15 @@ export async function checkOutput(folder: string): Promise<void> {
  */
 export async function replaceOutput(
   folder: string,
-  report: { contents: ReadonlyMap<string, string>; manifest: string },
+  report: { contents: ReportContents; manifest: string },
 ): Promise<void> {
   const fresh = join(folder, ".work", "next");
   await removeIfThere(fresh);
-  for (const [path, text] of [...report.contents, ["manifest.json", report.manifest] as const]) {
+  for (const [path, content] of [...report.contents, ["manifest.json", report.manifest] as const]) {
     const target = join(fresh, path);
     await Deno.mkdir(dirname(target), { recursive: true });
-    await Deno.writeTextFile(target, text);
+    if (typeof content === "string") await Deno.writeTextFile(target, content);
+    else await Deno.writeFile(target, content);
   }
   await removeIfThere(join(folder, "manifest.json"));
   for (const name of owned) {

@@ -63,6 +63,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
 
     await t.step("every kind of file is there", () => {
       assert.deepEqual([...once.keys()], [
+        "figures/captions.txt",
         "figures/fig.svg",
         "findings.json",
         "manifest.json",
@@ -70,6 +71,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
         "notebooks/02-pictures.ipynb",
         "report.html",
         "tables/t.csv",
+        "tables/tables.docx",
       ]);
     });
 
