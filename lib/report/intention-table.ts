@@ -1,4 +1,6 @@
 import type { ProcedureTable } from "../cohort/mod.ts";
+import { differenceColumns } from "./design-tables.ts";
+import { isSmall } from "./disclosure.ts";
 import { boundedCount, type Contrast, hundredfold } from "./result-tables.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
@@ -23,21 +25,20 @@ export interface IntentionLine {
  */
 export function intentionTable(
   heading: Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
-    quantity: string;
     labels: { repair: string; replacement: string };
     smallestCell: number;
     confidence: number;
   },
   lines: readonly IntentionLine[],
 ): DisplayTable {
-  const { quantity, labels, smallestCell, confidence, ...rest } = heading;
+  const { labels, smallestCell, confidence, ...rest } = heading;
   const rows = lines.map(({ by, method, procedures, contrast }): TableRow => {
     const { repairRepair, repairReplacement, replacementRepair } = procedures;
     const { replacementReplacement } = procedures;
     const [toRepair, toReplacement] = by === "intended"
       ? [repairReplacement, replacementRepair]
       : [replacementRepair, repairReplacement];
-    const rare = [toRepair, toReplacement].some((count) => count > 0 && count < smallestCell);
+    const rare = [toRepair, toReplacement].some((count) => isSmall(count, smallestCell));
     const size = (same: number, converted: number) =>
       by === "final" && rare ? null : boundedCount(same + converted, smallestCell);
     return {
@@ -51,7 +52,6 @@ export function intentionTable(
       p: contrast.difference.pValue,
     };
   });
-  const level = Math.round(confidence * 100);
   return table({
     ...rest,
     columns: [
@@ -61,10 +61,7 @@ export function intentionTable(
       { key: "repairConverted", label: "of them converted", kind: "number" },
       { key: "replacement", label: labels.replacement, kind: "number" },
       { key: "replacementConverted", label: "of them converted", kind: "number" },
-      { key: "estimate", label: quantity, unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: `${level}% from`, kind: "number", digits: 1 },
-      { key: "upper", label: "to", kind: "number", digits: 1 },
-      { key: "p", label: "p", kind: "pvalue" },
+      ...differenceColumns(confidence),
     ],
     rows,
   });

@@ -52,3 +52,10 @@ export { drawableShares, gradeTable } from "./grade-table.ts";
 export { earlyEventTable, rateTable } from "./rate-table.ts";
 export { type Remark, say } from "./say.ts";
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
+export {
+  type MethodLine,
+  methodTable,
+  pairedTable,
+  type RepeatedLine,
+  repeatedTable,
+} from "./design-tables.ts";
