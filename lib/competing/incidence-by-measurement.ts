@@ -16,6 +16,8 @@ export interface IncidenceByMeasurement {
   /** One a group, in label order, over the same x. */
   curves: {
     group: string | number;
+    /** Rows with the event in the group: with few, the interaction says little. */
+    events: number;
     x: Float64Array;
     incidence: Float64Array;
     lower: Float64Array;
@@ -115,6 +117,7 @@ export function incidenceByMeasurement(
       Float64Array.from(found, (at) => at[key][0]!);
     return {
       group,
+      events: rows.filter((i, k) => codes[k] === code && data.event[i] === options.cause).length,
       x,
       incidence: column("incidence"),
       lower: column("lower"),

@@ -18,11 +18,16 @@ export function gradeTable(
     /** Place of the least grade that counts among the grades, default 2. */
     from?: number;
   },
-  groups: readonly { group: string | number; at: readonly GradesAt[] }[],
+  groups: readonly { group: string | number; patients: number; at: readonly GradesAt[] }[],
 ): DisplayTable {
   const { labels, smallestCell = 1, from = 2, ...rest } = heading;
-  const rows = [1, 0].flatMap((code) =>
-    (groups.find(({ group }) => Number(group) === code)?.at ?? []).map((at): TableRow => {
+  const rows = [1, 0].flatMap((code) => {
+    const own = groups.find(({ group }) => Number(group) === code);
+    if (!own) return [];
+    // an early share of all patients would tell how few it was
+    const ofAll = (share: number) =>
+      isSmall(Math.round(share * own.patients), smallestCell) ? null : share;
+    return own.at.map((at): TableRow => {
       const found = at.counts.slice(from).reduce((sum, count) => sum + count, 0);
       const worst = at.counts.slice(from + 1).reduce((sum, count) => sum + count, 0);
       const share = publishableShare(found, at.graded, smallestCell);
@@ -39,11 +44,11 @@ export function gradeTable(
         found: share,
         worst: share === null ? null : severe,
         leaking: share === null ? null : grades.slice(from).reduce((sum, one) => sum + one, 0),
-        died,
-        operatedAgain,
+        died: ofAll(died),
+        operatedAgain: ofAll(operatedAgain),
       };
-    })
-  );
+    });
+  });
   return table({
     ...rest,
     columns: [
@@ -62,15 +67,17 @@ export function gradeTable(
 }
 
 /**
- * Shares of grades to draw: a count from 1 to `smallestCell - 1` is drawn as half of `smallestCell`,
- * what that adds is taken from the largest count. The order of the grades and the sum stay; how few
- * there were does not show. With fewer than `smallestCell` in all, the shares mean nothing and are
- * NaN.
+ * Shares of grades to draw: any count from 1 to `smallestCell - 1` is drawn as the geometric middle of
+ * that range, so that how few there were does not show and none is drawn more than about three times
+ * too large or too small (for 11). The difference goes to the largest count; the sum stays. With
+ * fewer than `smallestCell` in all, the shares mean nothing and are NaN.
  */
 export function drawableShares(counts: readonly number[], smallestCell: number): number[] {
   const total = counts.reduce((sum, count) => sum + count, 0);
   if (total < smallestCell) return counts.map(() => NaN);
-  const drawn = counts.map((count) => isSmall(count, smallestCell) ? smallestCell / 2 : count);
+  const drawn = counts.map((count) =>
+    isSmall(count, smallestCell) ? Math.sqrt(smallestCell - 1) : count
+  );
   const largest = drawn.indexOf(Math.max(...drawn));
   const others = drawn.reduce((sum, count, k) => k === largest ? sum : sum + count, 0);
   drawn[largest] = Math.max(0, total - others);

@@ -48,6 +48,10 @@ Deno.test("incidenceByMeasurement() is the regression written out (identity)", (
   assertAllClose(found.fit.terms.map((t) => t.coefficient), fit.terms.map((t) => t.coefficient));
   assertClose(found.interaction.statistic, jointTest(fit, ["ga", "gb"]).statistic);
   assert.equal(found.interaction.degreesOfFreedom, 2);
+  const events = found.curves.map((curve) => curve.events);
+  const inGroup = (code: number) =>
+    rows.event.filter((e, i) => i >= 20 && e === 1 && rows.group[i] === code).length;
+  assert.deepEqual(events, [inGroup(0), inGroup(1)]);
   const at = found.curves[1]!.x[1]!;
   const [atA, atB] = splineBasis([at], knots);
   const profile = { group: 1, a: atA![0]!, b: atB![0]!, ga: atA![0]!, gb: atB![0]! };
