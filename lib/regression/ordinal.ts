@@ -291,11 +291,15 @@ function climbOrdinal(
     const before = now;
     const from = beta;
     const slack = 1e-13 * Math.abs(before.logLikelihood);
+    const near = decrement < 1e-8;
     let risen = false;
     for (let length = 1; length > 1e-12 && !risen; length /= 2) {
       const trial = from.map((value, j) => value + length * step[j]!);
       const there = ordinalPass(rows, trial);
-      risen = there.logLikelihood >= before.logLikelihood - slack;
+      // so near the top, what a step gains is less than the likelihood's own rounding
+      risen = near
+        ? there.logLikelihood > -Infinity
+        : there.logLikelihood >= before.logLikelihood - slack;
       if (risen) [beta, now] = [trial, there];
     }
     if (!risen) {
