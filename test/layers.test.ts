@@ -69,7 +69,7 @@ Deno.test("packages stay where they belong", () => {
   const home: Record<string, RegExp> = {
     danfojs: /^lib\/cohort\/frame\.ts$/,
     zod: /^lib\/(study|cohort|report|simulate)\//,
-    linkedom: /^lib\/(figures\/|report\/safe-svg\.ts$)/,
+    linkedom: /^lib\/(figures\/|report\/(safe|print)-svg\.ts$)/,
     "@observablehq/plot": /^lib\/figures\//,
   };
   for (const file of typescriptFiles(join(root, "lib"))) {
