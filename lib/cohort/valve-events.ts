@@ -6,10 +6,14 @@ import { type Analysis, hasColumn, numericColumn, textColumn } from "./types.ts"
 export interface ValveEvent {
   id: string;
   label: string;
+  /** Patients at risk, as rows of the analysis, ascending. */
+  rows: Int32Array;
   /** Years to the event or to the end of its follow-up. */
   time: Float64Array;
   /** 1 where it happened at `time`. */
   event: Uint8Array;
+  /** 0 last contact, 1 the event, 2 what forestalled it: death, another reintervention. */
+  cause: Uint8Array;
   /** 1 = repair. */
   treated: Uint8Array;
   /** Patients who may have had it, but of whom that is not recorded; taken as without. */
@@ -29,7 +33,7 @@ export interface ValveEvent {
 export function valveEvents(analysis: Analysis): ValveEvent[] {
   const events: ValveEvent[] = [];
   for (const endpoint of ["death", "recurrence", "recurrence-severe", "reoperation"] as const) {
-    const { time, event, treated } = followUpOf(analysis, endpoint);
+    const { rows, time, event, treated } = followUpOf(analysis, endpoint);
     events.push({
       id: endpoint,
       label: {
@@ -38,8 +42,9 @@ export function valveEvents(analysis: Analysis): ValveEvent[] {
         "recurrence-severe": "Recurrent regurgitation found, 3+ or worse",
         reoperation: "Mitral reintervention, any",
       }[endpoint],
+      rows,
       time,
-      event: Uint8Array.from(event, (code) => code === 1 ? 1 : 0),
+      ...coded(event),
       treated,
       unknown: 0,
     });
@@ -47,6 +52,14 @@ export function valveEvents(analysis: Analysis): ValveEvent[] {
   if (hasColumn(analysis, "death_cause")) events.push(valveDeath(analysis));
   if (hasColumn(analysis, "reint_reason")) events.push(...reinterventions(analysis));
   return events;
+}
+
+/** First causes as 0, 1 and, for any other, 2. */
+function coded(first: ArrayLike<number>): Pick<ValveEvent, "event" | "cause"> {
+  return {
+    event: Uint8Array.from(first, (code) => code === 1 ? 1 : 0),
+    cause: Uint8Array.from(first, (code) => Math.min(code, 2)),
+  };
 }
 
 function valveDeath(analysis: Analysis): ValveEvent {
@@ -59,8 +72,9 @@ function valveDeath(analysis: Analysis): ValveEvent {
   return {
     id: "valve-death",
     label: "Valve-related death",
+    rows: Int32Array.from({ length: analysis.n }, (_, i) => i),
     time: end.map((days) => days / daysPerYear),
-    event: Uint8Array.from(cause, (word, i) => dead[i] === 1 && word === "valve" ? 1 : 0),
+    ...coded(cause.map((word, i) => dead[i] !== 1 ? 0 : word === "valve" ? 1 : 2)),
     treated: analysis.treated,
     unknown,
   };
@@ -80,8 +94,11 @@ function reinterventions(analysis: Analysis): ValveEvent[] {
   return Object.entries(reasons).map(([reason, label]) => ({
     id: `reintervention-${reason.toLowerCase()}`,
     label,
+    rows,
     time,
-    event: Uint8Array.from(rows, (row, i) => event[i] === 1 && word[row] === reason ? 1 : 0),
+    ...coded(
+      Array.from(rows, (row, i) => event[i] === 1 ? (word[row] === reason ? 1 : 2) : event[i]!),
+    ),
     treated,
     unknown,
   }));

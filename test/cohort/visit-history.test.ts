@@ -106,6 +106,11 @@ Deno.test("valveEvents() dates deaths by cause and reinterventions by reason (by
   ]);
   const [valveDeath] = events.filter(({ id }) => id === "valve-death");
   equal(valveDeath!.unknown, 1);
+  deepEqual([...valveDeath!.cause], [0, 0, 2, 0, 1, 2]);
+  const forStenosis = events.find(({ id }) => id === "reintervention-stenosis")!;
+  // patient 2 had one for regurgitation; 3, 5 and 6 died
+  deepEqual([...forStenosis.cause], [0, 2, 2, 0, 2, 2]);
+  deepEqual([...forStenosis.rows], [0, 1, 2, 3, 4, 5]);
   deepEqual(inDays(valveDeath!.time), [1000, 900, 0, 800, 400, 600]);
   deepEqual(events[0]!.time, followUpOf(analysis, "death").time);
 });
