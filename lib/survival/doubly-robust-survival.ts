@@ -69,7 +69,8 @@ const TILTS: Record<TargetPopulation, Tilt> = {
  * too wide where only the survival models are wrong, and possibly too narrow where the propensity
  * model is wrong. With many covariates for the events it is too small: in bootstrap replicates of
  * the demonstration cohort (34 columns, some 150 deaths in one group) errors at 5 years were a quarter
- * larger. Estimates are not forced into [0, 1], nor to fall with time.
+ * larger, and in 400 simulated cohorts of that kind 95% limits held the truth in 93% at 5 years and
+ * 88 to 90% at 10 (`deno task calibrate`). Estimates are not forced into [0, 1], nor to fall with time.
  *
  * A covariate that all but fixes when follow-up ends, such as the year of operation, should be left
  * out of the censoring model: given it, some rows cannot be followed to a late horizon at all, for

@@ -156,6 +156,13 @@ function findings(c: Calibration): string {
   const ignored = at("survival", "matchedAsIndependent", 5);
   const closest = at("survival", "matchedClosest", 5);
   const ratio = at("logHazardRatio", "overlap", null);
+  const model = at("survival", "overlapStandardized", 5);
+  const [robust, robustLate] = [5, 10].map((time) =>
+    at("survival", "overlapDoublyRobust", time)
+  ) as [
+    Performance,
+    Performance,
+  ];
   const treated = at("survival", "treated", 1);
   const [late, lateTrue, lateEveryone] = ["overlap", "overlapTrueScore", "everyone"].map((design) =>
     at("recurrenceFound", design, 10)
@@ -194,6 +201,15 @@ ${
   } per 100 at five years. Making the closest pairs first leaves a gap of \
 ${c.meanGap.closest.toFixed(2)} and a bias of ${hundred(closest.bias)} ± \
 ${hundred(closest.biasError)}, for ${(c.meanPairs - c.meanClosestPairs).toFixed(0)} pairs fewer.
+- **Regression and the doubly robust estimate** recover the truth as well: biases of \
+${hundred(model.bias)} ± ${hundred(model.biasError)} and ${hundred(robust.bias)} ± \
+${
+    hundred(robust.biasError)
+  } per 100 at five years. The doubly robust limits are too narrow with as \
+many covariates as the demonstration has, because the survival models are taken as known: standard \
+error ${perCent(robust.estimated)} for a spread of ${perCent(robust.empirical)}, coverage \
+${hundred(robust.coverage)}% at five years and ${hundred(robustLate.coverage)}% at ten. Read them \
+beside the others, or repeat the procedure.
 - **Ignoring the pairs** costs little here: standard error ${perCent(ignored.estimated)} against \
 ${perCent(matched.estimated)} with pairs and a spread of ${perCent(matched.empirical)}, since \
 partners of like score have outcomes that hardly go together. Where they do, limits that ignore \

@@ -40,6 +40,10 @@ const targets: Record<DesignName, (keyof TrueAnswers["populations"] | "matched")
   treated: ["treated"],
   overlapTrueScore: ["overlap"],
   everyoneTrueScore: ["everyone"],
+  overlapStandardized: ["overlap"],
+  overlapDoublyRobust: ["overlap"],
+  everyoneStandardized: ["everyone"],
+  everyoneDoublyRobust: ["everyone"],
 };
 
 /**

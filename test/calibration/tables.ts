@@ -12,6 +12,10 @@ const designs: Record<DesignName, string> = {
   treated: "Weighted, treated",
   overlapTrueScore: "Overlap, true score",
   everyoneTrueScore: "Everyone, true score",
+  overlapStandardized: "Regression, standardised, overlap",
+  overlapDoublyRobust: "Doubly robust, overlap",
+  everyoneStandardized: "Regression, standardised, everyone",
+  everyoneDoublyRobust: "Doubly robust, everyone",
 };
 
 const dating: Record<DatingPerformance["method"], string> = {
