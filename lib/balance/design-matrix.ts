@@ -33,7 +33,8 @@ export interface DesignMatrix {
  * - linear: the column itself; spline: a restricted cubic basis at the planned knots; category:
  *   a 0/1 column for each level but the reference (the commonest, if the plan names none).
  * - A missing number takes the mean of those known, and a 0/1 column marks it; a missing category is
- *   a level of its own. Where those missing are all in one group the mark would tell the groups
+ *   a level of its own. As "imputed" nothing marks it, and a missing category takes the commonest
+ *   level: that pretends to know, so a note says how many. Where those missing are all in one group the mark would tell the groups
  *   apart by itself, so it is left out and a note says so.
  * - A column that applies to some only is 0 for the others. Their difference is carried by the
  *   column the condition depends on, where the plan has it as a category; else a 0/1 column is added.
@@ -120,7 +121,9 @@ function addNumber(
   const missing = missingMark(covariate);
   if (missing.count === 0) return;
   refuseMissing(plan, missing.first);
-  const indicator = markMissing(covariate, missing.mark, analysis, design, add);
+  const indicator = plan.missing === "imputed"
+    ? leaveUnmarked(covariate, missing.count, design)
+    : markMissing(covariate, missing.mark, analysis, design, add);
   design.imputed.push({
     column,
     label: covariate.label,
@@ -164,13 +167,18 @@ function addLevels(
   const reference = plan.reference ?? commonest;
   for (const level of order) {
     if (level === reference) continue;
-    const is = values.map((_, i) => present[i] && code(i) === level ? 1 : 0);
+    const is = values.map((_, i) => {
+      if (present[i]) return code(i) === level ? 1 : 0;
+      return plan.missing === "imputed" && covariate.applies[i] && level === commonest ? 1 : 0;
+    });
     add(`${column}: ${level}`, is);
   }
   const missing = missingMark(covariate);
   if (missing.count === 0) return;
   refuseMissing(plan, missing.first);
-  const indicator = markMissing(covariate, missing.mark, analysis, design, add);
+  const indicator = plan.missing === "imputed"
+    ? leaveUnmarked(covariate, missing.count, design)
+    : markMissing(covariate, missing.mark, analysis, design, add);
   design.imputed.push({
     column,
     label: covariate.label,
@@ -200,6 +208,13 @@ function refuseMissing(plan: PlannedCovariate, first: number): void {
   if (plan.missing === "stop") {
     throw new DataError(plan.column, "known for everybody (the plan says so)", undefined, first);
   }
+}
+
+/** Says how many were given a value that nothing in the model marks. */
+function leaveUnmarked({ label }: StudyCovariate, count: number, design: DesignMatrix): false {
+  const plural = count === 1 ? "1 missing value was" : `${count} missing values were`;
+  design.notes.push(`${label}: ${plural} filled in, and no column of the model marks them.`);
+  return false;
 }
 
 function markMissing(

@@ -23,8 +23,9 @@ const ruleSchema = z.strictObject({
   ),
 });
 
-const missing = z.enum(["indicator", "stop"]).default("indicator").describe(
+const missing = z.enum(["indicator", "imputed", "stop"]).default("indicator").describe(
   "indicator: a missing value takes the mean of the others and a column of its own says so; " +
+    "imputed: it takes the mean of the others, or the commonest level, and nothing says so; " +
     "stop: a missing value is an error.",
 );
 

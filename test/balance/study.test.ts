@@ -125,6 +125,42 @@ Deno.test("designMatrix() leaves out a product of levels that nobody has togethe
   ]);
 });
 
+Deno.test("designMatrix() fills in without a mark where the plan says imputed (by hand)", async () => {
+  const rows: Row[] = [
+    { lvef: 40, sex: "F" },
+    { lvef: "", sex: "M" },
+    { lvef: 70, sex: "M", ...replaced },
+    { lvef: "", sex: "unknown", ...replaced },
+  ];
+  const number = design(
+    await analyse(rows, [], planned({ column: "lvef", form: "linear", missing: "imputed" })),
+  );
+  assert.deepEqual(Object.keys(number.covariates), ["lvef"]);
+  assert.deepEqual([...number.covariates.lvef!], [40, 55, 70, 55]);
+  assert.deepEqual(number.imputed, [
+    { column: "lvef", label: "Ejection fraction", count: 2, value: 55, indicator: false },
+  ]);
+  assert.match(number.notes.join(" "), /2 missing values were filled in/);
+});
+
+Deno.test("designMatrix() gives an imputed category the commonest level (by hand)", async () => {
+  const rows: Row[] = [
+    { af_pre: "none" },
+    { af_pre: "persistent" },
+    { af_pre: "persistent", ...replaced },
+    { af_pre: "", ...replaced },
+  ];
+  const plan = planned({
+    column: "af_pre",
+    form: "category",
+    reference: "none",
+    missing: "imputed",
+  });
+  const { covariates } = design(await analyse(rows, [], plan));
+  assert.deepEqual(Object.keys(covariates), ["af_pre: persistent"]);
+  assert.deepEqual([...covariates["af_pre: persistent"]!], [0, 1, 1, 1]);
+});
+
 Deno.test("designMatrix() does not mark missing values that are all in one group", async () => {
   const rows: Row[] = [{ lvef: 40 }, { lvef: "" }, { lvef: 70, ...replaced }, { ...replaced }];
   const { covariates, imputed, notes } = design(
