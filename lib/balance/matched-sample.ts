@@ -50,7 +50,7 @@ const manyUnmatched = 0.1;
  * standard error. The order "closest" does not (DEVELOPERS.md).
  *
  * @param options.propensity A score already at hand.
- * @param options.method "greedy" (the default) or "optimal".
+ * @param options.method "greedy" or "optimal", in place of the plan's.
  * @throws {DataError}
  * @see Austin (2011) Multivariate Behav Res 46:399-424.
  */
@@ -60,12 +60,12 @@ export function matchedSample(
   options: { propensity?: StudyPropensity; method?: MatchOptions["method"] } = {},
 ): MatchedSample {
   const propensity = options.propensity ?? studyPropensity(analysis, study);
-  const { caliper, ratio, order, replacement, exact } = study.matching;
+  const { exact, ...planned } = study.matching;
   const { pairs, caliperWidth, unmatchedTreated } = matchPairs({
     treated: analysis.treated,
     distance: propensity.linearPredictor,
     ...(exact.length > 0 ? { exact: exactLabels(analysis, exact) } : {}),
-  }, { caliper, ratio, order, replacement, method: options.method });
+  }, { ...planned, method: options.method ?? planned.method });
   const sample = setsOf(pairs);
   const weight = new Float64Array(analysis.n);
   sample.rows.forEach((row, i) => weight[row]! += sample.rowWeight[i]!);

@@ -29,8 +29,8 @@ export function rematcher(
   analysis: Analysis,
   study: Study,
 ): (rows: Int32Array) => RematchedSample {
-  const { caliper, ratio, order, replacement } = study.matching;
-  return rematchColumns(scoredColumns(analysis, study), { caliper, ratio, order, replacement });
+  const { exact: _, ...planned } = study.matching;
+  return rematchColumns(scoredColumns(analysis, study), planned);
 }
 
 /**

@@ -150,12 +150,13 @@ function covariates({ covariates: planned, interactions }: Study["adjustment"]):
   }. A missing value takes the mean of the others and is marked by a column of its own, unless the study file says to stop.`;
 }
 
-function matching({ matching: { caliper, ratio, order, replacement, exact } }: Study): string {
+function matching({ matching: plan }: Study): string {
+  const { caliper, ratio, method, order, replacement, exact } = plan;
   const partners = ratio === 1 ? "one partner" : `up to ${ratio} partners`;
   const agree = exact.length > 0 ? `, agreeing in ${listOf(exact.map(labelOf))}` : "";
   return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
     `logit of the propensity score within ${caliper} pooled standard deviations, ` +
-    `${orders[order]}, ${
+    `${method === "optimal" ? "with the smallest total distance" : orders[order]}, ${
       replacement ? "with" : "without"
     } replacement. Pairs are analysed as pairs.`;
 }

@@ -56,13 +56,13 @@ export function procedureBootstrap(
   if (rows.length !== analysis.n) {
     throw new DataError("followUp", "of every patient of the analysis", rows);
   }
-  const { caliper, ratio, order, replacement } = study.matching;
+  const { exact: _, ...matching } = study.matching;
   const procedure = {
     ...scoredColumns(analysis, study),
     time,
     event,
     design: design === "matched"
-      ? { kind: "matched", options: { caliper, ratio, order, replacement } } as const
+      ? { kind: "matched", options: matching } as const
       : { kind: "weighted", options: plannedWeights(study) } as const,
   };
   return run(procedure, analysis.n, study, options);

@@ -136,6 +136,10 @@ export const planSchema = z.strictObject({
     caliper: z.number().positive().default(0.2)
       .describe("In pooled standard deviations of the logit of the propensity score."),
     ratio: z.int().min(1).max(5).default(1),
+    method: z.enum(["greedy", "optimal"]).default("greedy").describe(
+      "greedy: patients choose in turn, in this order; optimal: as many pairs as there can be, with " +
+        "the smallest total distance, whatever the order.",
+    ),
     order: z.enum(["descending", "ascending", "as-given", "closest"]).default("descending"),
     replacement: z.boolean().default(false),
     exact: z.array(column).default([]).describe("Columns in which partners must agree."),

@@ -280,6 +280,17 @@ Deno.test("matchedSample() weighs k replacements of one repair as one", () => {
 });
 
 // Identity: overlap weights balance every column of the model exactly.
+// Optimal matching of the plan is that of the option, and a replicate of the rows themselves agrees.
+Deno.test("matchedSample() and rematcher() match as the plan says, optimally if it does", async () => {
+  const analysis = selectEligible(await readCohort(demo), demo);
+  const study = { ...demo, matching: { ...demo.matching, method: "optimal" as const } };
+  const planned = matchedSample(analysis, study);
+  assert.deepEqual(planned.pairs, matchedSample(analysis, demo, { method: "optimal" }).pairs);
+  assert.notDeepEqual(planned.pairs, matchedSample(analysis, demo).pairs);
+  const every = Int32Array.from({ length: analysis.n }, (_, row) => row);
+  assert.deepEqual([...rematcher(analysis, study)(every).rows], [...planned.rows]);
+});
+
 Deno.test("weightedSample() balances every column of the study's model", () => {
   const sample = weightedSample(analysis, demo, { propensity, estimand: "overlap" });
   for (const [name, covariate] of Object.entries(propensity.design.covariates)) {
