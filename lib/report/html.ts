@@ -5,17 +5,19 @@ import { firstScreen, headlineFigureId } from "./first-screen.ts";
 import { cautionsHtml, methodsHtml } from "./methods-html.ts";
 import { describeFailures } from "./notebook.ts";
 import { notebookSection, type Section } from "./notebook-section.ts";
+import { pageScript } from "./page-script.ts";
 import type { ReportModel } from "./report-model.ts";
 import { styleSheet } from "./style.ts";
 
 /**
- * The report as one HTML file: no script, no request to anywhere, the same bytes for the same
- * inputs. First screen, contents, one section a notebook in their order, methods, cautions,
+ * The report as one HTML file: one script that it can do without, no request to anywhere, the same
+ * bytes for the same inputs. First screen, contents, one section a notebook in their order, methods, cautions,
  * appendix.
  */
 export function reportHtml(model: ReportModel): string {
   const { study } = model;
   const shown = headlineFigureId(model);
+  const script = pageScript();
   const sections: Section[] = [
     ...model.runs.map((run) => notebookSection(run, model, shown)),
     plain("methods", "Methods", methodsHtml(model), [
@@ -38,7 +40,7 @@ export function reportHtml(model: ReportModel): string {
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src '${script.hash}'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
 <meta name="color-scheme" content="light dark">
 <meta name="description" content="${escapeHtml(description)}">
 <title>${escapeHtml(study.title)}</title>
@@ -60,6 +62,7 @@ ${sections.map(({ html }) => html).join("\n")}
 <footer><p>${escapeHtml(study.title)}. ${
     escapeHtml(study.centre)
   }. Results of groups, not advice for one patient.</p></footer>
+<script>${script.code}</script>
 </body>
 </html>
 `;

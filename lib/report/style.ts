@@ -110,6 +110,19 @@ td{white-space:nowrap}
 td:not([style]){white-space:normal}
 .wide th[scope=row]{min-width:11rem}
 
+.readout{font:.875rem/1.45 var(--plain);background:var(--wash);border-left:3px solid var(--ink);padding:.4rem .8rem;margin-top:.4rem}
+.readout b,.readout span{display:block}
+.reading-line{stroke:var(--soft);stroke-width:1;pointer-events:none}
+button{font:600 .8125rem/1.3 var(--plain);color:var(--accent);background:none;border:0;padding:0;cursor:pointer;text-align:inherit}
+button:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
+.copy{border:1px solid var(--line);border-radius:.25em;padding:.2rem .6rem;margin-left:.5rem;min-height:1.5rem}
+.copy::before{content:"Copy"}
+.copy[data-done=copied]::before{content:"Copied"}
+.copy[data-done=selected]::before{content:"Selected"}
+.sort{font:inherit;color:inherit;min-height:1.5rem}
+.sort::after{content:" ↕";color:var(--soft);font-weight:400}
+[aria-sort=ascending] .sort::after{content:" ↑";color:var(--accent)}
+[aria-sort=descending] .sort::after{content:" ↓";color:var(--accent)}
 .badge{font:600 .75rem/1.3 var(--plain);border:1px solid currentColor;border-radius:.25em;padding:.05em .45em;
 white-space:nowrap;color:var(--soft)}
 .badge.exploratory{color:var(--care);border-style:dashed}
@@ -192,7 +205,8 @@ th,td{white-space:normal;padding-right:.5rem}
 .wide th[scope=row]{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
-details.code:not([open]),.skip,.to-contents{display:none}
+details.code:not([open]),.skip,.to-contents,.copy,.readout,.reading-line{display:none}
+.sort::after{content:none}
 a{text-decoration:none;color:inherit}
 .hash{font-size:6.5pt;overflow-wrap:anywhere}
 p,li{orphans:3;widows:3}

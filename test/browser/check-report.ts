@@ -3,6 +3,8 @@
 // anything failed.
 import axe from "axe-core";
 import { resolve, toFileUrl } from "./paths.ts";
+import { checkColours } from "./check-colours.ts";
+import { checkScript } from "./check-script.ts";
 import { openReport, startBrowser } from "./open-report.ts";
 
 const file = resolve(Deno.args[0] ?? "out/demo/report.html");
@@ -61,8 +63,31 @@ try {
     await context.close();
   }
 
+  for (const [what, found] of await checkColours(browser, url)) check(what, found);
+  for (const [what, found] of await checkScript(browser, url)) check(what, found);
+
   {
     const { context, page } = await openReport(browser, url, { width: 390 });
+    const lost = await page.evaluate(() =>
+      [...document.querySelectorAll<HTMLAnchorElement>('a[href^="#"]')]
+        .filter((link) => !document.getElementById(decodeURIComponent(link.hash.slice(1))))
+        .map((link) => link.outerHTML)
+    );
+    check("every link within the page leads somewhere", lost);
+    const untraced = await page.evaluate(() => {
+      const found: string[] = [];
+      for (const figure of document.querySelectorAll(".sections figure[id], .lead figure[id]")) {
+        if (!figure.querySelector(".badge")) found.push(`${figure.id}: neither planned nor not`);
+        if (!figure.querySelector('a[href^="#code-"]')) found.push(`${figure.id}: no cell`);
+      }
+      for (const head of document.querySelectorAll("section.notebook .head h2")) {
+        if (!head.querySelector(".found")) found.push(`"${head.textContent}" says no finding`);
+      }
+      const numbers = document.querySelectorAll(".answer a.number").length;
+      if (numbers < 4) found.push(`${numbers} numbers of the answer lead to a table`);
+      return found;
+    });
+    check("every figure and table has its status and cell, every section its finding", untraced);
     const astray = await page.evaluate(() => {
       const centre = (element: Element) => {
         const box = element.getBoundingClientRect();
@@ -192,6 +217,18 @@ try {
       })
     );
     check("in print no table runs off the page", clipped);
+    const cut = await page.evaluate(() =>
+      [...document.querySelectorAll(".drawing svg")].flatMap((svg) => {
+        const box = svg.getBoundingClientRect();
+        const over = Math.round(box.right - document.documentElement.clientWidth);
+        return over > 1
+          ? [`${svg.id}: ${over} px over`]
+          : box.width < 200
+          ? [`${svg.id}: tiny`]
+          : [];
+      })
+    );
+    check("in print no drawing runs off the page", cut);
     const pdf = await page.pdf({ format: "A4", preferCSSPageSize: true });
     check("it prints to PDF", pdf.length > 10_000 ? [] : [`${pdf.length} bytes`]);
     await context.close();

@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { createHash } from "node:crypto";
 import { join } from "node:path";
 import { parseHTML } from "linkedom";
 import { buildReport } from "../../lib/report/build-report.ts";
@@ -83,8 +84,14 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
       assert.ok(!text.includes(study.replace(/[^/\\]+$/, "")));
     });
 
-    await t.step("nothing runs: no script, no handler, no script address", () => {
-      assert.equal(document.querySelectorAll("script, iframe, object, embed, base").length, 0);
+    await t.step("nothing runs but the one script that the page's policy names", () => {
+      assert.equal(document.querySelectorAll("iframe, object, embed, base").length, 0);
+      const scripts = [...html.matchAll(/<script\b[^>]*>([\s\S]*?)<\/script>/g)];
+      assert.equal(scripts.length, 1);
+      const hash = createHash("sha256").update(scripts[0]?.[1] ?? "").digest("base64");
+      const policy = document.querySelector("meta[http-equiv]")?.getAttribute("content") ?? "";
+      assert.match(policy, /^default-src 'none'; script-src 'sha256-[^' ]+'; /);
+      assert.ok(policy.includes(`'sha256-${hash}'`));
       for (const element of document.querySelectorAll("*")) {
         for (const { name, value } of element.attributes) {
           assert.doesNotMatch(name, /^on/i);
@@ -116,7 +123,6 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     });
 
     await t.step("what notebooks and study say is text", () => {
-      assert.ok(!html.includes("<script"));
       assert.ok(!html.includes("<img"));
       assert.equal(document.querySelector("title")?.textContent, model.study.title);
       const words = document.getElementById("notebook-01-words")?.textContent ?? "";

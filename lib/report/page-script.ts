@@ -1,0 +1,17 @@
+import { createHash } from "node:crypto";
+import { followReader } from "./page/follow-reader.ts";
+import { readCurves } from "./page/read-curves.ts";
+import { tableTools } from "./page/table-tools.ts";
+
+/**
+ * What the page may run, to make reading easier and nothing more: without it everything is there.
+ * The hash is the one script that the page's policy lets run.
+ */
+export function pageScript(): { code: string; hash: string } {
+  const code = [followReader, readCurves, tableTools].map((part) => `(${part})();`).join("\n");
+  if (/<\/script|<!--/i.test(code)) {
+    throw new Error("Cannot inline the script: it ends its element");
+  }
+  const hash = createHash("sha256").update(code).digest("base64");
+  return { code, hash: `sha256-${hash}` };
+}

@@ -1,0 +1,142 @@
+import type { Browser, Page } from "playwright-core";
+import type { Checked } from "./check-colours.ts";
+import { openReport } from "./open-report.ts";
+
+/** What the page's script adds must say what the page says without it. */
+export async function checkScript(browser: Browser, url: string): Promise<Checked[]> {
+  const { context, page, requests, complaints } = await openReport(browser, url, { width: 1280 });
+  const checked: Checked[] = [
+    ["pointing at a curve reads what its table says", await readCurve(page)],
+    ["the arrow keys read a curve too", await readByKeys(page)],
+    ["a heading sorts its table, and gives its order back", await sortTable(page)],
+    ["a table can be copied", await copyTable(page)],
+    ["the contents mark where the reader is", await followContents(page)],
+    ["a link to code opens it", await openCode(page)],
+    ["using it asks nothing of anybody", [...requests, ...complaints]],
+  ];
+  await context.close();
+  return checked;
+}
+
+/** Points at the headline figure at each time of its table and compares, to a tenth of a percent. */
+async function readCurve(page: Page): Promise<string[]> {
+  const rows = await page.evaluate(() => {
+    const link = document.querySelector<HTMLAnchorElement>('.lead figcaption a[href^="#table-"]');
+    const table = document.querySelector(`${link?.getAttribute("href")} table`);
+    return [...table?.querySelectorAll("tbody tr") ?? []].map((row) =>
+      [...row.querySelectorAll("th, td")].map((cell) => cell.textContent ?? "")
+    );
+  });
+  const found: string[] = [];
+  let compared = 0;
+  for (const [years = "", group = "", ...values] of rows) {
+    if (group === "Difference") continue;
+    const at = await page.evaluate((time) => {
+      const panel = document.querySelector<SVGGElement>(".lead svg [data-frame]");
+      const matrix = panel?.getScreenCTM();
+      if (!panel || !matrix) return undefined;
+      const [left = 0, top = 0, right = 0, bottom = 0] = (panel.dataset.frame ?? "").split(" ")
+        .map(Number);
+      const [from = 0, to = 1] = (panel.dataset.spans ?? "").split(" ").map(Number);
+      const x = left + (right - left) * (time - from) / (to - from);
+      const place = new DOMPoint(Math.min(x, right - 0.01), (top + bottom) / 2)
+        .matrixTransform(matrix);
+      return { x: place.x, y: place.y + scrollY };
+    }, Number(years));
+    if (!at) return ["the headline figure has no panel"];
+    await page.evaluate((y) => scrollTo(0, y - 300), at.y);
+    const top = await page.evaluate(() => scrollY);
+    await page.mouse.move(at.x, at.y - top);
+    const text = await page.locator(".lead .readout").innerText();
+    const line = text.split("\n").find((candidate) => candidate.startsWith(group));
+    const read = /: ([\d.]+)%? \(([\d.]+) to ([\d.]+)\)/.exec(line ?? "")?.slice(1).map(Number);
+    const told = values.slice(0, 3).map(Number);
+    compared++;
+    if (!read || told.some((value, k) => !(Math.abs(value - (read[k] ?? NaN)) <= 0.11))) {
+      found.push(`${years} years, ${group}: the table has ${told.join(", ")}, read "${line}"`);
+    }
+  }
+  return compared === 0 ? ["the headline table has no rows"] : found;
+}
+
+async function readByKeys(page: Page): Promise<string[]> {
+  await page.mouse.move(0, 0);
+  await page.locator(".lead .drawing").focus();
+  await page.keyboard.press("ArrowLeft");
+  const first = await page.locator(".lead .readout").innerText();
+  await page.keyboard.press("ArrowLeft");
+  const second = await page.locator(".lead .readout").innerText();
+  await page.keyboard.press("Escape");
+  const left = await page.locator(".lead .readout").isVisible();
+  return [
+    ...(/: \d/.test(first) && first !== second ? [] : [`read "${first}", then "${second}"`]),
+    ...(left ? ["Escape leaves the reading open"] : []),
+  ];
+}
+
+async function sortTable(page: Page): Promise<string[]> {
+  const button = page.locator(".sort").nth(1);
+  if (await button.count() === 0) return ["no table can be sorted"];
+  const column = () =>
+    button.evaluate((element) => {
+      const index = (element.closest("th") as HTMLTableCellElement).cellIndex;
+      return [...element.closest("table")?.tBodies[0]?.rows ?? []]
+        .map((row) => row.cells[index]?.textContent ?? "");
+    });
+  const numbers = (texts: string[]) =>
+    texts.map((text) => Number(text.replaceAll("−", "-").replaceAll(",", "")))
+      .filter(Number.isFinite);
+  const before = await column();
+  await button.click();
+  const sorted = numbers(await column());
+  await button.click();
+  await button.click();
+  const after = await column();
+  return [
+    ...(sorted.every((value, i) => i === 0 || value >= (sorted[i - 1] ?? 0)) ? [] : ["not sorted"]),
+    ...(sorted.length === numbers(before).length ? [] : ["rows were lost"]),
+    ...(after.join("|") === before.join("|") ? [] : ["the order did not come back"]),
+  ];
+}
+
+async function copyTable(page: Page): Promise<string[]> {
+  const buttons = page.locator("button.copy");
+  const tables = await page.locator("figure.table[id]").count();
+  const count = await buttons.count();
+  await buttons.first().click();
+  const done = await buttons.first().getAttribute("data-done");
+  return [
+    ...(count === tables ? [] : [`${count} buttons for ${tables} tables`]),
+    ...(done ? [] : ["the button does nothing"]),
+  ];
+}
+
+async function followContents(page: Page): Promise<string[]> {
+  const found: string[] = [];
+  for (const anchor of ["methods", "checklist", "cautions"]) {
+    await page.evaluate((id) => document.getElementById(id)?.scrollIntoView(), anchor);
+    await page.waitForTimeout(60);
+    const marked = await page.locator("nav.contents a[aria-current]").evaluateAll((links) =>
+      links.map((link) => link.getAttribute("href"))
+    );
+    // a heading right below may already be the one read
+    const near = marked.length === 1 && await page.evaluate(([id, href]) => {
+      const [one, other] = [`#${id}`, href ?? ""].map((selector) =>
+        document.querySelector(selector)?.getBoundingClientRect().top ?? NaN
+      );
+      return Math.abs((one ?? NaN) - (other ?? NaN)) < innerHeight / 3;
+    }, [anchor, marked[0]]);
+    if (!near) found.push(`at ${anchor} the contents mark ${marked.join(", ") || "nothing"}`);
+  }
+  return found;
+}
+
+async function openCode(page: Page): Promise<string[]> {
+  const link = page.locator('.source a[href^="#code-"]').first();
+  const target = await link.getAttribute("href");
+  await link.click();
+  const open = await page.locator(`details${target}`).evaluate((details) =>
+    (details as HTMLDetailsElement).open
+  );
+  return open ? [] : [`${target} stays closed`];
+}
