@@ -87,9 +87,10 @@ async function sortTable(page: Page): Promise<string[]> {
     texts.map((text) => Number(text.replaceAll("−", "-").replaceAll(",", "")))
       .filter(Number.isFinite);
   const before = await column();
-  await button.click();
+  await button.focus();
+  await page.keyboard.press("Enter");
   const sorted = numbers(await column());
-  await button.click();
+  await page.keyboard.press("Space");
   await button.click();
   const after = await column();
   return [
