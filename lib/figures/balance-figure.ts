@@ -151,6 +151,7 @@ export function balanceFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => balanceFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       `Each line is one characteristic, sorted by its difference in the first sample. ` +

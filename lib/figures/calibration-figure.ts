@@ -118,6 +118,7 @@ export function calibrationFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => calibrationFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       "On the dashed line as many had the event as predicted; above it, more",

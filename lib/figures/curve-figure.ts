@@ -160,6 +160,7 @@ export function curveFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => curveFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       curves.some(({ lower }) => lower) && "Shaded: confidence limits",

@@ -62,6 +62,7 @@ export function datingFigure(
   );
   return makeFigure(stack(panels), {
     ...options,
+    redraw: (width) => datingFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       rows.some(({ role }) => role === "bound") &&

@@ -19,6 +19,8 @@ export interface Figure {
   svg: string;
   /** The table that holds its numbers. */
   tableId?: string;
+  /** The same figure laid out for another width, letters of the same size: two columns of a page. */
+  redraw?(width: number): Figure;
 }
 
 /** What every figure is asked for besides its results. */
@@ -44,9 +46,9 @@ export interface FigureOptions {
  */
 export function makeFigure(
   panel: Panel,
-  options: FigureOptions & { caption: string; alt: string },
+  options: FigureOptions & { caption: string; alt: string } & Pick<Figure, "redraw">,
 ): Figure {
-  const { id, title, caption, alt, tableId } = options;
+  const { id, title, caption, alt, tableId, redraw } = options;
   if (!/^[a-z0-9]+(-[a-z0-9]+)*$/.test(id) || id.length > 80) {
     throw new DataError("figure id", "lower-case words or digits joined by hyphens", id);
   }
@@ -85,6 +87,7 @@ export function makeFigure(
   };
   const figure = {
     ...fields,
+    ...(redraw && { redraw }),
     [displayHook]() {
       return {
         "text/plain": `${title}\n${alt}`,

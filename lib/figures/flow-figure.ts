@@ -78,6 +78,7 @@ export function flowFigure(
   }
   return makeFigure({ width, height: bottom + 2, content }, {
     ...options,
+    redraw: (width) => flowFigure({ ...options, width }),
     caption: sentences(options.caption),
     alt: options.alt ?? flowAlt(options),
   });

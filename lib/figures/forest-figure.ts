@@ -149,6 +149,7 @@ export function forestFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => forestFigure({ ...options, width }),
     caption: sentences(options.caption, "Lines are confidence limits"),
     alt: options.alt ??
       sentences(options.axisLabel, ...all.map((row) => `${row.label}: ${effectText(row, scale)}`)),

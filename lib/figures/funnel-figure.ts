@@ -149,6 +149,7 @@ export function funnelFigure(
   const left = options.points.length - points.length;
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => funnelFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       left > 0 && `${left} with fewer than ${smallestCell} patients are not drawn`,

@@ -66,6 +66,7 @@ export function gradeFigure(
   );
   return makeFigure(stack(panels), {
     ...options,
+    redraw: (width) => gradeFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       few && `Visits with fewer than ${smallestCell} patients are left empty`,

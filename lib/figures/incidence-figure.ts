@@ -128,6 +128,7 @@ export function incidenceFigure(
   const names = causes.map(({ label }) => label);
   return makeFigure(besideEachOther ? inRows(panels) : stack(panels), {
     ...options,
+    redraw: (width) => incidenceFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       causes.length > 1 &&

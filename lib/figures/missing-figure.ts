@@ -114,6 +114,7 @@ export function missingFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => missingFigure({ ...options, width }),
     caption: sentences(options.caption),
     alt: options.alt ?? sentences(
       "Share missing of each variable by group",

@@ -69,6 +69,7 @@ export function propensityFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => propensityFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       anyMatched && "Full colour: matched; pale: all",

@@ -66,6 +66,7 @@ export function stackedStatesFigure(
   );
   return makeFigure(stack(panels), {
     ...options,
+    redraw: (width) => stackedStatesFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       "The height of each area is the share in that state; together they are 100%",

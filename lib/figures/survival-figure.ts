@@ -102,6 +102,7 @@ export function survivalFigure(
     : [main];
   return makeFigure(stack(curvePanels(specs)), {
     ...options,
+    redraw: (width) => survivalFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       readingNote(options),

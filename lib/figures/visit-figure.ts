@@ -76,6 +76,7 @@ export function visitFigure(
   });
   return makeFigure(panel, {
     ...options,
+    redraw: (width) => visitFigure({ ...options, width }),
     caption: sentences(
       options.caption,
       later > 0 && `${countText(later)} later visits are not drawn`,

@@ -22,7 +22,8 @@ export type FindingData =
  */
 export function verdictOf(finding: FindingData): Verdict {
   const { lower, upper, pValue } = finding.difference;
-  const agrees = pValue === undefined || pValue < 1 - (finding.confidence ?? 0.95);
+  // 1 - 0.95 is a little more than 0.05 in binary: p = 0.05 itself is not below it
+  const agrees = pValue === undefined || pValue + (finding.confidence ?? 0.95) < 1 - 1e-12;
   const margin = finding.smallestThatMatters;
   if (agrees && (lower > 0 || upper < 0)) {
     return (lower > 0) === isGood(finding.quantity) ? "first" : "second";

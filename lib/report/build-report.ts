@@ -82,6 +82,7 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     files,
     sandbox,
     timeLimit: options.timeLimit ?? longest,
+    ...(options.print === "figures" && { wideWidth }),
     workFolder: join(workFolder, "modules"),
     progress: options.progress,
   });
@@ -124,10 +125,13 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
 /** A notebook that has not ended after an hour has lost itself. */
 const longest = 3600;
 
+/** Letters at 180 mm as large as at 85 mm: drawings are 480 units wide unless told. */
+const wideWidth = Math.round(480 * 180 / 85);
+
 function printJobs({ items }: ReportModel): PrintJob[] {
-  return items.figures.flatMap(({ item: { id, title, svg } }) => {
+  return items.figures.flatMap(({ item: { id, title, svg, wide } }) => {
     const safe = safeSvg(svg);
-    return safe ? [{ id, title, svg: safe }] : [];
+    return safe ? [{ id, title, svg: safe, wide: wide && safeSvg(wide) }] : [];
   });
 }
 

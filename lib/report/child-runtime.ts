@@ -1,7 +1,8 @@
 /**
  * What runs inside the sandboxed child, before and around a notebook's module.
  *
- * Arguments: the module's URL, a nonce, and the run's file paths as JSON. Speaks to the parent on
+ * Arguments: the module's URL, a nonce, the run's file paths as JSON, and, where figures are to be
+ * printed, the width at which each is drawn a second time. Speaks to the parent on
  * standard output, one JSON event a line, each begun by the nonce; whatever else a cell prints is
  * passed on as text of the cell that is running.
  *
@@ -11,7 +12,7 @@ import process from "node:process";
 import { format } from "node:util";
 import { displayChannel, displayHook, isDisplayable, type MediaBundle, textOf } from "./display.ts";
 
-const [moduleUrl = "", nonce = "", filesJson = "{}"] = Deno.args;
+const [moduleUrl = "", nonce = "", filesJson = "{}", wideWidth = ""] = Deno.args;
 const encoder = new TextEncoder();
 let current = 0;
 
@@ -59,7 +60,18 @@ async function output(as: "display" | "result", value: unknown): Promise<void> {
 /** Figures, tables, findings and notes, as data the report is built from. */
 function itemOf(value: unknown): unknown {
   if (typeof value !== "object" || value === null || !("kind" in value)) return undefined;
-  return ["figure", "table", "finding", "note"].includes(String(value.kind)) ? value : undefined;
+  if (!["figure", "table", "finding", "note"].includes(String(value.kind))) return undefined;
+  const wide = wideWidth === "" ? undefined : wideDrawing(value);
+  return wide === undefined ? value : { ...value, wide };
+}
+
+/** A figure drawn again at the width of two columns, where it can be. */
+function wideDrawing(value: object): string | undefined {
+  const redraw = Reflect.get(value, "redraw");
+  if (typeof redraw !== "function") return undefined;
+  const drawn: { svg?: unknown } = Reflect.apply(redraw, value, [Number(wideWidth)]);
+  const { svg } = drawn;
+  return typeof svg === "string" ? svg : undefined;
 }
 
 function fail(error: unknown): void {

@@ -15,6 +15,8 @@ const figureSchema = z.object({
   caption: z.string(),
   alt: z.string().min(1),
   svg: z.string().min(1),
+  /** The same at the width of two columns, where it is to be printed. */
+  wide: z.string().min(1).optional(),
   tableId: z.string().optional(),
 });
 

@@ -11,6 +11,8 @@ export interface PrintJob {
   title: string;
   /** Shapes and letters only; see safe-svg.ts. */
   svg: string;
+  /** The same laid out for two columns; else the narrow drawing is enlarged. */
+  wide?: string;
 }
 
 /** The widths of one and of two columns of a journal page, in mm, and dots to the inch of each. */
@@ -42,8 +44,9 @@ export async function printFigures(
   await startRenderer();
   const files: [string, Uint8Array<ArrayBuffer>][] = [];
   for (const job of jobs) {
-    const drawing = { ...job, svg: printSvg(job.svg) };
     for (const { name, width, dpi } of columns) {
+      const svg = name === "2-columns" ? job.wide ?? job.svg : job.svg;
+      const drawing = { ...job, svg: printSvg(svg) };
       const path = `figures/${name}/${job.id}`;
       files.push([`${path}.pdf`, await pdfOf(drawing, { width: width * millimetre, fonts })]);
       files.push([

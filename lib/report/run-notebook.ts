@@ -28,6 +28,8 @@ export interface RunOptions {
   sandbox: SandboxOptions;
   /** Seconds after which a run that has not ended is ended. */
   timeLimit?: number;
+  /** Draws each figure a second time at this width, for print. */
+  wideWidth?: number;
   /** Told of each cell as it begins, from 1. */
   onCell?: (cell: number) => void;
 }
@@ -49,7 +51,7 @@ export async function runNotebook(
   const elapsed = () => (performance.now() - began) / 1000;
   const child = sandboxCommand(
     new URL("./child-runtime.ts", import.meta.url),
-    [toFileUrl(path).href, nonce, JSON.stringify(options.files)],
+    [toFileUrl(path).href, nonce, JSON.stringify(options.files), String(options.wideWidth ?? "")],
     options.sandbox,
   ).spawn();
   const errorText = new Response(child.stderr).text();

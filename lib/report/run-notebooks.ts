@@ -17,6 +17,8 @@ export interface RunAllOptions {
   atOnce?: number;
   /** Seconds a notebook may take. */
   timeLimit?: number;
+  /** Draws each figure a second time at this width, for print. */
+  wideWidth?: number;
   progress?: Progress;
 }
 
@@ -60,6 +62,7 @@ export async function runNotebooks(
           files: options.files,
           sandbox: options.sandbox,
           timeLimit: options.timeLimit,
+          wideWidth: options.wideWidth,
           onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
         });
       runs.set(id, run);

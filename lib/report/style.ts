@@ -65,7 +65,7 @@ nav.contents ul li{margin:0}
 nav.contents a{text-decoration:none}
 nav.contents a:hover{text-decoration:underline}
 nav.contents ul a{color:var(--soft)}
-nav.contents a{display:inline-block;min-height:1.5rem;padding:.1rem 0}
+nav.contents a{display:block;width:fit-content;min-height:1.5rem;padding:.1rem 0}
 nav.contents a[aria-current]{font-weight:600;color:var(--ink);text-decoration:underline}
 .to-contents{position:sticky;bottom:.75rem;display:block;width:max-content;margin:1rem 0 0 auto;padding:.45rem .9rem;
 border:1px solid var(--accent);border-radius:1.2rem;background:var(--paper);font:600 .875rem/1.4 var(--plain);text-decoration:none}
@@ -110,7 +110,7 @@ td{white-space:nowrap}
 td:not([style]){white-space:normal}
 .wide th[scope=row]{min-width:11rem}
 
-.readout{font:.875rem/1.45 var(--plain);background:var(--wash);border-left:3px solid var(--ink);padding:.4rem .8rem;margin-top:.4rem}
+.readout{position:sticky;bottom:.5rem;font:.875rem/1.45 var(--plain);background:var(--wash);border-left:3px solid var(--ink);padding:.4rem .8rem;margin-top:.4rem}
 .readout b,.readout span{display:block}
 .reading-line{stroke:var(--soft);stroke-width:1;pointer-events:none}
 button{font:600 .8125rem/1.3 var(--plain);color:var(--accent);background:none;border:0;padding:0;cursor:pointer;text-align:inherit}

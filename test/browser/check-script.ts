@@ -15,6 +15,9 @@ export async function checkScript(browser: Browser, url: string): Promise<Checke
     ["using it asks nothing of anybody", [...requests, ...complaints]],
   ];
   await context.close();
+  const phone = await openReport(browser, url, { width: 390, touch: true });
+  checked.push(["on a phone a touch reads a curve", await readByTouch(phone.page)]);
+  await phone.context.close();
   return checked;
 }
 
@@ -72,6 +75,25 @@ async function readByKeys(page: Page): Promise<string[]> {
     ...(/: \d/.test(first) && first !== second ? [] : [`read "${first}", then "${second}"`]),
     ...(left ? ["Escape leaves the reading open"] : []),
   ];
+}
+
+/** Touches the middle of the headline figure: the reading must outlast the finger. */
+async function readByTouch(page: Page): Promise<string[]> {
+  const panel = page.locator(".lead svg [data-frame]").first();
+  await page.locator(".lead .drawing").scrollIntoViewIfNeeded();
+  const at = await panel.evaluate((element) => {
+    const group = element as SVGGElement;
+    const [left = 0, top = 0, right = 0, bottom = 0] = (group.dataset.frame ?? "").split(" ")
+      .map(Number);
+    const { x, y } = new DOMPoint((left + right) / 2, (top + bottom) / 2)
+      .matrixTransform(group.getScreenCTM() ?? undefined);
+    return { x, y };
+  });
+  await page.touchscreen.tap(at.x, at.y);
+  const readout = page.locator(".lead .readout");
+  if (!await readout.isVisible()) return ["nothing is read"];
+  const text = await readout.innerText();
+  return /: \d/.test(text) ? [] : [`read "${text}"`];
 }
 
 async function sortTable(page: Page): Promise<string[]> {

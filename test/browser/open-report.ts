@@ -38,13 +38,15 @@ export interface OpenedReport {
 export async function openReport(
   browser: Browser,
   url: string,
-  options: { width: number; scripts?: boolean; colorScheme?: "light" | "dark" },
+  options: { width: number; scripts?: boolean; colorScheme?: "light" | "dark"; touch?: boolean },
 ): Promise<OpenedReport> {
-  const { width, scripts = true, colorScheme = "light" } = options;
+  const { width, scripts = true, colorScheme = "light", touch = false } = options;
   const context = await browser.newContext({
     viewport: { width, height: 844 },
     javaScriptEnabled: scripts,
     colorScheme,
+    hasTouch: touch,
+    isMobile: touch,
     offline: true,
   });
   const page = await context.newPage();

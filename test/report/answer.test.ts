@@ -127,6 +127,60 @@ Deno.test("the rules never claim more than the interval over a grid of estimates
   assert.ok(checked > 1000);
 });
 
+Deno.test("no sentence claims that a p value, a margin or a design forbids", () => {
+  // identity, over every quantity, design and margin: what is said is held against what is known
+  const quantities = [
+    ["death", "alive"],
+    ["death", "died"],
+    ["recurrence", "recurrence"],
+    ["recurrence", "alive without recurrence"],
+    ["reoperation", "reoperation"],
+  ] as const;
+  let clear = 0;
+  for (const [endpoint, quantity] of quantities) {
+    for (const design of ["matched", "weighted", "unadjusted"] as const) {
+      for (const margin of [0.01, 0.05, 0.2]) {
+        for (const estimate of [-0.3, -0.04, -0.004, 0, 0.004, 0.04, 0.3]) {
+          for (const half of [0.002, 0.03, 0.1, 0.4]) {
+            for (const pValue of [undefined, 0.001, 0.049, 0.05, 0.6]) {
+              const first = 0.5 + estimate / 2;
+              const second = 0.5 - estimate / 2;
+              const item = example([first, second], [estimate - half, estimate + half], {
+                endpoint,
+                quantity,
+                design,
+                smallestThatMatters: margin,
+                difference: {
+                  estimate: first - second,
+                  lower: estimate - half,
+                  upper: estimate + half,
+                  ...(pValue !== undefined && { pValue }),
+                },
+              });
+              const text = verdictSentence(item);
+              const leavesZero = estimate - half > 0 || estimate + half < 0;
+              const small = Math.abs(estimate) + half <= margin + 1e-12;
+              const named = / after \w+ than after \w+/.test(text);
+              assert.equal(named, leavesZero && (pValue === undefined || pValue < 0.05), text);
+              if (!named) assert.equal(/no clear difference/.test(text), small, text);
+              if (named) {
+                clear++;
+                assert.equal(/does not compare the operations/.test(text), design === "unadjusted");
+              }
+              assert.doesNotMatch(
+                text,
+                /equal|equivalent|no difference between|proves|because|should/,
+              );
+              checkNumbers(item);
+            }
+          }
+        }
+      }
+    }
+  }
+  assert.ok(clear > 100);
+});
+
 Deno.test("an unadjusted difference is never put as a comparison of the operations", () => {
   // by hand
   const text = verdictSentence(example([0.8, 0.7], [0.05, 0.15], { design: "unadjusted" }));

@@ -140,8 +140,10 @@ Deno.test("notebookProblems() finds stored outputs, long cells, lint and type er
     );
     raw.cells[3].outputs = [{}];
     raw.cells[3].execution_count = 1;
+    raw.cells[3].id = raw.cells[0].id;
     await Deno.writeTextFile(join(folder, "bad.ipynb"), JSON.stringify(raw));
     assert.deepEqual(await notebookProblems(folder), [
+      "bad: must give each cell an id of its own, has cell-1 twice",
       "bad, cell 2: must have at most 15 lines, has 16",
       "bad, cell 4: must not store outputs",
       "bad, cell 4: must not store an execution count",

@@ -42,6 +42,30 @@ Deno.test("printFigures() embeds fonts in PDF, sets sizes, and gives the same by
   for (const [path, bytes] of files) assert.deepEqual(again.get(path), bytes, path);
 });
 
+Deno.test("buildReport() prints figures, each laid out anew for two columns", async () => {
+  await withWorkspace({
+    "01-a": [
+      'import { survivalFigure } from "mitral";\n' +
+      "const curve = { time: [1, 2], survival: [0.9, 0.8], atRisk: [20, 18] };\n" +
+      'survivalFigure({ id: "s", title: "S", groups: [{ label: "Repair", curve }], horizon: 2 })',
+    ],
+  }, async ({ study, notebooks, out }) => {
+    const { files, model } = await buildReport({ study, notebooks, out, print: "figures" });
+    assert.deepEqual(model.failures, []);
+    assert.ok(files.includes("figures/2-columns/s.pdf"));
+    const item = model.items.figures[0]?.item;
+    // by hand: 480 units are 85 mm, so 180 mm are 1016
+    assert.match(item?.svg ?? "", /viewBox="0 0 480 /);
+    assert.match(item?.wide ?? "", /viewBox="0 0 1016 /);
+    const pdf = await Deno.readTextFile(join(out, "figures/2-columns/s.pdf"));
+    assert.ok(Math.abs(Number(/MediaBox \[0 0 ([\d.]+)/.exec(pdf)?.[1]) - 510.24) < 0.01);
+    const notebook = await Deno.readTextFile(join(out, "notebooks/01-a.ipynb"));
+    assert.doesNotMatch(notebook, /0 0 1016 /);
+    await buildReport({ study, notebooks, out });
+    await assert.rejects(Deno.stat(join(out, "figures/2-columns")));
+  });
+});
+
 Deno.test("withResolution() writes a chunk whose check sum is the standard's", () => {
   // by hand: IEND's published CRC is AE 42 60 82, made by the same rule
   const header = new Uint8Array(8 + 25);

@@ -138,3 +138,18 @@ Deno.test("the report command exits 1 with the cell's name, and 2 where there is
     assert.match(taken.stderr, /holds other files/);
   });
 });
+
+Deno.test("buildReport() ends a notebook that does not end, and names the cell", async () => {
+  await withWorkspace(
+    { "01-stuck": ["const one = 1;\none", "for (;;);", '"never"'], "02-fine": ['"fine"'] },
+    async ({ study, notebooks, out }) => {
+      const { model } = await buildReport({ study, notebooks, out, timeLimit: 8 });
+      assert.deepEqual(model.failures.map(describeFailure), [
+        "01-stuck, cell 2: did not end within the time limit of 8 s",
+      ]);
+      const [stuck, fine] = model.runs;
+      assert.deepEqual(stuck?.outputs.map(({ length }) => length > 0), [true, false, false]);
+      assert.equal(fine?.failure, undefined);
+    },
+  );
+});

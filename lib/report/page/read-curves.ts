@@ -37,7 +37,10 @@ export function readCurves(): void {
       })
     );
   const frameOf = (panel: SVGGElement): Frame | undefined => {
-    const curves = [...part(panel, "curve"), ...part(panel, "curve-faint")];
+    // in the order of the drawing, which is that of the names: a group may be faint throughout
+    const curves = [
+      ...panel.querySelectorAll('[data-part="curve"], [data-part="curve-faint"]'),
+    ];
     const bands = [...part(panel, "band"), ...part(panel, "band-faint")];
     const colours = [...new Set(curves.map((group) => group.getAttribute("stroke")))];
     if (colours.length === 0 || !panel.hasAttribute("data-spans")) return undefined;
@@ -68,14 +71,20 @@ export function readCurves(): void {
       }));
     const [first, last] = [ticks[0], ticks.at(-1)];
     const known = first && last && first.y !== last.y;
+    const span = known
+      ? Math.abs(last.value - first.value)
+      : Math.abs((spans[3] ?? 1) - (spans[2] ?? 0));
     const sign = part(panel, "y-axis").some((group) => group.textContent?.includes("%")) ? "%" : "";
+    // a hundredth of the axis, or a tenth of a percent
+    const digits = Math.min(6, Math.max(0, Math.ceil(2 - Math.log10(span))));
     return (y: number) => {
       const value = known
         ? first.value + (last.value - first.value) * (y - first.y) / (last.y - first.y)
         : (spans[2] ?? 0) +
           ((spans[3] ?? 1) - (spans[2] ?? 0)) * ((edges[3] ?? 0) - y) /
             ((edges[3] ?? 0) - (edges[1] ?? 0));
-      return { text: value.toFixed(1).replace(/^-(?=0\.0$)/, "").replace("-", "−"), sign };
+      const text = value.toFixed(sign ? 1 : digits);
+      return { text: text.replace(/^-(?=0(\.0+)?$)/, "").replace("-", "−"), sign };
     };
   };
   const describe = (frame: Frame, x: number): string[] => {
@@ -145,7 +154,7 @@ export function readCurves(): void {
       readout.hidden = true;
       for (const rule of rules) rule.style.display = "none";
     };
-    drawing.addEventListener("pointermove", (event) => {
+    const point = (event: PointerEvent) => {
       for (const frame of frames) {
         const matrix = frame.panel.getScreenCTM();
         if (!matrix) continue;
@@ -156,8 +165,13 @@ export function readCurves(): void {
         show(frame);
         return;
       }
+    };
+    drawing.addEventListener("pointermove", point);
+    // a finger does not hover: it reads where it was put down, and leaves when it is lifted
+    drawing.addEventListener("pointerdown", point);
+    drawing.addEventListener("pointerleave", (event) => {
+      if (event.pointerType !== "touch") hide();
     });
-    drawing.addEventListener("pointerleave", hide);
     drawing.addEventListener("blur", hide);
     let shown = 0;
     drawing.addEventListener("keydown", (event) => {
