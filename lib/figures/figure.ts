@@ -19,8 +19,17 @@ export interface Figure {
   svg: string;
   /** The table that holds its numbers. */
   tableId?: string;
+  /** Which of several answers to one question this draws, so that a page can switch between them. */
+  version?: FigureVersion;
   /** The same figure laid out for another width, letters of the same size: two columns of a page. */
   redraw?(width: number): Figure;
+}
+
+/** One question drawn under several designs: figures of the same `of` can stand in each other's place. */
+export interface FigureVersion {
+  /** Lower-case words joined by hyphens: what all of them ask. */
+  of: string;
+  design: "unadjusted" | "matched" | "weighted";
 }
 
 /** What every figure is asked for besides its results. */
@@ -32,6 +41,7 @@ export interface FigureOptions {
   /** In place of the description the figure writes from its results. */
   alt?: string;
   tableId?: string;
+  version?: FigureVersion;
   /** In drawing units; letters keep their size. Default 480, one column or a phone. */
   width?: number;
 }
@@ -48,10 +58,9 @@ export function makeFigure(
   panel: Panel,
   options: FigureOptions & { caption: string; alt: string } & Pick<Figure, "redraw">,
 ): Figure {
-  const { id, title, caption, alt, tableId, redraw } = options;
-  if (!/^[a-z0-9]+(-[a-z0-9]+)*$/.test(id) || id.length > 80) {
-    throw new DataError("figure id", "lower-case words or digits joined by hyphens", id);
-  }
+  const { id, title, caption, alt, tableId, version, redraw } = options;
+  checkName("figure id", id);
+  if (version) checkName("version.of", version.of);
   if (!title.trim()) throw new DataError("title", "text", title);
   if (!alt.trim()) throw new DataError("alt", "text", alt);
   const width = Math.ceil(panel.width);
@@ -84,6 +93,7 @@ export function makeFigure(
     alt,
     svg,
     ...(tableId && { tableId }),
+    ...(version && { version }),
   };
   const figure = {
     ...fields,
@@ -99,6 +109,12 @@ export function makeFigure(
     },
   };
   return figure;
+}
+
+function checkName(argument: string, name: string): void {
+  if (!/^[a-z0-9]+(-[a-z0-9]+)*$/.test(name) || name.length > 80) {
+    throw new DataError(argument, "lower-case words or digits joined by hyphens", name);
+  }
 }
 
 /** Sentences joined, each ended. */

@@ -1,4 +1,4 @@
-export { type Figure, type FigureOptions, makeFigure } from "./figure.ts";
+export { type Figure, type FigureOptions, type FigureVersion, makeFigure } from "./figure.ts";
 export { darkScheme } from "./theme.ts";
 export * from "./balance-figure.ts";
 export * from "./calibration-figure.ts";

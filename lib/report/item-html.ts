@@ -27,7 +27,9 @@ export function figureHtml(
     ? ` <a href="#table-${table.item.id}">Its numbers are in table ${table.number}</a>.`
     : "";
   const id = options.anchor ? ` id="figure-${item.id}"` : "";
-  return `<figure${id} class="figure">
+  const { version } = item;
+  const data = version ? ` data-version-of="${version.of}" data-design="${version.design}"` : "";
+  return `<figure${id} class="figure"${data}>
 <div class="drawing" role="group" aria-label="${escapeHtml(item.alt)}">${drawing}</div>
 <figcaption><b>Figure ${number}. ${escapeHtml(ended(item.title))}</b> ${
     escapeHtml(item.caption)

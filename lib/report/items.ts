@@ -18,6 +18,7 @@ const figureSchema = z.object({
   /** The same at the width of two columns, where it is to be printed. */
   wide: z.string().min(1).optional(),
   tableId: z.string().optional(),
+  version: z.object({ of: id, design: z.enum(["unadjusted", "matched", "weighted"]) }).optional(),
 });
 
 /** A table as a run keeps it. */

@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { followReader } from "./page/follow-reader.ts";
 import { readCurves } from "./page/read-curves.ts";
+import { switchDesigns } from "./page/switch-designs.ts";
 import { tableTools } from "./page/table-tools.ts";
 
 /**
@@ -8,7 +9,8 @@ import { tableTools } from "./page/table-tools.ts";
  * The hash is the one script that the page's policy lets run.
  */
 export function pageScript(): { code: string; hash: string } {
-  const code = [followReader, readCurves, tableTools].map((part) => `(${part})();`).join("\n");
+  const code = [followReader, switchDesigns, readCurves, tableTools].map((part) => `(${part})();`)
+    .join("\n");
   if (/<\/script|<!--/i.test(code)) {
     throw new Error("Cannot inline the script: it ends its element");
   }

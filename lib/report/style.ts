@@ -110,6 +110,11 @@ td{white-space:nowrap}
 td:not([style]){white-space:normal}
 .wide th[scope=row]{min-width:11rem}
 
+[hidden]{display:none!important}
+.designs{display:flex;flex-wrap:wrap;gap:.2rem .4rem;margin:0 0 .7rem}
+.designs button{border:1px solid var(--line);border-radius:1rem;padding:.25rem .8rem;min-height:1.75rem}
+.designs button::before{content:attr(aria-label)}
+.designs [aria-pressed=true]{background:var(--ink);border-color:var(--ink);color:var(--paper)}
 .readout{position:sticky;bottom:.5rem;font:.875rem/1.45 var(--plain);background:var(--wash);border-left:3px solid var(--ink);padding:.4rem .8rem;margin-top:.4rem}
 .readout b,.readout span{display:block}
 .reading-line{stroke:var(--soft);stroke-width:1;pointer-events:none}

@@ -218,7 +218,7 @@ try {
     );
     check("in print no table runs off the page", clipped);
     const cut = await page.evaluate(() =>
-      [...document.querySelectorAll(".drawing svg")].flatMap((svg) => {
+      [...document.querySelectorAll(".drawing:not([hidden]) svg")].flatMap((svg) => {
         const box = svg.getBoundingClientRect();
         const over = Math.round(box.right - document.documentElement.clientWidth);
         return over > 1

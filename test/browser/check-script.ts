@@ -7,6 +7,7 @@ export async function checkScript(browser: Browser, url: string): Promise<Checke
   const { context, page, requests, complaints } = await openReport(browser, url, { width: 1280 });
   const checked: Checked[] = [
     ["pointing at a curve reads what its table says", await readCurve(page)],
+    ["each design's curve reads what its table says", await switchDesign(page)],
     ["the arrow keys read a curve too", await readByKeys(page)],
     ["a heading sorts its table, and gives its order back", await sortTable(page)],
     ["a table can be copied", await copyTable(page)],
@@ -35,7 +36,9 @@ async function readCurve(page: Page): Promise<string[]> {
   for (const [years = "", group = "", ...values] of rows) {
     if (group === "Difference") continue;
     const at = await page.evaluate((time) => {
-      const panel = document.querySelector<SVGGElement>(".lead svg [data-frame]");
+      const panel = document.querySelector<SVGGElement>(
+        ".lead .drawing:not([hidden]) svg [data-frame]",
+      );
       const matrix = panel?.getScreenCTM();
       if (!panel || !matrix) return undefined;
       const [left = 0, top = 0, right = 0, bottom = 0] = (panel.dataset.frame ?? "").split(" ")
@@ -50,7 +53,7 @@ async function readCurve(page: Page): Promise<string[]> {
     await page.evaluate((y) => scrollTo(0, y - 300), at.y);
     const top = await page.evaluate(() => scrollY);
     await page.mouse.move(at.x, at.y - top);
-    const text = await page.locator(".lead .readout").innerText();
+    const text = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
     const line = text.split("\n").find((candidate) => candidate.startsWith(group));
     const read = /: ([\d.]+)%? \(([\d.]+) to ([\d.]+)\)/.exec(line ?? "")?.slice(1).map(Number);
     const told = values.slice(0, 3).map(Number);
@@ -62,15 +65,44 @@ async function readCurve(page: Page): Promise<string[]> {
   return compared === 0 ? ["the headline table has no rows"] : found;
 }
 
+/** Shows the headline figure under each design, reads each, and prints the page. */
+async function switchDesign(page: Page): Promise<string[]> {
+  const buttons = page.locator(".lead .designs button");
+  const captions = new Set<string>();
+  const found: string[] = [];
+  const caption = () => page.locator(".lead figcaption").innerText();
+  const before = await caption();
+  for (let k = 0; k < await buttons.count(); k++) {
+    await buttons.nth(k).focus();
+    await page.keyboard.press("Enter");
+    const name = await buttons.nth(k).getAttribute("aria-label");
+    if (await buttons.nth(k).getAttribute("aria-pressed") !== "true") {
+      found.push(`${name}: not set`);
+    }
+    if (await page.locator(".lead .drawing:visible").count() !== 1) found.push(`${name}: not one`);
+    captions.add(await caption());
+    found.push(...(await readCurve(page)).map((line) => `${name}: ${line}`));
+  }
+  if (captions.size < 2) found.push(`${captions.size} designs are shown`);
+  await buttons.first().click();
+  await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+  if (await caption() !== before) found.push("the page is not printed as it was written");
+  const twice = await page.evaluate(() => {
+    const ids = [...document.querySelectorAll("[id]")].map(({ id }) => id);
+    return ids.filter((id, i) => ids.indexOf(id) !== i);
+  });
+  return [...found, ...twice.map((id) => `two elements are called ${id}`)];
+}
+
 async function readByKeys(page: Page): Promise<string[]> {
   await page.mouse.move(0, 0);
-  await page.locator(".lead .drawing").focus();
+  await page.locator(".lead .drawing:not([hidden])").focus();
   await page.keyboard.press("ArrowLeft");
-  const first = await page.locator(".lead .readout").innerText();
+  const first = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
   await page.keyboard.press("ArrowLeft");
-  const second = await page.locator(".lead .readout").innerText();
+  const second = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
   await page.keyboard.press("Escape");
-  const left = await page.locator(".lead .readout").isVisible();
+  const left = await page.locator(".lead .drawing:not([hidden]) .readout").isVisible();
   return [
     ...(/: \d/.test(first) && first !== second ? [] : [`read "${first}", then "${second}"`]),
     ...(left ? ["Escape leaves the reading open"] : []),
@@ -79,8 +111,8 @@ async function readByKeys(page: Page): Promise<string[]> {
 
 /** Touches the middle of the headline figure: the reading must outlast the finger. */
 async function readByTouch(page: Page): Promise<string[]> {
-  const panel = page.locator(".lead svg [data-frame]").first();
-  await page.locator(".lead .drawing").scrollIntoViewIfNeeded();
+  const panel = page.locator(".lead .drawing:not([hidden]) svg [data-frame]").first();
+  await page.locator(".lead .drawing:not([hidden])").scrollIntoViewIfNeeded();
   const at = await panel.evaluate((element) => {
     const group = element as SVGGElement;
     const [left = 0, top = 0, right = 0, bottom = 0] = (group.dataset.frame ?? "").split(" ")
@@ -90,7 +122,7 @@ async function readByTouch(page: Page): Promise<string[]> {
     return { x, y };
   });
   await page.touchscreen.tap(at.x, at.y);
-  const readout = page.locator(".lead .readout");
+  const readout = page.locator(".lead .drawing:not([hidden]) .readout");
   if (!await readout.isVisible()) return ["nothing is read"];
   const text = await readout.innerText();
   return /: \d/.test(text) ? [] : [`read "${text}"`];

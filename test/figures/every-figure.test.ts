@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { examples } from "./examples.ts";
+import { survivalFigure } from "../../lib/figures/survival-figure.ts";
 import { checkWellFormed, readSvg } from "./read-svg.ts";
 
 // Invented results throughout; what is checked holds for every figure alike.
@@ -105,4 +106,22 @@ Deno.test("every colour drawn is one of the palette and may be restyled by a pag
       }
     }
   }
+});
+
+Deno.test("a figure says which answer to a question it draws, and redraws itself as that", () => {
+  const version = { of: "survival", design: "matched" } as const;
+  const curve = { time: [1, 2], survival: [0.9, 0.8], atRisk: [20, 18] };
+  const options = { id: "s", title: "S", groups: [{ label: "Repair", curve }], horizon: 2 };
+  const figure = survivalFigure({ ...options, version });
+  const bundle = Reflect.get(figure, Symbol.for("Jupyter.display")).call(figure);
+  assert.deepEqual(bundle["application/vnd.mitral+json"].version, version);
+  const wide = figure.redraw?.(1016);
+  assert.deepEqual(wide?.version, version);
+  assert.match(wide?.svg ?? "", /viewBox="0 0 1016 /);
+  const sizes = (svg: string) => new Set(svg.match(/font-size="[\d.]+"/g));
+  assert.deepEqual(sizes(wide?.svg ?? ""), sizes(figure.svg));
+  assert.throws(
+    () => survivalFigure({ ...options, version: { of: "a b", design: "matched" } }),
+    /version\.of must be lower-case words or digits joined by hyphens/,
+  );
 });
