@@ -5,8 +5,8 @@ export const noValue = "–";
  * A number with fixed decimals, a comma between thousands and a true minus sign. The same text on
  * every machine: no locale is consulted.
  *
- * Without `digits`, whole numbers stand as they are and others get four significant figures. A
- * value that rounds to zero never keeps a minus sign.
+ * Without `digits`, whole numbers stand as they are and others get four significant figures at most.
+ * A value that rounds to zero never keeps a minus sign.
  *
  * @example
  * ```ts
@@ -20,7 +20,9 @@ export function formatNumber(value: number | null, options: { digits?: number } 
   const digits = options.digits ?? significantDecimals(value);
   const size = Math.abs(value);
   if (size >= 1e15) return signed(value, size.toExponential(3));
-  const text = fixed(size, digits);
+  const text = options.digits === undefined
+    ? fixed(size, digits).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "")
+    : fixed(size, digits);
   const [whole = "", fraction] = text.split(".");
   const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ",");
   return signed(Number(text) === 0 ? 0 : value, fraction ? `${grouped}.${fraction}` : grouped);

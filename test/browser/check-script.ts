@@ -154,15 +154,25 @@ async function sortTable(page: Page): Promise<string[]> {
   ];
 }
 
+/** Copies the headline's table and reads the clipboard: every cell, in lines of tabs. */
 async function copyTable(page: Page): Promise<string[]> {
   const buttons = page.locator("button.copy");
   const tables = await page.locator("figure.table[id]").count();
   const count = await buttons.count();
-  await buttons.first().click();
-  const done = await buttons.first().getAttribute("data-done");
+  const target = await page.locator('.lead figcaption a[href^="#table-"]').first()
+    .getAttribute("href");
+  await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+  const button = page.locator(`${target} button.copy`);
+  await button.click();
+  const done = await button.getAttribute("data-done");
+  const copied = await page.evaluate(() => navigator.clipboard.readText());
+  const cells = await page.locator(`${target} tr`).evaluateAll((rows) =>
+    rows.map((row) => [...row.children].map((cell) => cell.textContent?.trim() ?? "").join("\t"))
+  );
   return [
     ...(count === tables ? [] : [`${count} buttons for ${tables} tables`]),
-    ...(done ? [] : ["the button does nothing"]),
+    ...(done === "copied" ? [] : [`the button says ${done}`]),
+    ...(copied.trim() === cells.join("\n") ? [] : [`copied "${copied.slice(0, 200)}"`]),
   ];
 }
 

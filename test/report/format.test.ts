@@ -21,6 +21,10 @@ Deno.test("formatNumber() groups thousands and writes a true minus sign", () => 
 Deno.test("formatNumber() never prints a negative zero, and names what is no number", () => {
   // by hand
   assert.equal(formatNumber(-0.04, { digits: 1 }), "0.0");
+  assert.equal(formatNumber(0.75), "0.75");
+  assert.equal(formatNumber(1 / 3), "0.3333");
+  assert.equal(formatNumber(1000.4), "1,000");
+  assert.equal(formatNumber(0.0000001), "0");
   assert.equal(formatNumber(NaN), "–");
   assert.equal(formatNumber(null), "–");
   assert.equal(formatNumber(Infinity), "∞");

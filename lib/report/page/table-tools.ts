@@ -33,11 +33,10 @@ export function tableTools(): void {
   const makeSortable = (table: HTMLTableElement) => {
     const body = table.tBodies[0];
     const heads = [...table.tHead?.rows[0]?.cells ?? []];
-    if (!body || body.rows.length < 6) return;
+    if (!body || body.rows.length < 4) return;
     const original = [...body.rows];
-    const names = original.map((row) => row.cells[0]?.textContent ?? "");
-    // lines that belong to the line above them, or share its name, must not be torn from it
-    if (new Set(names).size < names.length || names.some((name) => /^\s/.test(name))) return;
+    // lines that belong to the line above them must not be torn from it
+    if (original.some((row) => !/^\S/.test(row.cells[0]?.textContent ?? ""))) return;
     heads.forEach((head, column) => {
       const button = document.createElement("button");
       button.className = "sort";
