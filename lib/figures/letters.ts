@@ -105,11 +105,6 @@ export function signedText(value: number, digits: number): string {
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
 }
 
-/** A whole number with a comma between thousands. */
-export function countText(count: number): string {
-  return String(Math.round(count)).replace(/\B(?=(\d{3})+$)/g, ",");
-}
-
 /** A count that may be printed: those from 1 to below the smallest cell only as a bound. */
 export function cellCount(count: number, smallestCell: number): string {
   return count > 0 && count < smallestCell ? `<${smallestCell}` : countText(count);
@@ -120,3 +115,4 @@ export function listText(words: readonly string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
+import { countText } from "../numerics/count-text.ts";

@@ -105,9 +105,11 @@ th,td{padding:.36rem .9rem .36rem 0;text-align:left;vertical-align:baseline;font
 th:last-child,td:last-child{padding-right:.2rem}
 thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
 tbody tr+tr>*{border-top:1px solid var(--line)}
-.unit{font-weight:400;color:var(--soft);white-space:nowrap}
+.unit{font-weight:400;color:var(--soft)}
+.unit.whole{white-space:nowrap}
 td{white-space:nowrap}
-td:not([style]){white-space:normal}
+td:not([style],.name){white-space:normal}
+th.name{white-space:nowrap}
 .wide th[scope=row]{min-width:11rem}
 
 [hidden]{display:none!important}
@@ -125,9 +127,9 @@ button:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 .copy[data-done=copied]::before{content:"Copied"}
 .copy[data-done=selected]::before{content:"Selected"}
 .sort{font:inherit;color:inherit;min-height:1.5rem}
-.sort::after{content:" ↕";color:var(--soft);font-weight:400}
-[aria-sort=ascending] .sort::after{content:" ↑";color:var(--accent)}
-[aria-sort=descending] .sort::after{content:" ↓";color:var(--accent)}
+.sort{text-decoration:underline dotted var(--soft);text-underline-offset:.2em}
+[aria-sort=ascending] .sort::after{content:"\\a0↑";color:var(--accent)}
+[aria-sort=descending] .sort::after{content:"\\a0↓";color:var(--accent)}
 .badge{font:600 .75rem/1.3 var(--plain);border:1px solid currentColor;border-radius:.25em;padding:.05em .45em;
 white-space:nowrap;color:var(--soft)}
 .badge.exploratory{color:var(--care);border-style:dashed}

@@ -147,10 +147,17 @@ export function tableHtml(
   const head = input.columns.map((column) =>
     `<th scope="col"${alignment(input, column)}>${headingHtml(input, column)}</th>`
   );
+  // names of groups stay in one piece where there is room for them
+  const names = new Set(
+    input.columns.filter((column) =>
+      kindOf(input, column) === "text" && input.columns.length <= 9 &&
+      input.rows.every((row) => cellText(input, column, row).length <= 20)
+    ).map(({ key }) => key),
+  );
   const body = input.rows.map((row, index) => {
     const cells = input.columns.map((column) => {
       const text = escapeHtml(cellText(input, column, row));
-      const align = alignment(input, column);
+      const align = alignment(input, column) + (names.has(column.key) ? ' class="name"' : "");
       return column.key === rowHeading
         ? `<th scope="row"${align}>${text}</th>`
         : `<td${align}>${text}</td>`;
@@ -202,7 +209,9 @@ export function kindOf(input: TableInput, column: TableColumn): NonNullable<Tabl
 function headingHtml(input: TableInput, column: TableColumn): string {
   const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
   const label = escapeHtml(column.label);
-  return unit ? `${label} <span class="unit">(${escapeHtml(unit)})</span>` : label;
+  // a short unit stays in one piece
+  const kind = unit && unit.length <= 12 ? "unit whole" : "unit";
+  return unit ? `${label} <span class="${kind}">(${escapeHtml(unit)})</span>` : label;
 }
 
 function alignOf(input: TableInput, column: TableColumn): "left" | "right" {

@@ -27,8 +27,8 @@ function example(): DisplayTable {
 Deno.test("table() prints units in the heading and escapes everything", () => {
   const bundle = example()[displayHook]();
   const html = String(bundle["text/html"]);
-  assert.match(html, /<th scope="col"[^>]*>Time <span class="unit">\(years\)<\/span><\/th>/);
-  assert.match(html, /<th scope="col"[^>]*>Alive <span class="unit">\(%\)<\/span><\/th>/);
+  assert.match(html, /<th scope="col"[^>]*>Time <span class="unit whole">\(years\)<\/span><\/th>/);
+  assert.match(html, /<th scope="col"[^>]*>Alive <span class="unit whole">\(%\)<\/span><\/th>/);
   assert.match(html, /<th scope="row">&lt;script&gt;<\/th>/);
   assert.match(html, /<td style="text-align:right">71\.2<\/td>/);
   assert.doesNotMatch(html, /<script>|<b>/);
