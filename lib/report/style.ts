@@ -99,7 +99,10 @@ a.number{color:inherit;text-decoration-color:var(--accent);text-decoration-style
 tr:target>*,.method:target,.works :target,.protocol :target{background:var(--care-wash)}
 .table-note{margin:.4rem 0 0}
 .pointer{font:.9375rem/1.5 var(--plain)}
-.scroll{overflow-x:auto;width:fit-content;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
+.scroll{overflow-x:auto;background:linear-gradient(to right,var(--paper) 40%,transparent) left/3rem 100% no-repeat local,
+linear-gradient(to left,var(--paper) 40%,transparent) right/3rem 100% no-repeat local,
+linear-gradient(to right,var(--line),transparent) left/.7rem 100% no-repeat scroll,
+linear-gradient(to left,var(--line),transparent) right/.7rem 100% no-repeat scroll;width:fit-content;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
 table{border-collapse:collapse;font:.9375rem/1.35 var(--plain);font-variant-numeric:tabular-nums lining-nums;min-width:min(100%,24rem)}
 th,td{padding:.36rem .9rem .36rem 0;text-align:left;vertical-align:baseline;font-weight:400}
 th:last-child,td:last-child{padding-right:.2rem}
@@ -202,7 +205,7 @@ nav.contents{break-before:page;position:static;max-height:none}
 nav.contents ol{columns:3}
 .paper{display:block}
 .sections>section{margin-top:11mm}
-.scroll{overflow:visible}
+.scroll{overflow:visible;background:none}
 .table .scroll{break-before:avoid}
 table{font-size:.9rem;min-width:0;width:100%}
 th,td{white-space:normal;padding-right:.5rem}
