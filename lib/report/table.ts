@@ -171,8 +171,8 @@ export function tableHtml(
     : `<caption><strong>${escapeHtml(input.title)}.</strong> ${
       escapeHtml(input.caption)
     }</caption>\n`;
-  // many columns need smaller letters on paper and room for the first of them on a screen
-  const wide = input.columns.length > 7 ? ' class="wide"' : "";
+  // what does not fit across a page needs one that lies on its side, and smaller letters
+  const wide = leastWidth(input) > 106 ? ' class="wide"' : "";
   return `<table${wide}>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
     body.join("\n")
   }\n</tbody></table>${notes}`;
@@ -204,6 +204,17 @@ export function kindOf(input: TableInput, column: TableColumn): NonNullable<Tabl
   if (column.kind) return column.kind;
   const first = input.rows.find((row) => row[column.key] !== null)?.[column.key];
   return typeof first === "number" ? "number" : "text";
+}
+
+/** How many letters a line of the table takes at the least: its longest words, side by side. */
+function leastWidth(input: TableInput): number {
+  return input.columns.reduce((sum, column) => {
+    const numeric = alignOf(input, column) === "right";
+    const words = headingText(input, column).split(/[ \n]/);
+    const cells = input.rows.map((row) => cellText(input, column, row))
+      .flatMap((text) => numeric || text.length <= 20 ? [text] : text.split(" "));
+    return sum + 2 + Math.max(...[...words, ...cells].map((text) => text.length));
+  }, 0);
 }
 
 function headingHtml(input: TableInput, column: TableColumn): string {
