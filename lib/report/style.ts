@@ -121,6 +121,7 @@ th.name{white-space:nowrap}
 .designs button::before{content:attr(aria-label)}
 .designs [aria-pressed=true]{background:var(--ink);border-color:var(--ink);color:var(--paper)}
 .readout{position:sticky;bottom:.5rem;font:.875rem/1.45 var(--plain);background:var(--wash);border-left:3px solid var(--ink);padding:.4rem .8rem;margin-top:.4rem}
+.readout:empty{padding:0;border:0;margin:0}
 .readout b,.readout span{display:block}
 .reading-line{stroke:var(--soft);stroke-width:1;pointer-events:none}
 button{font:600 .8125rem/1.3 var(--plain);color:var(--accent);background:none;border:0;padding:0;cursor:pointer;text-align:inherit}

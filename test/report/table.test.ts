@@ -3,7 +3,7 @@ import { parse } from "csv-parse/sync";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { tableCsv } from "../../lib/report/csv.ts";
 import { displayHook, mitralMediaType } from "../../lib/report/display.ts";
-import { type DisplayTable, table } from "../../lib/report/table.ts";
+import { type DisplayTable, table, tableHtml } from "../../lib/report/table.ts";
 
 function example(): DisplayTable {
   return table({
