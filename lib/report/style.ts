@@ -108,6 +108,7 @@ th,td{padding:.36rem .9rem .36rem 0;text-align:left;vertical-align:baseline;font
 th:last-child,td:last-child{padding-right:.2rem}
 thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
 tbody tr+tr>*{border-top:1px solid var(--line)}
+th.broad{min-width:7.5rem}
 .unit{font-weight:400;color:var(--soft)}
 .unit.whole{white-space:nowrap}
 td{white-space:nowrap}
@@ -214,7 +215,7 @@ th,td{white-space:normal;padding-right:.5rem}
 .wide{font-size:.78rem}
 .wide th,.wide td{padding-right:.35rem}
 .wide tbody th,.wide td{overflow-wrap:anywhere}
-.wide th[scope=row]{min-width:0}
+.wide th[scope=row],th.broad{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
 details.code:not([open]),.skip,.to-contents,.copy,.designs,.readout,.reading-line{display:none}

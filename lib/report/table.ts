@@ -145,7 +145,9 @@ export function tableHtml(
   const first = input.columns[0];
   const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
   const head = input.columns.map((column) =>
-    `<th scope="col"${alignment(input, column)}>${headingHtml(input, column)}</th>`
+    `<th scope="col"${headingText(input, column).length > 24 ? ' class="broad"' : ""}${
+      alignment(input, column)
+    }>${headingHtml(input, column)}</th>`
   );
   // names of groups stay in one piece where there is room for them
   const names = new Set(
