@@ -30,7 +30,7 @@ export interface GradeGroup {
  * the bottom, light, to the most, dark, with the share written in where there is room and the number
  * graded below.
  *
- * A visit with fewer than `smallestCell` patients is left empty.
+ * A visit with fewer than `smallestCell` patients is left empty, and its proportions are not read.
  *
  * @example
  * ```ts
@@ -54,7 +54,7 @@ export function gradeFigure(
 ): Figure {
   const { grades, groups, width = drawingWidth, smallestCell = 11 } = options;
   if (groups.length === 0) throw new DataError("groups", "at least one", "none");
-  for (const { visits } of groups) checkVisits(visits, grades.length);
+  for (const { visits } of groups) checkVisits(visits, { count: grades.length, smallestCell });
   const few = groups.some(({ visits }) => visits.some(({ n }) => n < smallestCell));
   const panels = groups.map((group) =>
     gradePanel(group, {
@@ -191,14 +191,17 @@ interface Bar {
   high: number;
 }
 
-function checkVisits(visits: readonly GradeVisit[], count: number): void {
+function checkVisits(
+  visits: readonly GradeVisit[],
+  { count, smallestCell }: { count: number; smallestCell: number },
+): void {
   if (visits.length === 0) throw new DataError("groups.visits", "at least one", "none");
   visits.forEach(({ n, proportions }, i) => {
     if (proportions.length !== count) {
       throw new DataError("visits.proportions", `of length ${count}`, proportions, i);
     }
     const total = proportions.reduce((sum, share) => sum + share, 0);
-    if (n > 0 && !(Math.abs(total - 1) < 1e-6)) {
+    if (n >= smallestCell && !(Math.abs(total - 1) < 1e-6)) {
       throw new DataError("visits.proportions", "shares that sum to 1", total, i);
     }
   });
