@@ -56,18 +56,33 @@ Deno.test("contrastTable() prints repair, replacement and repair minus replaceme
   ]);
 });
 
+const about = {
+  id: "f",
+  endpoint: "death",
+  quantity: "alive",
+  design: "matched",
+  estimand: "matched sample",
+  status: "planned",
+  tableId: "t",
+  labels,
+  counts: [100, 90] as [number, number],
+} as const;
+
+Deno.test("findingOf() claims nothing where no interval exists, and says why", () => {
+  const groups = contrast.groups.map((group) => ({ ...group, estimate: 1, lower: 1, upper: 1 }));
+  const none = { estimate: 0, lower: 0, upper: 0, pValue: NaN };
+  const eventless = findingOf({ ...contrast, groups, difference: none }, about);
+  assert.ok(eventless.kind === "note" && eventless.about === "summary");
+  assert.match(eventless.text, /^Alive 5 years after operation: nothing can be said/);
+  const beyond = groups.map((group) => ({ ...group, estimate: NaN, lower: NaN, upper: NaN }));
+  const short = findingOf({ ...contrast, groups: beyond, difference: none }, about);
+  assert.ok(short.kind === "note");
+  assert.match(short.text, /cannot be told, because follow-up does not reach/);
+});
+
 Deno.test("findingOf() puts repair first, so that the difference keeps its sign", () => {
-  const found = findingOf(contrast, {
-    id: "f",
-    endpoint: "death",
-    quantity: "alive",
-    design: "matched",
-    estimand: "matched sample",
-    status: "planned",
-    tableId: "t",
-    labels,
-    counts: [100, 90],
-  });
+  const found = findingOf(contrast, about);
+  assert.ok(found.kind === "finding");
   assert.deepEqual(found.groups.map(({ label, estimate, n }) => [label, estimate, n]), [
     ["Repair", 0.8, 100],
     ["Replacement", 0.6, 90],
