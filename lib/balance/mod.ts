@@ -43,3 +43,4 @@ export {
   reweightColumns,
   type ScoredColumns,
 } from "./resampled-columns.ts";
+export { type MeasurementWeights, measurementWeights } from "./measurement-weights.ts";

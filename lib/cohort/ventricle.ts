@@ -17,6 +17,8 @@ export interface VentricleAfter {
   time: Float64Array;
   /** Alive and with the same valve at the end of the window's first half, yet without an echo. */
   notMeasured: Record<Arm, number>;
+  /** Their rows of the analysis. */
+  notMeasuredRows: Int32Array;
   /** Mean before, after and change (after minus before), by group. */
   arms: { arm: Arm; n: number; before: number; after: number; change: number }[];
   /** Ejection fraction below 50% afterwards, by group and number of warning marks. */
@@ -55,6 +57,7 @@ export function ventricleAfter(
   const after: number[] = [];
   const time: number[] = [];
   const notMeasured = { repair: 0, replacement: 0 };
+  const without: number[] = [];
   for (let i = 0; i < analysis.n; i++) {
     const last = Math.min(end[i]!, Number.isNaN(again[i]) ? Infinity : again[i]!);
     let best = -1;
@@ -71,6 +74,7 @@ export function ventricleAfter(
       time.push(visits.day[best]! / daysPerYear);
     } else if (last / daysPerYear >= at) {
       notMeasured[analysis.treated[i] ? "repair" : "replacement"]++;
+      without.push(i);
     }
   }
   const result = {
@@ -80,7 +84,14 @@ export function ventricleAfter(
     after: Float64Array.from(after),
     time: Float64Array.from(time),
   };
-  return { ...result, notMeasured, arms: armsOf(result), ...marksOf(analysis, result) };
+  const notMeasuredRows = Int32Array.from(without);
+  return {
+    ...result,
+    notMeasured,
+    notMeasuredRows,
+    arms: armsOf(result),
+    ...marksOf(analysis, result),
+  };
 }
 
 type Measured = Pick<VentricleAfter, "rows" | "treated" | "before" | "after">;

@@ -23,3 +23,4 @@ export { rateInterval } from "./rate-interval.ts";
 export { rocCurve, rocDifference, type RocPoint } from "./roc.ts";
 export { splineBasis, splineKnots } from "./spline.ts";
 export { type MeanDifference, pairedTest, welchTest } from "./t-tests.ts";
+export { type SmoothRisk, smoothRisk } from "./smooth-risk.ts";

@@ -61,6 +61,37 @@ export const methodsRegistry: readonly Method[] = [
     functions: ["ventricleAfter"],
   },
   {
+    id: "measurement-weights",
+    area: "follow-up",
+    label: "weights for being measured",
+    sentence:
+      "Patients who were measured were weighted by the inverse of their chance of being measured, so " +
+      "that they stand for all who could have been.",
+    sources: ["seaman-2013"],
+    functions: ["measurementWeights"],
+  },
+  {
+    id: "smooth-risk",
+    area: "follow-up",
+    label: "risk over measurements",
+    sentence:
+      "The risk of an impaired ventricle follows its measurements smoothly, as restricted cubic " +
+      "splines in a logistic model.",
+    sources: ["durrleman-1989", "mccullagh-1989"],
+    functions: ["smoothRisk"],
+  },
+  {
+    id: "optimism",
+    area: "follow-up",
+    label: "correction for optimism",
+    sentence:
+      "Measures of the model were corrected for having been taken on its own patients, by making it " +
+      "anew in bootstrap samples; predictions compared with what happened come from models made " +
+      "without the patients predicted.",
+    sources: ["harrell-1996", "stone-1974"],
+    functions: ["optimism", "heldOut"],
+  },
+  {
     id: "propensity",
     area: "groups",
     label: "propensity score",

@@ -70,6 +70,8 @@ export const references = {
     "Groenwold RHH, White IR, Donders ART, et al. Missing covariate data in clinical research: when and when not to use the missing-indicator method for analysis. CMAJ 2012;184:1265-1269.",
   "hainmueller-2012":
     "Hainmueller J. Entropy balancing for causal effects: a multivariate reweighting method to produce balanced samples in observational studies. Polit Anal 2012;20:25-46.",
+  "harrell-1996":
+    "Harrell FE, Lee KL, Mark DB. Multivariable prognostic models: issues in developing models, evaluating assumptions and adequacy, and measuring and reducing errors. Stat Med 1996;15:361-387.",
   "harrington-1982":
     "Harrington DP, Fleming TR. A class of rank test procedures for censored survival data. Biometrika 1982;69:553-566.",
   "hudgens-2001":
@@ -127,10 +129,14 @@ export const references = {
     "Schoenfeld D. Partial residuals for the proportional hazards regression model. Biometrika 1982;69:239-241.",
   "schoenfeld-1983":
     "Schoenfeld DA. Sample-size formula for the proportional-hazards regression model. Biometrics 1983;39:499-503.",
+  "seaman-2013":
+    "Seaman SR, White IR. Review of inverse probability weighting for dealing with missing data. Stat Methods Med Res 2013;22:278-295.",
   "smirnov-1948":
     "Smirnov N. Table for estimating the goodness of fit of empirical distributions. Ann Math Stat 1948;19:279-281.",
   "steyerberg-2010":
     "Steyerberg EW, Vickers AJ, Cook NR, et al. Assessing the performance of prediction models: a framework for traditional and novel measures. Epidemiology 2010;21:128-138.",
+  "stone-1974":
+    "Stone M. Cross-validatory choice and assessment of statistical predictions. J R Stat Soc B 1974;36:111-147.",
   "tarone-1981":
     "Tarone RE. On the distribution of the maximum of the logrank statistic and the modified Wilcoxon statistic. Biometrics 1981;37:79-85.",
   "therneau-1990":

@@ -23,3 +23,4 @@ export {
   rosenbaumThreshold,
   signedRankBounds,
 } from "./rosenbaum-bounds.ts";
+export { heldOut, type Optimism, optimism } from "./optimism.ts";
