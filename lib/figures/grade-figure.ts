@@ -1,9 +1,10 @@
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../numerics/errors.ts";
+import { boundedCount } from "../numerics/small-counts.ts";
 import { percentTick } from "./curve-panel.ts";
 import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
-import { cellCount, percentText } from "./letters.ts";
+import { percentText, publishedText } from "./letters.ts";
 import { panelHeading, plotPanel, valueAxis } from "./plot.ts";
 import { cumulative } from "./stacked-states-figure.ts";
 import { type Panel, stack } from "./svg.ts";
@@ -15,6 +16,8 @@ export interface GradeVisit {
   label: string;
   /** Patients graded. */
   n: number;
+  /** What is printed of `n`; default: `n`, or a bound where it is below `smallestCell`. */
+  shown?: number | string;
   /** Share in each grade, in the order of `grades`; they sum to 1. */
   proportions: readonly number[];
 }
@@ -54,7 +57,7 @@ export function gradeFigure(
 ): Figure {
   const { grades, groups, width = drawingWidth, smallestCell = 11 } = options;
   if (groups.length === 0) throw new DataError("groups", "at least one", "none");
-  for (const { visits } of groups) checkVisits(visits, grades.length);
+  for (const { visits } of groups) checkVisits(visits, { count: grades.length, smallestCell });
   const few = groups.some(({ visits }) => visits.some(({ n }) => n < smallestCell));
   const panels = groups.map((group) =>
     gradePanel(group, {
@@ -171,7 +174,11 @@ function gradePanel(
         fill: palette.quiet,
         className: "count-heading",
       }),
-      under(visits.map(({ n }) => cellCount(n, smallestCell)), 54, { className: "count" }),
+      under(
+        visits.map(({ n, shown }) => publishedText(shown ?? boundedCount(n, smallestCell))),
+        54,
+        { className: "count" },
+      ),
       ...endLabels(ends, {
         domain: [0, 1],
         height: frameHeight,
@@ -191,14 +198,17 @@ interface Bar {
   high: number;
 }
 
-function checkVisits(visits: readonly GradeVisit[], count: number): void {
+function checkVisits(
+  visits: readonly GradeVisit[],
+  { count, smallestCell }: { count: number; smallestCell: number },
+): void {
   if (visits.length === 0) throw new DataError("groups.visits", "at least one", "none");
   visits.forEach(({ n, proportions }, i) => {
     if (proportions.length !== count) {
       throw new DataError("visits.proportions", `of length ${count}`, proportions, i);
     }
     const total = proportions.reduce((sum, share) => sum + share, 0);
-    if (n > 0 && !(Math.abs(total - 1) < 1e-6)) {
+    if (n > 0 && n >= smallestCell && !(Math.abs(total - 1) < 1e-6)) {
       throw new DataError("visits.proportions", "shares that sum to 1", total, i);
     }
   });

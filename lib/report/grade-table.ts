@@ -1,9 +1,54 @@
 import type { GradesAt } from "../competing/mod.ts";
-import { isSmall, publishableShare } from "./disclosure.ts";
-import { boundedCount } from "./result-tables.ts";
+import type { AtRiskColumns } from "../figures/mod.ts";
+import { numberAtRisk } from "../figures/steps.ts";
+import { isSmall, publishableNested, publishableShare } from "../numerics/small-counts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+
+/** Grades of one group at one time, with the numbers of patients that may be published. */
+export interface PublishableGrades extends GradesAt {
+  shown: {
+    followed: number | string;
+    graded: number | string;
+    /** Shares of all to draw: at most 1+, 2+, 3+ or 4+, operated again, died. */
+    ofAll: number[];
+  };
+}
+
+/**
+ * Which numbers of patients may stand beside grades over time: those followed are among those alive,
+ * whose number at risk at whole years is published with the survival curve, and those graded are
+ * among both.
+ *
+ * @param options.alive The survival curves of the same patients, by the same groups.
+ */
+export function publishableGrades<Group extends string | number>(
+  groups: readonly { group: Group; patients: number; at: readonly GradesAt[] }[],
+  options: {
+    alive: readonly { group: string | number; curve: AtRiskColumns }[];
+    smallestCell: number;
+  },
+): { group: Group; patients: number; at: PublishableGrades[] }[] {
+  return groups.map(({ group, patients, at }) => {
+    const own = options.alive.find((curve) => Number(curve.group) === Number(group));
+    return {
+      group,
+      patients,
+      at: at.map((one) => {
+        // curves print their numbers at risk at whole years
+        const alive = own && Number.isInteger(one.time) ? numberAtRisk(own.curve, [one.time]) : [];
+        const counts = [...alive, one.followed, one.graded];
+        const [followed = one.followed, graded = one.graded] = publishableNested(
+          counts,
+          options.smallestCell,
+        ).slice(-2);
+        const ofAll = drawableOutcomes(one, { patients, smallestCell: options.smallestCell });
+        return { ...one, shown: { followed, graded, ofAll } };
+      }),
+    };
+  });
+}
 
 /**
  * Grades over time, a line a group and time: how many were looked at, and the share with moderate or
@@ -18,7 +63,12 @@ export function gradeTable(
     /** Place of the least grade that counts among the grades, default 2. */
     from?: number;
   },
-  groups: readonly { group: string | number; patients: number; at: readonly GradesAt[] }[],
+  groups: readonly {
+    group: string | number;
+    patients: number;
+    /** Of {@link publishableGrades}, where other numbers of these patients are published. */
+    at: readonly (GradesAt & Partial<PublishableGrades>)[];
+  }[],
 ): DisplayTable {
   const { labels, smallestCell = 1, from = 2, ...rest } = heading;
   const rows = [1, 0].flatMap((code) => {
@@ -36,11 +86,19 @@ export function gradeTable(
         ? null
         : publishableShare(worst, at.graded, smallestCell);
       const { grades, died, operatedAgain } = at.countingDead;
+      const [followed = at.followed, graded = at.graded] = publishableNested(
+        [at.followed, at.graded],
+        smallestCell,
+      );
+      const { shown = { followed, graded } } = at;
       return {
         years: at.time,
         group: code === 1 ? labels.repair : labels.replacement,
-        followed: boundedCount(at.followed, smallestCell),
-        notLooked: publishableShare(at.followed - at.graded, at.followed, smallestCell),
+        followed: shown.followed,
+        // with the number graded, the share would tell how many were followed
+        notLooked: typeof shown.followed === "string" || typeof shown.graded === "string"
+          ? null
+          : publishableShare(at.followed - at.graded, at.followed, smallestCell),
         found: share,
         worst: share === null ? null : severe,
         leaking: share === null ? null : grades.slice(from).reduce((sum, one) => sum + one, 0),
@@ -64,6 +122,26 @@ export function gradeTable(
     ],
     rows,
   });
+}
+
+/** Shares of all operated: those with a grade share what is left by death and another operation. */
+function drawableOutcomes(
+  { counts, countingDead: { died, operatedAgain } }: GradesAt,
+  { patients, smallestCell }: { patients: number; smallestCell: number },
+): number[] {
+  const [none = 0, mild = 0, moderate = 0, ...severe] = counts;
+  const worst = severe.reduce((sum, count) => sum + count, 0);
+  // as small counts are drawn, so that a share of all does not tell how few it was either
+  const drawn = (share: number) =>
+    isSmall(Math.round(share * patients), smallestCell)
+      ? Math.sqrt(smallestCell - 1) / patients
+      : share;
+  const gone = [drawn(operatedAgain), drawn(died)];
+  const left = Math.max(0, 1 - gone.reduce((sum, share) => sum + share, 0));
+  return [
+    ...drawableShares([none + mild, moderate, worst], smallestCell).map((share) => share * left),
+    ...gone,
+  ];
 }
 
 /**

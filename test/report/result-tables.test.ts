@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { joinRare } from "../../lib/report/cohort-tables.ts";
-import { boundedCount, contrastTable, findingOf } from "../../lib/report/result-tables.ts";
+import { boundedCount } from "../../lib/numerics/small-counts.ts";
+import { contrastTable, findingOf } from "../../lib/report/result-tables.ts";
 
 Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
   const reasons = [

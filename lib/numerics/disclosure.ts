@@ -1,5 +1,6 @@
-import { DataError } from "../numerics/errors.ts";
+import { DataError } from "./errors.ts";
 import { feasibleInterval, type MarginTable } from "./disclosure-intervals.ts";
+import { isSmall } from "./small-counts.ts";
 
 /** A two-way table as it may be published; `null` where a count is hidden. */
 export interface PublishableCounts {
@@ -7,23 +8,6 @@ export interface PublishableCounts {
   rowTotals: (number | null)[];
   columnTotals: (number | null)[];
   total: number | null;
-}
-
-/** Whether a count is too small to publish. 0 tells nobody's secret. */
-export function isSmall(count: number, smallestCell: number): boolean {
-  return count > 0 && count < smallestCell;
-}
-
-/**
- * A share of a count, or `null` where it would give away a small one: the part, or what is left.
- */
-export function publishableShare(
-  part: number,
-  whole: number,
-  smallestCell: number,
-): number | null {
-  if (whole <= 0 || isSmall(whole, smallestCell)) return null;
-  return isSmall(part, smallestCell) || isSmall(whole - part, smallestCell) ? null : part / whole;
 }
 
 /**

@@ -1,12 +1,9 @@
 import fc from "fast-check";
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
-import {
-  type PublishableCounts,
-  publishableCounts,
-  publishableShare,
-} from "../../lib/report/disclosure.ts";
-import { feasibleInterval } from "../../lib/report/disclosure-intervals.ts";
+import { type PublishableCounts, publishableCounts } from "../../lib/numerics/disclosure.ts";
+import { feasibleInterval } from "../../lib/numerics/disclosure-intervals.ts";
+import { publishableShare } from "../../lib/numerics/small-counts.ts";
 
 type Counts = number[][];
 
