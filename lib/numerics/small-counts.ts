@@ -28,7 +28,8 @@ export function countInWords(
  *
  * With a smallest cell of 11, 370 of 374 is "> 363": the rest is one of 1 to 10, and no more is said.
  * A rest of 0 is no secret. The bound is drawn from the least of the numbers that are too near, so
- * that every rest from 1 to `smallestCell - 1` stays possible.
+ * that every rest from 1 to `smallestCell - 1` stays possible; of a whole below twice the smallest cell
+ * no more is said than that it is not all of it.
  *
  * @param wholes Numbers published elsewhere of which these are a part.
  * @example
@@ -42,9 +43,14 @@ export function publishablePart(
   wholes: number | readonly number[],
   smallestCell: number,
 ): number | string {
+  const larger = [wholes].flat().filter((whole) => whole > part && whole >= smallestCell);
+  const near = larger.filter((whole) => isSmall(whole - part, smallestCell));
+  if (near.length === 0 && !isSmall(part, smallestCell)) return part;
+  // of a whole this small, either part or rest is, and which of them would tell too much
+  const least = Math.min(...larger);
+  if (part > 0 && least < 2 * smallestCell) return `< ${least}`;
   if (isSmall(part, smallestCell)) return `< ${smallestCell}`;
-  const near = [wholes].flat().filter((whole) => isSmall(Math.abs(whole - part), smallestCell));
-  return near.length === 0 ? part : `> ${Math.max(0, Math.min(...near) - smallestCell)}`;
+  return `> ${Math.min(...near) - smallestCell}`;
 }
 
 /**
@@ -95,7 +101,8 @@ export function publishableKinds(
  */
 export function publishedShare(share: number, { per = 1 }: { per?: 1 | 100 } = {}): number {
   const thousandths = Math.round(1000 * share);
-  return per === 100 ? thousandths / 10 : thousandths / 1000;
+  // no minus zero
+  return (per === 100 ? thousandths / 10 : thousandths / 1000) + 0;
 }
 
 /**

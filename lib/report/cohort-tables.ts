@@ -110,9 +110,7 @@ export function procedureTable(
     const converted = publishablePart(other, same + other, smallestCell);
     return {
       intended,
-      total: isSmall(same, smallestCell) && isSmall(other, smallestCell)
-        ? null
-        : boundedCount(same + other, smallestCell),
+      total: boundedCount(same + other, smallestCell),
       repair: repairFirst ? kept : converted,
       replacement: repairFirst ? converted : kept,
       share: publishableShare(other, same + other, smallestCell),

@@ -179,6 +179,42 @@ Deno.test("publishableCounts() leaves every small count as open as its being sma
   );
 });
 
+Deno.test("publishableCounts() of known rows keeps small counts open, but for those of small rows", () => {
+  // by hand: 5 of 25 and 9 of 39 hide each other's row; the whole of each row is known
+  const two = publishableCounts([[5, 20, 0], [30, 9, 0]], { smallestCell: 11, known: "rows" });
+  assert.deepEqual(two.cells, [[null, null, 0], [null, null, 0]]);
+  assert.deepEqual([two.rowTotals, two.total], [[25, 39], 64]);
+  fc.assert(
+    fc.property(
+      fc.tuple(fc.integer({ min: 1, max: 3 }), fc.integer({ min: 1, max: 5 })).chain(([r, c]) =>
+        tables(r, c, 60)
+      ),
+      fc.integer({ min: 2, max: 12 }),
+      (counts, smallestCell) => {
+        const all = withMargins(counts);
+        const found = publishableCounts(counts, { smallestCell, known: "rows", keep: [0] });
+        const seen = asSeen(found);
+        const hidden = seen.map((row) => row.map((value) => value === null));
+        const known = byPencil(seen);
+        all.forEach((row, i) => {
+          const total = row.at(-1)!;
+          assert.equal(seen[i]!.at(-1), total);
+          row.slice(0, -1).forEach((count, j) => {
+            if (count === 0 || count >= smallestCell) return;
+            assert.equal(seen[i]![j], null);
+            if (total < smallestCell || row.length === 2) return;
+            const { low, high } = feasibleInterval(all, hidden, [i, j]);
+            assert.ok(low <= 1 && high >= smallestCell, `${low} to ${high}`);
+            const pencil = known[i]![j]!;
+            assert.ok(pencil.low <= 1 && pencil.high >= smallestCell);
+          });
+        });
+      },
+    ),
+    { numRuns: 400, seed: 7 },
+  );
+});
+
 Deno.test("publishableCounts() hides no more than it must", () => {
   fc.assert(
     fc.property(tables(3, 3, 60), (counts) => {
