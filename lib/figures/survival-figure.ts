@@ -1,5 +1,5 @@
 import { DataError } from "../numerics/errors.ts";
-import { publishableNested } from "../numerics/small-counts.ts";
+import { publishablePart } from "../numerics/small-counts.ts";
 import { curvePanels, type CurvePanelSpec } from "./curve-panel.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
 import { listText, percentText, publishedText, signedText } from "./letters.ts";
@@ -47,8 +47,7 @@ export interface SurvivalGroup {
 }
 
 /**
- * Numbers at risk of another endpoint of the same patients that are published too, those with most at
- * risk first. Where a count of this one differs from them by less than the smallest cell, it is
+ * Numbers at risk of another endpoint of the same patients that are published too. Where a count of this one differs from them by less than the smallest cell, it is
  * printed as a bound: the difference would tell how few were never at risk of this one.
  */
 export interface AtRiskColumns {
@@ -167,10 +166,7 @@ export function riskRows(curves: readonly LabelledCurve[], options: TimeFigureOp
     const counts = atRisk ?? numberAtRisk(curve, ticks);
     const others = within.map((columns) => numberAtRisk(columns, ticks));
     const shown = counts.map((count, k) =>
-      publishableNested(
-        [...others.map((other) => other[k] ?? 0), count],
-        options.smallestCell ?? 1,
-      ).at(-1) ?? count
+      publishablePart(count, others.map((other) => other[k] ?? 0), options.smallestCell ?? 1)
     );
     if (counts.length !== ticks.length) {
       throw new DataError("groups.atRisk", `of length ${ticks.length}`, counts);

@@ -1,12 +1,10 @@
-import { isSmall } from "../numerics/small-counts.ts";
+import { boundedCount, isSmall } from "../numerics/small-counts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
 /** Deaths of one group against those of the general population. */
 export interface ExpectedLine {
   group: string;
   observed: number;
-  /** Of these, within the first 30 days, which the table of rates counts apart. */
-  early: number;
   expected: number;
   ratio: number;
   lower: number;
@@ -16,11 +14,8 @@ export interface ExpectedLine {
 }
 
 /**
- * Deaths observed and expected, with their ratio.
- *
- * Late deaths stand in the table of rates, so where early deaths are too few to publish, the number
- * observed would give them away; it is left out then, and what it follows from: the number expected
- * and the further digits of the ratio.
+ * Deaths observed and expected, with their ratio. Where the deaths are too few to publish, the ratio and
+ * its exact limits, from which they follow, are left out with them.
  */
 export function expectedTable(
   heading: Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
@@ -40,15 +35,18 @@ export function expectedTable(
       { key: "upper", label: "To", kind: "number", digits: 2 },
       { key: "usual", label: "Population", kind: "percent" },
     ],
-    rows: lines.map(
-      ({ group, observed, early, expected, ratio, lower, upper, usual }): TableRow => {
-        if (!isSmall(observed, smallestCell) && !isSmall(early, smallestCell)) {
-          return { group, observed, expected, ratio, lower, upper, usual };
+    rows: lines.map(({ group, observed, expected, ratio, lower, upper, usual }): TableRow =>
+      isSmall(observed, smallestCell)
+        ? {
+          group,
+          observed: boundedCount(observed, smallestCell),
+          expected: null,
+          ratio: null,
+          lower: null,
+          upper: null,
+          usual,
         }
-        const short = (value: number) => Math.round(100 * value) / 100;
-        const limits = { ratio: short(ratio), lower: short(lower), upper: short(upper) };
-        return { group, observed: null, expected: null, ...limits, usual };
-      },
+        : { group, observed, expected, ratio, lower, upper, usual }
     ),
   });
 }

@@ -1,6 +1,11 @@
 import type { EarlyEvent } from "../cohort/mod.ts";
 import type { LinearisedRate, RatePeriod } from "../regression/mod.ts";
-import { boundedCount, publishableKinds, publishableShare } from "../numerics/small-counts.ts";
+import {
+  boundedCount,
+  publishableKinds,
+  publishablePart,
+  publishableShare,
+} from "../numerics/small-counts.ts";
 import { formatNumber } from "./format.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
@@ -63,6 +68,8 @@ export interface RateLine {
   id?: string;
   /** The `id` of the event that it is a kind of. */
   within?: string;
+  /** Whether early and late events together are told elsewhere, so that either tells of the other. */
+  totalShown?: boolean;
 }
 
 function ratesOf({ rates }: RateLine, code: number): LinearisedRate | undefined {
@@ -81,6 +88,11 @@ function publishableEvents(
 ): number | string {
   const events = (of: RateLine) => ratesOf(of, code)?.[period].events ?? 0;
   const whole = lines.find(({ id }) => id !== undefined && id === line.within);
+  if (line.totalShown) {
+    const own = ratesOf(line, code);
+    const total = (own?.early.events ?? 0) + (own?.late.events ?? 0);
+    return publishablePart(events(line), total, smallestCell);
+  }
   if (!whole) return boundedCount(events(line), smallestCell);
   const kinds = lines.filter(({ within }) => within === line.within);
   const shown = publishableKinds(kinds.map(events), { whole: events(whole), smallestCell });

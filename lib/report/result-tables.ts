@@ -1,4 +1,4 @@
-import { boundedCount, publishableNested, publishedShare } from "../numerics/small-counts.ts";
+import { boundedCount, publishablePart, publishedShare } from "../numerics/small-counts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 import { type Finding, finding, type FindingInput } from "./finding.ts";
 
@@ -33,23 +33,17 @@ export function contrastTable(
     smallestCell?: number;
     confidence?: number;
     /**
-     * Other endpoints of the same patients at the same times, those with most at risk first, whose
-     * numbers at risk are published: the difference would tell how few were never at risk of this one.
+     * Other endpoints of the same patients at the same times whose numbers at risk are published: the difference would tell how few were never at risk of this one.
      */
     within?: readonly (readonly Contrast[])[];
   },
   contrasts: readonly Contrast[],
 ): DisplayTable {
   const { quantity, labels, smallestCell = 1, confidence = 0.95, within = [], ...rest } = heading;
-  const atRisk = (time: number, code: number) =>
-    publishableNested(
-      [...within, contrasts].flatMap((endpoint) =>
-        endpoint.filter((candidate) => candidate.time === time)
-          .flatMap(({ groups }) => groups.filter(({ group }) => Number(group) === code))
-          .map((group) => Math.round(group.atRisk))
-      ),
-      smallestCell,
-    ).at(-1) ?? null;
+  const atRiskOf = (endpoint: readonly Contrast[], time: number, code: number) =>
+    endpoint.filter((candidate) => candidate.time === time)
+      .flatMap(({ groups }) => groups.filter(({ group }) => Number(group) === code))
+      .map((group) => Math.round(group.atRisk));
   const rows = contrasts.flatMap(({ time, groups, difference }): TableRow[] => [
     ...[1, 0].map((code) => {
       const group = groups.find((candidate) => Number(candidate.group) === code);
@@ -58,7 +52,13 @@ export function contrastTable(
         years: time,
         group: label,
         ...(group ? hundredfold(group) : { estimate: null, lower: null, upper: null }),
-        atRisk: group ? atRisk(time, code) : null,
+        atRisk: group
+          ? publishablePart(
+            Math.round(group.atRisk),
+            within.flatMap((endpoint) => atRiskOf(endpoint, time, code)),
+            smallestCell,
+          )
+          : null,
         p: null,
       };
     }),

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { type PublishableCounts, publishableCounts } from "../../lib/numerics/disclosure.ts";
+import { byPencil } from "../disclosure/by-pencil.ts";
 import { feasibleInterval } from "../../lib/numerics/disclosure-intervals.ts";
 import { publishableShare } from "../../lib/numerics/small-counts.ts";
 
@@ -47,35 +48,6 @@ function byTrying(seen: (number | null)[][], most: number): { low: number; high:
   };
   visit(0);
   return found;
-}
-
-/** What a reader with a pencil finds: bounds passed on along rows and columns until nothing moves. */
-function byPencil(seen: (number | null)[][]): { low: number; high: number }[][] {
-  const bounds = seen.map((row) =>
-    row.map((value) => ({ low: value ?? 0, high: value ?? Infinity }))
-  );
-  const lines = [
-    ...bounds,
-    ...bounds[0]!.map((_, j) => bounds.map((row) => row[j]!)),
-  ];
-  for (let moved = true; moved;) {
-    moved = false;
-    for (const line of lines) {
-      const parts = line.slice(0, -1);
-      const total = line.at(-1)!;
-      const narrow = (one: { low: number; high: number }, low: number, high: number) => {
-        if (low > one.low) [one.low, moved] = [low, true];
-        if (high < one.high) [one.high, moved] = [high, true];
-      };
-      const sum = (key: "low" | "high", but?: unknown) =>
-        parts.reduce((all, part) => part === but ? all : all + part[key], 0);
-      narrow(total, sum("low"), sum("high"));
-      for (const part of parts) {
-        narrow(part, total.low - sum("high", part), total.high - sum("low", part));
-      }
-    }
-  }
-  return bounds;
 }
 
 const tables = (rows: number, columns: number, most: number) =>
