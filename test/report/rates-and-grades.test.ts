@@ -48,6 +48,12 @@ Deno.test("drawableShares() hides which small count it was, and adds up to 1", (
   for (const shares of shown) assert.deepEqual(shares, shown[0]);
   assertClose(shown[0]![1]!, Math.sqrt(10) / 100);
   assert.deepEqual(drawableShares([80, 20, 0], 11), [0.8, 0.2, 0]);
+  // 20 in the last two are told elsewhere: 15 drawn as they are would tell of 5, so 5 may be 1 or 9
+  const told = [[80, 15, 5], [80, 19, 1]].map((counts) =>
+    drawableShares(counts, 11, { told: [1] })
+  );
+  assert.deepEqual(told[0], told[1]);
+  assertClose(told[0]![1]! + told[0]![2]!, 0.2);
   assert.ok(drawableShares([3, 2], 11).every(Number.isNaN));
   assertClose(drawableShares([9, 8, 7], 11).reduce((sum, share) => sum + share, 0), 1);
 });
