@@ -2,7 +2,8 @@ import assert from "node:assert/strict";
 import fc from "fast-check";
 import { joinRare } from "../../lib/report/cohort-tables.ts";
 import { boundedCount } from "../../lib/numerics/small-counts.ts";
-import { contrastTable, findingOf } from "../../lib/report/result-tables.ts";
+import { publishedFinding } from "../../lib/report/finding.ts";
+import { contrastTable, findingOf, hundredfold } from "../../lib/report/result-tables.ts";
 
 Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
   const reasons = [
@@ -55,6 +56,44 @@ Deno.test("contrastTable() prints repair, replacement and repair minus replaceme
     ["Replacement", 60, "< 11", null],
     ["Difference", 20, null, 0.001],
   ]);
+});
+
+Deno.test("contrastTable() bounds what another endpoint's number at risk would leave few of", () => {
+  const { groups: [replacement, repair] } = contrast;
+  const groups = [{ ...replacement!, atRisk: 60 }, { ...repair!, atRisk: 43 }];
+  const { rows } = contrastTable({
+    id: "t",
+    title: "t",
+    caption: "c",
+    quantity: "Recurrence",
+    labels,
+    smallestCell: 11,
+    within: [[{ ...contrast, time: 1, groups }], [{ ...contrast, groups }]],
+  }, [contrast]);
+  // by hand: 40 of the 43 at five years; 8 is small in any case
+  assert.deepEqual(rows.map(({ atRisk }) => atRisk), ["> 32", "< 11", null]);
+});
+
+Deno.test("publishedFinding() and hundredfold() keep a tenth of one in 100", () => {
+  const about = {
+    id: "f",
+    endpoint: "death" as const,
+    quantity: "alive" as const,
+    design: "matched" as const,
+    estimand: "matched sample" as const,
+    status: "planned" as const,
+    tableId: "t",
+    labels,
+    counts: [100, 90] as [number, number],
+  };
+  const third = { estimate: 1 / 3, lower: 2 / 7, upper: 0.5 };
+  const groups = contrast.groups.map((group) => ({ ...group, ...third }));
+  const difference = { estimate: 0, lower: -1 / 7, upper: 1 / 7, pValue: 1 };
+  const found = publishedFinding(findingOf({ time: 5, groups, difference }, about));
+  const { estimate, lower, upper, n } = found.groups[0];
+  assert.deepEqual([estimate, lower, upper, n], [0.333, 0.286, 0.5, 100]);
+  assert.deepEqual(found.difference, { estimate: 0, lower: -0.143, upper: 0.143, pValue: 1 });
+  assert.deepEqual(hundredfold(third), { estimate: 33.3, lower: 28.6, upper: 50 });
 });
 
 Deno.test("findingOf() puts repair first, so that the difference keeps its sign", () => {
