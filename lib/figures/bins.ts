@@ -11,8 +11,7 @@ export interface Bin {
 
 /**
  * Counts values in bars of equal width, then joins neighbours until no bar holds fewer than
- * `smallestCell`, of the part or of the rest, apart from none: a bar of one patient would show that
- * patient's value.
+ * `smallestCell`, apart from empty ones: a bar of one patient would show that patient's value.
  *
  * Layout only: a joined bar is meant to be drawn at the mean height of those it replaces, so that
  * areas stay true.
@@ -53,9 +52,8 @@ export function countBins(
 }
 
 function joinSmall(bins: readonly Bin[], smallestCell: number): Bin[] {
-  const enough = (some: number) => some <= 0 || some >= smallestCell;
   const large = ({ count, part }: Bin) =>
-    count >= smallestCell && enough(part) && enough(count - part);
+    count >= smallestCell && (part === 0 || part >= smallestCell);
   const joined: Bin[] = [];
   let open: Bin | undefined;
   for (const bin of bins) {
