@@ -1,7 +1,7 @@
 import type { Analysis } from "../cohort/mod.ts";
 import type { Study } from "../study/mod.ts";
 import { type AdjustedWeights, balanceOf } from "./balance-table.ts";
-import { describe, type Described, nothing, publishableColumn } from "./describe.ts";
+import { describe, type Described, nothing, publishableColumn, sizeText } from "./describe.ts";
 import { type StudyCovariate, studyCovariate } from "./study-covariate.ts";
 
 /** A table as data: columns, and rows of text. Hand it to `table()` with an id and a title. */
@@ -160,7 +160,7 @@ function sizeOf(analysis: Analysis, sample: Sample, code: number): string {
   sample.weight.forEach((w, i) => {
     if (w > 0 && analysis.treated[i] === code) count++;
   });
-  return ` (n = ${count})`;
+  return ` ${sizeText(count)}`;
 }
 
 function isNobody(text: string): boolean {

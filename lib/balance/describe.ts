@@ -1,3 +1,4 @@
+import { countText } from "../numerics/count-text.ts";
 import { momentsOf } from "../numerics/moments.ts";
 import { orderOf } from "../numerics/order.ts";
 import { weightedQuantiles } from "../numerics/quantile.ts";
@@ -129,4 +130,9 @@ function digitsFor(spread: number): number {
 function fixed(value: number, digits: number): string {
   const text = Math.abs(value).toFixed(digits);
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
+}
+
+/** How many a column speaks of, in one piece however narrow its heading is. */
+export function sizeText(count: number): string {
+  return `(n\u00a0=\u00a0${countText(count)})`;
 }

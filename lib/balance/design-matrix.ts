@@ -109,7 +109,12 @@ function addNumber(
       sum += value;
     }
   });
-  if (known === 0) throw new DataError(column, "known for at least one patient");
+  if (known === 0) {
+    throw new DataError(
+      `adjustment.covariates.${column}`,
+      "known for at least one eligible patient, or left out of the plan",
+    );
+  }
   const mean = sum / known;
   const filled = values.map((value, i) => present[i] ? value : mean);
   if (plan.form === "linear") add(column, masked(filled, applies));
@@ -156,7 +161,12 @@ function addLevels(
     (best, level) => best === undefined || counts.get(level)! > counts.get(best)! ? level : best,
     undefined,
   );
-  if (commonest === undefined) throw new DataError(column, "known for at least one patient");
+  if (commonest === undefined) {
+    throw new DataError(
+      `adjustment.covariates.${column}`,
+      "known for at least one eligible patient, or left out of the plan",
+    );
+  }
   if (plan.reference !== undefined && !counts.has(plan.reference)) {
     throw new DataError(
       `adjustment.covariates.${column}.reference`,

@@ -1,4 +1,5 @@
 import type { Analysis } from "../cohort/mod.ts";
+import { DataError } from "../numerics/errors.ts";
 import type { Study } from "../study/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
 import { type Propensity, propensityScore } from "./propensity.ts";
@@ -20,9 +21,15 @@ const rowsForEachCoefficient = 10;
  * concerned: overlap weights then give them next to nothing and a caliper leaves them unmatched, but
  * weights for everyone explode. `warnings` says which.
  *
- * @throws {DataError} as {@link designMatrix} does.
+ * @throws {DataError} if a group is empty, and as {@link designMatrix} does.
  */
 export function studyPropensity(analysis: Analysis, study: Study): StudyPropensity {
+  const { labels, counts } = analysis.groups;
+  if (counts.repair === 0 || counts.replacement === 0) {
+    const found =
+      `${labels.repair}: ${counts.repair}, ${labels.replacement}: ${counts.replacement}`;
+    throw new DataError("analysis.groups", "two groups with patients, to be compared", found);
+  }
   const design = designMatrix(analysis, study);
   const propensity = propensityScore({
     treated: analysis.treated,

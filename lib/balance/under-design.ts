@@ -46,7 +46,8 @@ export function unadjusted(followUp: EndpointFollowUp): DesignedFollowUp {
  * Without `cluster` limits take partners for strangers: too wide where their outcomes go together.
  * In simulated cohorts, where they hardly do, it makes no difference to coverage (DEVELOPERS.md).
  *
- * @throws {DataError} if the sample names a row twice: matching with replacement needs weights.
+ * @throws {DataError} if the sample names a row twice (matching with replacement needs weights), or
+ * nobody in it is at risk.
  */
 export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): DesignedFollowUp {
   const place = new Map<number, number>();
@@ -65,6 +66,12 @@ export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): D
     pairs.push(pair);
     shares.push(sample.rowWeight?.[i] ?? 1);
   });
+  if (kept.length === 0) {
+    const expected =
+      "at least one matched patient at risk of the endpoint (with no pair within the " +
+      "caliper, plan a wider one, or weights)";
+    throw new DataError("sample.rows", expected, "none");
+  }
   return {
     design: "matched",
     time: Float64Array.from(kept, (at) => followUp.time[at] ?? NaN),

@@ -1,7 +1,7 @@
 import type { Analysis } from "../cohort/mod.ts";
 import type { Study } from "../study/mod.ts";
 import { type CharacteristicsTable, headingOf } from "./characteristics.ts";
-import { describe, publishableColumn } from "./describe.ts";
+import { describe, publishableColumn, sizeText } from "./describe.ts";
 import type { MatchedSample } from "./matched-sample.ts";
 import { studyCovariate } from "./study-covariate.ts";
 
@@ -26,7 +26,7 @@ export function unmatchedProfile(
       const count = weight.reduce((sum, w) => sum + w, 0);
       return {
         key: `${group}.${name}`,
-        label: `${labels[group]}, ${name} (n = ${count})`,
+        label: `${labels[group]}, ${name} ${sizeText(count)}`,
         code,
         sample: { weight, part: name, weighted: false },
       };

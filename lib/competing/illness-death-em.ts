@@ -82,6 +82,9 @@ function packed({ mass, hazard, ratio }: IllnessDeath): Float64Array {
   return Float64Array.of(...mass, ...hazard.map(Math.log), Math.log(ratio));
 }
 
+/** Where nobody with a recurrence seems to die the ratio goes to 0, and its logarithm never arrives. */
+const leastLogRatio = Math.log(1e-8);
+
 /** One EM step, and the log-likelihood where it started. */
 function maximisationStep(
   design: VisitDesign,
@@ -106,7 +109,9 @@ function maximisationStep(
     met += h * after;
   }
   const estimated = !fixed && met > 0 && expected.dyingAfter > 0;
-  next[at.length - 1] = estimated ? Math.log(expected.dyingAfter / met) : at.at(-1)!;
+  next[at.length - 1] = estimated
+    ? Math.max(leastLogRatio, Math.log(expected.dyingAfter / met))
+    : at.at(-1)!;
   return { next, logLikelihood: expected.logLikelihood };
 }
 

@@ -22,7 +22,11 @@ export type {
   SubdistributionOptions,
 } from "./subdistribution-fit.ts";
 export type { CensoringRiskSet } from "./subdistribution-design.ts";
-export { type SubgroupDifference, subgroupDifference } from "./subgroup-difference.ts";
+export {
+  dividesBothGroups,
+  type SubgroupDifference,
+  subgroupDifference,
+} from "./subgroup-difference.ts";
 export { stateOccupation } from "./state-occupation.ts";
 export type { OccupationAt, OccupationOptions, StateOccupation } from "./state-occupation.ts";
 export { expectedTimeDifference } from "./state-difference.ts";

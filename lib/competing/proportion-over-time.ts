@@ -36,7 +36,7 @@ export interface ProportionCurve {
   lower: Float64Array;
   upper: Float64Array;
   converged: boolean;
-  /** Why not, when `converged` is false: the curve has then no limits (NaN). */
+  /** Why not, when `converged` is false: the curve is then flat or NaN, without limits. */
   reason?: string;
 }
 
@@ -65,7 +65,8 @@ export interface ProportionOverTime {
  * is a guide, usually on the wide side.
  *
  * Of those alive and under observation at each time: who died is in no denominator. A group without
- * the finding (or with nothing else) has a flat curve without limits, and says so in `reason`.
+ * the finding (or with nothing else) has a flat curve without limits, one whose model has no finite
+ * fit has none (NaN), and `reason` says so.
  * Cost: a logistic regression a group.
  *
  * @param options.knots Default: four, at quantiles of all visit times.
@@ -116,8 +117,9 @@ export function proportionOverTime(
       ...(weight && { weight: pick(weight) }),
       cluster: rows.map((i) => data.subject[i]!),
     });
+    // what a search reached that found no end is no estimate
+    if (!fit.converged) return flat(NaN, fit.reason ?? "no convergence");
     const proportion = fit.probabilityFor(basisAt);
-    if (!fit.converged) return { ...flat(0, fit.reason ?? "no convergence"), proportion };
     const kept = fit.terms.slice(1).map(({ name }) => basisAt[name]!);
     const logitError = column((t) =>
       Math.sqrt(quadraticForm([1, ...kept.map((values) => values[t]!)], fit.robustCovariance!))

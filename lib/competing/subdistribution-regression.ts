@@ -1,3 +1,4 @@
+import { twoSidedP } from "../numerics/two-sided.ts";
 import {
   checkChoice,
   checkConfidence,
@@ -234,7 +235,7 @@ function termsOf(state: SubdistributionState, maximum: Maximum): Subdistribution
       lower: Math.exp(coefficient - z * robustStandardError),
       upper: Math.exp(coefficient + z * robustStandardError),
       z: ratio,
-      pValue: Number.isNaN(ratio) ? NaN : distributions.normalTwoSided(ratio),
+      pValue: twoSidedP(ratio),
     };
   });
 }

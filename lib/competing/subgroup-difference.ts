@@ -94,3 +94,16 @@ export function subgroupDifference(
     },
   };
 }
+
+/**
+ * Whether both groups have patients on both sides of a line, as {@link subgroupDifference} needs.
+ *
+ * @param subgroup 1 inside, 0 outside, NaN not known.
+ */
+export function dividesBothGroups(group: Labels, subgroup: Numbers): boolean {
+  const seen = new Set<string>();
+  Array.from(subgroup).forEach((side, row) => {
+    if (!Number.isNaN(side)) seen.add(`${side} ${group[row]}`);
+  });
+  return seen.size === 2 * new Set(Array.from(group)).size;
+}

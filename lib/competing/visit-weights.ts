@@ -71,7 +71,9 @@ export function visitWeights(
   checkLength("subject", data.subject, n);
   covariateColumns(data.covariates, n);
   checkNoOverlap(data.subject, entry, time);
-  if (!visit.includes(1)) throw new DataError("visit", "1 in at least one row", "0 only");
+  if (!visit.includes(1)) {
+    throw new DataError("visit", "1 in at least one row: an examination after operation", "0 only");
+  }
   const fitOf = (names: readonly string[]) =>
     coxRegression({
       entry,

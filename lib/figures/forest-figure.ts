@@ -36,7 +36,7 @@ type Placed = { row: ForestRow; y: number; overall: boolean };
  * each section where its threshold came from and the test of interaction, as given.
  *
  * A ratio is drawn on a logarithmic scale; a difference of proportions per 100 patients. Limits
- * that leave the scale end in an arrow.
+ * that leave the scale end in an arrow. A row without an estimate or limits (NaN) says so in words.
  *
  * @example
  * ```ts
@@ -206,13 +206,14 @@ function rowMarks(
   },
 ): Plot.Markish[] {
   const { y, overall, domain: [low, high], inner, at, toPixel, scale } = place;
-  const from = Math.max(low, row.lower);
-  const to = Math.min(high, row.upper);
+  const limits = hasLimits(row);
+  const from = limits ? Math.max(low, row.lower) : low;
+  const to = limits ? Math.min(high, row.upper) : high;
   const text = effectText(row, scale);
   const half = textWidth(text, typeSize.text, { bold: overall }) / 2;
   const middle = Math.min(Math.max((toPixel(from) + toPixel(to)) / 2, half), inner - half);
   const marks: Plot.Markish[] = [
-    Plot.link([0], {
+    Plot.link(limits ? [0] : [], {
       x1: () => at(from),
       x2: () => at(to),
       y1: () => y,
@@ -266,8 +267,12 @@ function scaleOf(
   rows: readonly ForestRow[],
   options: { scale: "ratio" | "difference"; domain?: readonly [number, number] },
 ): { domain: readonly [number, number]; ticks: number[] } {
-  const lowest = Math.min(...rows.map(({ lower }) => lower));
-  const highest = Math.max(...rows.map(({ upper }) => upper));
+  // what is not known has no place; with nothing known the scale is about no effect
+  const known = rows.flatMap((row) => hasLimits(row) ? [row.lower, row.upper] : [row.estimate])
+    .filter((value) => !Number.isNaN(value));
+  const none = options.scale === "ratio" ? [0.5, 2] : [-0.05, 0.05];
+  const lowest = Math.min(...(known.length > 0 ? known : none));
+  const highest = Math.max(...(known.length > 0 ? known : none));
   if (options.scale === "ratio") {
     const steps = [0.125, 0.25, 0.5, 1, 2, 4, 8];
     const domain = options.domain ?? [
@@ -286,7 +291,13 @@ function effectText(row: ForestRow, scale: "ratio" | "difference"): string {
   const text = scale === "ratio"
     ? (value: number) => signedText(value, 2)
     : (value: number) => perHundred(value, 1);
+  if (Number.isNaN(row.estimate)) return "no estimate";
+  if (!hasLimits(row)) return `${text(row.estimate)}, no limits`;
   return `${text(row.estimate)} (${text(row.lower)} to ${text(row.upper)})`;
+}
+
+function hasLimits({ estimate, lower, upper }: ForestRow): boolean {
+  return !Number.isNaN(estimate) && !Number.isNaN(lower) && !Number.isNaN(upper);
 }
 
 function perHundred(value: number, digits: number): string {
@@ -295,10 +306,12 @@ function perHundred(value: number, digits: number): string {
 
 function checkRows(rows: readonly ForestRow[], scale: "ratio" | "difference"): void {
   if (rows.length === 0) throw new DataError("sections", "with at least one row", "none");
-  rows.forEach(({ estimate, lower, upper }, i) => {
+  rows.forEach((row, i) => {
+    const { estimate, lower, upper } = row;
     for (const value of [estimate, lower, upper]) {
-      if (Number.isNaN(value)) throw new DataError("rows", "an estimate with its limits", value, i);
+      if (typeof value !== "number") throw new DataError("rows", "numbers or NaN", value, i);
     }
+    if (!hasLimits(row)) return;
     if (!(lower <= estimate && estimate <= upper)) {
       throw new DataError("rows.estimate", `from ${lower} to ${upper}`, estimate, i);
     }

@@ -33,7 +33,7 @@ export interface GradeGroup {
  * the bottom, light, to the most, dark, with the share written in where there is room and the number
  * graded below.
  *
- * A visit with fewer than `smallestCell` patients is left empty.
+ * A visit with fewer than `smallestCell` patients is left empty, and its proportions are not read.
  *
  * @example
  * ```ts
@@ -208,7 +208,7 @@ function checkVisits(
       throw new DataError("visits.proportions", `of length ${count}`, proportions, i);
     }
     const total = proportions.reduce((sum, share) => sum + share, 0);
-    if (n > 0 && n >= smallestCell && !(Math.abs(total - 1) < 1e-6)) {
+    if (n >= smallestCell && !(Math.abs(total - 1) < 1e-6)) {
       throw new DataError("visits.proportions", "shares that sum to 1", total, i);
     }
   });

@@ -1,3 +1,4 @@
+import { countText } from "../numerics/count-text.ts";
 import { boundedCount } from "../numerics/small-counts.ts";
 
 /**
@@ -105,11 +106,6 @@ export function percentText(proportion: number): string {
 export function signedText(value: number, digits: number): string {
   const text = Math.abs(value).toFixed(digits);
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
-}
-
-/** A whole number with a comma between thousands. */
-export function countText(count: number): string {
-  return String(Math.round(count)).replace(/\B(?=(\d{3})+$)/g, ",");
 }
 
 /** A count that may be printed: those from 1 to below the smallest cell only as a bound. */

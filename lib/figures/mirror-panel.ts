@@ -1,6 +1,7 @@
+import { countText } from "../numerics/count-text.ts";
 import * as Plot from "@observablehq/plot";
 import type { Bin } from "./bins.ts";
-import { countText, widest, wrapText } from "./letters.ts";
+import { widest, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, roundTicks, timeAxis, valueAxis } from "./plot.ts";
 import type { Panel } from "./svg.ts";
 import { type GroupStyle, palette, type as typeSize } from "./theme.ts";

@@ -1,7 +1,7 @@
+import { countText } from "../numerics/count-text.ts";
 import { DataError } from "../numerics/errors.ts";
 import { countBins } from "./bins.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
-import { countText } from "./letters.ts";
 import { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
 import { timeTicks } from "./plot.ts";
 import { isJoined } from "./propensity-figure.ts";

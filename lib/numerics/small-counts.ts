@@ -1,3 +1,5 @@
+import { countText } from "./count-text.ts";
+
 /** Whether a count is too small to publish. 0 tells nobody's secret. */
 export function isSmall(count: number, smallestCell: number): boolean {
   return count > 0 && count < smallestCell;
@@ -18,8 +20,9 @@ export function countInWords(
   { smallestCell, of = [] }: { smallestCell: number; of?: number | readonly number[] },
 ): string {
   const shown = publishablePart(count, of, smallestCell);
-  if (typeof shown === "number") return String(shown).replace(/\B(?=(\d{3})+$)/g, ",");
-  return shown.replace("<", "fewer than").replace(">", "more than");
+  if (typeof shown === "number") return countText(shown);
+  const [side, bound] = shown.split(" ");
+  return `${side === "<" ? "fewer" : "more"} than ${countText(Number(bound))}`;
 }
 
 /**

@@ -1,3 +1,4 @@
+import { twoSidedP } from "../numerics/two-sided.ts";
 import {
   binaryColumn,
   checkConfidence,
@@ -169,7 +170,10 @@ export function logisticRegression(
     const coefficient = coefficients[j]!;
     const standardError = Math.sqrt(covariance[j * q + j]!);
     const robust = robustCovariance && Math.sqrt(robustCovariance[j * q + j]!);
-    const error = robust ?? standardError;
+    const known = robust ?? standardError;
+    // a search that ended in a singular matrix has no errors to tell
+    const error = known > 0 ? known : NaN;
+    const z = coefficient / error;
     return {
       name,
       coefficient,
@@ -178,8 +182,8 @@ export function logisticRegression(
       oddsRatio: Math.exp(coefficient),
       lower: Math.exp(coefficient - quantile * error),
       upper: Math.exp(coefficient + quantile * error),
-      z: coefficient / error,
-      pValue: distributions.normalTwoSided(coefficient / error),
+      z,
+      pValue: twoSidedP(z),
     };
   });
 

@@ -1,3 +1,4 @@
+import { twoSidedP } from "../numerics/two-sided.ts";
 import {
   checkConfidence,
   checkNumber,
@@ -184,7 +185,7 @@ export function ordinalRegression(
         lower: Math.exp(coefficient - quantile * error),
         upper: Math.exp(coefficient + quantile * error),
         z: coefficient / error,
-        pValue: distributions.normalTwoSided(coefficient / error),
+        pValue: twoSidedP(coefficient / error),
       };
     }),
     covariance,

@@ -1,14 +1,15 @@
 import { escapeHtml } from "./escape.ts";
 import { methodAnchor } from "./item-html.ts";
+import { type Method, methodAreas } from "./methods-registry.ts";
 import { workNumber, workText } from "./methods-used.ts";
 import { plannedButNotDone } from "./plan-status.ts";
 import type { ReportModel } from "./report-model.ts";
 
-/** The methods that the notebooks used, as prose with the numbers of the works they rest on. */
+/** The methods that the notebooks used, as a paragraph for each part of the analysis, with the numbers of the works they rest on. */
 export function methodsRunHtml(model: ReportModel): string {
   const { methods } = model;
   if (methods.methods.length === 0) return "<p>No method of the library was used.</p>";
-  const sentences = methods.methods.map(({ id, sentence, sources }) => {
+  const tell = ({ id, sentence, sources }: Method) => {
     const numbers = sources.map((key) => {
       const number = workNumber(methods, key);
       return `<a href="#work-${number}">${number}</a>`;
@@ -16,9 +17,13 @@ export function methodsRunHtml(model: ReportModel): string {
     return `<span class="method" id="${methodAnchor(id)}">${
       escapeHtml(sentence)
     } [${numbers}]</span>`;
+  };
+  const paragraphs = Object.entries(methodAreas).flatMap(([area, heading]) => {
+    const told = methods.methods.filter((method) => method.area === area).map(tell);
+    return told.length === 0 ? [] : `<p><b>${heading}.</b> ${told.join(" ")}</p>`;
   });
   return `<p>Written from what the notebooks called when they ran; a method that is not here was not used.</p>
-<p>${sentences.join(" ")}</p>`;
+${paragraphs.join("\n")}`;
 }
 
 /** The works that the methods used rest on, numbered as the methods cite them. */

@@ -1,6 +1,6 @@
 import { boundedCount, publishablePart, publishedShare } from "../numerics/small-counts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
-import { type Finding, finding, type FindingInput } from "./finding.ts";
+import { type Finding, finding, type FindingInput, type Note, note } from "./finding.ts";
 
 interface Limits {
   estimate: number;
@@ -200,7 +200,12 @@ export function maskedRows<Key extends string>(
   }));
 }
 
-/** A finding from a contrast: repair first, so that differences read repair minus replacement. */
+/**
+ * A finding from a contrast: repair first, so that differences read repair minus replacement.
+ *
+ * Where the data hold no interval there is nothing to claim, and a note for the section's heading
+ * says why: follow-up that does not reach the horizon in both groups, or no event to compare.
+ */
 export function findingOf(
   contrast: Contrast,
   about:
@@ -209,7 +214,7 @@ export function findingOf(
       labels: { repair: string; replacement: string };
       counts: [repair: number, replacement: number];
     },
-): Finding {
+): Finding | Note {
   const { labels, counts, ...rest } = about;
   const groups = [1, 0].map((code) => {
     const group = contrast.groups.find((candidate) => Number(candidate.group) === code);
@@ -220,6 +225,12 @@ export function findingOf(
   });
   const [repair, replacement] = groups;
   if (!repair || !replacement) throw new Error("unreachable: two groups were built");
+  const nothing = whyNothing(contrast);
+  if (nothing) {
+    const years = contrast.time === 1 ? "1 year" : `${contrast.time} years`;
+    const text = `${outcomeNames[rest.quantity]} ${years} after operation: ${nothing}`;
+    return note({ id: rest.id, about: "summary", text });
+  }
   return finding({
     ...rest,
     horizon: contrast.time,
@@ -227,6 +238,27 @@ export function findingOf(
     difference: contrast.difference,
   });
 }
+
+/** Why a contrast supports no statement, if it does not. */
+function whyNothing({ groups, difference }: Contrast): string | undefined {
+  if (groups.some(({ estimate }) => Number.isNaN(estimate))) {
+    return "cannot be told, because follow-up does not reach that far in both groups.";
+  }
+  const known = [...groups, difference].every(({ lower, upper }) => lower <= upper);
+  if (!known || Number.isNaN(difference.pValue)) {
+    return "nothing can be said of a difference, because neither group shows how far chance reaches " +
+      "(no event, or an event in everybody).";
+  }
+  return undefined;
+}
+
+const outcomeNames: Record<FindingInput["quantity"], string> = {
+  alive: "Alive",
+  died: "Deaths",
+  recurrence: "Recurrent regurgitation",
+  "alive without recurrence": "Alive without recurrence",
+  reoperation: "Reoperation",
+};
 
 /**
  * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in 100,

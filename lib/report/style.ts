@@ -99,15 +99,21 @@ a.number{color:inherit;text-decoration-color:var(--accent);text-decoration-style
 tr:target>*,.method:target,.works :target,.protocol :target{background:var(--care-wash)}
 .table-note{margin:.4rem 0 0}
 .pointer{font:.9375rem/1.5 var(--plain)}
-.scroll{overflow-x:auto;width:fit-content;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
+.scroll{overflow-x:auto;background:linear-gradient(to right,var(--paper) 40%,transparent) left/3rem 100% no-repeat local,
+linear-gradient(to left,var(--paper) 40%,transparent) right/3rem 100% no-repeat local,
+linear-gradient(to right,var(--line),transparent) left/.7rem 100% no-repeat scroll,
+linear-gradient(to left,var(--line),transparent) right/.7rem 100% no-repeat scroll;width:fit-content;max-width:100%;border-top:1.5px solid var(--ink);border-bottom:1.5px solid var(--ink)}
 table{border-collapse:collapse;font:.9375rem/1.35 var(--plain);font-variant-numeric:tabular-nums lining-nums;min-width:min(100%,24rem)}
 th,td{padding:.36rem .9rem .36rem 0;text-align:left;vertical-align:baseline;font-weight:400}
 th:last-child,td:last-child{padding-right:.2rem}
 thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
 tbody tr+tr>*{border-top:1px solid var(--line)}
-.unit{font-weight:400;color:var(--soft);white-space:nowrap}
+th.broad{min-width:7.5rem}
+.unit{font-weight:400;color:var(--soft)}
+.unit.whole{white-space:nowrap}
 td{white-space:nowrap}
-td:not([style]){white-space:normal}
+td:not([style],.name){white-space:normal}
+th.name{white-space:nowrap}
 .wide th[scope=row]{min-width:11rem}
 
 [hidden]{display:none!important}
@@ -116,6 +122,7 @@ td:not([style]){white-space:normal}
 .designs button::before{content:attr(aria-label)}
 .designs [aria-pressed=true]{background:var(--ink);border-color:var(--ink);color:var(--paper)}
 .readout{position:sticky;bottom:.5rem;font:.875rem/1.45 var(--plain);background:var(--wash);border-left:3px solid var(--ink);padding:.4rem .8rem;margin-top:.4rem}
+.readout:empty{padding:0;border:0;margin:0}
 .readout b,.readout span{display:block}
 .reading-line{stroke:var(--soft);stroke-width:1;pointer-events:none}
 button{font:600 .8125rem/1.3 var(--plain);color:var(--accent);background:none;border:0;padding:0;cursor:pointer;text-align:inherit}
@@ -125,9 +132,9 @@ button:focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 .copy[data-done=copied]::before{content:"Copied"}
 .copy[data-done=selected]::before{content:"Selected"}
 .sort{font:inherit;color:inherit;min-height:1.5rem}
-.sort::after{content:" ↕";color:var(--soft);font-weight:400}
-[aria-sort=ascending] .sort::after{content:" ↑";color:var(--accent)}
-[aria-sort=descending] .sort::after{content:" ↓";color:var(--accent)}
+.sort{text-decoration:underline dotted var(--soft);text-underline-offset:.2em}
+[aria-sort=ascending] .sort::after{content:"\\a0↑";color:var(--accent)}
+[aria-sort=descending] .sort::after{content:"\\a0↓";color:var(--accent)}
 .badge{font:600 .75rem/1.3 var(--plain);border:1px solid currentColor;border-radius:.25em;padding:.05em .45em;
 white-space:nowrap;color:var(--soft)}
 .badge.exploratory{color:var(--care);border-style:dashed}
@@ -185,7 +192,7 @@ main,footer{max-width:none;padding:0}
 h1{font-size:15pt;max-width:none}
 h2,h3,h4,.head,figcaption{break-after:avoid}
 .figure figcaption{break-before:avoid;break-after:auto}
-figure.figure,figure.table:not(.long),.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
+figure.figure,figure.table:not(.long),figcaption,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
 .drawing{max-width:140mm}
 .drawing svg{max-height:205mm;width:auto;max-width:100%}
 .lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
@@ -196,22 +203,24 @@ figure.figure,figure.table:not(.long),.finding,.note,.finding-note,tr,.protocol 
 .pair{margin-top:.8rem}
 .pair ul{font-size:.9rem;line-height:1.35}
 .pair li{margin-bottom:.15em}
-nav.contents{break-before:page;position:static;max-height:none}
+nav.contents{break-before:page;position:static;max-height:none;margin-top:0}
 nav.contents ol{columns:3}
 .paper{display:block}
 .sections>section{margin-top:11mm}
-.scroll{overflow:visible}
+.scroll{overflow:visible;background:none}
 .table .scroll{break-before:avoid}
 table{font-size:.9rem;min-width:0;width:100%}
 th,td{white-space:normal;padding-right:.5rem}
+:not(.wide)>tbody td[style]{white-space:nowrap}
 .wide{font-size:.78rem}
 .wide th,.wide td{padding-right:.35rem}
 .wide tbody th,.wide td{overflow-wrap:anywhere}
-.wide th[scope=row]{min-width:0}
+.wide th[scope=row],th.broad{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
-details.code:not([open]),.skip,.to-contents,.copy,.readout,.reading-line{display:none}
-.sort::after{content:none}
+details.code:not([open]),.skip,.to-contents,.copy,.designs,.readout,.reading-line{display:none}
+.sort{text-decoration:none}
+.sort::after{content:none!important}
 a{text-decoration:none;color:inherit}
 .hash{font-size:6.5pt;overflow-wrap:anywhere}
 p,li{orphans:3;widows:3}

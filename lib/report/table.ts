@@ -158,12 +158,21 @@ export function tableHtml(
   const first = input.columns[0];
   const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
   const head = input.columns.map((column) =>
-    `<th scope="col"${alignment(input, column)}>${headingHtml(input, column)}</th>`
+    `<th scope="col"${headingText(input, column).length > 24 ? ' class="broad"' : ""}${
+      alignment(input, column)
+    }>${headingHtml(input, column)}</th>`
+  );
+  // names of groups stay in one piece where there is room for them
+  const names = new Set(
+    input.columns.filter((column) =>
+      kindOf(input, column) === "text" && input.columns.length <= 9 &&
+      input.rows.every((row) => cellText(input, column, row).length <= 20)
+    ).map(({ key }) => key),
   );
   const body = input.rows.map((row, index) => {
     const cells = input.columns.map((column) => {
       const text = escapeHtml(cellText(input, column, row));
-      const align = alignment(input, column);
+      const align = alignment(input, column) + (names.has(column.key) ? ' class="name"' : "");
       return column.key === rowHeading
         ? `<th scope="row"${align}>${text}</th>`
         : `<td${align}>${text}</td>`;
@@ -177,8 +186,8 @@ export function tableHtml(
     : `<caption><strong>${escapeHtml(input.title)}.</strong> ${
       escapeHtml(input.caption)
     }</caption>\n`;
-  // many columns need smaller letters on paper and room for the first of them on a screen
-  const wide = input.columns.length > 7 ? ' class="wide"' : "";
+  // what does not fit across a page needs one that lies on its side, and smaller letters
+  const wide = leastWidth(input) > 106 ? ' class="wide"' : "";
   return `<table${wide}>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
     body.join("\n")
   }\n</tbody></table>${notes}`;
@@ -212,10 +221,23 @@ export function kindOf(input: TableInput, column: TableColumn): NonNullable<Tabl
   return typeof first === "number" ? "number" : "text";
 }
 
+/** How many letters a line of the table takes at the least: its longest words, side by side. */
+function leastWidth(input: TableInput): number {
+  return input.columns.reduce((sum, column) => {
+    const numeric = alignOf(input, column) === "right";
+    const words = headingText(input, column).split(/[ \n]/);
+    const cells = input.rows.map((row) => cellText(input, column, row))
+      .flatMap((text) => numeric || text.length <= 20 ? [text] : text.split(" "));
+    return sum + 2 + Math.max(...[...words, ...cells].map((text) => text.length));
+  }, 0);
+}
+
 function headingHtml(input: TableInput, column: TableColumn): string {
   const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
   const label = escapeHtml(column.label);
-  return unit ? `${label} <span class="unit">(${escapeHtml(unit)})</span>` : label;
+  // a short unit stays in one piece
+  const kind = unit && unit.length <= 12 ? "unit whole" : "unit";
+  return unit ? `${label} <span class="${kind}">(${escapeHtml(unit)})</span>` : label;
 }
 
 function alignOf(input: TableInput, column: TableColumn): "left" | "right" {

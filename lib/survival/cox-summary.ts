@@ -1,3 +1,4 @@
+import { twoSidedP } from "../numerics/two-sided.ts";
 import { distributions } from "../numerics/distributions.ts";
 import type { CoxTerm } from "./cox-fit.ts";
 import type { Maximum } from "./cox-newton.ts";
@@ -26,7 +27,7 @@ export function termsOf(state: CoxState, maximum: Maximum): CoxTerm[] {
       lower: Math.exp(coefficient - z * error),
       upper: Math.exp(coefficient + z * error),
       z: ratio,
-      pValue: j < 0 ? NaN : distributions.normalTwoSided(ratio),
+      pValue: twoSidedP(ratio),
     };
   });
 }

@@ -97,7 +97,11 @@ async function switchDesign(page: Page): Promise<string[]> {
 async function readByKeys(page: Page): Promise<string[]> {
   await page.mouse.move(0, 0);
   await page.locator(".lead .drawing:not([hidden])").focus();
+  // a region that appears with its words may not be read aloud; one that was there is
+  const region = page.locator(".lead .drawing:not([hidden]) .readout");
+  const silent = await region.ariaSnapshot();
   await page.keyboard.press("ArrowLeft");
+  const spoken = await region.ariaSnapshot();
   const first = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
   await page.keyboard.press("ArrowLeft");
   const second = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
@@ -105,6 +109,8 @@ async function readByKeys(page: Page): Promise<string[]> {
   const left = await page.locator(".lead .drawing:not([hidden]) .readout").isVisible();
   return [
     ...(/: \d/.test(first) && first !== second ? [] : [`read "${first}", then "${second}"`]),
+    ...(silent.trim() === "- status" ? [] : [`before it is used: "${silent}"`]),
+    ...(/^- status:.*\d/s.test(spoken) ? [] : [`to be read aloud: "${spoken}"`]),
     ...(left ? ["Escape leaves the reading open"] : []),
   ];
 }

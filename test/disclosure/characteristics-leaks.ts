@@ -15,10 +15,12 @@ export function characteristicsLeaks({ tables, smallestCell }: Published): strin
       { table: unmatched, key: `${arm}.unmatched` },
       { table: everybody, key: `before.${arm}` },
     ];
-    const size = ({ table, key }: (typeof sources)[number]) =>
-      Number(
-        /n = (\d+)/.exec(table.columns.find((column) => column.key === key)?.label ?? "")?.[1],
-      );
+    const size = ({ table, key }: (typeof sources)[number]) => {
+      const { label = "" } = table.columns.find((column) => column.key === key) ?? {};
+      const count = Number(/n\s=\s([\d,]+)/.exec(label)?.[1]?.replaceAll(",", ""));
+      if (Number.isNaN(count)) throw new Error(`no size in "${label}"`);
+      return count;
+    };
     const totals = sources.map(size);
     return blocksOf(everybody.rows.map(({ characteristic }) => String(characteristic)))
       .flatMap(({ name, levels }) => {
@@ -33,7 +35,9 @@ export function characteristicsLeaks({ tables, smallestCell }: Published): strin
             // a level that nobody of either has is not printed; one not missing has no row for it
             if (row === undefined) return level.endsWith("missing") ? null : 0;
             // a count, or a count with its share; all else is a mean or withheld
-            return Number(/^(\d+)(?: \(\d+%\))?$/.exec(String(row[key]))?.[1] ?? NaN);
+            return Number(
+              /^([\d,]+)(?: \(\d+%\))?$/.exec(String(row[key]))?.[1]?.replaceAll(",", "") ?? NaN,
+            );
           };
           // a 0/1 column prints those with it; those without follow from all
           const counts = levels.some((level) => !level.endsWith("missing"))

@@ -224,6 +224,7 @@ Deno.test("gradeFigure() leaves visits of too few empty and says so", () => {
       visits: [
         { label: "Exit", n: 40, proportions: [0.75, 0.25] },
         { label: "1 y", n: 4, proportions: [0.5, 0.5] },
+        { label: "2 y", n: 3, proportions: [NaN, NaN] },
       ],
     }],
   });
@@ -231,7 +232,7 @@ Deno.test("gradeFigure() leaves visits of too few empty and says so", () => {
     readSvg(figure.svg).filter((e) => e.part === "grade" && e.name === "rect").length,
     2,
   );
-  assert.deepEqual(textsOf(figure.svg, "count").map((t) => t.text), ["40", "<11"]);
+  assert.deepEqual(textsOf(figure.svg, "count").map((t) => t.text), ["40", "<11", "<11"]);
   assert.match(figure.caption, /fewer than 11/);
   assert.doesNotMatch(figure.alt, /1 y:/);
 });

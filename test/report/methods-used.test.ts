@@ -47,6 +47,7 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
   );
   // these carry, name or read, and estimate nothing
   const helpers = new Set([
+    "dividesBothGroups",
     "estimandInWords",
     "readLifeTable",
     "unadjusted",

@@ -74,22 +74,37 @@ Deno.test("contrastTable() bounds what another endpoint's number at risk would l
   assert.deepEqual(rows.map(({ atRisk }) => atRisk), ["> 32", "< 11", null]);
 });
 
+const about = {
+  id: "f",
+  endpoint: "death",
+  quantity: "alive",
+  design: "matched",
+  estimand: "matched sample",
+  status: "planned",
+  tableId: "t",
+  labels,
+  counts: [100, 90] as [number, number],
+} as const;
+
+Deno.test("findingOf() claims nothing where no interval exists, and says why", () => {
+  const groups = contrast.groups.map((group) => ({ ...group, estimate: 1, lower: 1, upper: 1 }));
+  const none = { estimate: 0, lower: 0, upper: 0, pValue: NaN };
+  const eventless = findingOf({ ...contrast, groups, difference: none }, about);
+  assert.ok(eventless.kind === "note" && eventless.about === "summary");
+  assert.match(eventless.text, /^Alive 5 years after operation: nothing can be said/);
+  const beyond = groups.map((group) => ({ ...group, estimate: NaN, lower: NaN, upper: NaN }));
+  const short = findingOf({ ...contrast, groups: beyond, difference: none }, about);
+  assert.ok(short.kind === "note");
+  assert.match(short.text, /cannot be told, because follow-up does not reach/);
+});
+
 Deno.test("publishedFinding() and hundredfold() keep a tenth of one in 100", () => {
-  const about = {
-    id: "f",
-    endpoint: "death" as const,
-    quantity: "alive" as const,
-    design: "matched" as const,
-    estimand: "matched sample" as const,
-    status: "planned" as const,
-    tableId: "t",
-    labels,
-    counts: [100, 90] as [number, number],
-  };
   const third = { estimate: 1 / 3, lower: 2 / 7, upper: 0.5 };
   const groups = contrast.groups.map((group) => ({ ...group, ...third }));
   const difference = { estimate: 0, lower: -1 / 7, upper: 1 / 7, pValue: 1 };
-  const found = publishedFinding(findingOf({ time: 5, groups, difference }, about));
+  const made = findingOf({ time: 5, groups, difference }, about);
+  assert.ok(made.kind === "finding");
+  const found = publishedFinding(made);
   const { estimate, lower, upper, n } = found.groups[0];
   assert.deepEqual([estimate, lower, upper, n], [0.333, 0.286, 0.5, 100]);
   assert.deepEqual(found.difference, { estimate: 0, lower: -0.143, upper: 0.143, pValue: 1 });
@@ -97,17 +112,8 @@ Deno.test("publishedFinding() and hundredfold() keep a tenth of one in 100", () 
 });
 
 Deno.test("findingOf() puts repair first, so that the difference keeps its sign", () => {
-  const found = findingOf(contrast, {
-    id: "f",
-    endpoint: "death",
-    quantity: "alive",
-    design: "matched",
-    estimand: "matched sample",
-    status: "planned",
-    tableId: "t",
-    labels,
-    counts: [100, 90],
-  });
+  const found = findingOf(contrast, about);
+  assert.ok(found.kind === "finding");
   assert.deepEqual(found.groups.map(({ label, estimate, n }) => [label, estimate, n]), [
     ["Repair", 0.8, 100],
     ["Replacement", 0.6, 90],

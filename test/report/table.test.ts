@@ -3,7 +3,7 @@ import { parse } from "csv-parse/sync";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { tableCsv } from "../../lib/report/csv.ts";
 import { displayHook, mitralMediaType } from "../../lib/report/display.ts";
-import { type DisplayTable, table } from "../../lib/report/table.ts";
+import { type DisplayTable, table, tableHtml } from "../../lib/report/table.ts";
 
 function example(): DisplayTable {
   return table({
@@ -27,9 +27,9 @@ function example(): DisplayTable {
 Deno.test("table() prints units in the heading and escapes everything", () => {
   const bundle = example()[displayHook]();
   const html = String(bundle["text/html"]);
-  assert.match(html, /<th scope="col"[^>]*>Time <span class="unit">\(years\)<\/span><\/th>/);
-  assert.match(html, /<th scope="col"[^>]*>Alive <span class="unit">\(%\)<\/span><\/th>/);
-  assert.match(html, /<th scope="row">&lt;script&gt;<\/th>/);
+  assert.match(html, /<th scope="col"[^>]*>Time <span class="unit whole">\(years\)<\/span><\/th>/);
+  assert.match(html, /<th scope="col"[^>]*>Alive <span class="unit whole">\(%\)<\/span><\/th>/);
+  assert.match(html, /<th scope="row" class="name">&lt;script&gt;<\/th>/);
   assert.match(html, /<td style="text-align:right">71\.2<\/td>/);
   assert.doesNotMatch(html, /<script>|<b>/);
 });
@@ -84,4 +84,20 @@ Deno.test("table() refuses what it could not print or save", () => {
     name: "DataError",
     message: /^rows\.years\[0\] must be text, a number or null/,
   });
+});
+
+Deno.test("a table that does not fit across a page is marked to lie on its side", () => {
+  // by hand: twelve columns of ten letters and two between them make 144, three make 36
+  const of = (count: number) => {
+    const keys = Array.from({ length: count }, (_, c) => `k${c}`);
+    return tableHtml({
+      id: "t",
+      title: "T",
+      caption: "",
+      columns: keys.map((key) => ({ key, label: "L" })),
+      rows: [Object.fromEntries(keys.map((key) => [key, "x".repeat(10)]))],
+    });
+  };
+  assert.match(of(12), /<table class="wide">/);
+  assert.match(of(3), /<table><caption>/);
 });

@@ -114,8 +114,8 @@ export function readCurves(): void {
     if (!svg || frames.length === 0) continue;
     const readout = document.createElement("div");
     readout.className = "readout";
+    // there from the start, empty: what is put into it later is read aloud
     readout.setAttribute("role", "status");
-    readout.hidden = true;
     drawing.append(readout);
     drawing.tabIndex = 0;
     const rules = frames.map(({ panel, edges }) => {
@@ -142,7 +142,6 @@ export function readCurves(): void {
         return line;
       });
       readout.replaceChildren(title, ...lines);
-      readout.hidden = false;
       frames.forEach(({ edges }, k) => {
         const at = (edges[0] ?? 0) + share * ((edges[2] ?? 1) - (edges[0] ?? 0));
         rules[k]?.setAttribute("x1", String(at));
@@ -151,7 +150,7 @@ export function readCurves(): void {
       });
     };
     const hide = () => {
-      readout.hidden = true;
+      readout.replaceChildren();
       for (const rule of rules) rule.style.display = "none";
     };
     const point = (event: PointerEvent) => {
