@@ -145,11 +145,11 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
 }
 
 /**
- * Sentences whose numbers are not parts of each other: two groups, two matchings, visits,
+ * Sentences whose numbers are not parts of each other: two groups, two matchings, coefficients, visits,
  * characteristics.
  */
 const notParts =
-  /were analysed:|Without a partner|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /** Small counts of people in sentences, and two counts in one that differ by so few. */
 function sentences({ sentences, smallestCell }: Published): string[] {
