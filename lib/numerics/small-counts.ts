@@ -91,7 +91,9 @@ export function publishableKinds(
   if (isSmall(rest(), smallestCell)) {
     const least = Math.min(...counts.filter((count) => count >= smallestCell));
     const at = counts.indexOf(least);
-    if (at >= 0) shown[at] = `> ${Math.max(0, rest() + least - smallestCell)}`;
+    // what is left of the whole for this one and those not shown
+    const left = rest() + least;
+    if (at >= 0) shown[at] = publishablePart(least, left, smallestCell);
   }
   return shown;
 }
