@@ -123,7 +123,7 @@ function published(row: CovariateBalance): CovariateBalance {
   };
 }
 
-/** Whether some value is that of few patients of a group, before or after matching. */
+/** Whether some value is that of few patients of a group, matched, not matched or both. */
 function hasFew(
   analysis: Analysis,
   among: Uint8Array,
@@ -131,7 +131,9 @@ function hasFew(
   adjusted: AdjustedWeights,
 ): boolean {
   const smallest = analysis.study.smallestCell;
-  for (const weight of [undefined, adjusted.matched?.weight]) {
+  const matched = adjusted.matched?.weight;
+  const unmatched = matched?.map((w) => w > 0 ? 0 : 1);
+  for (const weight of [undefined, matched, unmatched]) {
     const counts = new Map<number, number>();
     for (let i = 0; i < analysis.n; i++) {
       if (!among[i] || (weight && !(weight[i]! > 0))) continue;

@@ -1,7 +1,7 @@
 import type { Analysis } from "../cohort/mod.ts";
 import type { Study } from "../study/mod.ts";
 import { type AdjustedWeights, balanceOf } from "./balance-table.ts";
-import { describe, type Described, nothing, sizeText } from "./describe.ts";
+import { describe, type Described, nothing, publishableColumn, sizeText } from "./describe.ts";
 import { type StudyCovariate, studyCovariate } from "./study-covariate.ts";
 
 /** A table as data: columns, and rows of text. Hand it to `table()` with an id and a title. */
@@ -26,8 +26,8 @@ interface Sample extends Described {
  * weighted sample percent alone. A column that applies to some is of those only. Missing values are
  * counted where there are any. Standardised differences always have the denominator of the sample
  * before. Counts from 1 to one less than the study's smallest cell are not shown, nor whatever
- * would give them away in the same group; the standardised difference is then given to one
- * decimal. There are no p values: balance is not tested.
+ * would give them away in the same group, with those matched and not matched; the standardised
+ * difference is then given to one decimal. There are no p values: balance is not tested.
  *
  * @param options.columns Columns to describe, all known before the operation; default: the study's
  * adjustment covariates.
@@ -43,15 +43,23 @@ export function characteristics(
   const everyone = new Float64Array(analysis.n).fill(1);
   const ofGroup = (weight: Float64Array, code: number) =>
     weight.map((w, i) => analysis.treated[i] === code ? w : 0);
-  const samples: Sample[] = [{ key: "before", name: "", weight: everyone, weighted: false }];
+  const samples: Sample[] = [
+    { key: "before", name: "", weight: everyone, weighted: false, part: "whole" },
+  ];
   if (options.matched) {
     const { weight } = options.matched;
     const weighted = weight.some((w) => w !== 0 && w !== 1);
-    samples.push({ key: "afterMatching", name: ", matched", weight, weighted });
+    samples.push({ key: "afterMatching", name: ", matched", weight, weighted, part: "matched" });
   }
   if (options.weighted) {
     const { weight } = options.weighted;
-    samples.push({ key: "afterWeighting", name: ", weighted", weight, weighted: true });
+    samples.push({
+      key: "afterWeighting",
+      name: ", weighted",
+      weight,
+      weighted: true,
+      part: "whole",
+    });
   }
   const groups = [
     { key: "repair", label: analysis.groups.labels.repair, code: 1 },
@@ -61,10 +69,11 @@ export function characteristics(
     groups.map((group) => ({
       key: `${sample.key}.${group.key}`,
       label: `${group.label}${sample.name}${sizeOf(analysis, sample, group.code)}`,
+      code: group.code,
       sample: {
         weighted: sample.weighted,
         weight: ofGroup(sample.weight, group.code),
-        whole: ofGroup(everyone, group.code),
+        part: sample.part,
       },
     }))
   );
@@ -72,7 +81,16 @@ export function characteristics(
   let withheld = false;
   for (const name of names) {
     const covariate = studyCovariate(analysis, name);
-    const described = parts.map(({ sample }) => describe(covariate, sample, smallest));
+    const levels = new Map(groups.map(({ code }) => [
+      code,
+      publishableColumn(covariate, {
+        whole: ofGroup(everyone, code),
+        ...(options.matched ? { matched: ofGroup(options.matched.weight, code) } : {}),
+      }, smallest),
+    ]));
+    const described = parts.map(({ sample, code }) =>
+      describe(covariate, sample, { levels: levels.get(code)!, smallest })
+    );
     withheld ||= described.some((description) => description.withheld);
     const balance = balanceOf(analysis, covariate, options);
     const differences = Object.fromEntries(samples.map(({ key }) => [
@@ -118,7 +136,7 @@ export function characteristics(
         ? [
           `Numbers from 1 to ${
             smallest - 1
-          } are not shown, nor others that would give them away; ` +
+          } are not shown (–), nor others that would give them away; ` +
           "standardised differences of such rows have one decimal.",
         ]
         : []),

@@ -2,14 +2,14 @@ import { countText } from "../numerics/count-text.ts";
 import { momentsOf } from "../numerics/moments.ts";
 import { orderOf } from "../numerics/order.ts";
 import { weightedQuantiles } from "../numerics/quantile.ts";
-import { cellText, publishableCells } from "./small-cells.ts";
+import { type PublishableLevels, publishableLevels } from "./small-cells.ts";
 import type { StudyCovariate } from "./study-covariate.ts";
 
 /** Some patients: those with a weight above 0. */
 export interface Described {
   weight: Float64Array;
-  /** Weights of the larger sample this one is part of, if that is published too. */
-  whole?: Float64Array;
+  /** Which of the group's counts these are. A weighted sample is of the whole. */
+  part: keyof PublishableLevels;
   /** Whether weights are other than 0 and 1, so that counts mean nothing and shares are given. */
   weighted: boolean;
 }
@@ -30,31 +30,46 @@ export interface Description {
 export const nothing = "–";
 
 /**
+ * Which counts of a column may be published, of one group: see {@link publishableLevels}.
+ *
+ * @param group Weights of the group's patients, and of those matched, where a table tells of them.
+ */
+export function publishableColumn(
+  covariate: StudyCovariate,
+  group: { whole: Float64Array; matched?: Float64Array },
+  smallest: number,
+): PublishableLevels {
+  const { whole, matched } = group;
+  return publishableLevels({
+    whole: tally(covariate, whole).counts,
+    ...(matched ? { matched: tally(covariate, matched).counts } : {}),
+  }, smallest);
+}
+
+/**
  * Describes a column: number as mean (SD) or median [quartiles], 0/1 as the count of 1 with its
  * share, category by level; shares are of those with a value, in whole percent so that they do not
- * give small counts away.
+ * give small counts away. What may not be published is "–".
  */
 export function describe(
   covariate: StudyCovariate,
   sample: Described,
-  smallest: number,
+  { levels, smallest }: { levels: PublishableLevels; smallest: number },
 ): Description {
   const { kind } = covariate;
   const { weight, weighted } = sample;
   const own = tally(covariate, weight);
-  const whole = sample.whole ? tally(covariate, sample.whole).counts : own.counts;
-  const cells = publishableCells(own.counts, smallest, whole);
-  const withheld = cells.some(({ shown }) => shown !== "count");
-  const missing = weighted ? "" : cellText(cells.at(-1)!, smallest);
+  const shown = levels[sample.part];
+  const withheld = shown.includes(false);
+  const missing = weighted ? "" : shown.at(-1) ? String(own.counts.at(-1)) : nothing;
   if (kind === "number") {
     const few = own.known < smallest;
     return { main: few ? nothing : numberText(covariate, weight), levels: [], missing, withheld };
   }
   const texts = own.sums.map((sum, k) => {
-    const cell = cells[k]!;
-    if (cell.shown !== "count") return weighted ? nothing : cellText(cell, smallest);
+    if (!shown[k]) return nothing;
     const share = own.total > 0 ? `${Math.round(100 * sum / own.total)}%` : nothing;
-    return weighted ? share : `${cell.count} (${share})`;
+    return weighted ? share : `${own.counts[k]} (${share})`;
   });
   return {
     main: kind === "binary" ? texts[1]! : "",

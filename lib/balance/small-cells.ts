@@ -1,38 +1,41 @@
-/** What is published of a count. */
-export type Cell = { shown: "count"; count: number } | { shown: "few" } | { shown: "hidden" };
+import { publishableCounts } from "../numerics/disclosure.ts";
 
-/**
- * Which of the counts that make up one known total may be published.
- *
- * Counts from 1 to one less than `smallest` are not ("few"). A count is hidden where taking it from
- * a count of `whole`, which is published too, would leave so few. Where only one count is withheld,
- * the others and the total would give it away, so the smallest of them is hidden with it. Counts of
- * 0 are published.
- *
- * @param whole The same counts in a larger sample that this one is part of.
- */
-export function publishableCells(
-  counts: readonly number[],
-  smallest: number,
-  whole: readonly number[] = counts,
-): Cell[] {
-  const isFew = (count: number) => count > 0 && count < smallest;
-  const cells = counts.map((count, i): Cell => {
-    if (isFew(count)) return { shown: "few" };
-    return isFew(whole[i]! - count) && count > 0 ? { shown: "hidden" } : { shown: "count", count };
-  });
-  if (cells.filter(({ shown }) => shown !== "count").length !== 1) return cells;
-  let companion = -1;
-  counts.forEach((count, i) => {
-    if (cells[i]!.shown !== "count" || count === 0) return;
-    if (companion < 0 || count < counts[companion]!) companion = i;
-  });
-  if (companion >= 0) cells[companion] = { shown: "hidden" };
-  return cells;
+/** Which counts of the levels of one characteristic may be published, of one group. */
+export interface PublishableLevels {
+  whole: boolean[];
+  matched: boolean[];
+  unmatched: boolean[];
 }
 
-/** A cell as text: "123", "< 11" for few, "≥ 11" for one hidden with it. */
-export function cellText(cell: Cell, smallest: number): string {
-  if (cell.shown === "count") return String(cell.count);
-  return cell.shown === "few" ? `< ${smallest}` : `≥ ${smallest}`;
+/**
+ * Which counts may be published of the patients at each level of a characteristic, where everybody,
+ * those matched and those not matched stand in tables, and how many there are of each is known: no
+ * count from 1 to one less than `smallest` can be worked out from the others, whatever table they
+ * stand in. See {@link publishableCounts}. Counts of 0 are published.
+ *
+ * The last level is of those without a value, which other tables count too.
+ *
+ * @param counts.matched Of the same levels; absent where no sample was matched.
+ */
+export function publishableLevels(
+  counts: { whole: readonly number[]; matched?: readonly number[] },
+  smallest: number,
+): PublishableLevels {
+  const { whole, matched = whole } = counts;
+  const unmatched = whole.map((count, k) => count - matched[k]!);
+  const parts = [matched, unmatched].filter((part) => part.some((count) => count > 0));
+  const table = parts.length === 0 ? [whole] : parts;
+  const { cells, columnTotals } = publishableCounts(table, {
+    smallestCell: smallest,
+    known: "rows",
+    keep: [whole.length - 1],
+  });
+  const shown = (row: readonly (number | null)[] | undefined) =>
+    whole.map((_, k) => row === undefined || row[k] !== null);
+  const place = (part: readonly number[]) => cells[table.indexOf(part)];
+  return {
+    whole: shown(columnTotals),
+    matched: shown(place(matched)),
+    unmatched: shown(place(unmatched)),
+  };
 }

@@ -1,7 +1,7 @@
 import type { Analysis } from "../cohort/mod.ts";
 import type { Study } from "../study/mod.ts";
 import { type CharacteristicsTable, headingOf } from "./characteristics.ts";
-import { describe, sizeText } from "./describe.ts";
+import { describe, publishableColumn, sizeText } from "./describe.ts";
 import type { MatchedSample } from "./matched-sample.ts";
 import { studyCovariate } from "./study-covariate.ts";
 
@@ -23,19 +23,25 @@ export function unmatchedProfile(
         matched.weight,
         (w, i) => analysis.treated[i] === code && (w > 0) === inside ? 1 : 0,
       );
-      const whole = Float64Array.from(analysis.treated, (group) => group === code ? 1 : 0);
       const count = weight.reduce((sum, w) => sum + w, 0);
       return {
         key: `${group}.${name}`,
         label: `${labels[group]}, ${name} ${sizeText(count)}`,
-        sample: { weight, whole, weighted: false },
+        code,
+        sample: { weight, part: name, weighted: false },
       };
     })
   );
+  const smallest = study.smallestCell;
   const rows: Record<string, string>[] = [];
   for (const { column } of study.adjustment.covariates) {
     const covariate = studyCovariate(analysis, column);
-    const described = parts.map(({ sample }) => describe(covariate, sample, study.smallestCell));
+    const described = parts.map(({ sample, code }) => {
+      const whole = Float64Array.from(analysis.treated, (group) => group === code ? 1 : 0);
+      const inGroup = matched.weight.map((w, i) => whole[i]! * w);
+      const levels = publishableColumn(covariate, { whole, matched: inGroup }, smallest);
+      return describe(covariate, sample, { levels, smallest });
+    });
     const row = (characteristic: string, texts: string[]) =>
       rows.push({
         characteristic,
@@ -55,7 +61,8 @@ export function unmatchedProfile(
     rows,
     notes: [
       "Mean (SD), median [quartiles] for grades and skewed numbers, or number (percent of those " +
-      `with a value). Numbers from 1 to ${study.smallestCell - 1} are not shown.`,
+      `with a value). Numbers from 1 to ${smallest - 1} are not shown (–), nor others that would ` +
+      "give them away.",
     ],
   };
 }

@@ -36,7 +36,7 @@ export { type RecurrenceLookedFor, recurrenceLookedFor } from "./looked-for.ts";
 export { echoSchedule, followUpCompleteness } from "./schedule.ts";
 export type { CompletenessRow, EchoScheduleRow } from "./schedule.ts";
 export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts";
-export { thresholdHolds } from "./threshold.ts";
+export { sideCounts, thresholdHolds } from "./threshold.ts";
 export { type MarkCount, type VentricleAfter, ventricleAfter } from "./ventricle.ts";
 export { type EarlyEvent, earlyEvents, type ValveEvent, valveEvents } from "./valve-events.ts";
 export { type ValveCourse, valveCourse } from "./valve-course.ts";

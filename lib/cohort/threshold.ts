@@ -1,4 +1,5 @@
 import type { Threshold } from "../study/mod.ts";
+import { isSmall } from "../numerics/small-counts.ts";
 import { appliesTo } from "./applies.ts";
 import { type Analysis, numericColumn } from "./types.ts";
 
@@ -25,4 +26,28 @@ export function thresholdHolds(analysis: Analysis, threshold: Threshold): Float6
       : x <= value;
     return holds ? 1 : 0;
   });
+}
+
+/**
+ * Eligible patients on either side of a threshold. Where few of a group lack the value, their number
+ * would follow from both: the larger side is then null.
+ */
+export function sideCounts(
+  analysis: Analysis,
+  threshold: Threshold,
+): { inside: number | null; outside: number | null } {
+  const holds = thresholdHolds(analysis, threshold);
+  const applies = appliesTo(analysis, threshold.column);
+  const inside = holds.filter((side) => side === 1).length;
+  const outside = holds.filter((side) => side === 0).length;
+  const fewUnknown = [0, 1].some((group) =>
+    isSmall(
+      holds.filter((side, row) =>
+        Number.isNaN(side) && applies[row] === 1 && analysis.treated[row] === group
+      ).length,
+      analysis.study.smallestCell,
+    )
+  );
+  if (!fewUnknown) return { inside, outside };
+  return inside < outside ? { inside, outside: null } : { inside: null, outside };
 }

@@ -6,6 +6,8 @@ import { type Analysis, hasColumn, numericColumn, textColumn } from "./types.ts"
 export interface ValveEvent {
   id: string;
   label: string;
+  /** The event that it is a kind of, if any: its patients are among those of that one. */
+  within?: string;
   /** Patients at risk, as rows of the analysis, ascending. */
   rows: Int32Array;
   /** Years to the event or to the end of its follow-up. */
@@ -42,6 +44,7 @@ export function valveEvents(analysis: Analysis): ValveEvent[] {
         "recurrence-severe": "Recurrent regurgitation found, 3+ or worse",
         reoperation: "Mitral reintervention, any",
       }[endpoint],
+      ...(endpoint === "recurrence-severe" ? { within: "recurrence" } : {}),
       rows,
       time,
       ...coded(event),
@@ -72,6 +75,7 @@ function valveDeath(analysis: Analysis): ValveEvent {
   return {
     id: "valve-death",
     label: "Valve-related death",
+    within: "death",
     rows: Int32Array.from({ length: analysis.n }, (_, i) => i),
     time: end.map((days) => days / daysPerYear),
     ...coded(cause.map((word, i) => dead[i] !== 1 ? 0 : word === "valve" ? 1 : 2)),
@@ -94,6 +98,7 @@ function reinterventions(analysis: Analysis): ValveEvent[] {
   return Object.entries(reasons).map(([reason, label]) => ({
     id: `reintervention-${reason.toLowerCase()}`,
     label,
+    within: "reoperation",
     rows,
     time,
     ...coded(

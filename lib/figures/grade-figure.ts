@@ -1,9 +1,10 @@
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../numerics/errors.ts";
+import { boundedCount } from "../numerics/small-counts.ts";
 import { percentTick } from "./curve-panel.ts";
 import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
-import { cellCount, percentText } from "./letters.ts";
+import { percentText, publishedText } from "./letters.ts";
 import { panelHeading, plotPanel, valueAxis } from "./plot.ts";
 import { cumulative } from "./stacked-states-figure.ts";
 import { type Panel, stack } from "./svg.ts";
@@ -15,6 +16,8 @@ export interface GradeVisit {
   label: string;
   /** Patients graded. */
   n: number;
+  /** What is printed of `n`; default: `n`, or a bound where it is below `smallestCell`. */
+  shown?: number | string;
   /** Share in each grade, in the order of `grades`; they sum to 1. */
   proportions: readonly number[];
 }
@@ -171,7 +174,11 @@ function gradePanel(
         fill: palette.quiet,
         className: "count-heading",
       }),
-      under(visits.map(({ n }) => cellCount(n, smallestCell)), 54, { className: "count" }),
+      under(
+        visits.map(({ n, shown }) => publishedText(shown ?? boundedCount(n, smallestCell))),
+        54,
+        { className: "count" },
+      ),
       ...endLabels(ends, {
         domain: [0, 1],
         height: frameHeight,

@@ -6,6 +6,7 @@ import { roundTicks } from "./plot.ts";
 import type { StepCurve } from "./steps.ts";
 import { beside, type Panel, stack } from "./svg.ts";
 import {
+  type AtRiskColumns,
   endPercent,
   readingNote,
   riskRows,
@@ -34,6 +35,7 @@ export interface IncidenceGroup {
   curve: IncidenceColumns;
   /** Counts at `atRiskTimes` in place of those read from the curve. */
   atRisk?: readonly number[];
+  within?: readonly AtRiskColumns[];
   /** Freedom from the first cause with other causes taken as censoring, to stand beside. */
   freedom?: SurvivalColumns;
 }
@@ -84,14 +86,16 @@ export function incidenceFigure(
       style: styleAt(styles, k),
       curve: causeSteps(group.curve, cause),
       atRisk: group.atRisk,
+      within: group.within,
       value: endPercent(horizon),
     }));
-  const free = groups.flatMap(({ label, freedom }, k) =>
+  const free = groups.flatMap(({ label, freedom, within }, k) =>
     freedom
       ? [{
         label,
         style: styleAt(styles, k),
         curve: survivalSteps(freedom),
+        within,
         value: endPercent(horizon),
       }]
       : []

@@ -1,3 +1,6 @@
+import { countText } from "../numerics/count-text.ts";
+import { boundedCount } from "../numerics/small-counts.ts";
+
 /**
  * Width of a text in drawing units, on the safe side: no fonts are read, so each letter counts as
  * wide as it is in the widest common sans-serif.
@@ -107,7 +110,14 @@ export function signedText(value: number, digits: number): string {
 
 /** A count that may be printed: those from 1 to below the smallest cell only as a bound. */
 export function cellCount(count: number, smallestCell: number): string {
-  return count > 0 && count < smallestCell ? `<${smallestCell}` : countText(count);
+  return publishedText(boundedCount(count, smallestCell));
+}
+
+/** A count or a bound, as short as it stands under an axis: "1,012", "<11", ">363". */
+export function publishedText(shown: number | string): string {
+  return typeof shown === "number"
+    ? countText(shown)
+    : shown.replace(/ ?(\d+)/, (_, digits) => countText(Number(digits)));
 }
 
 /** Words joined as in a sentence. */
@@ -115,4 +125,3 @@ export function listText(words: readonly string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
-import { countText } from "../numerics/count-text.ts";

@@ -13,6 +13,7 @@ export * from "./missing-figure.ts";
 export { propensityFigure, type PropensityGroup } from "./propensity-figure.ts";
 export { stackedStatesFigure, type StatesGroup } from "./stacked-states-figure.ts";
 export {
+  type AtRiskColumns,
   type DifferenceColumns,
   type SurvivalColumns,
   survivalFigure,

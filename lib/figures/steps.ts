@@ -130,7 +130,10 @@ export function stepValue(curve: StepCurve, options: { time: number; start: numb
 }
 
 /** Reads the number at risk just before each time: 0 past the last row. */
-export function numberAtRisk(curve: StepCurve, times: readonly number[]): number[] {
+export function numberAtRisk(
+  curve: Pick<StepCurve, "time" | "atRisk">,
+  times: readonly number[],
+): number[] {
   const { time, atRisk } = curve;
   if (!atRisk) throw new DataError("curve.atRisk", "given, or the counts themselves", atRisk);
   return times.map((t) => {

@@ -1,7 +1,8 @@
 import { DataError } from "../numerics/errors.ts";
+import { publishablePart } from "../numerics/small-counts.ts";
 import { curvePanels, type CurvePanelSpec } from "./curve-panel.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
-import { cellCount, listText, percentText, signedText } from "./letters.ts";
+import { listText, percentText, publishedText, signedText } from "./letters.ts";
 import { timeTicks } from "./plot.ts";
 import { numberAtRisk, type StepCurve, stepValue } from "./steps.ts";
 import { stack } from "./svg.ts";
@@ -42,6 +43,16 @@ export interface SurvivalGroup {
   curve: SurvivalColumns;
   /** Counts at `atRiskTimes` in place of those read from the curve, such as sums of weights. */
   atRisk?: readonly number[];
+  within?: readonly AtRiskColumns[];
+}
+
+/**
+ * Numbers at risk of another endpoint of the same patients that are published too. Where a count of this one differs from them by less than the smallest cell, it is
+ * printed as a bound: the difference would tell how few were never at risk of this one.
+ */
+export interface AtRiskColumns {
+  time: Numbers;
+  atRisk: Numbers;
 }
 
 /** A difference of two curves over time, first group minus second. */
@@ -81,11 +92,12 @@ export function survivalFigure(
 ): Figure {
   const { groups, horizon, yLabel = "Alive", difference } = options;
   const styles = groupStyles(groups);
-  const curves = groups.map(({ label, curve, atRisk }, k) => ({
+  const curves = groups.map(({ label, curve, atRisk, within }, k) => ({
     label,
     style: styleAt(styles, k),
     curve: survivalSteps(curve),
     atRisk,
+    within,
   }));
   const layout = timeLayout(options);
   const main: CurvePanelSpec = {
@@ -144,17 +156,22 @@ interface LabelledCurve {
   style: GroupStyle;
   curve: StepCurve;
   atRisk?: readonly number[];
+  within?: readonly AtRiskColumns[];
 }
 
 /** The table under the axis. */
 export function riskRows(curves: readonly LabelledCurve[], options: TimeFigureOptions) {
   const ticks = tickTimes(options);
-  const rows = curves.map(({ label, style, curve, atRisk }) => {
+  const rows = curves.map(({ label, style, curve, atRisk, within = [] }) => {
     const counts = atRisk ?? numberAtRisk(curve, ticks);
+    const others = within.map((columns) => numberAtRisk(columns, ticks));
+    const shown = counts.map((count, k) =>
+      publishablePart(count, others.map((other) => other[k] ?? 0), options.smallestCell ?? 1)
+    );
     if (counts.length !== ticks.length) {
       throw new DataError("groups.atRisk", `of length ${ticks.length}`, counts);
     }
-    return { label, style, counts: counts.map((n) => cellCount(n, options.smallestCell ?? 1)) };
+    return { label, style, counts: shown.map(publishedText) };
   });
   return { heading: options.riskHeading ?? "Number at risk", rows };
 }

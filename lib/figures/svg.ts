@@ -88,7 +88,9 @@ const geometry = new Set(
 
 /**
  * One writing of a drawing, whatever made it: only shapes and letters are kept, nothing that runs
- * or fetches; numbers have at most three decimals; ids begin with the figure's own; each colour of
+ * or fetches; numbers have at most three decimals, those of a path one, about a day of ten years (a
+ * curve read closer would tell how many were at risk at each of its steps); ids begin with the
+ * figure's own; each colour of
  * the palette also carries its role as a class, so that a page may restyle it.
  */
 export function tidy(node: SvgNode, figureId: string): SvgNode {
@@ -118,7 +120,7 @@ function tidyNode(node: SvgNode, names: Map<string, string>): SvgNode {
       continue;
     }
     if (/url\(|javascript:/i.test(value)) continue;
-    attributes[name] = geometry.has(name) ? roundNumbers(value) : value;
+    attributes[name] = geometry.has(name) ? roundNumbers(value, name === "d" ? 1 : 3) : value;
     const role = name === "fill" || name === "stroke" ? roleByValue.get(value) : undefined;
     if (role) classes.push(`${name}-${role}`);
   }
@@ -134,10 +136,10 @@ const roleByValue = new Map<string, PaletteRole>(
   Object.entries(palette).map(([role, value]) => [value, role as PaletteRole]),
 );
 
-/** At most three decimals for every number in an attribute. */
-export function roundNumbers(text: string): string {
+/** At most so many decimals for every number in an attribute. */
+export function roundNumbers(text: string, digits = 3): string {
   return text.replace(/-?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/gi, (number) => {
-    const rounded = Math.round(Number(number) * 1000) / 1000;
+    const rounded = Math.round(Number(number) * 10 ** digits) / 10 ** digits;
     return String(rounded === 0 ? 0 : rounded);
   });
 }

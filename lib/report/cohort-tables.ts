@@ -6,8 +6,13 @@ import type {
   ProcedureTable,
   VentricleAfter,
 } from "../cohort/mod.ts";
-import { isSmall, publishableCounts, publishableShare } from "./disclosure.ts";
-import { boundedCount } from "./result-tables.ts";
+import { publishableCounts } from "../numerics/disclosure.ts";
+import {
+  boundedCount,
+  isSmall,
+  publishablePart,
+  publishableShare,
+} from "../numerics/small-counts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
@@ -101,17 +106,11 @@ export function procedureTable(
 ): DisplayTable {
   const row = (intended: string, same: number, other: number, repairFirst: boolean): TableRow => {
     // a rare count and the total would give the other away, and the other way round
-    const kept = isSmall(other, smallestCell) && !isSmall(same, smallestCell)
-      ? `> ${Math.max(0, same + other - smallestCell)}`
-      : boundedCount(same, smallestCell);
-    const converted = isSmall(same, smallestCell) && !isSmall(other, smallestCell)
-      ? `> ${Math.max(0, same + other - smallestCell)}`
-      : boundedCount(other, smallestCell);
+    const kept = publishablePart(same, same + other, smallestCell);
+    const converted = publishablePart(other, same + other, smallestCell);
     return {
       intended,
-      total: isSmall(same, smallestCell) && isSmall(other, smallestCell)
-        ? null
-        : boundedCount(same + other, smallestCell),
+      total: boundedCount(same + other, smallestCell),
       repair: repairFirst ? kept : converted,
       replacement: repairFirst ? converted : kept,
       share: publishableShare(other, same + other, smallestCell),

@@ -2,7 +2,8 @@ import { stringify } from "csv-stringify/sync";
 import { kindOf, type TableInput } from "./table.ts";
 
 /**
- * A table as CSV: one heading row with units, numbers unrounded, proportions as proportions.
+ * A table as CSV: one heading row with units, numbers as the table keeps them, proportions as
+ * proportions.
  *
  * Text that a spreadsheet would take for a formula is begun with an apostrophe, numbers never are.
  */

@@ -1,6 +1,6 @@
 import type { PairedOutcome, StandardizedContrast } from "../survival/mod.ts";
-import { isSmall } from "./disclosure.ts";
-import { boundedCount, type Contrast, hundredfold } from "./result-tables.ts";
+import { boundedCount, isSmall } from "../numerics/small-counts.ts";
+import { type Contrast, hundredfold } from "./result-tables.ts";
 import {
   type DisplayTable,
   table,

@@ -1,4 +1,5 @@
 import { DataError } from "../numerics/errors.ts";
+import { publishedShare } from "../numerics/small-counts.ts";
 import { findingSentence } from "./answer.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 import { escapeHtml } from "./escape.ts";
@@ -11,7 +12,7 @@ export interface FindingGroup {
   estimate: number;
   lower: number;
   upper: number;
-  /** Patients behind it (rows, not weights). */
+  /** Patients of the sample it comes from (rows, not weights), at risk of the event or not. */
   n: number;
 }
 
@@ -103,6 +104,26 @@ export function finding(input: FindingInput): Finding {
         [mitralMediaType]: complete,
       };
     },
+  };
+}
+
+/** A finding as it is written to a file: proportions to a tenth of one in 100, as in tables. */
+export function publishedFinding<Input extends Pick<FindingInput, "groups" | "difference">>(
+  input: Input,
+): Input {
+  const rounded = <Value extends { estimate: number; lower: number; upper: number }>(
+    value: Value,
+  ): Value => ({
+    ...value,
+    estimate: publishedShare(value.estimate),
+    lower: publishedShare(value.lower),
+    upper: publishedShare(value.upper),
+  });
+  const [first, second] = input.groups;
+  return {
+    ...input,
+    groups: [rounded(first), rounded(second)],
+    difference: rounded(input.difference),
   };
 }
 

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { planSchema } from "../study/schema.ts";
+import { publishedFinding } from "./finding.ts";
 import { findingSchema, tableSchema } from "./items.ts";
 import { basename } from "./paths.ts";
 import type { ReportModel } from "./report-model.ts";
@@ -31,7 +32,7 @@ export function findingsJson(model: ReportModel): string {
   );
   const content = {
     plan: { ...plan, files },
-    findings: items.findings.map(({ item }) => item),
+    findings: items.findings.map(({ item }) => publishedFinding(item)),
     tables: items.tables.map(({ item }) => item),
   };
   return `${JSON.stringify(content, null, 1)}\n`;

@@ -1,7 +1,7 @@
 import type { ProcedureTable } from "../cohort/mod.ts";
 import { differenceColumns } from "./design-tables.ts";
-import { isSmall } from "./disclosure.ts";
-import { boundedCount, type Contrast, hundredfold } from "./result-tables.ts";
+import { boundedCount, isSmall } from "../numerics/small-counts.ts";
+import { type Contrast, hundredfold } from "./result-tables.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
 /** One comparison, with the groups taken the one way or the other. */

@@ -34,22 +34,17 @@ export {
   warningMarkTable,
 } from "./cohort-tables.ts";
 export {
-  isSmall,
-  type PublishableCounts,
-  publishableCounts,
-  publishableShare,
-} from "./disclosure.ts";
-export {
-  boundedCount,
   contrastTable,
   findingOf,
+  hundredfold,
   maskedRows,
   ratioLine,
   ratioTable,
   subgroupTable,
 } from "./result-tables.ts";
-export { drawableShares, gradeTable } from "./grade-table.ts";
-export { earlyEventTable, rateTable } from "./rate-table.ts";
+export { type ExpectedLine, expectedTable } from "./expected-table.ts";
+export { drawableShares, gradeTable, publishableGrades } from "./grade-table.ts";
+export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
 export { type Remark, say } from "./say.ts";
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
 export {

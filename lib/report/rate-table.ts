@@ -1,8 +1,12 @@
 import type { EarlyEvent } from "../cohort/mod.ts";
 import type { LinearisedRate, RatePeriod } from "../regression/mod.ts";
-import { isSmall, publishableShare } from "./disclosure.ts";
+import {
+  boundedCount,
+  publishableKinds,
+  publishablePart,
+  publishableShare,
+} from "../numerics/small-counts.ts";
 import { formatNumber } from "./format.ts";
-import { boundedCount } from "./result-tables.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
@@ -12,26 +16,30 @@ type Labels = { repair: string; replacement: string };
  * Linearised rates of several events, early events apart, two lines an event.
  *
  * A number of events below `smallestCell` prints as a bound, and its rate as the rate of that bound:
- * rate times patient-years would give it away.
+ * rate times patient-years would give it away. So does the least of the kinds of one event where the
+ * kinds not shown would follow from the others.
  */
 export function rateTable(
   heading: Heading & { labels: Labels; smallestCell?: number; confidence?: number },
-  lines: readonly { label: string; rates: readonly LinearisedRate[] }[],
+  lines: readonly RateLine[],
 ): DisplayTable {
   const { labels, smallestCell = 1, confidence = 0.95, ...rest } = heading;
-  const rows = lines.flatMap(({ label, rates }) =>
+  const rows = lines.flatMap((line) =>
     [1, 0].flatMap((code): TableRow[] => {
-      const own = rates.find(({ group }) => Number(group) === code);
+      const own = ratesOf(line, code);
       if (!own) return [];
+      const early = publishableEvents(line, { lines, code, period: "early", smallestCell });
+      const late = publishableEvents(line, { lines, code, period: "late", smallestCell });
+      const bounded = typeof early === "string";
       return [{
-        event: label,
+        event: line.label,
         group: code === 1 ? labels.repair : labels.replacement,
-        early: boundedCount(own.early.events, smallestCell),
-        share: publishableShare(own.early.events, own.patients, smallestCell),
-        late: boundedCount(own.late.events, smallestCell),
+        early,
+        share: bounded ? null : publishableShare(own.early.events, own.patients, smallestCell),
+        late,
         exposure: own.late.exposure,
-        ...publishableRate(own.late, smallestCell),
-        constant: isSmall(own.late.events, smallestCell) ? null : own.constant?.pValue ?? null,
+        ...publishableRate(own.late, late),
+        constant: typeof late === "string" ? null : own.constant?.pValue ?? null,
       }];
     })
   );
@@ -53,12 +61,51 @@ export function rateTable(
   });
 }
 
-function publishableRate({ events, exposure, rate }: RatePeriod, smallestCell: number): TableRow {
-  if (!isSmall(events, smallestCell)) {
+/** One event of a {@link rateTable}. */
+export interface RateLine {
+  label: string;
+  rates: readonly LinearisedRate[];
+  id?: string;
+  /** The `id` of the event that it is a kind of. */
+  within?: string;
+  /** Whether early and late events together are told elsewhere, so that either tells of the other. */
+  totalShown?: boolean;
+}
+
+function ratesOf({ rates }: RateLine, code: number): LinearisedRate | undefined {
+  return rates.find(({ group }) => Number(group) === code);
+}
+
+/** Events of one line, group and period as they may be published beside the other lines. */
+function publishableEvents(
+  line: RateLine,
+  { lines, code, period, smallestCell }: {
+    lines: readonly RateLine[];
+    code: number;
+    period: "early" | "late";
+    smallestCell: number;
+  },
+): number | string {
+  const events = (of: RateLine) => ratesOf(of, code)?.[period].events ?? 0;
+  const whole = lines.find(({ id }) => id !== undefined && id === line.within);
+  if (line.totalShown) {
+    const own = ratesOf(line, code);
+    const total = (own?.early.events ?? 0) + (own?.late.events ?? 0);
+    return publishablePart(events(line), total, smallestCell);
+  }
+  if (!whole) return boundedCount(events(line), smallestCell);
+  const kinds = lines.filter(({ within }) => within === line.within);
+  const shown = publishableKinds(kinds.map(events), { whole: events(whole), smallestCell });
+  return shown[kinds.indexOf(line)] ?? boundedCount(events(line), smallestCell);
+}
+
+function publishableRate({ exposure, rate }: RatePeriod, events: number | string): TableRow {
+  if (typeof events === "number") {
     return { rate: rate.estimate, lower: rate.lower, upper: rate.upper };
   }
-  const bound = formatNumber(100 * smallestCell / exposure, { digits: 2 });
-  return { rate: `< ${bound}`, lower: null, upper: null };
+  const [side, count] = events.split(" ");
+  const bound = formatNumber(100 * Number(count) / exposure, { digits: 2 });
+  return { rate: `${side} ${bound}`, lower: null, upper: null };
 }
 
 /** Early complications, one line each. */

@@ -1,3 +1,4 @@
+import { boundedCount, publishablePart, publishedShare } from "../numerics/small-counts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "./table.ts";
 import { type Finding, finding, type FindingInput, type Note, note } from "./finding.ts";
 
@@ -21,7 +22,8 @@ type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">
  * Results of two groups at each horizon, and their difference, one line each.
  *
  * Differences are per 100 patients, repair minus replacement. Numbers at risk below `smallestCell`
- * print as a bound; weighted ones are sums of weights, rounded.
+ * print as a bound, and so do those that would leave so few of a larger number at risk that is
+ * published for the same patients; weighted ones are sums of weights, rounded.
  */
 export function contrastTable(
   heading: Heading & {
@@ -30,10 +32,18 @@ export function contrastTable(
     labels: { repair: string; replacement: string };
     smallestCell?: number;
     confidence?: number;
+    /**
+     * Other endpoints of the same patients at the same times whose numbers at risk are published: the difference would tell how few were never at risk of this one.
+     */
+    within?: readonly (readonly Contrast[])[];
   },
   contrasts: readonly Contrast[],
 ): DisplayTable {
-  const { quantity, labels, smallestCell = 1, confidence = 0.95, ...rest } = heading;
+  const { quantity, labels, smallestCell = 1, confidence = 0.95, within = [], ...rest } = heading;
+  const atRiskOf = (endpoint: readonly Contrast[], time: number, code: number) =>
+    endpoint.filter((candidate) => candidate.time === time)
+      .flatMap(({ groups }) => groups.filter(({ group }) => Number(group) === code))
+      .map((group) => Math.round(group.atRisk));
   const rows = contrasts.flatMap(({ time, groups, difference }): TableRow[] => [
     ...[1, 0].map((code) => {
       const group = groups.find((candidate) => Number(candidate.group) === code);
@@ -42,7 +52,13 @@ export function contrastTable(
         years: time,
         group: label,
         ...(group ? hundredfold(group) : { estimate: null, lower: null, upper: null }),
-        atRisk: group ? boundedCount(Math.round(group.atRisk), smallestCell) : null,
+        atRisk: group
+          ? publishablePart(
+            Math.round(group.atRisk),
+            within.flatMap((endpoint) => atRiskOf(endpoint, time, code)),
+            smallestCell,
+          )
+          : null,
         p: null,
       };
     }),
@@ -126,7 +142,8 @@ export interface SubgroupLine {
   label: string;
   source: string;
   found: {
-    counts: { inside: number; outside: number; unknown: number };
+    /** Of the patients on either side; null where they would tell of too few. */
+    counts: { inside: number | null; outside: number | null };
     inside: Pick<Contrast, "difference">;
     outside: Pick<Contrast, "difference">;
     interaction: Limits & { pValue: number };
@@ -243,12 +260,11 @@ const outcomeNames: Record<FindingInput["quantity"], string> = {
   reoperation: "Reoperation",
 };
 
-/** Limits of a proportion, per 100. */
+/**
+ * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in 100,
+ * see {@link table}.
+ */
 export function hundredfold({ estimate, lower, upper }: Limits) {
-  return { estimate: 100 * estimate, lower: 100 * lower, upper: 100 * upper };
-}
-
-/** A count, or a bound where it is too small to publish. */
-export function boundedCount(count: number, smallestCell: number): number | string {
-  return count > 0 && count < smallestCell ? `< ${smallestCell}` : count;
+  const published = (share: number) => publishedShare(share, { per: 100 });
+  return { estimate: published(estimate), lower: published(lower), upper: published(upper) };
 }

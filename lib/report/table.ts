@@ -1,5 +1,6 @@
 import { DataError } from "../numerics/errors.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
+import { publishedShare } from "../numerics/small-counts.ts";
 import { escapeHtml } from "./escape.ts";
 import { formatNumber, formatPValue, noValue } from "./format.ts";
 
@@ -15,7 +16,10 @@ export interface TableColumn {
   align?: "left" | "right";
   /** Decimals. Default: whole numbers as they are, one for percent, else four figures. */
   digits?: number;
-  /** What the values are. A percent column holds proportions; default from the first value. */
+  /**
+   * What the values are. A percent column holds proportions, which are kept to a tenth of one in 100;
+   * default from the first value.
+   */
   kind?: "text" | "number" | "percent" | "pvalue";
 }
 
@@ -45,7 +49,8 @@ export interface DisplayTable extends TableInput {
 
 /**
  * Makes a table that shows itself: as HTML in the report and in notebook clients, as aligned text
- * in a terminal, and always with its unrounded numbers beside it.
+ * in a terminal, and always with its unrounded numbers beside it. Proportions alone are rounded, to
+ * a tenth of one in 100 (see `publishedShare`): unrounded, they would tell of counts.
  *
  * @example
  * ```ts
@@ -75,7 +80,10 @@ export function table(input: TableInput): DisplayTable {
       }
     }
   });
-  const data = { ...input, rows: input.rows.map((row) => portableRow(row, keys)) };
+  const shares = new Set(
+    input.columns.filter((column) => kindOf(input, column) === "percent").map(({ key }) => key),
+  );
+  const data = { ...input, rows: input.rows.map((row) => portableRow(row, { keys, shares })) };
   return {
     ...data,
     kind: "table",
@@ -90,12 +98,17 @@ export function table(input: TableInput): DisplayTable {
 }
 
 /** JSON has no NaN and no infinity: no value and an unbounded limit must still differ in a file. */
-function portableRow(row: TableRow, keys: ReadonlySet<string>): TableRow {
+function portableRow(
+  row: TableRow,
+  { keys, shares }: { keys: ReadonlySet<string>; shares: ReadonlySet<string> },
+): TableRow {
   const portable: TableRow = {};
   for (const key of keys) {
     const value = row[key] ?? null;
-    portable[key] = typeof value !== "number" || Number.isFinite(value)
+    portable[key] = typeof value !== "number"
       ? value
+      : Number.isFinite(value)
+      ? shares.has(key) ? publishedShare(value) : value
       : Number.isNaN(value)
       ? null
       : formatNumber(value);

@@ -1,30 +1,52 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { publishableCells } from "../../lib/balance/small-cells.ts";
+import { publishableLevels } from "../../lib/balance/small-cells.ts";
+import { feasibleInterval } from "../../lib/numerics/disclosure-intervals.ts";
 
-// By hand.
-Deno.test("publishableCells() hides a companion of a single small count", () => {
-  const shown = (counts: number[], whole?: number[]) =>
-    publishableCells(counts, 11, whole).map((cell) => cell.shown);
-  assert.deepEqual(shown([5, 40, 20]), ["few", "count", "hidden"]);
-  assert.deepEqual(shown([5, 6, 20]), ["few", "few", "count"]);
-  assert.deepEqual(shown([0, 40, 20]), ["count", "count", "count"]);
-  assert.deepEqual(shown([5, 0]), ["few", "count"]);
-  // 58 before and 49 matched would tell that 9 were not matched
-  assert.deepEqual(shown([194, 49], [400, 58]), ["hidden", "hidden"]);
+Deno.test("publishableLevels() hides what would give a small count away in any table (by hand)", () => {
+  // levels none, some, missing of everybody alone: 5 hides the least of the others, but not missing
+  assert.deepEqual(publishableLevels({ whole: [5, 40, 20] }, 11).whole, [false, false, true]);
+  assert.deepEqual(publishableLevels({ whole: [0, 40, 20] }, 11).whole, [true, true, true]);
+  // 58 of everybody and 49 matched would tell that 9 were not matched
+  assert.deepEqual(publishableLevels({ whole: [400, 58, 0], matched: [194, 49, 0] }, 11), {
+    whole: [true, true, true],
+    matched: [false, false, true],
+    unmatched: [false, false, true],
+  });
+  // each table alone hid two of its three levels, and the two differed: 5 followed from the rest
+  const three = publishableLevels({ whole: [334, 64, 149], matched: [234, 59, 81] }, 11);
+  assert.deepEqual(three.matched, three.unmatched);
+  // few not matched: nothing is said of them nor of what they would follow from
+  const few = publishableLevels({ whole: [60, 40, 0], matched: [57, 38, 0] }, 11);
+  assert.deepEqual(few.unmatched, [false, false, true]);
+  assert.deepEqual(few.matched, [false, false, true]);
+  assert.deepEqual(few.whole, [true, true, true]);
 });
 
-Deno.test("publishableCells() never shows a small count, nor leaves one to be worked out", () => {
-  const counts = fc.array(fc.nat({ max: 40 }), { minLength: 2, maxLength: 6 });
-  fc.assert(fc.property(counts, (values) => {
-    const cells = publishableCells(values, 11);
-    let withheld = 0;
-    cells.forEach((cell, i) => {
-      if (cell.shown !== "count") withheld++;
-      else assert.ok(cell.count === 0 || cell.count >= 11);
-      if (cell.shown === "few") assert.ok(values[i]! > 0 && values[i]! < 11);
-    });
-    const others = values.filter((count) => count > 0).length;
-    assert.ok(withheld !== 1 || others === 1);
-  }));
+Deno.test("publishableLevels() leaves no small count to be worked out", () => {
+  const level = fc.tuple(fc.nat({ max: 40 }), fc.nat({ max: 40 }));
+  fc.assert(
+    fc.property(fc.array(level, { minLength: 2, maxLength: 6 }), (levels) => {
+      const matched = levels.map(([inside]) => inside);
+      const unmatched = levels.map(([, outside]) => outside);
+      const whole = levels.map(([inside, outside]) => inside + outside);
+      const shown = publishableLevels({ whole, matched }, 11);
+      const rows = [matched, unmatched, whole];
+      const seen = [shown.matched, shown.unmatched, shown.whole];
+      const total = (row: number[]) => row.reduce((sum, count) => sum + count, 0);
+      const table = rows.map((row) => [...row, total(row)]);
+      // an empty row adds nothing to the other, whose counts are then those of the whole
+      const hidden = seen.map((row) => [...row.map((is) => !is), false]);
+      rows.forEach((row, i) =>
+        row.forEach((count, j) => {
+          if (count === 0 || count >= 11) return;
+          assert.equal(seen[i]![j], false);
+          if (total(row) < 11) return;
+          const { low, high } = feasibleInterval(table, hidden, [i, j]);
+          assert.ok(low <= 1 && high >= 11, `${low} to ${high}`);
+        })
+      );
+    }),
+    { numRuns: 300, seed: 8 },
+  );
 });

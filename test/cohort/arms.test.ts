@@ -7,6 +7,7 @@ import {
   missingness,
   readCohort,
   selectEligible,
+  sideCounts,
   thresholdHolds,
   ventricleAfter,
 } from "../../lib/cohort/mod.ts";
@@ -157,6 +158,26 @@ Deno.test("thresholdHolds() is not known where the value is missing or does not 
     const holds = thresholdHolds(analysis, { ...rule, side, source });
     deepEqual([...holds], [NaN, ...sides[side], NaN]);
   }
+});
+
+Deno.test("sideCounts() leaves out the larger side where few of a group lack the value", async () => {
+  const secondary = { aetiology: "ischaemic", leaflet: "", prior_mi: 1 };
+  const many = (n: number, row: Row): Row[] =>
+    Array.from({ length: n }, () => ({ ...secondary, ...row }));
+  const rule = { id: "t", column: "tether", value: 10, label: "t", purpose: "subgroup" as const };
+  const line = { ...rule, side: "above" as const, source: "common practice, no source" };
+  const counts = async (unknown: number) =>
+    sideCounts(
+      await analyse([
+        ...many(15, { tether: 12 }),
+        ...many(20, { tether: 5 }),
+        ...many(unknown, {}),
+      ]),
+      line,
+    );
+  deepEqual(await counts(0), { inside: 15, outside: 20 });
+  deepEqual(await counts(4), { inside: 15, outside: null });
+  deepEqual(await counts(12), { inside: 15, outside: 20 });
 });
 
 // Identity: the groups' counts are the analysis, whatever is counted.

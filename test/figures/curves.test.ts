@@ -79,6 +79,40 @@ Deno.test("survivalFigure() prints small counts only as a bound", () => {
   assert.deepEqual(textsOf(figure.svg, "risk-count").map((t) => t.text), ["5", "<5"]);
 });
 
+Deno.test("survivalFigure() bounds what another endpoint's number at risk would leave few of", () => {
+  const time = [1, 2, 3];
+  const figure = survivalFigure({
+    id: "within",
+    title: "Within",
+    groups: [{
+      label: "Repair",
+      curve: { time, survival: [0.9, 0.8, 0.7], atRisk: [1370, 1200, 30] },
+      within: [{ time, atRisk: [1374, 1250, 45] }, { time, atRisk: [1374, 1205, 30] }],
+    }],
+    horizon: 3,
+    atRiskTimes: [1, 2, 3],
+    smallestCell: 11,
+  });
+  // by hand: 4 fewer than 1,374; 5 fewer than the second 1,205; 15 fewer than 45, and as many as 30
+  assert.deepEqual(textsOf(figure.svg, "risk-count").map((t) => t.text), [
+    ">1,363",
+    ">1,194",
+    "30",
+  ]);
+});
+
+Deno.test("drawings place curves to a tenth of a unit, too coarse to count who is at risk", () => {
+  const figure = survivalFigure({
+    id: "coarse",
+    title: "Coarse",
+    groups: [{ label: "Repair", curve: five }],
+    horizon: 5,
+  });
+  const paths = [...figure.svg.matchAll(/ d="([^"]*)"/g)].map(([, d]) => d!);
+  assert.ok(paths.some((d) => /\.\d/.test(d)));
+  for (const d of paths) assert.doesNotMatch(d, /\.\d\d/);
+});
+
 Deno.test("survivalFigure() prints the counts it is given in place of its own", () => {
   const figure = survivalFigure({
     id: "weighted",

@@ -20,7 +20,7 @@ Deno.test("methodTable() puts whom it speaks of beside every estimate", () => {
     years: 5,
     estimate: 2,
     lower: -3,
-    upper: 7.000000000000001,
+    upper: 7,
     p: 0.42,
   });
 });

@@ -1,8 +1,9 @@
 import assert from "node:assert/strict";
 import { gradesOverTime } from "../../lib/competing/mod.ts";
 import { linearisedRates } from "../../lib/regression/mod.ts";
-import { drawableShares, gradeTable } from "../../lib/report/grade-table.ts";
-import { rateTable } from "../../lib/report/rate-table.ts";
+import { expectedTable } from "../../lib/report/expected-table.ts";
+import { drawableShares, gradeTable, publishableGrades } from "../../lib/report/grade-table.ts";
+import { type RateLine, rateTable } from "../../lib/report/rate-table.ts";
 import { assertClose } from "../close.ts";
 
 const labels = { repair: "Repair", replacement: "Replacement" };
@@ -24,6 +25,84 @@ Deno.test("rateTable() bounds the rate of a count too small to publish", () => {
   assert.equal(replacement!.constant, null);
   // by hand: 11 events in 30 x (5 years - 30 days) is the bound
   assert.equal(replacement!.rate, `< ${(1100 / (30 * (5 - 30 / 365.25))).toFixed(2)}`);
+});
+
+Deno.test("rateTable() tells neither a kind of event nor a period by what it leaves of the whole", () => {
+  // 60 repairs followed five years: so many events early, at day 1, and late, at two years
+  const line = (
+    id: string,
+    early: number,
+    late: number,
+    more: Partial<RateLine> = {},
+  ): RateLine => ({
+    id,
+    label: id,
+    rates: linearisedRates({
+      time: Array.from({ length: 60 }, (_, i) => i < early ? 1 / 365 : i < early + late ? 2 : 5),
+      event: Array.from({ length: 60 }, (_, i) => i < early + late ? 1 : 0),
+      group: Array.from({ length: 60 }, () => 1),
+    }),
+    ...more,
+  });
+  const { rows } = rateTable({ ...heading, smallestCell: 11 }, [
+    line("any", 0, 51),
+    line("leak", 0, 42, { within: "any" }),
+    line("stenosis", 0, 5, { within: "any" }),
+    line("death", 4, 30, { totalShown: true }),
+    line("other", 4, 30),
+  ]);
+  // by hand: 51 - 42 is 9; 34 - 30 is 4
+  assert.deepEqual(rows.map(({ late }) => late), [51, "> 40", "< 11", "> 23", 30]);
+  assert.deepEqual(rows.map(({ early }) => early), [0, 0, 0, "< 11", "< 11"]);
+  assert.match(String(rows[1]!.rate), /^> /);
+  assert.deepEqual([rows[1]!.lower, rows[1]!.constant, rows[3]!.upper], [null, null, null]);
+});
+
+Deno.test("publishableGrades() bounds those followed and graded by what is told of the same patients", () => {
+  const n = 60;
+  const patients = Array.from({ length: n }, (_, i) => i);
+  // 6 are not looked at; 4 had left before the first year
+  const groups = gradesOverTime({
+    time: patients.map((i) => i < 4 ? 0.2 : 2),
+    event: patients.map(() => 0),
+    group: patients.map(() => 1),
+    visits: {
+      subject: patients.slice(10),
+      time: patients.slice(10).map(() => 1),
+      grade: patients.slice(10).map(() => 0),
+    },
+  }, { times: [1] });
+  const alive = (atRisk: number) => [{ group: 1, curve: { time: [5], atRisk: [atRisk] } }];
+  const shown = (atRisk: number) =>
+    publishableGrades(groups, { alive: alive(atRisk), smallestCell: 11 })[0]!.at[0]!.shown;
+  // by hand: 56 followed, 50 graded
+  assert.deepEqual([shown(56).followed, shown(56).graded], [56, "> 45"]);
+  assert.deepEqual([shown(60).followed, shown(60).graded], ["> 49", "> 49"]);
+  assert.deepEqual([shown(90).followed, shown(90).graded], [56, "> 45"]);
+  const table = (atRisk: number) =>
+    gradeTable(
+      { ...heading, smallestCell: 11 },
+      publishableGrades(groups, { alive: alive(atRisk), smallestCell: 11 }),
+    ).rows[0]!;
+  assert.deepEqual([table(60).followed, table(60).notLooked], ["> 49", null]);
+});
+
+Deno.test("expectedTable() leaves out what few deaths would follow from", () => {
+  const line = { group: "R", expected: 4, ratio: 2, lower: 1, upper: 3, usual: 0.91234 };
+  const { rows } = expectedTable({ id: "t", title: "T", caption: "C", smallestCell: 11 }, [
+    { ...line, observed: 8 },
+    { ...line, observed: 30 },
+  ]);
+  assert.deepEqual(rows[0], {
+    group: "R",
+    observed: "< 11",
+    expected: null,
+    ratio: null,
+    lower: null,
+    upper: null,
+    usual: 0.912,
+  });
+  assert.equal(rows[1]!.observed, 30);
 });
 
 Deno.test("gradeTable() leaves out shares that would tell a small count", () => {
@@ -48,6 +127,12 @@ Deno.test("drawableShares() hides which small count it was, and adds up to 1", (
   for (const shares of shown) assert.deepEqual(shares, shown[0]);
   assertClose(shown[0]![1]!, Math.sqrt(10) / 100);
   assert.deepEqual(drawableShares([80, 20, 0], 11), [0.8, 0.2, 0]);
+  // 20 in the last two are told elsewhere: 15 drawn as they are would tell of 5, so 5 may be 1 or 9
+  const told = [[80, 15, 5], [80, 19, 1]].map((counts) =>
+    drawableShares(counts, 11, { told: [1] })
+  );
+  assert.deepEqual(told[0], told[1]);
+  assertClose(told[0]![1]! + told[0]![2]!, 0.2);
   assert.ok(drawableShares([3, 2], 11).every(Number.isNaN));
   assertClose(drawableShares([9, 8, 7], 11).reduce((sum, share) => sum + share, 0), 1);
 });

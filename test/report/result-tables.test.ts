@@ -1,7 +1,9 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { joinRare } from "../../lib/report/cohort-tables.ts";
-import { boundedCount, contrastTable, findingOf } from "../../lib/report/result-tables.ts";
+import { boundedCount } from "../../lib/numerics/small-counts.ts";
+import { publishedFinding } from "../../lib/report/finding.ts";
+import { contrastTable, findingOf, hundredfold } from "../../lib/report/result-tables.ts";
 
 Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
   const reasons = [
@@ -56,6 +58,22 @@ Deno.test("contrastTable() prints repair, replacement and repair minus replaceme
   ]);
 });
 
+Deno.test("contrastTable() bounds what another endpoint's number at risk would leave few of", () => {
+  const { groups: [replacement, repair] } = contrast;
+  const groups = [{ ...replacement!, atRisk: 60 }, { ...repair!, atRisk: 43 }];
+  const { rows } = contrastTable({
+    id: "t",
+    title: "t",
+    caption: "c",
+    quantity: "Recurrence",
+    labels,
+    smallestCell: 11,
+    within: [[{ ...contrast, time: 1, groups }], [{ ...contrast, groups }]],
+  }, [contrast]);
+  // by hand: 40 of the 43 at five years; 8 is small in any case
+  assert.deepEqual(rows.map(({ atRisk }) => atRisk), ["> 32", "< 11", null]);
+});
+
 const about = {
   id: "f",
   endpoint: "death",
@@ -78,6 +96,19 @@ Deno.test("findingOf() claims nothing where no interval exists, and says why", (
   const short = findingOf({ ...contrast, groups: beyond, difference: none }, about);
   assert.ok(short.kind === "note");
   assert.match(short.text, /cannot be told, because follow-up does not reach/);
+});
+
+Deno.test("publishedFinding() and hundredfold() keep a tenth of one in 100", () => {
+  const third = { estimate: 1 / 3, lower: 2 / 7, upper: 0.5 };
+  const groups = contrast.groups.map((group) => ({ ...group, ...third }));
+  const difference = { estimate: 0, lower: -1 / 7, upper: 1 / 7, pValue: 1 };
+  const made = findingOf({ time: 5, groups, difference }, about);
+  assert.ok(made.kind === "finding");
+  const found = publishedFinding(made);
+  const { estimate, lower, upper, n } = found.groups[0];
+  assert.deepEqual([estimate, lower, upper, n], [0.333, 0.286, 0.5, 100]);
+  assert.deepEqual(found.difference, { estimate: 0, lower: -0.143, upper: 0.143, pValue: 1 });
+  assert.deepEqual(hundredfold(third), { estimate: 33.3, lower: 28.6, upper: 50 });
 });
 
 Deno.test("findingOf() puts repair first, so that the difference keeps its sign", () => {

@@ -17,7 +17,7 @@ function example(): DisplayTable {
       { key: "p", label: "p", kind: "pvalue" },
     ],
     rows: [
-      { group: "=HYPERLINK(1)", years: 1, alive: 0.7123, p: 1e-7 },
+      { group: "=HYPERLINK(1)", years: 1, alive: 0.712, p: 1e-7 },
       { group: "<script>", years: -3, alive: NaN, p: null },
       { group: "c", years: Infinity, alive: 1, p: 1 },
     ],
@@ -34,10 +34,10 @@ Deno.test("table() prints units in the heading and escapes everything", () => {
   assert.doesNotMatch(html, /<script>|<b>/);
 });
 
-Deno.test("table() carries unrounded numbers that JSON can hold", () => {
+Deno.test("table() carries numbers that JSON can hold, unrounded but for shares", () => {
   const data = JSON.parse(JSON.stringify(example()[displayHook]()[mitralMediaType]));
   assert.equal(data.kind, "table");
-  assert.deepEqual(data.rows[0], { group: "=HYPERLINK(1)", years: 1, alive: 0.7123, p: 1e-7 });
+  assert.deepEqual(data.rows[0], { group: "=HYPERLINK(1)", years: 1, alive: 0.712, p: 1e-7 });
   assert.equal(data.rows[1].alive, null);
   assert.equal(data.rows[2].years, "∞");
 });
@@ -57,7 +57,7 @@ Deno.test("tableCsv() neutralises text that begins a formula and leaves numbers 
   const rows: string[][] = parse(tableCsv(example()));
   assert.deepEqual(rows, [
     ["Group", "Time (years)", "Alive (proportion)", "p"],
-    ["'=HYPERLINK(1)", "1", "0.7123", "1e-7"],
+    ["'=HYPERLINK(1)", "1", "0.712", "1e-7"],
     ["<script>", "-3", "", ""],
     ["c", "∞", "1", "1"],
   ]);

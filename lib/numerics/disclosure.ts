@@ -1,5 +1,6 @@
-import { DataError } from "../numerics/errors.ts";
+import { DataError } from "./errors.ts";
 import { feasibleInterval, type MarginTable } from "./disclosure-intervals.ts";
+import { isSmall } from "./small-counts.ts";
 
 /** A two-way table as it may be published; `null` where a count is hidden. */
 export interface PublishableCounts {
@@ -7,23 +8,6 @@ export interface PublishableCounts {
   rowTotals: (number | null)[];
   columnTotals: (number | null)[];
   total: number | null;
-}
-
-/** Whether a count is too small to publish. 0 tells nobody's secret. */
-export function isSmall(count: number, smallestCell: number): boolean {
-  return count > 0 && count < smallestCell;
-}
-
-/**
- * A share of a count, or `null` where it would give away a small one: the part, or what is left.
- */
-export function publishableShare(
-  part: number,
-  whole: number,
-  smallestCell: number,
-): number | null {
-  if (whole <= 0 || isSmall(whole, smallestCell)) return null;
-  return isSmall(part, smallestCell) || isSmall(whole - part, smallestCell) ? null : part / whole;
 }
 
 /**
@@ -38,6 +22,10 @@ export function publishableShare(
  *
  * @param counts Whole numbers >= 0, rows of one length.
  * @param options.smallestCell From the study file.
+ * @param options.known "rows" where the totals of the rows and of all are told elsewhere, whatever is
+ * done here: they are never hidden and count as known in what can be worked out. Of a small row all
+ * is hidden, and nothing can keep more than its total open.
+ * @param options.keep Columns that are shown elsewhere, to be hidden only where nothing else serves.
  * @example
  * ```ts
  * publishableCounts([[3, 40], [25, 60]], { smallestCell: 11 }).cells; // [[null, null], [null, null]]
@@ -46,61 +34,89 @@ export function publishableShare(
  */
 export function publishableCounts(
   counts: readonly (readonly number[])[],
-  { smallestCell }: { smallestCell: number },
+  { smallestCell, known = "nothing", keep = [] }: {
+    smallestCell: number;
+    known?: "nothing" | "rows";
+    keep?: readonly number[];
+  },
 ): PublishableCounts {
   check(counts);
   const table = withMargins(counts);
-  const hidden = table.map((row) => row.map((count) => isSmall(count, smallestCell)));
+  const last = table[0]!.length - 1;
+  const mayHide = ([, j]: Cell) => known === "nothing" || j < last;
+  const price = (cell: Cell) => cost(table, cell) + (keep.includes(cell[1]) ? 1e7 : 0);
+  const hidden = table.map((row, i) =>
+    row.map((count, j) => mayHide([i, j]) && isSmall(count, smallestCell))
+  );
   const small = cellsOf(table).filter(([i, j]) => hidden[i]![j]);
-  const isSafe = ([i, j]: Cell) => {
+  const open = ([i, j]: Cell) => {
     const { low, high } = feasibleInterval(table, hidden, [i, j]);
-    return low <= 1 && high >= smallestCell;
+    return { low: Math.max(1, low), high: Math.min(smallestCell, high) };
+  };
+  const isSafe = (cell: Cell) => {
+    const { low, high } = open(cell);
+    return low === 1 && high === smallestCell;
   };
   for (const cell of small) {
-    while (!isSafe(cell)) hideWith(cell, table, hidden, isSafe);
+    while (!isSafe(cell)) {
+      if (!hideWith(cell, { table, hidden, mayHide, price, isSafe })) break;
+    }
   }
+  const asOpen = small.map(open);
   const others = cellsOf(table).filter(([i, j]) =>
     hidden[i]![j] && !isSmall(table[i]![j]!, smallestCell)
-  ).sort((a, b) => cost(table, b) - cost(table, a));
+  ).sort((a, b) => price(b) - price(a));
   for (const [i, j] of others) {
     hidden[i]![j] = false;
-    if (!small.every(isSafe)) hidden[i]![j] = true;
+    const stay = small.every((cell, k) => {
+      const { low, high } = open(cell);
+      return low <= asOpen[k]!.low && high >= asOpen[k]!.high;
+    });
+    if (!stay) hidden[i]![j] = true;
   }
   const shown = table.map((row, i) => row.map((count, j) => hidden[i]![j] ? null : count));
-  const last = shown.pop() ?? [];
+  const totals = shown.pop() ?? [];
   return {
     cells: shown.map((row) => row.slice(0, -1)),
     rowTotals: shown.map((row) => row.at(-1) ?? null),
-    columnTotals: last.slice(0, -1),
-    total: last.at(-1) ?? null,
+    columnTotals: totals.slice(0, -1),
+    total: totals.at(-1) ?? null,
   };
 }
 
 type Cell = readonly [row: number, column: number];
 
-/** Hides the cheapest rectangle that makes a cell safe, or failing that the cheapest that adds any. */
+/**
+ * Hides the cheapest rectangle that makes a cell safe, or failing that the cheapest that adds any;
+ * false where there is none.
+ */
 function hideWith(
   cell: Cell,
-  table: MarginTable,
-  hidden: boolean[][],
-  isSafe: (cell: Cell) => boolean,
-): void {
+  { table, hidden, mayHide, price, isSafe }: {
+    table: MarginTable;
+    hidden: boolean[][];
+    mayHide: (cell: Cell) => boolean;
+    price: (cell: Cell) => number;
+    isSafe: (cell: Cell) => boolean;
+  },
+): boolean {
   const [row, column] = cell;
-  const rectangles = cellsOf(table).filter(([i, j]) => i !== row && j !== column)
+  const rectangles = cellsOf(table)
+    .filter((corner) => corner[0] !== row && corner[1] !== column && mayHide(corner))
     .map(([i, j]) => {
       const added = ([[row, j], [i, column], [i, j]] as const).filter(([a, b]) => !hidden[a]![b]);
-      return { added, price: added.reduce((sum, corner) => sum + cost(table, corner), 0) };
+      return { added, price: added.reduce((sum, corner) => sum + price(corner), 0) };
     })
     .filter(({ added }) => added.length > 0)
     .sort((a, b) => a.price - b.price);
   for (const { added } of rectangles) {
     for (const [i, j] of added) hidden[i]![j] = true;
-    if (isSafe(cell)) return;
+    if (isSafe(cell)) return true;
     for (const [i, j] of added) hidden[i]![j] = false;
   }
   const [first] = rectangles;
-  if (!first) throw new Error("unreachable: with everything hidden, everything is possible");
-  for (const [i, j] of first.added) hidden[i]![j] = true;
+  for (const [i, j] of first?.added ?? []) hidden[i]![j] = true;
+  return first !== undefined;
 }
 
 /** What hiding a count costs the reader: totals dearest, then large counts; 0 protects little. */

@@ -1,0 +1,317 @@
+import { isSmall } from "../../lib/numerics/small-counts.ts";
+import { kindOf, type TableColumn } from "../../lib/report/table.ts";
+import { characteristicsLeaks } from "./characteristics-leaks.ts";
+import { type Published, readPublished } from "./published.ts";
+
+type Table = Published["tables"][number];
+type Row = Table["rows"][number];
+
+/**
+ * Reads a report as one would who wants to know of the few: every count, share, sentence and number
+ * under an axis, and what follows from two of them together.
+ *
+ * Numbers are known by what they mean, as far as a program can: what is protected, and what a curve
+ * tells in any case, is in DEVELOPERS.md.
+ *
+ * @returns One line a leak.
+ */
+export function audit(published: Published): string[] {
+  return [
+    ...smallCounts(published),
+    ...longShares(published),
+    ...sharesOfCounts(published),
+    ...sentences(published),
+    ...risksBeside(published),
+    ...partsOfWholes(published),
+    ...characteristicsLeaks(published),
+  ];
+}
+
+const countLabel =
+  /patients|pairs|visits|events|excluded|missing|used|not known|at risk|followed|recurrences|observed|converted|not recorded|died|matched|everyone|only|last seen|final|^re(pair|placement)/i;
+
+function countColumns(table: Table): TableColumn[] {
+  return table.columns.filter((column) =>
+    kindOf(table, column) === "number" && column.unit === undefined &&
+    column.digits === undefined && countLabel.test(column.label)
+  );
+}
+
+/** Counts in tables, as numbers or as "12 (34%)", that are small. */
+function smallCounts({ tables, smallestCell }: Published): string[] {
+  return tables.flatMap((table) => {
+    const counts = countColumns(table);
+    return table.rows.flatMap((row, i) =>
+      table.columns.flatMap(({ key }) => {
+        const value = row[key];
+        const count = typeof value === "string"
+          ? Number(/^(\d+) \(\d+%\)$/.exec(value)?.[1])
+          : counts.some((column) => column.key === key)
+          ? value
+          : NaN;
+        return isSmall(count ?? NaN, smallestCell)
+          ? [`${table.id}, row ${i + 1}, ${key}: ${count} is small`]
+          : [];
+      })
+    );
+  });
+}
+
+/** Shares with more digits than they are printed with, and numbers that times a count are few. */
+function longShares({ tables, findings, smallestCell }: Published): string[] {
+  const leaks: string[] = [];
+  const wholes = new Set(
+    tables.flatMap((table) =>
+      countColumns(table).flatMap(({ key }) => table.rows.map((row) => row[key]))
+    ).filter((count): count is number => Number.isInteger(count) && Number(count) >= smallestCell),
+  );
+  const isLong = (value: number, tenths: number) =>
+    Math.abs(value * tenths - Math.round(value * tenths)) > 1e-6;
+  for (const table of tables) {
+    const perHundred = table.columns.some(({ unit }) => unit === "per 100");
+    for (const column of table.columns) {
+      const { key } = column;
+      const kind = kindOf(table, column);
+      for (const [i, row] of table.rows.entries()) {
+        const value = row[key];
+        if (typeof value !== "number" || kind === "pvalue") continue;
+        const where = `${table.id}, row ${i + 1}, ${key}: ${value}`;
+        const ofHundred = perHundred && ["estimate", "lower", "upper"].includes(key);
+        if (kind === "percent" ? isLong(value, 1000) : ofHundred && isLong(value, 10)) {
+          leaks.push(`${where} has more digits than a share is printed with`);
+        }
+        // a ratio of hazards with its limits tells of the events in any case
+        if (!isLong(value, 1000) || /ratio/i.test(column.label)) continue;
+        for (const whole of wholes) {
+          const part = Math.round(value * whole);
+          const exact = Math.abs(value * whole - part) < 1e-6 && part < whole;
+          if (exact && (isSmall(part, smallestCell) || isSmall(whole - part, smallestCell))) {
+            leaks.push(`${where} is ${part} of ${whole}`);
+          }
+        }
+      }
+    }
+  }
+  for (const { id, groups } of findings) {
+    for (const { estimate } of groups) {
+      if (isLong(estimate, 1000)) leaks.push(`finding ${id}: ${estimate} is not rounded`);
+    }
+  }
+  return leaks;
+}
+
+/** Raw shares with what they are shares of: a column of the row, or the size of a group. */
+const shares: Record<string, { share: string; of: string }[]> = {
+  procedures: [{ share: "share", of: "total" }],
+  "warning-marks": [{ share: "low", of: "n" }],
+  "echo-schedule": [{ share: "symptoms", of: "visits" }],
+  "grades-table": [{ share: "notLooked", of: "followed" }],
+  "missing-values": [
+    { share: "repairShare", of: "group 0" },
+    { share: "replacementShare", of: "group 1" },
+  ],
+  "early-events": [
+    { share: "repairShare", of: "group 0" },
+    { share: "replacementShare", of: "group 1" },
+  ],
+};
+
+/** Shares that, with their denominator, leave only a small count possible. */
+function sharesOfCounts(published: Published): string[] {
+  const { tables, smallestCell } = published;
+  return tables.flatMap((table) =>
+    (shares[table.id] ?? []).flatMap(({ share, of }) =>
+      table.rows.flatMap((row, i) => {
+        const place = /^group (\d)/.exec(of)?.[1];
+        const whole = place === undefined ? row[of] : groupSizes(published)[Number(place)];
+        const value = row[share];
+        if (typeof whole !== "number" || typeof value !== "number") return [];
+        const fits = Array.from({ length: whole + 1 }, (_, part) => part)
+          .filter((part) => Math.round(1000 * part / whole) / 1000 === value);
+        const telling = fits.length > 0 &&
+          fits.every((part) => isSmall(part, smallestCell) || isSmall(whole - part, smallestCell));
+        return telling
+          ? [`${table.id}, row ${i + 1}, ${share}: ${value} of ${whole} is ${fits}`]
+          : [];
+      })
+    )
+  );
+}
+
+/** Patients of either group, repair first. */
+export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
+  const rows = tables.find(({ id }) => id === "completeness")?.rows ?? [];
+  return rows.map(({ patients }) => Number(patients));
+}
+
+/**
+ * Sentences whose numbers are not parts of each other: two groups, two matchings, coefficients, visits,
+ * characteristics.
+ */
+const notParts =
+  /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+
+/** Small counts of people in sentences, and two counts in one that differ by so few. */
+function sentences({ sentences, smallestCell }: Published): string[] {
+  return sentences.flatMap(({ where, text }) => {
+    const bare = text.replace(
+      /(fewer than|more than|below|first|per|day|of 100|From) \d[\d,]*/gi,
+      "",
+    );
+    const said = `${where}: "${text.slice(0, 160)}"`;
+    const people =
+      /(?<![\d.,])(\d+) (?:\w+ ){0,2}(?:patients|pairs|died|were|had|deaths|repairs|replacements)/g;
+    const few = [...bare.matchAll(people)].some((match) => isSmall(Number(match[1]), smallestCell));
+    if (few) return [`${said} tells of few`];
+    if (notParts.test(text)) return [];
+    const numbers = [
+      ...bare.matchAll(/(?<![\d.,])\d{1,3}(?:,\d{3})*(?![\d.,]*\d|%| (?:years|months|mm|y\b))/g),
+    ]
+      .map(([digits]) => Number(digits.replaceAll(",", "")))
+      .filter((number) => number >= smallestCell);
+    return numbers.some((a) => numbers.some((b) => isSmall(a - b, smallestCell)))
+      ? [`${said} holds two numbers that differ by few`]
+      : [];
+  });
+}
+
+/** Sample and endpoint of a table or figure by its id; weighted numbers are sums, not counts. */
+function ofWhat(id: string): { sample: string; endpoint: string } | undefined {
+  if (/weighted|landmark/.test(id)) return undefined;
+  const endpoint = /^(survival|recurrence|reoperation)/.exec(id)?.[1];
+  if (!endpoint) return undefined;
+  return { endpoint, sample: id.includes("whole") ? "whole" : "matched" };
+}
+
+/**
+ * Numbers at risk of recurrence beside those of death and reoperation in the same patients at one
+ * time: the difference holds those who left theatre with a leak.
+ */
+function risksBeside({ tables, underAxes, findings, smallestCell }: Published): string[] {
+  const found = new Map<string, { where: string; endpoint: string; count: number }[]>();
+  const put = (key: string, where: string, endpoint: string, count: unknown) => {
+    if (typeof count !== "number" || Number.isNaN(count)) return;
+    found.set(key, [...found.get(key) ?? [], { where, endpoint, count }]);
+  };
+  for (const { id, columns, rows } of tables) {
+    const what = ofWhat(id);
+    if (!what || !columns.some(({ key }) => key === "atRisk")) continue;
+    rows.forEach((row, i) =>
+      put(`${what.sample} ${row.years} y ${i % 3}`, id, what.endpoint, row.atRisk)
+    );
+  }
+  for (const { figure, what, rows } of underAxes) {
+    const of = ofWhat(figure);
+    if (!of || what !== "at risk") continue;
+    rows.forEach((row, i) =>
+      row.forEach((text, tick) => {
+        const key = `${of.sample} tick ${tick} of ${row.length}, group ${i % 2}`;
+        put(key, figure, of.endpoint, Number(text.replaceAll(",", "")));
+      })
+    );
+  }
+  for (const { id, design, endpoint, groups } of findings) {
+    groups.forEach(({ n }, i) =>
+      put(`${design} finding ${i}`, id, id === "alive-matched" ? "survival" : endpoint, n)
+    );
+  }
+  const followed = tables.find(({ id }) => id === "grades-table")?.rows ?? [];
+  const groups = [...new Set(followed.map(({ group }) => group))];
+  for (const row of followed) {
+    const key = `whole ${row.years} y ${groups.indexOf(row.group ?? null)}`;
+    put(key, "grades-table", "reoperation", row.followed);
+  }
+  return [...found].flatMap(([key, numbers]) =>
+    numbers.flatMap((a) =>
+      numbers.filter((b) => a.endpoint !== b.endpoint)
+        // both stand under curves that show every reoperation
+        .filter((b) =>
+          ![a, b].every(({ endpoint, where }) =>
+            endpoint !== "recurrence" && where !== "grades-table"
+          )
+        )
+        .filter((b) => isSmall(a.count - b.count, smallestCell))
+        .map((b) => `${key}: ${a.where} ${a.count}, ${b.where} ${b.count}`)
+    )
+  );
+}
+
+/** Wholes in one table of which parts stand in another. */
+function partsOfWholes(published: Published): string[] {
+  const { tables, underAxes, smallestCell } = published;
+  const rowsOf = (id: string) => tables.find((table) => table.id === id)?.rows ?? [];
+  const leaks: string[] = [];
+  const relate = (what: string, whole: unknown, parts: unknown[]) => {
+    if (typeof whole !== "number") return;
+    const told = parts.filter((part): part is number => typeof part === "number");
+    const rest = told.reduce((left, part) => left - part, whole);
+    if (told.length > 0 && isSmall(rest, smallestCell)) {
+      leaks.push(`${what}: ${whole} less ${told}`);
+    }
+  };
+  const rates = (event: RegExp, group: number) =>
+    rowsOf("linearised-rates").filter((row) => event.test(String(row.event)))
+      .filter((_, i) => i % 2 === group);
+  for (const group of [0, 1]) {
+    const of = (what: string) => `${what}, group ${group + 1}`;
+    const late = (event: RegExp) => rates(event, group)[0]?.late;
+    relate(of("deaths"), rowsOf("observed-expected")[group]?.observed, [late(/^Death/)]);
+    for (const row of rowsOf("continuous-table").filter((_, i) => i % 2 === group)) {
+      relate(of("recurrences"), row.events, [late(/2\+/)]);
+      relate(of("recurrences, late"), late(/2\+/), [row.events]);
+    }
+    for (const period of ["early", "late"] as const) {
+      const events = (event: RegExp) => rates(event, group).map((row) => row[period]);
+      const all = (event: RegExp) => events(event)[0];
+      relate(of(`${period} reinterventions`), all(/, any$/), events(/^Reintervention for/));
+      relate(of(`${period} deaths`), all(/^Death of any/), events(/^Valve-related death/));
+      relate(of(`${period} recurrences`), all(/2\+/), events(/3\+/));
+    }
+    const graded = underAxes.find(({ figure, what }) =>
+      figure === "grades-looked-at" && what === "graded"
+    )?.rows[group] ?? [];
+    const followed = rowsOf("grades-table").filter((_, i, all) =>
+      Math.floor(2 * i / all.length) === group
+    );
+    [0, 0.5, 1, 2, 3, 5].forEach((years, k) => {
+      const row = followed.find((one) => one.years === years);
+      relate(of(`followed at ${years} y`), row?.followed, [Number(graded[k]?.replaceAll(",", ""))]);
+    });
+    const procedures = rowsOf("procedures")[group];
+    if (procedures) {
+      relate(of("procedures"), procedures.total, [procedures.repair]);
+      relate(of("procedures"), procedures.total, [procedures.replacement]);
+    }
+    const intended = rowsOf("intention").filter((row) => row.by === "as intended")[0];
+    const ended = rowsOf("intention").filter((row) => row.by === "as it ended")[0];
+    const key = group === 0 ? "repair" : "replacement";
+    if (intended && ended) {
+      relate(of("intended, ended"), intended[key], [ended[key]]);
+      relate(of("ended, intended"), ended[key], [intended[key]]);
+    }
+  }
+  const flow = rowsOf("flow-counts").map(({ remaining }) => remaining);
+  flow.slice(0, -2).forEach((count, i) =>
+    relate("flow", count, i + 3 < flow.length ? [flow[i + 1]] : [])
+  );
+  for (const row of rowsOf("known-pairs")) relate("pairs", pairsOf(tables), [row.used]);
+  const everybody = groupSizes(published).reduce((sum, count) => sum + count, 0);
+  const lines = rowsOf("recurrence-subgroups-table");
+  lines.forEach((row, i) => {
+    if (row.side !== "yes" || typeof row.n !== "number") return;
+    const other: Row | undefined = lines[i + 1];
+    if (typeof other?.n === "number") relate(`${row.subgroup}`, everybody, [row.n + other.n]);
+  });
+  return leaks;
+}
+
+function pairsOf(tables: Published["tables"]): unknown {
+  return tables.find(({ id }) => id === "effective-sample-size")?.rows[0]?.matched;
+}
+
+if (import.meta.main) {
+  for (const folder of Deno.args) {
+    const leaks = audit(readPublished(folder));
+    console.log(`${folder}: ${leaks.length} leaks\n${leaks.join("\n")}`);
+  }
+}
