@@ -69,6 +69,9 @@ const plants: [what: string, plant: Plant, found: RegExp][] = [
   ["a share of a count that stands beside it", (p) => {
     Object.assign(cell(p, "warning-marks", 2), { n: 28, low: 0.107 });
   }, /warning-marks.*0.107 of 28 is 3/],
+  ["patients measured beside those whose marks are known", (p) => {
+    cell(p, "ventricle-change", 0).n = 813;
+  }, /marked, group 1: 813 less 223,201,386/],
   ["a remainder of two numbers in a sentence", (p) => {
     p.sentences.push({ where: "04", text: "374 matched pairs; 371 of their patients at risk." });
   }, /differ by few/],

@@ -282,6 +282,11 @@ function partsOfWholes(published: Published): string[] {
       relate(of("procedures"), procedures.total, [procedures.repair]);
       relate(of("procedures"), procedures.total, [procedures.replacement]);
     }
+    const changed = rowsOf("ventricle-change")[group]?.n;
+    const marked = rowsOf("warning-marks").filter((_, i) => Math.floor(i / 3) === group)
+      .map(({ n }) => n);
+    relate(of("measured"), groupSizes(published)[group], [changed]);
+    if (marked.every((n) => typeof n === "number")) relate(of("marked"), changed, marked);
     const intended = rowsOf("intention").filter((row) => row.by === "as intended")[0];
     const ended = rowsOf("intention").filter((row) => row.by === "as it ended")[0];
     const key = group === 0 ? "repair" : "replacement";
