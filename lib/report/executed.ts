@@ -1,5 +1,3 @@
-import { publishedFinding } from "./finding.ts";
-import { findingSchema } from "./items.ts";
 import type { CellOutput, NotebookRun } from "./run-notebook.ts";
 
 /**
@@ -59,15 +57,9 @@ function mediaJson(bundle: Record<string, unknown>): Record<string, unknown> {
   return Object.fromEntries(
     Object.entries(bundle).map(([type, content]) => [
       type,
-      typeof content === "string" ? linesOf(content) : publishedItem(content),
+      typeof content === "string" ? linesOf(content) : content,
     ]),
   );
-}
-
-/** Findings are rounded as everywhere else that leaves. */
-function publishedItem(content: unknown): unknown {
-  const item = findingSchema.safeParse(content);
-  return item.success ? publishedFinding(item.data) : content;
 }
 
 /** Text as notebook files hold it: a list of lines, each with its line break. */

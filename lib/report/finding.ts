@@ -101,7 +101,7 @@ export function finding(input: FindingInput): Finding {
       return {
         "text/plain": sentence,
         "text/html": `<p>${escapeHtml(sentence)}</p>`,
-        [mitralMediaType]: complete,
+        [mitralMediaType]: publishedFinding(complete),
       };
     },
   };
