@@ -3,12 +3,8 @@ import type { DictionaryColumn } from "./dictionary.ts";
 import { dictionaryColumn } from "./dictionary.ts";
 import { isOperationDate } from "./identifier-headings.ts";
 import type { IdentifierKind } from "./identifier-kinds.ts";
-import {
-  type ExpectedColumn,
-  type IdentifierFinding,
-  type IdentifierScan,
-  identifierScan,
-} from "./identifier-scan.ts";
+import type { IdentifierFinding } from "./identifier-findings.ts";
+import { type ExpectedColumn, type IdentifierScan, identifierScan } from "./identifier-scan.ts";
 import { looksLikeColumnName } from "./suspicion.ts";
 
 /** A file as read, every cell text. */

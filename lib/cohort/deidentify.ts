@@ -13,7 +13,7 @@ import {
   type TablePlan,
 } from "./deidentify-plan.ts";
 import { actionsInWords, rewrite, surgeonCodes } from "./deidentify-rows.ts";
-import { identifierMessage } from "./identifier-scan.ts";
+import { identifierMessage } from "./identifier-findings.ts";
 import { readRecords } from "./read-records.ts";
 
 /** What to make a clean copy of, and where. */

@@ -1,8 +1,9 @@
 import { sourcesOf } from "../cohort/derive.ts";
 import { dictionaryColumn, type TableName } from "../cohort/dictionary.ts";
+import { identifierKinds } from "../cohort/identifier-kinds.ts";
 import { shownText } from "../cohort/shown-value.ts";
 import { looksLikeColumnName } from "../cohort/suspicion.ts";
-import type { DerivedRule, MappedSource, Study } from "../study/mod.ts";
+import type { DerivedRule, MappedSource, Study, WaivableKind } from "../study/mod.ts";
 import { escapeHtml } from "./escape.ts";
 import { labelOf, listOf, sentence } from "./plan-words.ts";
 
@@ -21,6 +22,25 @@ export function hasMapping({ mapping }: Study): boolean {
     tables.some((table) =>
       Object.keys(mapping[table]).length > 0 || mapping.derived[table].length > 0
     );
+}
+
+/** A column left unread whose values look like identifiers, and why the study file says they are not. */
+export interface Waiver {
+  table: TableName;
+  /** Its heading in quotation marks, or that it is not shown. */
+  column: string;
+  kinds: WaivableKind[];
+  why: string;
+}
+
+/** What the study file lets through although it looks like identifiers. */
+export function waivers({ mapping }: Pick<Study, "mapping">): Waiver[] {
+  return tables.flatMap((table) =>
+    Object.entries(mapping[table]).flatMap(([heading, source]): Waiver[] => {
+      const waived = typeof source === "object" && "ignore" in source && source.notIdentifying;
+      return waived ? [{ table, column: shown(heading), ...waived }] : [];
+    })
+  );
 }
 
 /**
@@ -88,6 +108,18 @@ export function mappingHtml(study: Study): string {
         ),
         "left out; its values were not used",
         "left out; their values were not used",
+      ),
+    ],
+    [
+      "Taken for no identifiers",
+      listed(
+        waivers(study).map(({ table, column, kinds, why }) =>
+          `${column}${ofVisits(table)}, whose values could be ${
+            listOf(kinds.map((kind) => identifierKinds[kind]))
+          }: ${sentence(why)}`
+        ),
+        "that looks like identifiers was let through on the study file’s word",
+        "that look like identifiers were let through on the study file’s word",
       ),
     ],
   ];

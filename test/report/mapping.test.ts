@@ -1,6 +1,6 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { parseHTML } from "linkedom";
-import { hasMapping, mappingHtml } from "../../lib/report/methods-mapping-html.ts";
+import { hasMapping, mappingHtml, waivers } from "../../lib/report/methods-mapping-html.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 
 /** What the methods say, by term: the count, then the lines of its list. */
@@ -25,6 +25,10 @@ Deno.test("mappingHtml() says what the study file declares of the files' columns
         EF: { column: "lvef", unit: "fraction", missing: [-9, "unknown to Dr Doe"] },
         sex: { column: "sex", codes: { w: "F", m: "M" } },
         Ward: { ignore: "not used" },
+        Maker: {
+          ignore: "not compared",
+          notIdentifying: { kinds: ["name", "place"], why: "makers <of rings>" },
+        },
       },
       visits: { Weeks: { column: "day", unit: "weeks" } },
       missing: ["NK", "."],
@@ -69,7 +73,16 @@ Deno.test("mappingHtml() says what the study file declares of the files' columns
         "1 column worked out by a rule.",
         "previous heart operation: the same for everybody, because: first operations only",
       ],
-      "Not read": ["1 column left out; its values were not used.", "“Ward”: not used."],
+      "Not read": [
+        "2 columns left out; their values were not used.",
+        "“Ward”: not used.",
+        "“Maker”: not compared.",
+      ],
+      "Taken for no identifiers": [
+        "1 column that looks like identifiers was let through on the study file’s word.",
+        "“Maker”, whose values could be names and places smaller than a state: addresses, towns, " +
+        "post codes: makers <of rings>.",
+      ],
     },
   );
 });
@@ -118,6 +131,17 @@ Deno.test("mappingHtml() escapes reasons and hides headings that could be values
   }));
   match(html, /&lt;script&gt;alert\(1\)&lt;\/script&gt;/);
   equal(/<script|<b>|2014/.test(html), false);
+});
+
+Deno.test("waivers() hides a heading that could be a value", () => {
+  const notIdentifying = { kinds: ["name"], why: "makers" };
+  const mapping = { visits: { "2014-03-02": { ignore: "not used", notIdentifying } } };
+  deepEqual(waivers(smallStudy({ mapping })), [{
+    table: "visits",
+    column: "a column whose name is not shown",
+    kinds: ["name"],
+    why: "makers",
+  }]);
 });
 
 Deno.test("hasMapping() is false where the study file says nothing of columns", () => {
