@@ -1,4 +1,5 @@
 import { parseArgs } from "node:util";
+import { ProblemsError, type RunPaths } from "../study/mod.ts";
 import { answerLines } from "./answer.ts";
 import { buildReport } from "./build-report.ts";
 import { describeFailures, messageOf } from "./notebook.ts";
@@ -72,6 +73,7 @@ async function main(args: readonly string[]): Promise<number> {
     });
   } catch (error) {
     console.error(messageOf(error));
+    if (error instanceof ProblemsError) console.error(everythingWrong(values));
     return 2;
   }
   const { folder, model, files } = built;
@@ -93,7 +95,21 @@ async function main(args: readonly string[]): Promise<number> {
   if (model.failures.length === 0) return 0;
   console.error(`\nThe report is incomplete:`);
   for (const failure of describeFailures(model.failures)) console.error(`  ${failure}`);
+  // what stops the reading hides what would be found after it
+  if (!files.includes("excluded.csv")) console.error(everythingWrong(values));
   return 1;
+}
+
+/** Where to find every problem of the files, as a line to be copied into a shell. */
+function everythingWrong(paths: RunPaths): string {
+  const options = (["study", "cohort", "visits"] as const).flatMap((name) => {
+    const path = paths[name];
+    if (path === undefined) return [];
+    const plain = /^[\w@%+=:,./-]+$/.test(path);
+    return ` --${name} ${plain ? path : `'${path.replaceAll("'", "'\\''")}'`}`;
+  });
+  return `\nEvery problem of the study file and its tables, not only what stops a run, is listed by\n` +
+    `  deno task validate${options.join("")}`;
 }
 
 if (import.meta.main) Deno.exit(await main(Deno.args));
