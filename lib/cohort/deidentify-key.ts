@@ -1,8 +1,9 @@
+import { createHmac } from "node:crypto";
 import { isAbsolute, relative, resolve } from "node:path";
 import { ProblemsError } from "../study/mod.ts";
 
 /** Makes the pseudonym of a record number: the same one for the same key, told by nobody without. */
-export type Pseudonymizer = (id: string) => Promise<string>;
+export type Pseudonymizer = (id: string) => string;
 
 // consonants only: never a word, a number, a date or a code of any register
 const letters = "bcdfghjkmnpqrstvwxz";
@@ -15,13 +16,10 @@ const keyBytes = 32;
  *
  * @param key At least 32 bytes, as {@link openKey} gives them.
  */
-export async function pseudonymizer(key: Uint8Array<ArrayBuffer>): Promise<Pseudonymizer> {
-  const algorithm = { name: "HMAC", hash: "SHA-256" };
-  const secret = await crypto.subtle.importKey("raw", key, algorithm, false, ["sign"]);
-  const encoder = new TextEncoder();
-  return async (id) => {
-    const text = encoder.encode(`mitral patient ${id.trim().normalize("NFC")}`);
-    const hash = new Uint8Array(await crypto.subtle.sign("HMAC", secret, text));
+export function pseudonymizer(key: Uint8Array): Pseudonymizer {
+  return (id) => {
+    const text = `mitral patient ${id.trim().normalize("NFC")}`;
+    const hash = createHmac("sha256", key).update(text, "utf8").digest();
     let number = 0n;
     for (const byte of hash) number = number * 256n + BigInt(byte);
     let name = "";

@@ -1,4 +1,4 @@
-import { type DateOrder, dayOf } from "./date-cell.ts";
+import type { DateOrder } from "./date-cell.ts";
 import type { DictionaryColumn } from "./dictionary.ts";
 import { dictionaryColumn } from "./dictionary.ts";
 import { isOperationDate } from "./identifier-headings.ts";
@@ -7,10 +7,10 @@ import type { IdentifierFinding } from "./identifier-findings.ts";
 import { type ExpectedColumn, type IdentifierScan, identifierScan } from "./identifier-scan.ts";
 import { looksLikeColumnName } from "./suspicion.ts";
 
-/** A file as read, every cell text. */
-export interface RawTable {
-  header: string[];
-  rows: string[][];
+/** A file as searched: its headings, and what looks like identifiers in it. */
+export interface SearchedTable {
+  header: readonly string[];
+  scan: IdentifierScan;
 }
 
 /** What is done with one column. */
@@ -48,11 +48,10 @@ const mostBlanked = 0.2;
  * @param options.operation Place of the date of operation, -1 where there is none.
  */
 export function planColumns(
-  table: RawTable,
-  options: { name: "patients" | "visits"; id: number; operation: number },
+  { header: names, scan }: SearchedTable,
+  options: { id: number; operation: number },
 ): TablePlan {
-  const names = table.header.map((heading) => heading.trim());
-  const { scan, findings } = search(table, options.name);
+  const findings = scan.finish();
   const has = (name: string) => names.includes(name);
   const action = (position: number): ColumnAction => {
     if (position === options.id) return { do: "pseudonym" };
@@ -70,18 +69,16 @@ export function planColumns(
   return { columns, scan };
 }
 
-/** Searches a table whose columns are known by the dictionary's names, if at all. */
-export function search(
-  table: RawTable,
+/** A search of a table whose columns are known by the dictionary's names, if at all. */
+export function searchOf(
+  header: readonly string[],
   name: "patients" | "visits",
-): { scan: IdentifierScan; findings: IdentifierFinding[] } {
-  const expected = table.header.map((heading): ExpectedColumn | undefined => {
+): IdentifierScan {
+  const expected = header.map((heading): ExpectedColumn | undefined => {
     const column: DictionaryColumn | undefined = dictionaryColumn(name, heading.trim());
     return column && { column };
   });
-  const scan = identifierScan(table.header, expected);
-  table.rows.forEach((row, i) => scan.take(row, i + 2));
-  return { scan, findings: scan.finish() };
+  return identifierScan(header, expected);
 }
 
 function actionOf(
@@ -129,19 +126,16 @@ export function operationDates(header: readonly string[]): number[] {
   return header.flatMap((heading, position) => isOperationDate(heading) ? [position] : []);
 }
 
+/** The orders in which dates are written. */
+export const dateOrders: readonly DateOrder[] = ["year-first", "day-first", "month-first"];
+
 /**
  * The order of a file's dates: the one in which every date can be read, if it is only one.
  *
+ * @param counts How many dates can be read in each of {@link dateOrders}.
  * @returns `null` where none fits, or where more than one does and they differ.
  */
-export function orderOfDates(cells: readonly string[]): DateOrder | null {
-  const orders: DateOrder[] = ["year-first", "day-first", "month-first"];
-  const readable = (order: DateOrder) => {
-    let read = 0;
-    for (const cell of cells) if (!Number.isNaN(dayOf(cell, order))) read++;
-    return read;
-  };
-  const counts = orders.map(readable);
+export function orderOfDates(counts: readonly number[]): DateOrder | null {
   const most = Math.max(...counts);
   if (most === 0) return null;
   // dates that begin with the year are read in any order
