@@ -1,6 +1,6 @@
 import { basename, dirname } from "node:path";
-import { parseArgs } from "node:util";
 import { profileColumns, profileSheets, type TableProfile } from "./column-profile.ts";
+import { commandLine } from "./command-line.ts";
 import type { TableName } from "./dictionary.ts";
 import { type FileFault, formatInWords } from "./file-format.ts";
 import { type MappingProposal, proposeMapping } from "./propose-mapping.ts";
@@ -159,26 +159,21 @@ function sheetName({ sheet }: TableProfile): string {
 }
 
 async function main(args: readonly string[]): Promise<number> {
-  let values;
-  try {
-    values = parseArgs({
-      args: args.filter((arg) => arg !== "--"),
-      options: {
-        cohort: { type: "string" },
-        visits: { type: "string" },
-        sheet: { type: "string" },
-        "visits-sheet": { type: "string" },
-        out: { type: "string", default: "out/mapping.json" },
-        help: { type: "boolean", short: "h" },
-      },
-    }).values;
-  } catch (error) {
-    console.error(`${error instanceof Error ? error.message : "Wrong options"}\n\n${usage}`);
+  const line = commandLine(args, {
+    usage,
+    options: {
+      cohort: { type: "string" },
+      visits: { type: "string" },
+      sheet: { type: "string" },
+      "visits-sheet": { type: "string" },
+      out: { type: "string", default: "out/mapping.json" },
+    },
+  });
+  if ("code" in line) return line.code;
+  const { values } = line;
+  if (!values.cohort && !values.visits) {
+    console.error(usage);
     return 2;
-  }
-  if (values.help || (!values.cohort && !values.visits)) {
-    console.log(usage);
-    return values.help ? 0 : 2;
   }
   const draft: Draft = { mapping: { patients: {}, visits: {} } };
   const files: [TableName, string | undefined, string | undefined][] = [

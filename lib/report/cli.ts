@@ -1,4 +1,4 @@
-import { parseArgs } from "node:util";
+import { commandLine } from "../cohort/command-line.ts";
 import { ProblemsError, type RunPaths } from "../study/mod.ts";
 import { answerLines } from "./answer.ts";
 import { buildReport } from "./build-report.ts";
@@ -24,29 +24,20 @@ Exit code: 0 the report is complete; 1 a notebook failed and the report says so;
 
 /** Runs the command; the result is its exit code. */
 async function main(args: readonly string[]): Promise<number> {
-  let values;
-  try {
-    values = parseArgs({
-      args: [...args],
-      options: {
-        study: { type: "string" },
-        cohort: { type: "string" },
-        visits: { type: "string" },
-        out: { type: "string" },
-        notebooks: { type: "string" },
-        print: { type: "boolean" },
-        "time-limit": { type: "string" },
-        help: { type: "boolean", short: "h" },
-      },
-    }).values;
-  } catch (error) {
-    console.error(`${messageOf(error)}\n\n${usage}`);
-    return 2;
-  }
-  if (values.help) {
-    console.log(usage);
-    return 0;
-  }
+  const line = commandLine(args, {
+    usage,
+    options: {
+      study: { type: "string" },
+      cohort: { type: "string" },
+      visits: { type: "string" },
+      out: { type: "string" },
+      notebooks: { type: "string" },
+      print: { type: "boolean" },
+      "time-limit": { type: "string" },
+    },
+  });
+  if ("code" in line) return line.code;
+  const { values } = line;
   const timeLimit = values["time-limit"] === undefined ? undefined : Number(values["time-limit"]);
   if (timeLimit !== undefined && !(timeLimit > 0)) {
     console.error(`--time-limit must be a number of seconds above 0, got ${values["time-limit"]}`);
