@@ -130,11 +130,12 @@ function cellAfter(
 }
 
 /** Codes S1, S2, ... for what a file calls its surgeons, in an order that tells nothing. */
-export function surgeonCodes(
-  names: ReadonlySet<string>,
-  pseudonym: Pseudonymizer,
-): Map<string, string> {
-  const keyed = Array.from(names, (name) => ({ name, place: pseudonym(`surgeon ${name}`) }));
+export async function surgeonCodes(
+  names: readonly string[],
+  pseudonymsOf: Pseudonymizer,
+): Promise<Map<string, string>> {
+  const places = await pseudonymsOf(names.map((name) => `surgeon ${name}`));
+  const keyed = names.map((name, i) => ({ name, place: places[i] ?? "" }));
   keyed.sort((a, b) => a.place < b.place ? -1 : a.place > b.place ? 1 : 0);
   return new Map(keyed.map(({ name }, i) => [name, `S${i + 1}`]));
 }

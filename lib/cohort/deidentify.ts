@@ -101,9 +101,9 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
         "with --operation, or remove the dates",
     );
   }
-  const pseudonym = pseudonymizer(await openKey(options.key, options.out));
-  patients.giveNames(pseudonym);
-  const surgeons = surgeonCodes(seen.surgeons, pseudonym);
+  const pseudonyms = await pseudonymizer(await openKey(options.key, options.out));
+  await patients.giveNames(pseudonyms);
+  const surgeons = await surgeonCodes([...seen.surgeons], pseudonyms);
   const order = dates ?? "year-first";
   const clean: { file: string; plan: TablePlan; table: Rewritten }[] = [];
   for (const { file, plan, id } of tables) {
@@ -181,7 +181,7 @@ interface Seen {
   surgeons: Set<string>;
 }
 
-/** Looks at dates and surgeons' names, and notes each patient's day of operation. */
+/** Looks at dates and surgeons' names, and notes every patient and the day of operation. */
 async function datesAndSurgeons(
   tables: readonly PlannedTable[],
   patients: PatientBook,
@@ -192,7 +192,6 @@ async function datesAndSurgeons(
       columns.flatMap(({ action }, place) => wanted.includes(action.do) ? [place] : []);
     const dates = placesOf("days", "age-at-operation", "operation-year");
     const surgeons = file.name === "patients" ? placesOf("surgeon-code") : [];
-    if (dates.length + surgeons.length === 0 && operation < 0) continue;
     await eachRow(file, (row) => {
       for (const place of dates) {
         const cell = row[place]?.trim() ?? "";
@@ -206,8 +205,8 @@ async function datesAndSurgeons(
         const name = row[place]?.trim();
         if (name) seen.surgeons.add(name);
       }
-      if (operation < 0) return;
-      patients.noteOperation(patients.placeOf((row[id] ?? "").trim()), row[operation] ?? "");
+      const patient = patients.placeOf((row[id] ?? "").trim());
+      if (operation >= 0) patients.noteOperation(patient, row[operation] ?? "");
     });
   }
   return seen;

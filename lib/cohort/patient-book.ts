@@ -10,9 +10,9 @@ export interface PatientBook {
   noteOperation(place: number, cell: string): void;
   /** Day of operation, NaN where it is not known. */
   operationDay(place: number, order: DateOrder): number;
-  /** Gives every patient in the book, and every one still to come, a pseudonym. */
-  giveNames(pseudonymOf: Pseudonymizer): void;
-  /** "" before names are given, and for a blank record number. */
+  /** Gives every patient in the book a pseudonym; a blank record number has "". */
+  giveNames(pseudonymsOf: Pseudonymizer): Promise<void>;
+  /** "" where no name was given. */
   pseudonym(place: number): string;
   /** Each patient's rank in the order of pseudonyms. @throws {Error} if two share one. */
   ranks(): Uint32Array;
@@ -20,18 +20,16 @@ export interface PatientBook {
 
 /** An empty {@link PatientBook}. */
 export function patientBook(): PatientBook {
-  let nameOf: Pseudonymizer = () => "";
   const places = new Map<string, number>();
-  const names: string[] = [];
+  let names: string[] = [];
   // until the order of dates is known, the day in each of them
   const days = dateOrders.map((): number[] => []);
   return {
     placeOf(id) {
       let place = places.get(id);
       if (place === undefined) {
-        place = names.length;
+        place = places.size;
         places.set(id, place);
-        names.push(id === "" ? "" : nameOf(id));
         for (const column of days) column.push(NaN);
       }
       return place;
@@ -40,9 +38,10 @@ export function patientBook(): PatientBook {
       dateOrders.forEach((order, i) => days[i]![place] = dayOf(cell, order));
     },
     operationDay: (place, order) => days[dateOrders.indexOf(order)]?.[place] ?? NaN,
-    giveNames(pseudonymOf) {
-      nameOf = pseudonymOf;
-      for (const [id, place] of places) if (id !== "") names[place] = nameOf(id);
+    async giveNames(pseudonymsOf) {
+      names = await pseudonymsOf([...places.keys()]);
+      const blank = places.get("");
+      if (blank !== undefined) names[blank] = "";
     },
     pseudonym: (place) => names[place] ?? "",
     ranks() {
