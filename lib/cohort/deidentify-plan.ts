@@ -11,6 +11,8 @@ import { looksLikeColumnName } from "./suspicion.ts";
 export interface SearchedTable {
   header: readonly string[];
   scan: IdentifierScan;
+  /** Places of the columns of surgeons in which not every value is a code. */
+  surgeons: ReadonlySet<number>;
 }
 
 /** What is done with one column. */
@@ -48,7 +50,7 @@ const mostBlanked = 0.2;
  * @param options.operation Place of the date of operation, -1 where there is none.
  */
 export function planColumns(
-  { header: names, scan }: SearchedTable,
+  { header: names, scan, surgeons }: SearchedTable,
   options: { id: number; operation: number },
 ): TablePlan {
   const findings = scan.finish();
@@ -59,6 +61,8 @@ export function planColumns(
       return has("op_year") ? { do: "drop", kind: "date" } : { do: "operation-year" };
     }
     const found = findings.filter((finding) => finding.position === position);
+    // a name that many rows have is not suspected by itself
+    if (found.length === 0 && surgeons.has(position)) return { do: "surgeon-code" };
     return actionOf(found, names[position] ?? "", has);
   };
   const columns = names.map((heading, position): PlannedColumn => {
@@ -93,12 +97,17 @@ function actionOf(
     if (!/birth|born|dob|geb|naiss|nacim|nascita/i.test(heading)) return { do: "days" };
     return has("age") ? { do: "drop", kind: "date" } : { do: "age-at-operation" };
   }
-  if (/surgeon|operator|chirurg/i.test(heading)) return { do: "surgeon-code" };
+  if (namesSurgeons(heading)) return { do: "surgeon-code" };
   if (kinds.length === 1 && first.kind === "age") return { do: "top-code", cells: first.cells };
   const cells = found.reduce((sum, finding) => sum + finding.cells, 0);
   return first.because === "values" && cells <= mostBlanked * first.filled
     ? { do: "blank-cells", kinds }
     : { do: "drop", kind: first.kind };
+}
+
+/** Whether a heading says that a column tells who operated. */
+export function namesSurgeons(heading: string): boolean {
+  return /surgeon|operator|chirurg/i.test(heading);
 }
 
 function isMostly(found: IdentifierFinding[], kind: IdentifierKind): boolean {

@@ -5,6 +5,7 @@ import { openKey, pseudonymizer } from "./deidentify-key.ts";
 import {
   type ColumnAction,
   dateOrders,
+  namesSurgeons,
   operationDates,
   orderOfDates,
   planColumns,
@@ -18,6 +19,8 @@ import { actionsInWords, rewrite, type Rewritten, surgeonCodes } from "./deident
 import { identifierMessage } from "./identifier-findings.ts";
 import type { IdentifierScan } from "./identifier-scan.ts";
 import { type PatientBook, patientBook } from "./patient-book.ts";
+import { shownText } from "./shown-value.ts";
+import { looksLikeCode } from "./suspicion.ts";
 
 /** What to make a clean copy of, and where. */
 export interface DeidentifyOptions {
@@ -154,21 +157,30 @@ interface PlannedTable {
 async function searchFile(file: RawFile): Promise<SearchedTable & { file: RawFile }> {
   let scan: IdentifierScan | undefined;
   let rows = 0;
+  let places: number[] | undefined;
+  const surgeons = new Set<number>();
   const header = await eachRow(file, (row, header) => {
     scan ??= searchOf(header, file.name);
     scan.take(row, ++rows + 1);
+    places ??= header.flatMap((heading, place) => namesSurgeons(heading) ? [place] : []);
+    for (const place of places) {
+      const name = row[place]?.trim();
+      // a word for a missing value is no name
+      if (name && !looksLikeCode(name) && shownText(name) === null) surgeons.add(place);
+    }
   });
-  return { file, header, scan: scan ?? searchOf(header, file.name) };
+  return { file, header, scan: scan ?? searchOf(header, file.name), surgeons };
 }
 
 function planTables(
   searched: readonly (SearchedTable & { file: RawFile })[],
   options: DeidentifyOptions,
 ): PlannedTable[] {
-  return searched.map(({ file, header, scan }) => {
+  return searched.map(({ file, ...table }) => {
+    const { header } = table;
     const operation = file.name === "patients" ? operationColumn(header, options.operation) : -1;
     const id = columnNamed(header, options.id ?? "id", file.name);
-    return { file, plan: planColumns({ header, scan }, { id, operation }), id, operation };
+    return { file, plan: planColumns(table, { id, operation }), id, operation };
   });
 }
 

@@ -138,6 +138,23 @@ Deno.test("deidentify() counts days of visits from an operation whose year the p
   });
 });
 
+// By hand: a surname that half the rows have is no rare value.
+Deno.test("deidentify() replaces surgeons' surnames however often they occur, and leaves codes", async () => {
+  const copyOf = async (names: string[]) => {
+    let column: string[] = [];
+    await inFolder(async (folder, { visits: _, ...options }) => {
+      const rows = Array.from({ length: 40 }, (_, i) => `${100 + i},${names[i % 2]},${40 + i}`);
+      await Deno.writeTextFile(options.cohort, `id,surgeon,age\n${rows.join("\n")}\n`);
+      await deidentify({ ...options, id: "id" });
+      const clean = await rowsOf(join(folder, "clean/patients.csv"));
+      column = [...new Set(clean.map(({ surgeon }) => surgeon ?? ""))].sort();
+    });
+    return column;
+  };
+  assert.deepEqual(await copyOf(["Arthwick", "Belmund"]), ["S1", "S2"]);
+  assert.deepEqual(await copyOf(["S7", "unknown"]), ["S7", "unknown"]);
+});
+
 Deno.test("deidentify() gives a patient the same pseudonym with the same key, and only with it", async () => {
   await inFolder(async (folder, options) => {
     await deidentify(options);
