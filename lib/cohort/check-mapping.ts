@@ -1,5 +1,6 @@
 import type { ProblemLine, Study } from "../study/mod.ts";
 import { codeKey, unitsFor } from "./convert.ts";
+import { sourcesOf } from "./derive.ts";
 import {
   type DictionaryColumn,
   dictionaryColumn,
@@ -38,6 +39,11 @@ export function checkMapping({ mapping }: Study, add: (where: string, what: stri
     }
     mapping.derived[table].forEach((rule, i) => {
       const where = `mapping.derived.${table}[${i}]`;
+      for (const theirs of sourcesOf(rule)) {
+        const source = mapping[table][theirs];
+        if (typeof source !== "object" || !("ignore" in source) || !source.notIdentifying) continue;
+        add(where, `reads "${theirs}", whose identifiers are waived because nothing reads it`);
+      }
       const column = named(table, rule.column, where, add);
       if (!column) return;
       if (!results[rule.rule]?.(column)) {

@@ -209,6 +209,15 @@ function checkPseudonyms(table: Table): PseudonymIndex {
 /** Place in the series: unique, and never falling from one year to the next. */
 function checkSeries(table: Table, { number }: Cells): void {
   const seen = new Int32Array(1 + highestPlace(table));
+  const shared = new Set<number>();
+  const twice = (row: number, other: number) =>
+    report(table, row, {
+      rule: "operation-twice",
+      column: "case_seq",
+      severity: "error",
+      message: `has the place in the series of line ${table.lines[other]}`,
+      remedy: "check for an operation entered twice; both rows are set aside",
+    });
   const years = new Map<number, { first: number; last: number }>();
   for (let row = 0; row < table.n; row++) {
     const place = number("case_seq", row);
@@ -217,14 +226,9 @@ function checkSeries(table: Table, { number }: Cells): void {
     const first = Number.isInteger(place) ? seen[place] : undefined;
     if (first === 0) seen[place] = row + 1;
     else if (first !== undefined) {
-      report(table, row, {
-        rule: "operation-twice",
-        column: "case_seq",
-        severity: "error",
-        message: `has the place in the series of line ${table.lines[first - 1]}`,
-        remedy: "check for an operation entered twice; both rows are set aside",
-      });
-      table.invalid[first - 1] = 1;
+      if (!shared.has(place)) twice(first - 1, row);
+      shared.add(place);
+      twice(row, first - 1);
     }
     const year = number("op_year", row);
     if (Number.isNaN(year)) continue;

@@ -1,7 +1,8 @@
 import { dayOf } from "./date-cell.ts";
 import type { FileFault, FileFormat, FormatOptions } from "./file-format.ts";
 import { numberOf } from "./number-cell.ts";
-import { readRecords } from "./read-records.ts";
+import type { RecordTaker } from "./csv.ts";
+import { readRecords, readSheets } from "./read-records.ts";
 
 /** What a column of an unknown file looks like. Its values stay in memory. */
 export interface ColumnProfile {
@@ -21,18 +22,45 @@ export interface ColumnProfile {
 const mostNumbers = 5000;
 const mostValues = 60;
 
+/** A table of which nothing is known: a file, or a sheet of a workbook. */
+export interface TableProfile {
+  /** Name of the sheet; `null` where the file is no workbook. */
+  sheet: string | null;
+  columns: ColumnProfile[];
+  rows: number;
+  format: FileFormat | null;
+}
+
 /** Looks at every column of a file without knowing what it is. Cost: one pass. */
 export async function profileColumns(
   path: string,
   options: FormatOptions = {},
-): Promise<
-  { columns: ColumnProfile[]; rows: number; format: FileFormat | null; fault: FileFault | null }
-> {
+): Promise<Omit<TableProfile, "sheet"> & { fault: FileFault | null }> {
+  const { taker, profile } = profiler(options.sheet ?? null);
+  const fault = await readRecords(path, taker, options);
+  const { columns, rows, format } = profile();
+  return { columns, rows, format, fault };
+}
+
+/** {@link profileColumns} of every sheet of a workbook; of any other file, of the file itself. */
+export async function profileSheets(
+  path: string,
+): Promise<{ tables: TableProfile[]; fault: FileFault | null }> {
+  const profiles: (() => TableProfile)[] = [];
+  const fault = await readSheets(path, (sheet) => {
+    const { taker, profile } = profiler(sheet);
+    profiles.push(profile);
+    return taker;
+  });
+  return { tables: profiles.map((profile) => profile()), fault };
+}
+
+function profiler(sheet: string | null): { taker: RecordTaker; profile: () => TableProfile } {
   const columns: (ColumnProfile & { kept: number[] })[] = [];
   let format: FileFormat | null = null;
   let point = 46;
   let rows = -1;
-  const fault = await readRecords(path, {
+  const taker: RecordTaker = {
     begin(found) {
       format = found;
       point = found.decimal === "," ? 44 : 46;
@@ -56,9 +84,14 @@ export async function profileColumns(
       }
       for (const column of columns) look(column, record[column.position] ?? "", point);
     },
-  }, options);
-  for (const column of columns) column.sample = Float64Array.from(column.kept).sort();
-  return { columns, rows: Math.max(0, rows), format, fault };
+  };
+  return {
+    taker,
+    profile() {
+      for (const column of columns) column.sample = Float64Array.from(column.kept).sort();
+      return { sheet, columns, rows: Math.max(0, rows), format };
+    },
+  };
 }
 
 function look(column: ColumnProfile & { kept: number[] }, cell: string, point: number): void {

@@ -1,5 +1,5 @@
-import { parseArgs } from "node:util";
 import { ProblemsError } from "../study/mod.ts";
+import { commandLine } from "./command-line.ts";
 import { deidentify, type DeidentifyOptions } from "./deidentify.ts";
 
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
@@ -23,30 +23,21 @@ Exit code: 0 the copy is written; 2 nothing is.
 /** Runs the command; the result is its exit code. */
 async function main(args: readonly string[]): Promise<number> {
   const string = { type: "string" } as const;
-  let values;
-  try {
-    values = parseArgs({
-      args: args[0] === "--" ? args.slice(1) : [...args],
-      options: {
-        cohort: string,
-        visits: string,
-        out: string,
-        key: string,
-        id: string,
-        operation: string,
-        dates: string,
-        sheet: string,
-        help: { type: "boolean", short: "h" },
-      },
-    }).values;
-  } catch (error) {
-    console.error(`${error instanceof Error ? error.message : error}\n\n${usage}`);
-    return 2;
-  }
-  if (values.help) {
-    console.log(usage);
-    return 0;
-  }
+  const line = commandLine(args, {
+    usage,
+    options: {
+      cohort: string,
+      visits: string,
+      out: string,
+      key: string,
+      id: string,
+      operation: string,
+      dates: string,
+      sheet: string,
+    },
+  });
+  if ("code" in line) return line.code;
+  const { values } = line;
   const { cohort, out, key, dates } = values;
   if (!cohort || !out || !key || !isOrder(dates)) {
     console.error(usage);

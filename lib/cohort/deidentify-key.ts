@@ -1,8 +1,8 @@
 import { isAbsolute, relative, resolve } from "node:path";
 import { ProblemsError } from "../study/mod.ts";
 
-/** Makes the pseudonym of a record number: the same one for the same key, told by nobody without. */
-export type Pseudonymizer = (id: string) => Promise<string>;
+/** Makes the pseudonyms of record numbers: the same for the same key, told by nobody without it. */
+export type Pseudonymizer = (ids: readonly string[]) => Promise<string[]>;
 
 // consonants only: never a word, a number, a date or a code of any register
 const letters = "bcdfghjkmnpqrstvwxz";
@@ -19,18 +19,31 @@ export async function pseudonymizer(key: Uint8Array<ArrayBuffer>): Promise<Pseud
   const algorithm = { name: "HMAC", hash: "SHA-256" };
   const secret = await crypto.subtle.importKey("raw", key, algorithm, false, ["sign"]);
   const encoder = new TextEncoder();
-  return async (id) => {
+  const pseudonymOf = async (id: string) => {
     const text = encoder.encode(`mitral patient ${id.trim().normalize("NFC")}`);
-    const hash = new Uint8Array(await crypto.subtle.sign("HMAC", secret, text));
-    let number = 0n;
-    for (const byte of hash) number = number * 256n + BigInt(byte);
-    let name = "";
-    for (let k = 0; k < length; k++) {
-      name += letters[Number(number % BigInt(letters.length))];
-      number /= BigInt(letters.length);
-    }
-    return name;
+    return written(new Uint8Array(await crypto.subtle.sign("HMAC", secret, text)));
   };
+  return async (ids) => {
+    const names: string[] = [];
+    // some at a time: a promise for each of a million would fill the memory
+    for (let from = 0; from < ids.length; from += idsAtOnce) {
+      names.push(...await Promise.all(ids.slice(from, from + idsAtOnce).map(pseudonymOf)));
+    }
+    return names;
+  };
+}
+
+const idsAtOnce = 256;
+
+function written(hash: Uint8Array): string {
+  let number = 0n;
+  for (const byte of hash) number = number * 256n + BigInt(byte);
+  let name = "";
+  for (let k = 0; k < length; k++) {
+    name += letters[Number(number % BigInt(letters.length))];
+    number /= BigInt(letters.length);
+  }
+  return name;
 }
 
 /**

@@ -1,20 +1,18 @@
-import { type DateOrder, dayOf } from "./date-cell.ts";
+import type { DateOrder } from "./date-cell.ts";
 import type { DictionaryColumn } from "./dictionary.ts";
 import { dictionaryColumn } from "./dictionary.ts";
 import { isOperationDate } from "./identifier-headings.ts";
 import type { IdentifierKind } from "./identifier-kinds.ts";
-import {
-  type ExpectedColumn,
-  type IdentifierFinding,
-  type IdentifierScan,
-  identifierScan,
-} from "./identifier-scan.ts";
+import type { IdentifierFinding } from "./identifier-findings.ts";
+import { type ExpectedColumn, type IdentifierScan, identifierScan } from "./identifier-scan.ts";
 import { looksLikeColumnName } from "./suspicion.ts";
 
-/** A file as read, every cell text. */
-export interface RawTable {
-  header: string[];
-  rows: string[][];
+/** A file as searched: its headings, and what looks like identifiers in it. */
+export interface SearchedTable {
+  header: readonly string[];
+  scan: IdentifierScan;
+  /** Places of the columns of surgeons in which not every value is a code. */
+  surgeons: ReadonlySet<number>;
 }
 
 /** What is done with one column. */
@@ -52,11 +50,10 @@ const mostBlanked = 0.2;
  * @param options.operation Place of the date of operation, -1 where there is none.
  */
 export function planColumns(
-  table: RawTable,
-  options: { name: "patients" | "visits"; id: number; operation: number },
+  { header: names, scan, surgeons }: SearchedTable,
+  options: { id: number; operation: number },
 ): TablePlan {
-  const names = table.header.map((heading) => heading.trim());
-  const { scan, findings } = search(table, options.name);
+  const findings = scan.finish();
   const has = (name: string) => names.includes(name);
   const action = (position: number): ColumnAction => {
     if (position === options.id) return { do: "pseudonym" };
@@ -64,6 +61,8 @@ export function planColumns(
       return has("op_year") ? { do: "drop", kind: "date" } : { do: "operation-year" };
     }
     const found = findings.filter((finding) => finding.position === position);
+    // a name that many rows have is not suspected by itself
+    if (found.length === 0 && surgeons.has(position)) return { do: "surgeon-code" };
     return actionOf(found, names[position] ?? "", has);
   };
   const columns = names.map((heading, position): PlannedColumn => {
@@ -74,18 +73,16 @@ export function planColumns(
   return { columns, scan };
 }
 
-/** Searches a table whose columns are known by the dictionary's names, if at all. */
-export function search(
-  table: RawTable,
+/** A search of a table whose columns are known by the dictionary's names, if at all. */
+export function searchOf(
+  header: readonly string[],
   name: "patients" | "visits",
-): { scan: IdentifierScan; findings: IdentifierFinding[] } {
-  const expected = table.header.map((heading): ExpectedColumn | undefined => {
+): IdentifierScan {
+  const expected = header.map((heading): ExpectedColumn | undefined => {
     const column: DictionaryColumn | undefined = dictionaryColumn(name, heading.trim());
     return column && { column };
   });
-  const scan = identifierScan(table.header, expected);
-  table.rows.forEach((row, i) => scan.take(row, i + 2));
-  return { scan, findings: scan.finish() };
+  return identifierScan(header, expected);
 }
 
 function actionOf(
@@ -100,12 +97,17 @@ function actionOf(
     if (!/birth|born|dob|geb|naiss|nacim|nascita/i.test(heading)) return { do: "days" };
     return has("age") ? { do: "drop", kind: "date" } : { do: "age-at-operation" };
   }
-  if (/surgeon|operator|chirurg/i.test(heading)) return { do: "surgeon-code" };
+  if (namesSurgeons(heading)) return { do: "surgeon-code" };
   if (kinds.length === 1 && first.kind === "age") return { do: "top-code", cells: first.cells };
   const cells = found.reduce((sum, finding) => sum + finding.cells, 0);
   return first.because === "values" && cells <= mostBlanked * first.filled
     ? { do: "blank-cells", kinds }
     : { do: "drop", kind: first.kind };
+}
+
+/** Whether a heading says that a column tells who operated. */
+export function namesSurgeons(heading: string): boolean {
+  return /surgeon|operator|chirurg/i.test(heading);
 }
 
 function isMostly(found: IdentifierFinding[], kind: IdentifierKind): boolean {
@@ -133,19 +135,16 @@ export function operationDates(header: readonly string[]): number[] {
   return header.flatMap((heading, position) => isOperationDate(heading) ? [position] : []);
 }
 
+/** The orders in which dates are written. */
+export const dateOrders: readonly DateOrder[] = ["year-first", "day-first", "month-first"];
+
 /**
  * The order of a file's dates: the one in which every date can be read, if it is only one.
  *
+ * @param counts How many dates can be read in each of {@link dateOrders}.
  * @returns `null` where none fits, or where more than one does and they differ.
  */
-export function orderOfDates(cells: readonly string[]): DateOrder | null {
-  const orders: DateOrder[] = ["year-first", "day-first", "month-first"];
-  const readable = (order: DateOrder) => {
-    let read = 0;
-    for (const cell of cells) if (!Number.isNaN(dayOf(cell, order))) read++;
-    return read;
-  };
-  const counts = orders.map(readable);
+export function orderOfDates(counts: readonly number[]): DateOrder | null {
   const most = Math.max(...counts);
   if (most === 0) return null;
   // dates that begin with the year are read in any order

@@ -1,68 +1,101 @@
+import { stringify } from "csv-stringify/sync";
 import { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 import type { Pseudonymizer } from "./deidentify-key.ts";
-import type { ColumnAction, RawTable, TablePlan } from "./deidentify-plan.ts";
+import { type ColumnAction, searchOf, type TablePlan } from "./deidentify-plan.ts";
+import { eachRow, type RawFile } from "./deidentify-read.ts";
+import type { IdentifierFinding } from "./identifier-findings.ts";
 import { identifierKinds } from "./identifier-kinds.ts";
+import { lineStore } from "./line-store.ts";
+import type { PatientBook } from "./patient-book.ts";
 
 /** What rewriting a row needs to know. */
 export interface RewriteContext {
-  pseudonym: Pseudonymizer;
+  patients: PatientBook;
   /** Codes of surgeons by what the file calls them. */
   surgeons: ReadonlyMap<string, string>;
   order: DateOrder;
-  /** Day of operation by record number, NaN where it is not known. */
-  operationDay: ReadonlyMap<string, number>;
   /** Place of the record number. */
   id: number;
 }
 
-/** A clean table, and how many cells each column's action changed or dropped. */
+/** A clean table, not yet written. */
 export interface Rewritten {
-  table: RawTable;
+  rows: number;
+  /** How many cells each column's action changed or dropped. */
   counts: number[];
+  /** What a search of the clean table still suspects. */
+  findings: IdentifierFinding[];
+  /** Writes it as CSV, for its owner's eyes only. */
+  write(path: string): Promise<void>;
 }
 
-/** Carries a plan out, row by row; rows come out in the order of pseudonyms. */
+/**
+ * Carries a plan out, row by row; rows come out in the order of pseudonyms. Of the table only the
+ * clean lines are held.
+ */
 export async function rewrite(
-  raw: RawTable,
+  file: RawFile,
   { columns, scan }: TablePlan,
   context: RewriteContext,
 ): Promise<Rewritten> {
+  const { patients } = context;
   const counts = columns.map(() => 0);
-  const names = new Map<string, string>();
-  const taken = new Set<string>();
   const kept = columns.flatMap(({ action }, position) => action.do === "drop" ? [] : [position]);
-  const rows: string[][] = [];
-  for (const row of raw.rows) {
-    const id = (row[context.id] ?? "").trim();
-    let pseudonym = names.get(id);
-    if (pseudonym === undefined) {
-      pseudonym = id === "" ? "" : await context.pseudonym(id);
-      if (taken.has(pseudonym)) throw new Error("two record numbers share a pseudonym");
-      names.set(id, pseudonym);
-      taken.add(pseudonym);
-    }
-    const start = context.operationDay.get(id) ?? NaN;
+  const header = kept.map((position) => columns[position]!.heading);
+  const dayColumn = header.findIndex((heading) => /^day\b| \(days\)$/.test(heading));
+  const search = searchOf(header, file.name);
+  const lines = lineStore();
+  const owners: number[] = [];
+  const days: number[] = [];
+  await eachRow(file, (row) => {
+    const owner = patients.placeOf((row[context.id] ?? "").trim());
+    const start = patients.operationDay(owner, context.order);
     const clean = columns.map(({ action }, position) => {
       const cell = row[position]?.trim() ?? "";
       if (cell === "" && action.do !== "pseudonym") return "";
-      const made = position === context.id ? pseudonym : cellAfter(cell, position, {
-        action,
-        start,
-        scan,
-        context,
-      });
+      const made = position === context.id
+        ? patients.pseudonym(owner)
+        : cellAfter(cell, position, { action, start, scan, context });
       if (action.do === "drop" || made !== cell) counts[position]!++;
       return made;
     });
-    rows.push(kept.map((position) => clean[position] ?? ""));
-  }
-  const order = kept.indexOf(context.id);
-  const day = kept.findIndex((position) => /^day\b| \(days\)$/.test(columns[position]!.heading));
-  rows.sort((a, b) =>
-    compare(a[order] ?? "", b[order] ?? "") || (Number(a[day]) || 0) - (Number(b[day]) || 0)
-  );
-  return { table: { header: kept.map((position) => columns[position]!.heading), rows }, counts };
+    const cells = kept.map((position) => clean[position] ?? "");
+    search.take(cells, lines.count + 2);
+    owners.push(owner);
+    days.push(Number(cells[dayColumn]) || 0);
+    lines.add(stringify([cells]));
+  });
+  return {
+    rows: lines.count,
+    counts,
+    findings: search.finish(),
+    async write(path) {
+      const ranks = patients.ranks();
+      const order = Uint32Array.from(owners, (_, row) => row).sort((a, b) =>
+        (ranks[owners[a]!] ?? 0) - (ranks[owners[b]!] ?? 0) || days[a]! - days[b]! || a - b
+      );
+      const options = { write: true, create: true, truncate: true, mode: 0o600 };
+      const writer = (await Deno.open(path, options)).writable.getWriter();
+      await writer.write(new TextEncoder().encode(stringify([header])));
+      let block = new Uint8Array(blockBytes);
+      let filled = 0;
+      for (const row of order) {
+        const line = lines.at(row);
+        if (filled + line.length > block.length) {
+          await writer.write(block.subarray(0, filled));
+          if (line.length > block.length) block = new Uint8Array(line.length);
+          filled = 0;
+        }
+        block.set(line, filled);
+        filled += line.length;
+      }
+      await writer.write(block.subarray(0, filled));
+      await writer.close();
+    },
+  };
 }
+
+const blockBytes = 2 ** 20;
 
 function cellAfter(
   cell: string,
@@ -98,21 +131,12 @@ function cellAfter(
 
 /** Codes S1, S2, ... for what a file calls its surgeons, in an order that tells nothing. */
 export async function surgeonCodes(
-  raw: RawTable,
-  { columns }: TablePlan,
-  pseudonym: Pseudonymizer,
+  names: readonly string[],
+  pseudonymsOf: Pseudonymizer,
 ): Promise<Map<string, string>> {
-  const names = new Set<string>();
-  columns.forEach(({ action }, position) => {
-    if (action.do !== "surgeon-code") return;
-    for (const row of raw.rows) {
-      const name = row[position]?.trim();
-      if (name) names.add(name);
-    }
-  });
-  const keyed: { name: string; place: string }[] = [];
-  for (const name of names) keyed.push({ name, place: await pseudonym(`surgeon ${name}`) });
-  keyed.sort((a, b) => compare(a.place, b.place));
+  const places = await pseudonymsOf(names.map((name) => `surgeon ${name}`));
+  const keyed = names.map((name, i) => ({ name, place: places[i] ?? "" }));
+  keyed.sort((a, b) => a.place < b.place ? -1 : a.place > b.place ? 1 : 0);
   return new Map(keyed.map(({ name }, i) => [name, `S${i + 1}`]));
 }
 
@@ -140,8 +164,4 @@ export function actionsInWords(action: ColumnAction): string {
         [...new Set(action.kinds)].map((kind) => identifierKinds[kind]).join("; ")
       }`;
   }
-}
-
-function compare(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0;
 }

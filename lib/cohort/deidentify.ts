@@ -1,20 +1,26 @@
-import { stringify } from "csv-stringify/sync";
 import { join } from "node:path";
 import { ProblemsError } from "../study/mod.ts";
 import { type DateOrder, dayOf } from "./date-cell.ts";
 import { openKey, pseudonymizer } from "./deidentify-key.ts";
 import {
+  type ColumnAction,
+  dateOrders,
+  namesSurgeons,
   operationDates,
   orderOfDates,
   planColumns,
   type PlannedColumn,
-  type RawTable,
-  search,
+  type SearchedTable,
+  searchOf,
   type TablePlan,
 } from "./deidentify-plan.ts";
-import { actionsInWords, rewrite, surgeonCodes } from "./deidentify-rows.ts";
-import { identifierMessage } from "./identifier-scan.ts";
-import { readRecords } from "./read-records.ts";
+import { eachRow, type RawFile, refused } from "./deidentify-read.ts";
+import { actionsInWords, rewrite, type Rewritten, surgeonCodes } from "./deidentify-rows.ts";
+import { identifierMessage } from "./identifier-findings.ts";
+import type { IdentifierScan } from "./identifier-scan.ts";
+import { type PatientBook, patientBook } from "./patient-book.ts";
+import { shownText } from "./shown-value.ts";
+import { looksLikeCode } from "./suspicion.ts";
 
 /** What to make a clean copy of, and where. */
 export interface DeidentifyOptions {
@@ -66,8 +72,10 @@ const about = [
  * for dates, 90 for every age over 89, codes for surgeons' names; everything else that looks like an
  * identifier is dropped. A record says what was done, column by column, with counts.
  *
- * The copy is searched again before it is written; if anything is left, nothing is written. Holds
- * the files in memory. Cost: O(cells), and one HMAC a patient.
+ * The copy is searched again before it is written; if anything is left, nothing is written. Each file
+ * is gone through three times (search, dates and names, rewriting); held are the clean lines and,
+ * of each patient, record number, pseudonym and day of operation. A workbook is held whole while it
+ * is read. Cost: O(cells), and one HMAC a patient.
  *
  * @example
  * ```ts
@@ -78,72 +86,35 @@ const about = [
  */
 export async function deidentify(options: DeidentifyOptions): Promise<DeidentifyRecord> {
   await checkEmpty(options.out);
-  const patients = await readRaw(options.cohort, "patients", options.sheet);
-  const visits = options.visits ? await readRaw(options.visits, "visits") : null;
-  const id = options.id ?? "id";
-  const operation = operationColumn(patients, options.operation);
-  const plans = {
-    patients: planColumns(patients, {
-      name: "patients",
-      id: columnNamed(patients, id, "patients"),
-      operation,
-    }),
-    visits: visits && planColumns(visits, {
-      name: "visits",
-      id: columnNamed(visits, id, "visits"),
-      operation: -1,
-    }),
-  };
-  const dates = dateOrder(
-    options.dates,
-    [
-      dateCells(patients, plans.patients),
-      visits && plans.visits ? dateCells(visits, plans.visits) : [],
-    ].flat(),
+  const searched = [
+    await searchFile({ path: options.cohort, name: "patients", sheet: options.sheet }),
+    ...(options.visits ? [await searchFile({ path: options.visits, name: "visits" })] : []),
+  ];
+  const tables = planTables(searched, options);
+  const patients = patientBook();
+  const seen = await datesAndSurgeons(tables, patients);
+  const dates = dateOrder(options.dates, seen);
+  const needed = tables.some(({ plan }) =>
+    plan.columns.some(({ action }) => action.do === "days" || action.do === "age-at-operation")
   );
-  const needed = [plans.patients, plans.visits].some((plan) =>
-    plan?.columns.some(({ action }) => action.do === "days" || action.do === "age-at-operation")
-  );
-  if (needed && operation < 0) {
+  if (needed && tables.every(({ operation }) => operation < 0)) {
     throw refused(
       "patients",
       "dates are counted from the operation, and no column holds its date; say which one does " +
         "with --operation, or remove the dates",
     );
   }
-  const key = await openKey(options.key, options.out);
-  const pseudonym = await pseudonymizer(key);
-  const idColumn = columnNamed(patients, id, "patients");
-  const day = new Map<string, number>();
-  for (const row of patients.rows) {
-    const start = operation < 0 ? NaN : dayOf(row[operation] ?? "", dates ?? "year-first");
-    day.set((row[idColumn] ?? "").trim(), start);
+  const pseudonyms = await pseudonymizer(await openKey(options.key, options.out));
+  await patients.giveNames(pseudonyms);
+  const surgeons = await surgeonCodes([...seen.surgeons], pseudonyms);
+  const order = dates ?? "year-first";
+  const clean: { file: string; plan: TablePlan; table: Rewritten }[] = [];
+  for (const { file, plan, id } of tables) {
+    const table = await rewrite(file, plan, { patients, surgeons, order, id });
+    clean.push({ file: names[file.name], plan, table });
   }
-  const surgeons = await surgeonCodes(patients, plans.patients, pseudonym);
-  const context = { pseudonym, surgeons, order: dates ?? "year-first", operationDay: day };
-  const clean = [
-    {
-      file: "patients.csv",
-      name: "patients" as const,
-      plan: plans.patients,
-      ...await rewrite(patients, plans.patients, { ...context, id: idColumn }),
-    },
-  ] as Cleaned[];
-  if (visits && plans.visits) {
-    clean.push({
-      file: "echo-visits.csv",
-      name: "visits",
-      plan: plans.visits,
-      ...await rewrite(visits, plans.visits, {
-        ...context,
-        id: columnNamed(visits, id, "visits"),
-      }),
-    });
-  }
-  const left = clean.flatMap(({ file, name, table }) =>
-    search(table, name).findings.map((finding) =>
-      `${file}, ${finding.column}: ${identifierMessage(finding)}`
-    )
+  const left = clean.flatMap(({ file, table }) =>
+    table.findings.map((finding) => `${file}, ${finding.column}: ${identifierMessage(finding)}`)
   );
   if (left.length > 0) {
     throw new ProblemsError(
@@ -157,29 +128,137 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const record: DeidentifyRecord = {
     about,
     dates,
-    tables: clean.map(({ file, plan, table, counts }) => ({
+    tables: clean.map(({ file, plan, table: { rows, counts } }) => ({
       file,
-      rows: table.rows.length,
+      rows,
       columns: plan.columns.map((column, i) => recordOf(column, counts[i] ?? 0)),
     })),
     left,
   };
   await Deno.mkdir(options.out, { recursive: true });
-  for (const { file, table } of clean) {
-    const text = stringify([table.header, ...table.rows]);
-    await Deno.writeTextFile(join(options.out, file), text, { mode: 0o600 });
-  }
+  for (const { file, table } of clean) await table.write(join(options.out, file));
   const text = `${JSON.stringify(record, null, 2)}\n`;
   await Deno.writeTextFile(join(options.out, "record.json"), text);
   return record;
 }
 
-interface Cleaned {
-  file: string;
-  name: "patients" | "visits";
+const names = { patients: "patients.csv", visits: "echo-visits.csv" };
+
+/** A table with what is to be done with it. */
+interface PlannedTable {
+  file: RawFile;
   plan: TablePlan;
-  table: RawTable;
-  counts: number[];
+  /** Place of the record number. */
+  id: number;
+  /** Place of the date of operation, -1 where there is none. */
+  operation: number;
+}
+
+async function searchFile(file: RawFile): Promise<SearchedTable & { file: RawFile }> {
+  let scan: IdentifierScan | undefined;
+  let rows = 0;
+  let places: number[] | undefined;
+  const surgeons = new Set<number>();
+  const header = await eachRow(file, (row, header) => {
+    scan ??= searchOf(header, file.name);
+    scan.take(row, ++rows + 1);
+    places ??= header.flatMap((heading, place) => namesSurgeons(heading) ? [place] : []);
+    for (const place of places) {
+      const name = row[place]?.trim();
+      // a word for a missing value is no name
+      if (name && !looksLikeCode(name) && shownText(name) === null) surgeons.add(place);
+    }
+  });
+  return { file, header, scan: scan ?? searchOf(header, file.name), surgeons };
+}
+
+function planTables(
+  searched: readonly (SearchedTable & { file: RawFile })[],
+  options: DeidentifyOptions,
+): PlannedTable[] {
+  return searched.map(({ file, ...table }) => {
+    const { header } = table;
+    const operation = file.name === "patients" ? operationColumn(header, options.operation) : -1;
+    const id = columnNamed(header, options.id ?? "id", file.name);
+    return { file, plan: planColumns(table, { id, operation }), id, operation };
+  });
+}
+
+/** What a second look at the files finds. */
+interface Seen {
+  /** Filled cells of columns of dates, and how many of them can be read in each order. */
+  dates: number;
+  readable: number[];
+  /** What the patients table calls its surgeons. */
+  surgeons: Set<string>;
+}
+
+/** Looks at dates and surgeons' names, and notes every patient and the day of operation. */
+async function datesAndSurgeons(
+  tables: readonly PlannedTable[],
+  patients: PatientBook,
+): Promise<Seen> {
+  const seen: Seen = { dates: 0, readable: dateOrders.map(() => 0), surgeons: new Set() };
+  for (const { file, plan: { columns }, id, operation } of tables) {
+    const placesOf = (...wanted: ColumnAction["do"][]) =>
+      columns.flatMap(({ action }, place) => wanted.includes(action.do) ? [place] : []);
+    const dates = placesOf("days", "age-at-operation", "operation-year");
+    const surgeons = file.name === "patients" ? placesOf("surgeon-code") : [];
+    await eachRow(file, (row) => {
+      for (const place of dates) {
+        const cell = row[place]?.trim() ?? "";
+        if (cell === "") continue;
+        seen.dates++;
+        dateOrders.forEach((order, i) => {
+          if (!Number.isNaN(dayOf(cell, order))) seen.readable[i]!++;
+        });
+      }
+      for (const place of surgeons) {
+        const name = row[place]?.trim();
+        if (name) seen.surgeons.add(name);
+      }
+      const patient = patients.placeOf((row[id] ?? "").trim());
+      if (operation >= 0) patients.noteOperation(patient, row[operation] ?? "");
+    });
+  }
+  return seen;
+}
+
+function columnNamed(header: readonly string[], name: string, where: string): number {
+  const position = header.indexOf(name.trim());
+  if (position >= 0) return position;
+  throw refused(
+    where,
+    `no column of record numbers has the heading given (default "id"); say which one with --id`,
+  );
+}
+
+function operationColumn(header: readonly string[], named: string | undefined): number {
+  if (named !== undefined) {
+    const position = header.indexOf(named.trim());
+    if (position >= 0) return position;
+    throw refused("patients", "no column has the heading given with --operation");
+  }
+  const found = operationDates(header);
+  if (found.length <= 1) return found[0] ?? -1;
+  throw refused(
+    "patients",
+    `${found.length} columns could hold the date of operation; say which one with --operation`,
+  );
+}
+
+function dateOrder(
+  stated: DateOrder | undefined,
+  { dates, readable }: Seen,
+): DateOrder | null {
+  if (stated) return stated;
+  if (dates === 0) return null;
+  const order = orderOfDates(readable);
+  if (order) return order;
+  throw refused(
+    "dates",
+    "it cannot be told from them whether the day or the month comes first; say it with --dates",
+  );
 }
 
 function recordOf(column: PlannedColumn, cells: number): TableRecord["columns"][number] {
@@ -192,78 +271,6 @@ function recordOf(column: PlannedColumn, cells: number): TableRecord["columns"][
   };
 }
 
-async function readRaw(path: string, where: string, sheet?: string): Promise<RawTable> {
-  const table: RawTable = { header: [], rows: [] };
-  let commas = false;
-  const fault = await readRecords(path, {
-    begin(format) {
-      commas = format.decimal === ",";
-    },
-    take(record) {
-      if (table.header.length === 0) table.header = record.map((heading) => heading.trim());
-      else table.rows.push(commas ? record.map(withPoint) : record);
-    },
-  }, { sheet });
-  if (fault) {
-    const line = fault.line === null ? "" : `line ${fault.line}: `;
-    throw refused(where, `${line}${fault.message}; ${fault.remedy}`);
-  }
-  if (table.header.length === 0) throw refused(where, "the file is empty");
-  if (table.rows.some((row) => row.length > table.header.length)) {
-    throw refused(where, "a row has more values than the header; put values in quotation marks");
-  }
-  return table;
-}
-
-/** A number with a decimal comma as one with a point, which the copy is written with. */
-function withPoint(cell: string): string {
-  return /^\s*[-+]?\d+,\d+\s*$/.test(cell) ? cell.replace(",", ".") : cell;
-}
-
-function columnNamed(table: RawTable, name: string, where: string): number {
-  const position = table.header.indexOf(name.trim());
-  if (position >= 0) return position;
-  throw refused(
-    where,
-    `no column of record numbers has the heading given (default "id"); say which one with --id`,
-  );
-}
-
-function operationColumn(patients: RawTable, named: string | undefined): number {
-  if (named !== undefined) {
-    const position = patients.header.indexOf(named.trim());
-    if (position >= 0) return position;
-    throw refused("patients", "no column has the heading given with --operation");
-  }
-  const found = operationDates(patients.header);
-  if (found.length <= 1) return found[0] ?? -1;
-  throw refused(
-    "patients",
-    `${found.length} columns could hold the date of operation; say which one with --operation`,
-  );
-}
-
-function dateCells(table: RawTable, plan: TablePlan): string[] {
-  const places = plan.columns.flatMap(({ action }, position) =>
-    action.do === "days" || action.do === "age-at-operation" || action.do === "operation-year"
-      ? [position]
-      : []
-  );
-  return table.rows.flatMap((row) => places.map((place) => row[place]?.trim() ?? ""))
-    .filter((cell) => cell !== "");
-}
-
-function dateOrder(stated: DateOrder | undefined, cells: string[]): DateOrder | null {
-  if (stated) return stated;
-  if (cells.length === 0) return null;
-  const order = orderOfDates(cells);
-  if (order) return order;
-  throw refused(
-    "dates",
-    "it cannot be told from them whether the day or the month comes first; say it with --dates",
-  );
-}
-
 async function checkEmpty(out: string): Promise<void> {
   try {
     for await (const _ of Deno.readDir(out)) {
@@ -272,8 +279,4 @@ async function checkEmpty(out: string): Promise<void> {
   } catch (error) {
     if (!(error instanceof Deno.errors.NotFound)) throw error;
   }
-}
-
-function refused(where: string, what: string): ProblemsError {
-  return new ProblemsError("de-identify", [{ where, what }]);
 }

@@ -1,4 +1,5 @@
-import type { Analysis, Cohort } from "./types.ts";
+import { visitKeys } from "./link-visits.ts";
+import type { Analysis, Cohort, Problem } from "./types.ts";
 
 /** One patient who is not in the analysis, for the list that goes beside a report. */
 export interface ExclusionRow {
@@ -8,7 +9,10 @@ export interface ExclusionRow {
   row: number;
   step: string;
   reason: string;
-  /** What was found in the patient's row or visits, where that is the reason; else blank. */
+  /**
+   * What was found in the patient's row or visits, where that is the reason; else blank. A value is
+   * given where it cannot identify anybody.
+   */
   detail: string;
 }
 
@@ -16,7 +20,8 @@ export interface ExclusionRow {
  * Everybody who is not in the analysis, in the cohort's order, with the reason and, where it is an
  * error, what the error is.
  *
- * Rows in the file = rows analysed + rows listed here, which is asserted. Cost O(n + problems).
+ * Rows in the file = rows analysed + rows listed here, and rows listed = rows excluded at each step
+ * of the flow, both of which are asserted. Cost O(n + problems).
  *
  * @example
  * ```ts
@@ -25,10 +30,15 @@ export interface ExclusionRow {
  */
 export function exclusionRows(cohort: Cohort, analysis: Analysis): ExclusionRow[] {
   const errors = new Map<number, Set<string>>();
-  for (const { patient, severity, column, message } of cohort.problems) {
-    if (severity !== "error" || patient === null) continue;
-    const found = errors.get(patient) ?? new Set();
-    errors.set(patient, found.add(column === null ? message : `${column}: ${message}`));
+  const uncounted: Record<string, Set<string>> = {};
+  for (const problem of cohort.problems.filter(setsAside)) {
+    const { patient, table, unlisted } = problem;
+    if (unlisted !== undefined) {
+      const step = table === "patients" ? "invalid-value" : "invalid-visit";
+      (uncounted[step] ??= new Set()).add(found(problem));
+    } else if (patient !== null) {
+      errors.set(patient, (errors.get(patient) ?? new Set()).add(found(problem)));
+    }
   }
   const excluded = new Map(analysis.excluded.map((exclusion) => [exclusion.id, exclusion]));
   const rows: ExclusionRow[] = [];
@@ -36,11 +46,33 @@ export function exclusionRows(cohort: Cohort, analysis: Analysis): ExclusionRow[
     const exclusion = excluded.get(id);
     if (!exclusion) return;
     const { step, reason } = exclusion;
-    const detail = step.startsWith("invalid-") ? [...errors.get(row) ?? []].join("; ") : "";
-    rows.push({ id, row: row + 1, step, reason, detail });
+    rows.push({ id, row: row + 1, step, reason, detail: detailOf(step, errors.get(row)) });
   });
   if (rows.length + analysis.n !== cohort.n) {
     throw new Error(`${cohort.n} patients read, ${analysis.n} analysed, ${rows.length} listed`);
   }
+  const listed = Map.groupBy(rows, ({ step }) => step);
+  for (const { id, excluded } of analysis.flow) {
+    const count = listed.get(id)?.length ?? 0;
+    if (count !== excluded) throw new Error(`${excluded} excluded at ${id}, ${count} listed`);
+  }
   return rows;
+
+  function detailOf(step: string, own: ReadonlySet<string> | undefined): string {
+    if (!step.startsWith("invalid-")) return "";
+    if (own) return [...own].join("; ");
+    // of a kind found more often than is listed row by row
+    return `one of: ${[...uncounted[step] ?? []].join("; ")}`;
+  }
+}
+
+/** Whether a problem is a reason to leave a patient out: not so an error in a visit's other values. */
+function setsAside({ severity, table, column }: Problem): boolean {
+  return severity === "error" && (table === "patients" || visitKeys.has(column ?? ""));
+}
+
+function found({ table, line, column, value, message }: Problem): string {
+  const visit = table === "patients" ? [] : [line === null ? "a visit" : `visit on line ${line}`];
+  const where = [...visit, ...(column === null ? [] : [column])].join(", ");
+  return `${where && `${where}: `}${message}${value === null ? "" : ` (found ${value})`}`;
 }

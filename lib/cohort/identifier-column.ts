@@ -14,6 +14,8 @@ export interface ColumnState {
   heading: IdentifierKind | null;
   expected: DictionaryColumn | null;
   allowed: Set<string>;
+  /** Kinds that the study file waives. */
+  waived: ReadonlySet<IdentifierKind>;
   seen: Map<string, Seen>;
   /** The last form a pseudonym had, and what those of that form are. */
   form: { letters: string; length: number; kind: IdentifierKind | null } | null;
@@ -77,6 +79,11 @@ export function columnKind(state: ColumnState): IdentifierKind | null {
   }
   if (words > 0.5 * seen.size) return "free-text";
   return expected === null && codes > 0.8 * seen.size ? "unique-code" : null;
+}
+
+/** Whether most filled cells have a value of their own, as a column that tells patients apart has. */
+export function hasOwnValues({ filled, seen, beyond }: ColumnState): boolean {
+  return beyond.size > 0 || (filled >= 10 && seen.size >= 0.5 * filled);
 }
 
 function isCapitalised(value: string): boolean {

@@ -1,35 +1,17 @@
 import { type DictionaryColumn, isNumeric } from "./dictionary.ts";
-import { columnKind, type ColumnState, type Seen, wholeDigits } from "./identifier-column.ts";
+import { findingsOf, type IdentifierFinding, rareCount, rareKind } from "./identifier-findings.ts";
+import { type ColumnState, type Seen, wholeDigits } from "./identifier-column.ts";
 import { identifierOfHeading } from "./identifier-headings.ts";
-import { type IdentifierKind, identifierKinds, identifierRemedy } from "./identifier-kinds.ts";
-import {
-  identifierOfNumeral,
-  identifierOfRareValue,
-  identifierOfValue,
-} from "./identifier-values.ts";
-import { looksLikeColumnName } from "./suspicion.ts";
-
-/** Cells of one column that look like one kind of identifier. No value is in it. */
-export interface IdentifierFinding {
-  /** The heading, or `column 3` where the heading itself could be a value. */
-  column: string;
-  /** Place of the column, from 0. */
-  position: number;
-  kind: IdentifierKind;
-  /** Cells that look so, of those that are filled. */
-  cells: number;
-  filled: number;
-  /** Line of the first of them, the header being line 1. */
-  line: number;
-  /** Said by the heading, by the values, or by the column as a whole. */
-  because: "heading" | "values" | "column";
-}
+import type { IdentifierKind } from "./identifier-kinds.ts";
+import { identifierOfNumeral, identifierOfValue } from "./identifier-values.ts";
 
 /** What a study file says of a column: what it becomes, and which raw values are codes. */
 export interface ExpectedColumn {
-  column: DictionaryColumn;
+  column?: DictionaryColumn;
   /** Values that the study file maps or names as missing. */
   values?: Iterable<string>;
+  /** Kinds of identifier that the study file says its values only look like. */
+  waived?: readonly IdentifierKind[];
 }
 
 /** Looks at a table row by row; {@link IdentifierScan.finish} says what was found. */
@@ -45,9 +27,8 @@ export interface IdentifierScan {
   kindOf(position: number, cell: string): IdentifierKind | null;
 }
 
+/** Distinct values of a column that are kept. */
 const mostDistinct = 20_000;
-/** A value that occurs more often than this is a category. */
-const rare = 2;
 
 /**
  * Searches a table for identifiers: headings that announce them, values that have their form, and
@@ -97,20 +78,6 @@ export function identifierScan(
   };
 }
 
-/** A finding in words: what a person reads before deciding what to do. */
-export function identifierMessage({ kind, cells, because }: IdentifierFinding): string {
-  const what = identifierKinds[kind];
-  const count = cells === 1 ? "1 cell" : `${cells} cells`;
-  return because === "heading"
-    ? `by its heading holds ${what} (${count})`
-    : `${count} that could be ${what}`;
-}
-
-/** {@link identifierRemedy} of a finding. */
-export function remedyOf({ kind }: IdentifierFinding): string {
-  return identifierRemedy(kind);
-}
-
 function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnState {
   const column = expected?.column ?? null;
   const none = (): Seen => ({ kind: null, count: 0, line: 0 });
@@ -126,6 +93,7 @@ function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnS
     seen: new Map(),
     form: null,
     beyond: new Map(),
+    waived: new Set(expected?.waived),
     filled: 0,
     firstLine: 0,
     numerals: 0,
@@ -212,60 +180,6 @@ function note(seen: Seen, line: number): void {
   if (seen.count++ === 0) seen.line = line;
 }
 
-function findingsOf(state: ColumnState, heading: string, position: number): IdentifierFinding[] {
-  const found = new Map<IdentifierKind, IdentifierFinding>();
-  const column = looksLikeColumnName(heading) ? heading : `column ${position + 1}`;
-  const add = (
-    kind: IdentifierKind,
-    { count, line }: Pick<Seen, "count" | "line">,
-    because: IdentifierFinding["because"],
-  ) => {
-    const finding = found.get(kind);
-    if (finding) {
-      finding.cells += count;
-      finding.line = Math.min(finding.line, line);
-    } else {
-      const { filled } = state;
-      found.set(kind, { column, position, kind, cells: count, filled, line, because });
-    }
-  };
-  if (state.filled === 0) return [];
-  const whole = { count: state.filled, line: state.firstLine };
-  if (state.heading) return [announced(state.heading, column, position, whole)];
-  let telling = 0;
-  for (const { kind, count } of [...state.seen.values(), ...state.beyond.values()]) {
-    if (kind) telling += count;
-  }
-  const byColumn = 2 * telling >= state.filled ? null : columnKind(state);
-  if (byColumn) return [{ ...announced(byColumn, column, position, whole), because: "column" }];
-  for (const [value, seen] of state.seen) {
-    const kind = seen.kind ?? (seen.count <= rare ? rareKind(state, value.trim()) : null);
-    if (kind) add(kind, seen, "values");
-  }
-  for (const [kind, seen] of state.beyond) if (kind) add(kind, seen, "values");
-  if (state.old.count > 0) add("age", state.old, "values");
-  if (state.tooLong.count > 0) add("record-number", state.tooLong, "values");
-  return [...found.values()];
-}
-
-function announced(
-  kind: IdentifierKind,
-  column: string,
-  position: number,
-  { count, line }: Pick<Seen, "count" | "line">,
-): IdentifierFinding {
-  return { column, position, kind, cells: count, filled: count, line, because: "heading" };
-}
-
-function rareKind(state: ColumnState, text: string): IdentifierKind | null {
-  if (text === "" || wholeDigits(text) !== 0) return null;
-  if (state.allowed.has(text.toLowerCase())) return null;
-  const kind = identifierOfRareValue(text);
-  const isCode = kind === "unique-code" || kind === "vehicle";
-  if (!isCode || state.expected?.type !== "identifier") return kind;
-  return null;
-}
-
 function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
   const digits = wholeDigits(cell);
   if (digits !== 0 && state.isAge && Number(cell.replace(",", ".")) > 90) return "age";
@@ -273,7 +187,7 @@ function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
   if (digits !== 0 && (digits <= 5 || inRange(state, cell))) return null;
   const seen = state.seen.get(cell);
   if (!seen) return kindOf(state, cell.trim(), digits);
-  return seen.kind ?? (seen.count <= rare ? rareKind(state, cell.trim()) : null);
+  return seen.kind ?? (seen.count <= rareCount ? rareKind(state, cell.trim()) : null);
 }
 
 /** Whether a number is one that the dictionary's column may have. */

@@ -1,12 +1,8 @@
 import type { Mapping } from "../study/mod.ts";
 import { sourcesOf } from "./derive.ts";
 import { dictionaryColumn } from "./dictionary.ts";
-import {
-  type ExpectedColumn,
-  identifierMessage,
-  identifierScan,
-  remedyOf,
-} from "./identifier-scan.ts";
+import { identifierMessage, remedyOf } from "./identifier-findings.ts";
+import { type ExpectedColumn, identifierScan } from "./identifier-scan.ts";
 import { report, type Table } from "./table.ts";
 
 /** Watches a table for identifiers while it is read. */
@@ -22,7 +18,8 @@ export interface IdentifierWatch {
  * An {@link identifierScan} over every column of a file, whether read, mapped, ignored or unknown.
  *
  * Dates are let through where the study file works something out from them: they are read cell by
- * cell and not kept. What a reader of cells has already reported is not said twice.
+ * cell and not kept. What a reader of cells has already reported is not said twice. What the study
+ * file waives in a column that is not read becomes a warning with the reason, where it may be waived.
  */
 export function watchIdentifiers(
   table: Table,
@@ -41,7 +38,9 @@ export function watchIdentifiers(
   );
   const expected = names.map((name): ExpectedColumn | undefined => {
     const source = sources.get(name) ?? name;
-    if (typeof source === "object" && "ignore" in source) return undefined;
+    if (typeof source === "object" && "ignore" in source) {
+      return source.notIdentifying && { waived: source.notIdentifying.kinds };
+    }
     const column = dictionaryColumn(
       table.name,
       typeof source === "string" ? source : source.column,
@@ -63,18 +62,31 @@ export function watchIdentifiers(
       for (const finding of scan.finish()) {
         const name = names[finding.position] ?? "";
         if (finding.kind === "date" && read.has(name)) continue;
-        const ours = expected[finding.position]?.column.name;
+        const ours = expected[finding.position]?.column?.name;
         if (ours !== undefined && said.has(ours)) continue;
         // these two are reported with the rules that compare patients
         if (ours === "age" && finding.kind === "age") continue;
         if (ours === "id" && finding.kind === "name" && finding.because === "column") continue;
+        const source = sources.get(name);
+        const waiver = typeof source === "object" && "ignore" in source && source.notIdentifying;
+        const common = { line: finding.line, column: ours ?? finding.column };
+        if (waiver && finding.waived) {
+          report(table, null, {
+            ...common,
+            rule: "identifier-waived",
+            severity: "warning",
+            message: `${identifierMessage(finding)}, which the study file says they are not`,
+            remedy: `check its reason: ${waiver.why}`,
+          });
+          continue;
+        }
         report(table, null, {
+          ...common,
           rule: "identifier",
           severity: "structural",
-          line: finding.line,
-          column: ours ?? finding.column,
           message: identifierMessage(finding),
-          remedy: remedyOf(finding),
+          remedy: remedyOf(finding) +
+            (waiver ? "; the study file's notIdentifying cannot waive this" : ""),
         });
       }
     },

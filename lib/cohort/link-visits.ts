@@ -4,7 +4,7 @@ import { report, type Table } from "./table.ts";
 import type { Column, Visits } from "./types.ts";
 
 /** Columns without which a visit says nothing; an error there casts doubt on the patient. */
-const keys = new Set(["id", "day", "mr"]);
+export const visitKeys: ReadonlySet<string> = new Set(["id", "day", "mr"]);
 
 /** Visits that have found their patients. */
 export interface LinkedVisits {
@@ -37,12 +37,12 @@ export function linkVisits(
     if (problem.row === null) continue;
     const patient = owner[problem.row] ?? -1;
     problem.patient = patient < 0 ? null : patient;
-    if (problem.severity !== "error" || keys.has(problem.column ?? "")) continue;
+    if (problem.severity !== "error" || visitKeys.has(problem.column ?? "")) continue;
     problem.remedy += "; not used until then";
   }
   for (const { row, column: name } of visits.errors) {
     const patient = owner[row] ?? -1;
-    if (keys.has(name)) {
+    if (visitKeys.has(name)) {
       visits.invalid[row] = 1;
       if (patient >= 0) invalidVisits[patient] = 1;
       continue;
@@ -152,7 +152,7 @@ function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
   };
   const columns: Record<string, Column> = {};
   for (const [name, column] of table.columns) {
-    if (keys.has(name)) continue;
+    if (visitKeys.has(name)) continue;
     columns[name] = "divisor" in column
       ? arranged(name)
       : Array.from(rows, (row) => textAt(column, row));

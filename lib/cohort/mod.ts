@@ -50,4 +50,5 @@ export { frameOf, summaryOf } from "./frame.ts";
 export type { Frame, FrameGroups, FrameSeries, SummaryRow } from "./frame.ts";
 export { deidentify } from "./deidentify.ts";
 export type { DeidentifyOptions, DeidentifyRecord, TableRecord } from "./deidentify.ts";
-export { type IdentifierFinding, identifierScan } from "./identifier-scan.ts";
+export type { IdentifierFinding } from "./identifier-findings.ts";
+export { identifierScan } from "./identifier-scan.ts";

@@ -54,6 +54,30 @@ export async function readRecords(
   }
 }
 
+/**
+ * Reads every sheet of a workbook, and any other file as {@link readRecords} does.
+ *
+ * @param takerOf What takes the records of a sheet, by its name, or of a file that has none.
+ * @returns `null`, or why reading stopped.
+ */
+export async function readSheets(
+  path: string,
+  takerOf: (sheet: string | null) => RecordTaker,
+): Promise<FileFault | null> {
+  try {
+    if (signatureOf(await firstBytes(path, sample)) !== "xlsx") {
+      return await readRecords(path, takerOf(null));
+    }
+    const { compressed, bytes } = await openBytes(path);
+    await bytes.cancel();
+    const { readXlsxSheets } = await import("./xlsx.ts");
+    return await readXlsxSheets(path, compressed, takerOf);
+  } catch (error) {
+    if (error instanceof FaultError) return error.fault;
+    throw error;
+  }
+}
+
 /** What the first bytes say a file is, where they say it. */
 function signatureOf(head: Uint8Array): "xlsx" | null {
   const start = Array.from(head.subarray(0, 8), (byte) => byte.toString(16).padStart(2, "0"))

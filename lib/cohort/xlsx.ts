@@ -1,6 +1,6 @@
-import { readSheet } from "read-excel-file/universal";
+import readWorkbook, { readSheet } from "read-excel-file/universal";
 import type { RecordTaker } from "./csv.ts";
-import { FaultError, type FileFault, type FileFormat, wholeFile } from "./file-format.ts";
+import { FaultError, type FileFault, wholeFile } from "./file-format.ts";
 import { allBytes } from "./open-bytes.ts";
 import { safeWorkbook } from "./workbook-parts.ts";
 
@@ -21,27 +21,60 @@ export async function readXlsx(
   taker: RecordTaker,
   sheet?: string,
 ): Promise<FileFault | null> {
+  return await untilFault(async () => {
+    const rows = await rowsOf(await openWorkbook(path, taker.progress), sheet);
+    give(rows, compressed, taker);
+  });
+}
+
+/**
+ * Reads every sheet of an XLSX workbook as {@link readXlsx} reads one.
+ *
+ * @param takerOf What takes the records of the sheet of that name.
+ * @returns `null`, or why reading stopped.
+ */
+export async function readXlsxSheets(
+  path: string,
+  compressed: boolean,
+  takerOf: (name: string) => RecordTaker,
+): Promise<FileFault | null> {
+  return await untilFault(async () => {
+    const workbook = await openWorkbook(path);
+    let sheets;
+    try {
+      sheets = await readWorkbook(workbook, { trim: false });
+    } catch {
+      throw damaged();
+    }
+    for (const { sheet, data } of sheets) give(data, compressed, takerOf(sheet));
+  });
+}
+
+async function untilFault(read: () => Promise<void>): Promise<FileFault | null> {
   try {
-    const file = await allBytes(path, largestFile);
-    taker.progress?.(file.length, file.length);
-    const rows = await rowsOf(safeWorkbook(file), sheet);
-    const format: FileFormat = {
-      kind: "xlsx",
-      compressed,
-      encoding: null,
-      delimiter: null,
-      decimal: ".",
-    };
-    taker.begin(format);
-    rows.forEach((row, i) => {
-      const record = row.map(textOf);
-      if (record.some((text) => text !== "")) taker.take(record, i + 1);
-    });
+    await read();
     return null;
   } catch (error) {
     if (error instanceof FaultError) return error.fault;
     throw error;
   }
+}
+
+async function openWorkbook(
+  path: string,
+  progress?: RecordTaker["progress"],
+): Promise<ArrayBuffer> {
+  const file = await allBytes(path, largestFile);
+  progress?.(file.length, file.length);
+  return safeWorkbook(file);
+}
+
+function give(rows: readonly unknown[][], compressed: boolean, taker: RecordTaker): void {
+  taker.begin({ kind: "xlsx", compressed, encoding: null, delimiter: null, decimal: "." });
+  rows.forEach((row, i) => {
+    const record = row.map(textOf);
+    if (record.some((text) => text !== "")) taker.take(record, i + 1);
+  });
 }
 
 async function rowsOf(workbook: ArrayBuffer, sheet?: string): Promise<readonly unknown[][]> {
@@ -54,11 +87,15 @@ async function rowsOf(workbook: ArrayBuffer, sheet?: string): Promise<readonly u
         "correct files.format in the study file",
       );
     }
-    throw wholeFile(
-      "the workbook is damaged, or not one that can be read",
-      "save it again as XLSX, or save the sheet as CSV",
-    );
+    throw damaged();
   }
+}
+
+function damaged(): FaultError {
+  return wholeFile(
+    "the workbook is damaged, or not one that can be read",
+    "save it again as XLSX, or save the sheet as CSV",
+  );
 }
 
 function textOf(value: unknown): string {

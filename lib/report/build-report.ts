@@ -78,6 +78,7 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     write: [folder],
   };
   const excluded = excludedList(files, sandbox);
+  excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
   const runs = await runNotebooks(notebooks, {
     files,
     sandbox,

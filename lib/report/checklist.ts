@@ -1,4 +1,5 @@
 import { tableOf } from "./items.ts";
+import { hasMapping } from "./methods-mapping-html.ts";
 import { plannedResults } from "./plan-status.ts";
 import type { ReportModel } from "./report-model.ts";
 
@@ -175,7 +176,10 @@ export function checklist(model: ReportModel): ChecklistLine[] {
       section("adjusted", "adjusted for"),
     ], "the codes as recorded, which data-demo/dictionary.json lists"),
     line("R 12.1", "Investigators' access to the database", []),
-    line("R 12.2", "Data cleaning", table("flow-counts", "flow"), "how values were corrected"),
+    line("R 12.2", "Data cleaning", [
+      ...(hasMapping(study) ? [section("mapping", "columns, units and codes")] : []),
+      ...table("flow-counts", "flow"),
+    ], "how values were corrected"),
     line("R 12.3", "Linkage between persons or institutions", []),
     line("R 13.1", "Selection of persons, filters included", [
       ...table("flow-counts", "flow"),

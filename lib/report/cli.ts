@@ -1,4 +1,5 @@
-import { parseArgs } from "node:util";
+import { commandLine } from "../cohort/command-line.ts";
+import { ProblemsError, type RunPaths } from "../study/mod.ts";
 import { answerLines } from "./answer.ts";
 import { buildReport } from "./build-report.ts";
 import { describeFailures, messageOf } from "./notebook.ts";
@@ -23,29 +24,20 @@ Exit code: 0 the report is complete; 1 a notebook failed and the report says so;
 
 /** Runs the command; the result is its exit code. */
 async function main(args: readonly string[]): Promise<number> {
-  let values;
-  try {
-    values = parseArgs({
-      args: [...args],
-      options: {
-        study: { type: "string" },
-        cohort: { type: "string" },
-        visits: { type: "string" },
-        out: { type: "string" },
-        notebooks: { type: "string" },
-        print: { type: "boolean" },
-        "time-limit": { type: "string" },
-        help: { type: "boolean", short: "h" },
-      },
-    }).values;
-  } catch (error) {
-    console.error(`${messageOf(error)}\n\n${usage}`);
-    return 2;
-  }
-  if (values.help) {
-    console.log(usage);
-    return 0;
-  }
+  const line = commandLine(args, {
+    usage,
+    options: {
+      study: { type: "string" },
+      cohort: { type: "string" },
+      visits: { type: "string" },
+      out: { type: "string" },
+      notebooks: { type: "string" },
+      print: { type: "boolean" },
+      "time-limit": { type: "string" },
+    },
+  });
+  if ("code" in line) return line.code;
+  const { values } = line;
   const timeLimit = values["time-limit"] === undefined ? undefined : Number(values["time-limit"]);
   if (timeLimit !== undefined && !(timeLimit > 0)) {
     console.error(`--time-limit must be a number of seconds above 0, got ${values["time-limit"]}`);
@@ -72,6 +64,7 @@ async function main(args: readonly string[]): Promise<number> {
     });
   } catch (error) {
     console.error(messageOf(error));
+    if (error instanceof ProblemsError) console.error(everythingWrong(values));
     return 2;
   }
   const { folder, model, files } = built;
@@ -93,7 +86,21 @@ async function main(args: readonly string[]): Promise<number> {
   if (model.failures.length === 0) return 0;
   console.error(`\nThe report is incomplete:`);
   for (const failure of describeFailures(model.failures)) console.error(`  ${failure}`);
+  // what stops the reading hides what would be found after it
+  if (!files.includes("excluded.csv")) console.error(everythingWrong(values));
   return 1;
+}
+
+/** Where to find every problem of the files, as a line to be copied into a shell. */
+function everythingWrong(paths: RunPaths): string {
+  const options = (["study", "cohort", "visits"] as const).flatMap((name) => {
+    const path = paths[name];
+    if (path === undefined) return [];
+    const plain = /^[\w@%+=:,./-]+$/.test(path);
+    return ` --${name} ${plain ? path : `'${path.replaceAll("'", "'\\''")}'`}`;
+  });
+  return `\nEvery problem of the study file and its tables, not only what stops a run, is listed by\n` +
+    `  deno task validate${options.join("")}`;
 }
 
 if (import.meta.main) Deno.exit(await main(Deno.args));

@@ -1,4 +1,4 @@
-import { parseArgs } from "node:util";
+import { commandLine } from "../cohort/command-line.ts";
 import { comparisonHtml } from "./compare-html.ts";
 import { readRun } from "./compare-read.ts";
 import { compareRuns } from "./compare-runs.ts";
@@ -18,19 +18,12 @@ Exit code: 0 the page is written; 2 it is not.
 
 /** Runs the command; the result is its exit code. */
 async function main(args: readonly string[]): Promise<number> {
+  const line = commandLine(args, { usage, options: { out: { type: "string" } }, positionals: 2 });
+  if ("code" in line) return line.code;
+  const [first = "", second = ""] = line.positionals;
   try {
-    const { values, positionals } = parseArgs({
-      args: args[0] === "--" ? args.slice(1) : [...args],
-      options: { out: { type: "string" }, help: { type: "boolean", short: "h" } },
-      allowPositionals: true,
-    });
-    const [first, second] = positionals;
-    if (values.help || first === undefined || second === undefined || positionals.length > 2) {
-      console[values.help ? "log" : "error"](usage);
-      return values.help ? 0 : 2;
-    }
     const comparison = compareRuns(await readRun(first), await readRun(second));
-    const out = values.out ?? join(projectFolder, "out", "comparison.html");
+    const out = line.values.out ?? join(projectFolder, "out", "comparison.html");
     await Deno.mkdir(dirname(out), { recursive: true });
     await Deno.writeTextFile(out, comparisonHtml(comparison));
     console.log(`${comparison.summary}\n\nComparison  ${out}`);

@@ -3,20 +3,37 @@
  * patient. Neither the report nor its parent process ever reads a row; this does, shut off like a
  * notebook, and the list is for the group's own eyes.
  *
- * Argument: the run's file paths as JSON.
+ * Argument: the run's file paths as JSON. Exit code 3 where the cohort cannot be read, which the
+ * notebooks say too; 1 where the list does not add up.
  */
 import process from "node:process";
-import { readCohort, selectEligible } from "../cohort/mod.ts";
+import { exclusionRows, readCohort, selectEligible } from "../cohort/mod.ts";
+import { DataError } from "../numerics/mod.ts";
 import { openStudy } from "../study/mod.ts";
 import { harmless } from "./csv.ts";
+import { messageOf } from "./notebook.ts";
 import { stringify } from "csv-stringify/sync";
 
 // some packages list the environment while they load, which a sandboxed run may not read
 Object.defineProperty(process, "env", { value: {}, configurable: false, writable: false });
 Reflect.set(globalThis, Symbol.for("mitral.run"), JSON.parse(Deno.args[0] ?? "{}"));
-const study = await openStudy();
-const { excluded } = selectEligible(await readCohort(study), study);
-const lines = excluded.map(({ id, step, reason }) => [id, step, reason].map(harmless));
-const text = stringify([["patient", "step", "reason"], ...lines], { record_delimiter: "windows" });
-const bytes = new TextEncoder().encode(text);
-for (let sent = 0; sent < bytes.length;) sent += Deno.stdout.writeSync(bytes.subarray(sent));
+
+async function excludedCsv(): Promise<string> {
+  const study = await openStudy();
+  const cohort = await readCohort(study);
+  const lines = exclusionRows(cohort, selectEligible(cohort, study)).map(
+    ({ id, row, step, reason, detail }) => [id, String(row), step, reason, detail].map(harmless),
+  );
+  return stringify([["patient", "row", "step", "reason", "detail"], ...lines], {
+    record_delimiter: "windows",
+    quoted_match: /[\r\n\t]/,
+  });
+}
+
+try {
+  const bytes = new TextEncoder().encode(await excludedCsv());
+  for (let sent = 0; sent < bytes.length;) sent += Deno.stdout.writeSync(bytes.subarray(sent));
+} catch (error) {
+  console.error(messageOf(error));
+  Deno.exit(error instanceof DataError ? 3 : 1);
+}

@@ -3,6 +3,7 @@ import { answerLines } from "./answer.ts";
 import { escapeHtml } from "./escape.ts";
 import { firstScreen, headlineFigureId } from "./first-screen.ts";
 import { cautionsHtml, methodsHtml } from "./methods-html.ts";
+import { hasMapping } from "./methods-mapping-html.ts";
 import { describeFailures } from "./notebook.ts";
 import { notebookSection, type Section } from "./notebook-section.ts";
 import { pageScript } from "./page-script.ts";
@@ -22,6 +23,9 @@ export function reportHtml(model: ReportModel): string {
     ...model.runs.map((run) => notebookSection(run, model, shown)),
     plain("methods", "Methods", methodsHtml(model), [
       { anchor: "plan", title: "The plan" },
+      ...(hasMapping(study)
+        ? [{ anchor: "mapping", title: "From the files’ columns to those analysed" }]
+        : []),
       { anchor: "methods-run", title: "Methods used" },
       { anchor: "deviations", title: "Departures from the plan" },
       { anchor: "works", title: "References" },

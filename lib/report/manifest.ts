@@ -1,3 +1,4 @@
+import { waivers } from "./methods-mapping-html.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** Times of one run, which only the manifest holds. */
@@ -20,6 +21,8 @@ export function manifestJson(
         seed: study.seed,
         inputs: [...files, { role: "lock", name: "deno.lock", sha256: lockSha256 }],
         versions,
+        /** What was let through although it looks like identifiers, as the study file says. */
+        notIdentifying: waivers(study),
         notebooks: runs.map(({ notebook, failure, seconds }) => ({
           name: notebook.id,
           complete: failure === undefined,

@@ -2,7 +2,9 @@ import { dictionaryColumn } from "../cohort/dictionary.ts";
 import type { EligibilityRule, Study, Threshold } from "../study/mod.ts";
 import { escapeHtml } from "./escape.ts";
 import { formatNumber } from "./format.ts";
+import { hasMapping, mappingHtml } from "./methods-mapping-html.ts";
 import { deviationsHtml, methodsRunHtml, worksHtml } from "./methods-run-html.ts";
+import { labelOf, listOf, sentence } from "./plan-words.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** The study file in words: who, what was compared, how, with every setting. */
@@ -45,11 +47,14 @@ export function methodsHtml(model: ReportModel): string {
     .map(([term, text, id]) =>
       `<div${id ? ` id="${id}"` : ""}><dt>${term}</dt><dd>${escapeHtml(text)}</dd></div>`
     ).join("\n");
+  const mapping = hasMapping(study)
+    ? `\n<h3 id="mapping">From the files’ columns to those analysed</h3>\n${mappingHtml(study)}`
+    : "";
   return `<h3 id="plan">The plan</h3>
 <p>What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked <span class="badge planned">planned</span>, any other <span class="badge exploratory">exploratory</span>.</p>
 <dl class="protocol">
 ${list}
-</dl>
+</dl>${mapping}
 <h3 id="methods-run">Methods used</h3>
 ${methodsRunHtml(model)}
 <h3 id="deviations">Departures from the plan</h3>
@@ -153,7 +158,9 @@ function covariates({ covariates: planned, interactions }: Study["adjustment"]):
 function matching({ matching: plan }: Study): string {
   const { caliper, ratio, method, order, replacement, exact } = plan;
   const partners = ratio === 1 ? "one partner" : `up to ${ratio} partners`;
-  const agree = exact.length > 0 ? `, agreeing in ${listOf(exact.map(labelOf))}` : "";
+  const agree = exact.length > 0
+    ? `, agreeing in ${listOf(exact.map((column) => labelOf(column)))}`
+    : "";
   return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
     `logit of the propensity score within ${caliper} pooled standard deviations, ` +
     `${method === "optimal" ? "with the smallest total distance" : orders[order]}, ${
@@ -181,11 +188,6 @@ function thresholds(planned: readonly Threshold[]): string {
   return planned.map(({ label, source }) => `${label} (${source}).`).join(" ");
 }
 
-function labelOf(column: string): string {
-  const label = dictionaryColumn("patients", column)?.label ?? column;
-  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
-}
-
 /** A decimal year in words: 2024.5 is the middle of 2024. */
 function closing(year: number): string {
   const whole = Math.floor(year);
@@ -201,13 +203,4 @@ function codeLabel(column: string, code: string | number): string {
     category.code === String(code)
   );
   return found ? found.label.toLowerCase() : String(code);
-}
-
-function sentence(text: string): string {
-  return /[.!?]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
-}
-
-function listOf(parts: readonly string[]): string {
-  if (parts.length < 2) return parts.join("");
-  return `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
 }

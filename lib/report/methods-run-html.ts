@@ -3,6 +3,7 @@ import { methodAnchor } from "./item-html.ts";
 import { type Method, methodAreas } from "./methods-registry.ts";
 import { workNumber, workText } from "./methods-used.ts";
 import { plannedButNotDone } from "./plan-status.ts";
+import { sentence } from "./plan-words.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** The methods that the notebooks used, as a paragraph for each part of the analysis, with the numbers of the works they rest on. */
@@ -39,7 +40,7 @@ export function worksHtml({ methods }: ReportModel): string {
 /** Departures from the plan: those the study file and the notebooks state, and what was not done. */
 export function deviationsHtml(model: ReportModel): string {
   const stated = [
-    ...model.study.deviations.map(({ what, why }) => `${ended(what)} ${ended(why)}`),
+    ...model.study.deviations.map(({ what, why }) => `${sentence(what)} ${sentence(why)}`),
     ...model.items.notes.filter(({ item }) => item.about === "deviation")
       .map(({ item }) => item.text),
   ];
@@ -51,8 +52,4 @@ export function deviationsHtml(model: ReportModel): string {
     : "";
   const list = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n");
   return `<p>${body} ${exploratory}</p>${list ? `\n<ul>${list}</ul>` : ""}`;
-}
-
-function ended(text: string): string {
-  return /[.!?]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
 }

@@ -1,4 +1,4 @@
-import { parseArgs } from "node:util";
+import { commandLine } from "../cohort/command-line.ts";
 import { validateStudy } from "./validation.ts";
 import { validationCsv } from "./validation-csv.ts";
 import { validationHtml, verdict } from "./validation-html.ts";
@@ -19,27 +19,18 @@ Exit code: 0 nothing is wrong; 1 warnings; 2 errors.
 
 /** Runs the command; the result is its exit code. */
 async function main(args: readonly string[]): Promise<number> {
-  let values;
-  try {
-    values = parseArgs({
-      args: args.filter((arg) => arg !== "--"),
-      options: {
-        study: { type: "string" },
-        cohort: { type: "string" },
-        visits: { type: "string" },
-        out: { type: "string", default: "out/validation" },
-        help: { type: "boolean", short: "h" },
-      },
-    }).values;
-  } catch (error) {
-    console.error(`${messageOf(error)}\n\n${usage}`);
-    return 2;
-  }
-  if (values.help) {
-    console.log(usage);
-    return 0;
-  }
-  const { out, help: _, ...paths } = values;
+  const line = commandLine(args, {
+    usage,
+    options: {
+      study: { type: "string" },
+      cohort: { type: "string" },
+      visits: { type: "string" },
+      out: { type: "string", default: "out/validation" },
+    },
+  });
+  if ("code" in line) return line.code;
+  const { out, study, cohort, visits } = line.values;
+  const paths = { study, cohort, visits };
   const terminal = Deno.stderr.isTerminal();
   let shown = 0;
   const validation = await validateStudy(paths, {

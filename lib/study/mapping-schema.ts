@@ -40,12 +40,27 @@ const conversion = {
   ),
 };
 
+/** Kinds of identifier that words of another kind may look like: makers, models, wards, towns. */
+const waivableKinds = z.enum(["name", "place", "device", "vehicle", "free-text"]);
+
+const notIdentifyingSchema = z.strictObject({
+  kinds: z.array(waivableKinds).min(1).describe(
+    "What its values look like and are not. Nothing else can be waived: not dates, telephone " +
+      "numbers, e-mail addresses, record numbers or other numbers of a person, nor a column in " +
+      "which most rows have a value of their own.",
+  ),
+  why: words.describe("How it is known that no value identifies a patient. The report prints it."),
+});
+
 /** What becomes of one column of the file. */
 const sourceSchema = z.union([
   column,
   z.strictObject({ column, ...conversion }),
   z.strictObject({
     ignore: words.describe("Why the column is left out; its values are not read."),
+    notIdentifying: notIdentifyingSchema.optional().describe(
+      "Lets the column stay in the file although its values look like identifiers.",
+    ),
   }),
 ]);
 
@@ -126,6 +141,8 @@ export const formatSchema = z.strictObject({
   visits: format.optional(),
 }).optional();
 
+/** One kind of identifier that the study file may waive. */
+export type WaivableKind = z.infer<typeof waivableKinds>;
 /** One unit that a file may use. */
 export type Unit = z.infer<typeof unitSchema>;
 /** What becomes of one column of the file, where that is more than a new name. */

@@ -1,4 +1,4 @@
-import { deepEqual, equal } from "node:assert/strict";
+import { deepEqual, equal, throws } from "node:assert/strict";
 import { exclusionRows, readCohort, selectEligible } from "../../lib/cohort/mod.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import { readRows } from "./small-cohort.ts";
@@ -18,7 +18,7 @@ Deno.test("exclusionRows() says who was excluded, and what the error was", async
       row: 1,
       step: "invalid-value",
       reason: "invalid value in the patient's row",
-      detail: "nyha: not between 1 and 4; lvef: not between 5 and 85 %",
+      detail: "nyha: not between 1 and 4 (found 5); lvef: not between 5 and 85 % (found 90)",
     },
     { id: "P0003", row: 3, step: "redo", reason: "previous operation", detail: "" },
     {
@@ -26,9 +26,52 @@ Deno.test("exclusionRows() says who was excluded, and what the error was", async
       row: 4,
       step: "invalid-visit",
       reason: "echo visit without a valid day and grade",
-      detail: "mr: not between 0 and 4 grade",
+      detail: "visit on line 2, mr: not between 0 and 4 grade (found 5)",
     },
   ]);
+});
+
+// By hand.
+Deno.test("exclusionRows() says for each row of an operation entered twice which line is the other", async () => {
+  const { cohort, study } = await readRows([{}, { case_seq: 5 }, {}, {}, {}, { case_seq: 5 }]);
+  deepEqual(
+    exclusionRows(cohort, selectEligible(cohort, study)).map(({ id, detail }) => [id, detail]),
+    [
+      ["P0002", "case_seq: has the place in the series of line 6"],
+      ["P0005", "case_seq: has the place in the series of line 3"],
+      ["P0006", "case_seq: has the place in the series of line 3"],
+    ],
+  );
+});
+
+// By hand: an error in another value of a visit excludes nobody.
+Deno.test("exclusionRows() tells errors of the row from those of visits, and names no text found", async () => {
+  const { cohort, study } = await readRows(
+    [{ nyha: "c4x" }, {}],
+    [{ id: "P0001", day: 30, mr: 0, lvedd: 40, lvesd: 50 }, { id: "P0002", day: "", mr: 0 }],
+  );
+  deepEqual(
+    exclusionRows(cohort, selectEligible(cohort, study)).map(({ row, detail }) => [row, detail]),
+    [[1, "nyha: is not a number"], [2, "visit on line 3, day: is blank"]],
+  );
+});
+
+// By hand: more of a kind than are listed row by row.
+Deno.test("exclusionRows() has a detail for every row with an error, however many there are", async () => {
+  const { cohort, study } = await readRows(Array.from({ length: 10_003 }, () => ({ nyha: 7 })));
+  const rows = exclusionRows(cohort, selectEligible(cohort, study));
+  equal(rows.length, 10_003);
+  equal(rows[0]?.detail, "nyha: not between 1 and 4 (found 7)");
+  equal(rows.at(-1)?.detail, "one of: nyha: not between 1 and 4");
+});
+
+// Identity.
+Deno.test("exclusionRows() refuses a flow that does not add up", async () => {
+  const { cohort, study } = await readRows([{ redo: 1 }, {}], [], { eligibility: [redo] });
+  const analysis = selectEligible(cohort, study);
+  throws(() => exclusionRows(cohort, { ...analysis, excluded: [] }), /2 patients read, 1 analysed/);
+  const flow = analysis.flow.map((step) => ({ ...step, excluded: 0 }));
+  throws(() => exclusionRows(cohort, { ...analysis, flow }), /0 excluded at redo, 1 listed/);
 });
 
 // Identity: read = analysed + listed, step by step as the flow has it.

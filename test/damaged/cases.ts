@@ -362,8 +362,8 @@ add(
   ],
 );
 add("operation-twice.csv", withRow({ case_seq: 1 }), [
-  "error: @, case_seq: 1 row, line 3: has the place in the series of line 2; check for an operation " +
-  "entered twice; both rows are set aside",
+  "error: @, case_seq: 2 rows, first on line 2: has the place in the series of line 3; check for an " +
+  "operation entered twice; both rows are set aside",
 ]);
 
 // ---- visits ---------------------------------------------------------------------------------------

@@ -3,9 +3,10 @@ import { parse } from "csv-parse/sync";
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { dayOf } from "../../lib/cohort/date-cell.ts";
 import { deidentify, type DeidentifyOptions } from "../../lib/cohort/deidentify.ts";
 import { pseudonymizer } from "../../lib/cohort/deidentify-key.ts";
-import { orderOfDates } from "../../lib/cohort/deidentify-plan.ts";
+import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify-plan.ts";
 import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
 import { ProblemsError } from "../../lib/study/mod.ts";
 
@@ -113,6 +114,47 @@ Deno.test("deidentify() leaves no identifier, keeps every row and every interval
   });
 });
 
+// By hand: 2012 is a leap year.
+Deno.test("deidentify() counts days of visits from an operation whose year the patients table has", async () => {
+  await inFolder(async (folder, options) => {
+    await Deno.writeTextFile(
+      options.cohort,
+      "id,operation date,op_year,age\n7,2012-02-27,2012,50\n8,2013-03-02,2013,60\n",
+    );
+    await Deno.writeTextFile(
+      join(folder, "echo.csv"),
+      "id,echo date,mr\n8,2013-04-02,1\n7,2012-03-12,0\n7,2012-03-01,2\n9,2012-03-08,3\n",
+    );
+    await deidentify({ ...options, id: "id" });
+    const clean = await rowsOf(join(folder, "clean/patients.csv"));
+    assert.deepEqual(Object.keys(clean[0] ?? {}), ["id", "op_year", "age"]);
+    const echo = await rowsOf(join(folder, "clean/echo-visits.csv"));
+    const days = echo.map((row) => [row.mr, row["echo date (days)"]]).sort();
+    // who is no patient of the other table has no day to count from
+    assert.deepEqual(days, [["0", "14"], ["1", "31"], ["2", "3"], ["3", ""]]);
+    const firstOf = (year: string) => clean.find(({ op_year }) => op_year === year)?.id;
+    const own = echo.filter(({ id }) => id === firstOf("2012")).map(({ mr }) => mr);
+    assert.deepEqual(own, ["2", "0"]);
+  });
+});
+
+// By hand: a surname that half the rows have is no rare value.
+Deno.test("deidentify() replaces surgeons' surnames however often they occur, and leaves codes", async () => {
+  const copyOf = async (names: string[]) => {
+    let column: string[] = [];
+    await inFolder(async (folder, { visits: _, ...options }) => {
+      const rows = Array.from({ length: 40 }, (_, i) => `${100 + i},${names[i % 2]},${40 + i}`);
+      await Deno.writeTextFile(options.cohort, `id,surgeon,age\n${rows.join("\n")}\n`);
+      await deidentify({ ...options, id: "id" });
+      const clean = await rowsOf(join(folder, "clean/patients.csv"));
+      column = [...new Set(clean.map(({ surgeon }) => surgeon ?? ""))].sort();
+    });
+    return column;
+  };
+  assert.deepEqual(await copyOf(["Arthwick", "Belmund"]), ["S1", "S2"]);
+  assert.deepEqual(await copyOf(["S7", "unknown"]), ["S7", "unknown"]);
+});
+
 Deno.test("deidentify() gives a patient the same pseudonym with the same key, and only with it", async () => {
   await inFolder(async (folder, options) => {
     await deidentify(options);
@@ -140,7 +182,7 @@ Deno.test("pseudonymizer() writes HMAC-SHA-256 in consonants, as another impleme
     expected += "bcdfghjkmnpqrstvwxz"[Number(number % 19n)];
     number /= 19n;
   }
-  assert.equal(await (await pseudonymizer(key))(" A 17 "), expected);
+  assert.deepEqual(await (await pseudonymizer(key))([" A 17 "]), [expected]);
 });
 
 Deno.test("deidentify() refuses a key that would travel with the data", async () => {
@@ -189,11 +231,15 @@ Deno.test("deidentify() does not write into a folder that holds something", asyn
 });
 
 Deno.test("orderOfDates() says an order only where the dates leave one", () => {
-  assert.equal(orderOfDates(["2014-03-02", "2014-12-13"]), "year-first");
-  assert.equal(orderOfDates(["13/2/2014", "1/2/2014"]), "day-first");
-  assert.equal(orderOfDates(["2/13/2014", "1/2/2014"]), "month-first");
-  assert.equal(orderOfDates(["1/2/2014"]), null);
-  assert.equal(orderOfDates(["soon"]), null);
+  const orderOf = (...cells: string[]) =>
+    orderOfDates(
+      dateOrders.map((order) => cells.filter((cell) => !Number.isNaN(dayOf(cell, order))).length),
+    );
+  assert.equal(orderOf("2014-03-02", "2014-12-13"), "year-first");
+  assert.equal(orderOf("13/2/2014", "1/2/2014"), "day-first");
+  assert.equal(orderOf("2/13/2014", "1/2/2014"), "month-first");
+  assert.equal(orderOf("1/2/2014"), null);
+  assert.equal(orderOf("soon"), null);
 });
 
 Deno.test("deidentify() reads a workbook's sheet and decimal commas, and writes plain CSV", async () => {

@@ -5,11 +5,8 @@ import assert from "node:assert/strict";
 import { dictionaryColumn } from "../../lib/cohort/dictionary.ts";
 import { identifierKinds } from "../../lib/cohort/identifier-kinds.ts";
 import { identifierOfHeading, isOperationDate } from "../../lib/cohort/identifier-headings.ts";
-import {
-  type ExpectedColumn,
-  identifierMessage,
-  identifierScan,
-} from "../../lib/cohort/identifier-scan.ts";
+import { identifierMessage } from "../../lib/cohort/identifier-findings.ts";
+import { type ExpectedColumn, identifierScan } from "../../lib/cohort/identifier-scan.ts";
 import { identifierOfNumeral, identifierOfValue } from "../../lib/cohort/identifier-values.ts";
 import { numericColumn } from "../../lib/cohort/mod.ts";
 import { ProblemsError } from "../../lib/study/mod.ts";

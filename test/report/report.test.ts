@@ -187,6 +187,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     await t.step("the manifest holds hashes of what went in and came out", async () => {
       const manifest = JSON.parse(once.get("manifest.json") ?? "");
       assert.equal(manifest.complete, true);
+      assert.deepEqual(manifest.notIdentifying, []);
       assert.equal(manifest.inputs.length, 4);
       const bytes = new TextEncoder().encode(html);
       const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)).toHex();

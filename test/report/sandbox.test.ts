@@ -123,6 +123,8 @@ Deno.test("the report command exits 1 with the cell's name, and 2 where there is
     assert.match(failed.stderr, /01-bad, cell 2, line 1: Error: boom/);
     assert.match(failed.stderr, /\d\.\d s {2}01-bad/);
     assert.match(failed.stdout, /report\.html/);
+    // the cohort cannot be read: the last line is the command that lists all that is wrong
+    assert.ok(failed.stderr.endsWith(`listed by\n  deno task validate --study ${study}\n`));
 
     const typo = await run("--studdy", study);
     assert.equal(typo.code, 2);
@@ -131,11 +133,20 @@ Deno.test("the report command exits 1 with the cell's name, and 2 where there is
     const nowhere = await run("--study", join(folder, "gone.json"));
     assert.equal(nowhere.code, 2);
     assert.match(nowhere.stderr, /gone\.json/);
+    const odd = join(folder, "it's gone.json");
+    const quoted = await run("--study", odd, "--visits", "v.csv");
+    assert.ok(
+      quoted.stderr.endsWith(
+        `  deno task validate --study '${odd.replace("'", "'\\''")}' --visits v.csv\n`,
+      ),
+      quoted.stderr,
+    );
 
     // a folder that no report left behind is not written to
     const taken = await run("--study", study, "--notebooks", notebooks, "--out", folder);
     assert.equal(taken.code, 2);
     assert.match(taken.stderr, /holds other files/);
+    assert.doesNotMatch(taken.stderr, /task validate/);
   });
 });
 

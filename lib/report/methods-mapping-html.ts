@@ -1,0 +1,213 @@
+import { sourcesOf } from "../cohort/derive.ts";
+import { dictionaryColumn, type TableName } from "../cohort/dictionary.ts";
+import { identifierKinds } from "../cohort/identifier-kinds.ts";
+import { shownText } from "../cohort/shown-value.ts";
+import { looksLikeColumnName } from "../cohort/suspicion.ts";
+import type { DerivedRule, MappedSource, Study, WaivableKind } from "../study/mod.ts";
+import { escapeHtml } from "./escape.ts";
+import { labelOf, listOf, sentence } from "./plan-words.ts";
+
+/** One column of a file for which the study file says something. */
+interface Declared {
+  table: TableName;
+  heading: string;
+  source: MappedSource;
+}
+
+const tables = ["patients", "visits"] as const;
+
+/** Whether the study file says anything of how the files' columns become those of the dictionary. */
+export function hasMapping({ mapping }: Study): boolean {
+  return mapping.missing.length > 0 ||
+    tables.some((table) =>
+      Object.keys(mapping[table]).length > 0 || mapping.derived[table].length > 0
+    );
+}
+
+/** A column left unread whose values look like identifiers, and why the study file says they are not. */
+export interface Waiver {
+  table: TableName;
+  /** Its heading in quotation marks, or that it is not shown. */
+  column: string;
+  kinds: WaivableKind[];
+  why: string;
+}
+
+/** What the study file lets through although it looks like identifiers. */
+export function waivers({ mapping }: Pick<Study, "mapping">): Waiver[] {
+  return tables.flatMap((table) =>
+    Object.entries(mapping[table]).flatMap(([heading, source]): Waiver[] => {
+      const waived = typeof source === "object" && "ignore" in source && source.notIdentifying;
+      return waived ? [{ table, column: shown(heading), ...waived }] : [];
+    })
+  );
+}
+
+/**
+ * How the files' columns became those that were analysed, as the study file declares it: names,
+ * units, code lists, codes for missing values, intervals from dates, columns worked out, and columns
+ * left unread. Codes are counted, not shown: a code could be anything.
+ */
+export function mappingHtml(study: Study): string {
+  const { mapping } = study;
+  const declared = tables.flatMap((table) =>
+    Object.entries(mapping[table]).map(([heading, source]): Declared => ({
+      table,
+      heading,
+      source,
+    }))
+  );
+  const rules = tables.flatMap((table) => mapping.derived[table].map((rule) => ({ table, rule })));
+  const ofDates = rules.filter(({ rule }) => dateRules.has(rule.rule));
+  const others = rules.filter(({ rule }) => !dateRules.has(rule.rule));
+  const rows: [string, string][] = [
+    ["Names", renamed(declared)],
+    [
+      "Units",
+      listed(
+        declared.flatMap(({ table, heading, source }) => {
+          if (typeof source === "string" || !("unit" in source) || !source.unit) return [];
+          const unit = dictionaryColumn(table, source.column)?.unit ?? "";
+          return [
+            `${shown(heading)}, in ${source.unit}, to ${labelOf(source.column, table)}${
+              unit && ` in ${unit}`
+            }${ofVisits(table)}`,
+          ];
+        }),
+        "converted from another unit",
+      ),
+    ],
+    [
+      "Codes",
+      listed(
+        declared.flatMap(({ table, heading, source }) => {
+          if (typeof source === "string" || !("codes" in source) || !source.codes) return [];
+          const count = Object.keys(source.codes).length;
+          return [
+            `${shown(heading)}, ${counted(count, "code")}, to ${labelOf(source.column, table)}${
+              ofVisits(table)
+            }`,
+          ];
+        }),
+        "read by a list of codes, which the study file holds",
+      ),
+    ],
+    ["Missing values", missing(study, declared)],
+    [
+      "Intervals from dates",
+      listed(ofDates.map(ruleText), "worked out from dates, which were read and not kept"),
+    ],
+    ["Worked out from others", listed(others.map(ruleText), "worked out by a rule")],
+    [
+      "Not read",
+      listed(
+        declared.flatMap(({ table, heading, source }) =>
+          typeof source === "object" && "ignore" in source
+            ? [`${shown(heading)}${ofVisits(table)}: ${sentence(source.ignore)}`]
+            : []
+        ),
+        "left out; its values were not used",
+        "left out; their values were not used",
+      ),
+    ],
+    [
+      "Taken for no identifiers",
+      listed(
+        waivers(study).map(({ table, column, kinds, why }) =>
+          `${column}${ofVisits(table)}, whose values could be ${
+            listOf(kinds.map((kind) => identifierKinds[kind]))
+          }: ${sentence(why)}`
+        ),
+        "that looks like identifiers was let through on the study file’s word",
+        "that look like identifiers were let through on the study file’s word",
+      ),
+    ],
+  ];
+  const list = rows.filter(([, html]) => html !== "")
+    .map(([term, html]) => `<div><dt>${term}</dt><dd>${html}</dd></div>`).join("\n");
+  return `<p>What the study file says of the files’ columns; nothing else was renamed, converted or worked out.</p>
+<dl class="protocol">
+${list}
+</dl>`;
+}
+
+const dateRules: ReadonlySet<DerivedRule["rule"]> = new Set([
+  "days-between",
+  "years-between",
+  "year-of",
+  "place-by-date",
+]);
+
+function renamed(declared: readonly Declared[]): string {
+  const counts = tables.flatMap((table) => {
+    const count = declared.filter(({ table: of, heading, source }) => {
+      const ours = typeof source === "string" ? source : "column" in source && source.column;
+      return of === table && ours && ours !== heading;
+    }).length;
+    return count > 0 ? [`${counted(count, "column")} of the ${table} table`] : [];
+  });
+  return counts.length === 0
+    ? ""
+    : escapeHtml(`Renamed to those of the dictionary: ${listOf(counts)}.`);
+}
+
+function missing({ mapping }: Study, declared: readonly Declared[]): string {
+  const everywhere = mapping.missing.length === 0
+    ? ""
+    : `In every column: ${listOf(mapping.missing.map(codeText))}. `;
+  const own = declared.flatMap(({ table, heading, source }) =>
+    typeof source === "string" || !("missing" in source) || !source.missing?.length
+      ? []
+      : [`${shown(heading)}${ofVisits(table)}: ${listOf(source.missing.map(codeText))}`]
+  );
+  return escapeHtml(everywhere) + listed(own, "with a code of its own", "with codes of their own");
+}
+
+/** A rule in words, its column first. */
+function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): string {
+  const from = sourcesOf(rule).map(shown);
+  const [first = "", ...rest] = from;
+  const how = {
+    "days-between": () =>
+      `days from ${first} to ${rest.length > 1 ? "the first filled of " : ""}${listOf(rest)}`,
+    "years-between": () => `years from ${first} to ${listOf(rest)}`,
+    "year-of": () => `the year of ${first}`,
+    "place-by-date": () => `the place in the order of ${first}`,
+    "first-of": () => `the first filled of ${listOf(from)}`,
+    filled: () => `yes where ${listOf(from)} ${from.length > 1 ? "have" : "has"} a value`,
+    "any-of": () => `yes where any of ${listOf(from)} is`,
+    "count-of": () => `how many of ${listOf(from)} are yes`,
+    "set-of": () => `those of ${listOf(from)} that are yes`,
+    "body-surface": () => `from ${listOf(from)}, by Mosteller’s formula`,
+    constant: () => "the same for everybody",
+  }[rule.rule]();
+  const order = "order" in rule ? `; dates read ${rule.order.replace("-", " ")}` : "";
+  const why = rule.rule === "constant" ? `, because: ${rule.why}` : "";
+  return `${labelOf(rule.column, table)}${ofVisits(table)}: ${how}${order}${why}`;
+}
+
+/** A count and its list; nothing where there is none. */
+function listed(lines: readonly string[], one: string, many = one): string {
+  if (lines.length === 0) return "";
+  const items = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n");
+  return `${counted(lines.length, "column")} ${lines.length === 1 ? one : many}.\n<ul${
+    lines.length > 8 ? ' class="columns"' : ""
+  }>${items}</ul>`;
+}
+
+function counted(count: number, what: string): string {
+  return `${count} ${what}${count === 1 ? "" : "s"}`;
+}
+
+function shown(heading: string): string {
+  return looksLikeColumnName(heading) ? `“${heading}”` : "a column whose name is not shown";
+}
+
+function codeText(code: string | number): string {
+  const text = shownText(String(code));
+  return text === null ? "a code that is not shown" : `“${text}”`;
+}
+
+function ofVisits(table: TableName): string {
+  return table === "visits" ? " (visits)" : "";
+}
