@@ -1,8 +1,7 @@
 import { z } from "zod";
-import { planSchema } from "../study/schema.ts";
 import { publishedFinding } from "./finding.ts";
 import { findingSchema, tableSchema } from "./items.ts";
-import { basename } from "./paths.ts";
+import { publishedPlan } from "./published-plan.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** What a run found, for programs: the plan, the findings and the tables, without a word of HTML. */
@@ -19,19 +18,8 @@ export type FindingsFile = z.infer<typeof findingsSchema>;
 /** Writes `findings.json`. The same run gives the same bytes; no path of this machine is in it. */
 export function findingsJson(model: ReportModel): string {
   const { study, items } = model;
-  // a study holds more than its plan: where its files are
-  const plan = Object.fromEntries(
-    Object.keys(planSchema.shape).filter((key) => key in study && key !== "$schema")
-      .map((key) => [key, study[key as keyof typeof study]]),
-  );
-  const files = Object.fromEntries(
-    Object.entries(study.files).map(([role, file]) => [
-      role,
-      typeof file === "string" ? basename(file) : file,
-    ]),
-  );
   const content = {
-    plan: { ...plan, files },
+    plan: publishedPlan(study),
     findings: items.findings.map(({ item }) => publishedFinding(item)),
     tables: items.tables.map(({ item }) => item),
   };

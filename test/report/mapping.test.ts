@@ -1,6 +1,7 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { parseHTML } from "linkedom";
 import { hasMapping, mappingHtml, waivers } from "../../lib/report/methods-mapping-html.ts";
+import { publishedPlan } from "../../lib/report/published-plan.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 
 /** What the methods say, by term: the count, then the lines of its list. */
@@ -147,4 +148,20 @@ Deno.test("waivers() hides a heading that could be a value", () => {
 Deno.test("hasMapping() is false where the study file says nothing of columns", () => {
   equal(hasMapping(smallStudy()), false);
   equal(hasMapping(smallStudy({ mapping: { missing: ["NK"] } })), true);
+});
+
+// By hand.
+Deno.test("publishedPlan() counts the codes of surgeons and keeps all others", () => {
+  const mapping = {
+    patients: {
+      Patient: "id",
+      Operator: { column: "surgeon", codes: { "Dr A": "S1", "Dr B": "S2" } },
+      sex: { column: "sex", codes: { w: "F", m: "M" } },
+    },
+  };
+  const plan = publishedPlan(smallStudy({ mapping }));
+  const text = JSON.stringify(plan);
+  equal(/Dr [AB]/.test(text), false);
+  match(text, /"Operator":\{"column":"surgeon","codes":"2, not published"\}/);
+  match(text, /"codes":\{"w":"F","m":"M"\}/);
 });
