@@ -93,10 +93,17 @@ export function sentenceHtml(item: FindingItem, model: ReportModel): string {
 }
 
 /** A note where the notebook recorded it. */
-export function noteHtml({ item }: Placed<NoteItem>): string {
-  return `<aside class="note"><p><b>${noteNames[item.about]}.</b> ${
+export function noteHtml(placed: Placed<NoteItem>, model: ReportModel): string {
+  const { item } = placed;
+  const from = /\d/.test(item.text) ? ` ${origin(placed, model)}` : "";
+  return `<aside class="note" id="${noteAnchor(item)}"><p><b>${noteNames[item.about]}.</b> ${
     escapeHtml(item.text)
-  }</p></aside>`;
+  }${from}</p></aside>`;
+}
+
+/** The anchor of a note. */
+export function noteAnchor({ id }: NoteItem): string {
+  return `note-${id}`;
 }
 
 /** Planned or exploratory, as a word in a box. */
@@ -114,10 +121,13 @@ export function methodAnchor(id: string): string {
   return `method-${id}`;
 }
 
-/** Where an item comes from: the cell that computed it, and the methods behind it. */
-export function origin(placed: Placed, model: ReportModel): string {
-  const { notebook, cell } = placed;
-  const methods = model.methods.behind(placed).map(({ id, label }) =>
+/** Where something shown comes from: the cell that computed it, and the methods behind it. */
+export function origin(
+  place: { notebook: string; cell: number },
+  model: ReportModel,
+): string {
+  const { notebook, cell } = place;
+  const methods = model.methods.behind({ notebook, cell }).map(({ id, label }) =>
     `<a href="#${methodAnchor(id)}">${escapeHtml(label)}</a>`
   );
   const by = methods.length > 0 ? `; by ${methods.join(", ")}` : "";

@@ -5,7 +5,9 @@ import {
   figureHtml,
   figurePointer,
   findingHtml,
+  noteAnchor,
   noteHtml,
+  origin,
   tableItemHtml,
 } from "./item-html.ts";
 import type { FigureItem, FindingItem, NoteItem, Placed, TableItem } from "./items.ts";
@@ -61,14 +63,15 @@ export function notebookSection(
     cell++;
     const shown = outputs[cell - 1] ?? [];
     return codeHtml(entry.source, notebook.id, cell) +
-      shown.map((output) => outputHtml(output, model, shownAbove)).join("\n");
+      shown.map((output) => outputHtml(output, { model, notebook: notebook.id, cell, shownAbove }))
+        .join("\n");
   });
   const failed = failure
     ? `<p class="failed" role="alert"><b>This notebook did not run to its end.</b> ${
       escapeHtml(describeFailure(failure))
     }. What follows is incomplete.</p>`
     : "";
-  const found = escapeHtml(sectionFinding(notebook.id, model));
+  const found = sectionFinding(notebook.id, model);
   return {
     anchor,
     title,
@@ -82,17 +85,22 @@ ${failed}${blocks.join("\n")}
 }
 
 /**
- * What a notebook found, for its heading: what it says in short, else the verdicts of its adjusted
- * findings, else how sure it is.
+ * What a notebook found, for its heading, each sentence leading to where it was recorded: what it says
+ * in short, else the verdicts of its adjusted findings, else how sure it is.
  */
 function sectionFinding(notebook: string, { items }: ReportModel): string {
   const notes = (about: NoteItem["about"]) =>
     items.notes.filter((placed) => placed.notebook === notebook && placed.item.about === about)
-      .map(({ item }) => item.text);
+      .map(({ item }) => ({ anchor: noteAnchor(item), text: item.text }));
   const verdicts = items.findings.filter((placed) => placed.notebook === notebook)
-    .filter(({ item }) => item.design !== "unadjusted").map(({ item }) => verdictSentence(item));
+    .filter(({ item }) => item.design !== "unadjusted")
+    .map(({ item }) => ({ anchor: `finding-${item.id}`, text: verdictSentence(item) }));
   const lists = [notes("summary"), verdicts, notes("certainty")];
-  return [...new Set(lists.find((lines) => lines.length > 0))].slice(0, 2).join(" ");
+  const told = lists.find((lines) => lines.length > 0) ?? [];
+  return told.filter(({ text }, i) => told.findIndex((other) => other.text === text) === i)
+    .slice(0, 2)
+    .map(({ anchor, text }) => `<a class="number" href="#${anchor}">${escapeHtml(text)}</a>`)
+    .join(" ");
 }
 
 function codeHtml(source: string, notebook: string, cell: number): string {
@@ -105,9 +113,9 @@ function codeHtml(source: string, notebook: string, cell: number): string {
 
 function outputHtml(
   output: CellOutput,
-  model: ReportModel,
-  shownAbove: string | undefined,
+  place: { model: ReportModel; notebook: string; cell: number; shownAbove: string | undefined },
 ): string {
+  const { model, shownAbove } = place;
   if (output.type === "stream") {
     return `<pre class="printed ${output.name}" tabindex="0">${escapeHtml(output.text)}</pre>`;
   }
@@ -125,9 +133,14 @@ function outputHtml(
     case "finding":
       return findingHtml(placed as Placed<FindingItem>, model);
     case "note":
-      return noteHtml(placed as Placed<NoteItem>);
+      return noteHtml(placed as Placed<NoteItem>, model);
   }
-  return mediaHtml(output.bundle);
+  const text = output.bundle["text/plain"];
+  // a sentence with numbers in it says where they are from
+  const from = typeof text === "string" && /\d/.test(text) && "text/markdown" in output.bundle
+    ? `<p class="from-cell">${origin(place, model)}</p>`
+    : "";
+  return mediaHtml(output.bundle) + from;
 }
 
 /** Anything else a cell showed: a drawing if it is one, else its text. HTML is never passed on. */

@@ -87,9 +87,11 @@ figcaption,.table-note{font:.9375rem/1.5 var(--plain);color:var(--soft);max-widt
 figcaption b{color:var(--ink)}
 .figure figcaption{margin-top:.6rem}
 .table figcaption{margin-bottom:.5rem}
+.from-cell{margin:-.7rem 0 1.1rem}
 .source{color:var(--soft);font:.875rem/1.5 var(--plain)}
 .source a{color:inherit}
 a.number{color:inherit;text-decoration-color:var(--accent);text-decoration-style:dotted;text-decoration-thickness:.1em}
+.found a.number{text-decoration:underline 1px var(--line)}
 .method{scroll-margin-top:1rem}
 .works{padding-left:2.2rem;font-size:.9375rem}
 .unmet{color:var(--care);font-weight:600}
