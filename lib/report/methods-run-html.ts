@@ -1,6 +1,6 @@
 import { escapeHtml } from "./escape.ts";
 import { methodAnchor } from "./item-html.ts";
-import { type Method, methodAreas } from "./methods-registry.ts";
+import { type Method, methodAreas } from "./methods/method.ts";
 import { workNumber, workText } from "./methods-used.ts";
 import { plannedButNotDone } from "./plan-status.ts";
 import { sentence } from "./plan-words.ts";

@@ -1,5 +1,6 @@
 import { type CellCode, cellCode } from "./cell-code.ts";
-import { type Method, methodsRegistry } from "./methods-registry.ts";
+import type { Method } from "./methods/method.ts";
+import { methodsRegistry } from "./methods-registry.ts";
 import { type ReferenceKey, references } from "./references.ts";
 import type { NotebookRun } from "./run-notebook.ts";
 
