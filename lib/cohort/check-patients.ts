@@ -206,6 +206,8 @@ function checkPseudonyms(table: Table): PseudonymIndex {
     }));
 }
 
+const yearRange = dictionaryColumn("patients", "op_year")?.hard ?? { min: 0, max: 0 };
+
 /** Place in the series: unique, and never falling from one year to the next. */
 function checkSeries(table: Table, { number }: Cells): void {
   const seen = new Int32Array(1 + highestPlace(table));
@@ -231,7 +233,8 @@ function checkSeries(table: Table, { number }: Cells): void {
       twice(row, first - 1);
     }
     const year = number("op_year", row);
-    if (Number.isNaN(year)) continue;
+    // what is no year of the dictionary has been reported, and must not stand in a message
+    if (!(year >= yearRange.min && year <= yearRange.max)) continue;
     const span = years.get(year);
     if (!span) years.set(year, { first: place, last: place });
     else {

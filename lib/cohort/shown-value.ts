@@ -17,8 +17,13 @@ export function shownText(cell: string): string | null {
     : null;
 }
 
-/** A number as it may be printed: one too long to be a measurement is not. */
+/**
+ * A number as it may be printed: at most four digits. Five or more could be a post code, a record
+ * number or the day that a spreadsheet counts, whatever unit it has been converted from.
+ */
 export function shownNumber(value: number): string | null {
   const text = String(value);
-  return text.length <= 7 ? text : null;
+  return /^-?\d*\.?\d*$/.test(text) && text.replace(/\D/g, "").replace(/^0+/, "").length <= 4
+    ? text
+    : null;
 }

@@ -1,8 +1,23 @@
 import { deepEqual, equal, ok, rejects } from "node:assert/strict";
 import fc from "fast-check";
-import { numericColumn, readCohort, summariseProblems, textColumn } from "../../lib/cohort/mod.ts";
+import {
+  type Examination,
+  examineCohort,
+  numericColumn,
+  readCohort,
+  summariseProblems,
+  textColumn,
+} from "../../lib/cohort/mod.ts";
 import { openStudy, ProblemsError } from "../../lib/study/mod.ts";
-import { csvOf, patientsOf, readRows, readText, replaced, type Row } from "./small-cohort.ts";
+import {
+  csvOf,
+  patientsOf,
+  readRows,
+  readText,
+  replaced,
+  type Row,
+  smallStudy,
+} from "./small-cohort.ts";
 
 // What each damage must say is by hand: the dictionary's ranges and rules, in our own words.
 const noVisits = "id,day,mr\n";
@@ -18,6 +33,19 @@ async function stopped(patients: string | Uint8Array, visits = noVisits, changes
     return true;
   });
   return lines;
+}
+
+/** Everything found in rows of patients, where it stops a run and where it does not. */
+async function examineRows(patients: Row[], visits: Row[] = []): Promise<Examination> {
+  const folder = await Deno.makeTempDir();
+  try {
+    const study = smallStudy({}, `${folder}/study.json`);
+    await Deno.writeTextFile(study.cohortPath, csvOf(patientsOf(patients)));
+    await Deno.writeTextFile(study.visitsPath, csvOf(visits, ["id", "day", "mr"]));
+    return await examineCohort(study);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
 }
 
 /** Errors and warnings of one patient that differs from the unremarkable one. */
@@ -283,6 +311,21 @@ Deno.test("readCohort() sets aside both rows of an operation entered twice", asy
   const { cohort } = await readRows([{ case_seq: 7 }, { case_seq: 7 }, { case_seq: 8 }]);
   deepEqual([...cohort.invalid], [1, 1, 0]);
   deepEqual(cohort.log[0]?.rowsSetAside, 2);
+});
+
+Deno.test("examineCohort() shows no number that could be one of a person, in whichever column", async () => {
+  // a record number, a month, a spreadsheet's day and a post code; by hand
+  const numbers = ["471123", "4711234", "201403", "41703", "90210"];
+  const columns = ["los", "fu_days", "reint_day", "op_year", "egfr", "cpb", "lvedd"];
+  for (const column of columns) {
+    for (const number of numbers) {
+      const { problems } = await examineRows([{}, {}, { [column]: number }, {}]);
+      ok(problems.some((problem) => problem.column === column));
+      ok(!JSON.stringify(problems).includes(number), `${column} ${number}`);
+    }
+  }
+  const { problems } = await examineRows([{ los: 9999 }]);
+  equal(problems[0]?.value, "9999");
 });
 
 Deno.test("readCohort() warns of a series whose order contradicts the years", async () => {
