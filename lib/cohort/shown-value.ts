@@ -27,3 +27,18 @@ export function shownNumber(value: number): string | null {
     ? text
     : null;
 }
+
+/** The value of a column with those it was compared with: `60; lvedd 55`. `null` if none is shown. */
+export function shownTogether(
+  column: string,
+  beside: readonly string[],
+  shown: (name: string) => string | null,
+): string | null {
+  const others = beside.flatMap((name) => {
+    const value = shown(name);
+    return value === null ? [] : [`${name} ${value}`];
+  });
+  const own = shown(column);
+  const parts = own === null ? others : [own, ...others];
+  return parts.length === 0 ? null : parts.join("; ");
+}

@@ -245,30 +245,34 @@ Deno.test("readCohort() lists a value that is impossible, and sets its row aside
     [{ lvef: "0x10" }, ["error: lvef is not a number"]],
     [{ sex: "f" }, ["error: sex f is not one of F, M, unknown"]],
     [{ fu_days: "" }, ["error: fu_days is blank"]],
-    [{ op_year: 2025 }, ["error: op_year is after 2024.5, when the study closed"]],
-    [{ clamp: 90, cpb: 80 }, ["error: clamp is longer than the bypass time"]],
-    [{ lvesd: 55 }, ["error: lvesd is not below the end-diastolic diameter"]],
+    [{ op_year: 2025 }, ["error: op_year 2025 is after 2024.5, when the study closed"]],
+    [{ clamp: 90, cpb: 80 }, ["error: clamp 90; cpb 80 is longer than the bypass time"]],
+    [{ lvesd: 55 }, ["error: lvesd 55; lvedd 55 is not below the end-diastolic diameter"]],
     [
       { ...replaced, ring_type: "rigid", ring_mm: 30 },
       [
-        "error: ring_mm is filled although final is not repair",
-        "error: ring_type is filled although final is not repair",
+        "error: ring_mm 30; final replacement is filled although final is not repair",
+        "error: ring_type rigid; final replacement is filled although final is not repair",
       ],
     ],
-    [{ ring_type: "none" }, ["error: ring_mm is filled although there is no ring"]],
+    [{ ring_type: "none" }, [
+      "error: ring_mm 30; ring_type none is filled although there is no ring",
+    ]],
     [{ prosthesis: "mechanical" }, [
-      "error: prosthesis is filled although final is not replacement",
+      "error: prosthesis mechanical; final repair is filled although final is not replacement",
     ]],
     [
       { convert_reason: "exposure" },
-      ["error: convert_reason is filled although intended and final procedure are the same"],
+      ["error: convert_reason exposure; intended repair; final repair is filled although intended and final procedure are the same"],
     ],
-    [{ los: 40, fu_days: 30 }, ["error: los is longer than the follow-up"]],
-    [{ fu_days: 0 }, ["error: fu_days is 0 although the patient did not die in theatre"]],
-    [{ death_cause: "valve" }, ["error: death_cause is filled although dead is not 1"]],
+    [{ los: 40, fu_days: 30 }, ["error: los 40; fu_days 30 is longer than the follow-up"]],
+    [{ fu_days: 0 }, ["error: fu_days 0; dead 0 is 0 although the patient did not die in theatre"]],
+    [{ death_cause: "valve" }, [
+      "error: death_cause valve; dead 0 is filled although dead is not 1",
+    ]],
     [
       { reint: 1, reint_day: 2000, reint_reason: "MR" },
-      ["error: reint_day is after the end of follow-up"],
+      ["error: reint_day 2000; fu_days 1826 is after the end of follow-up"],
     ],
   ];
   for (const [row, expected] of cases) {
@@ -282,23 +286,23 @@ Deno.test("readCohort() warns of what is improbable, and keeps the row", async (
     [{ lvef: 80 }, "warning: lvef 80 above 75 %"],
     [
       { ...replaced, intended: "repair" },
-      "warning: convert_reason is blank although intended and final procedure differ",
+      "warning: convert_reason intended repair; final replacement is blank although intended and final procedure differ",
     ],
     [
       { aetiology: "endocarditis", leaflet: "" },
-      "warning: ie_active does not agree with the aetiology",
+      "warning: ie_active 0; aetiology endocarditis does not agree with the aetiology",
     ],
     [
       { tether: 12 },
-      "warning: aetiology is degenerative with tethering above 10 mm, or secondary with a prolapsing leaflet",
+      "warning: aetiology degenerative; tether 12; leaflet posterior is degenerative with tethering above 10 mm, or secondary with a prolapsing leaflet",
     ],
     [
       { aetiology: "ischaemic", leaflet: "", cad_vessels: 0 },
-      "warning: aetiology is ischaemic without previous infarction or coronary disease",
+      "warning: aetiology ischaemic; prior_mi 0; cad_vessels 0 is ischaemic without previous infarction or coronary disease",
     ],
     [
       { aetiology: "functional_nonischaemic", leaflet: "", ipmd: 20 },
-      "warning: ipmd_phase is blank although the interpapillary distance is given",
+      "warning: ipmd_phase ipmd 20 is blank although the interpapillary distance is given",
     ],
   ];
   for (const [row, expected] of cases) {
@@ -341,10 +345,13 @@ Deno.test("readCohort() marks the patient whose visit has no valid day or grade"
   const cases: [Row[], string][] = [
     [[{ id: "P0001", day: 30, mr: 5 }], "error: mr 5 not between 0 and 4 grade"],
     [[{ id: "P0001", day: 30, mr: "" }], "error: mr is blank"],
-    [[{ id: "P0001", day: 1900, mr: 0 }], "error: day is after the end of the patient's follow-up"],
+    [
+      [{ id: "P0001", day: 1900, mr: 0 }],
+      "error: day 1900; fu_days 1826 is after the end of the patient's follow-up",
+    ],
     [
       [{ id: "P0001", day: 30, mr: 0 }, { id: "P0001", day: 30, mr: 1 }],
-      "error: day is the day of another visit of the patient",
+      "error: day 30 is the day of another visit of the patient",
     ],
   ];
   for (const [visits, expected] of cases) {
