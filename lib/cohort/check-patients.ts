@@ -37,10 +37,54 @@ export function checkPatients(table: Table, study: Study): PseudonymIndex {
       remedy: "correct it, or timeZero.closingYear in the study file",
     });
   }
+  checkFollowUp(table, cells, study.timeZero.closingYear);
   const patients = checkPseudonyms(table);
   checkSeries(table, cells);
   checkConditionalColumns(table);
   return patients;
+}
+
+const daysPerYear = 365.25;
+// Survivors of a cohort are followed for most of the time there was; weeks taken for days would make
+// it a seventh, months a thirtieth. Common practice, no source.
+const leastFollowed = 1 / 6;
+const leastSurvivors = 20;
+
+/**
+ * Follow-up against the time between operation and the study's close: none can be longer, counted
+ * from the year's first day, and that of survivors is seldom a small part of it.
+ */
+function checkFollowUp(table: Table, { number }: Cells, closingYear: number): void {
+  const shares: number[] = [];
+  for (let row = 0; row < table.n; row++) {
+    const year = number("op_year", row);
+    const followed = number("fu_days", row) / daysPerYear;
+    if (year <= closingYear && year + followed > closingYear + 2 / daysPerYear) {
+      report(table, row, {
+        rule: "follow-up-in-study",
+        column: "fu_days",
+        value: shownTogether("fu_days", ["op_year"], (name) => shownNumber(number(name, row))),
+        severity: "error",
+        message: `ends after ${closingYear}, when the study closed`,
+        remedy: "correct fu_days or op_year, or timeZero.closingYear in the study file",
+      });
+    }
+    const possible = closingYear - year - 0.5;
+    if (possible >= 1 && number("dead", row) === 0 && followed >= 0) {
+      shares.push(followed / possible);
+    }
+  }
+  if (shares.length < leastSurvivors) return;
+  const middle = shares.sort((a, b) => a - b)[shares.length >> 1] ?? 1;
+  if (middle >= leastFollowed) return;
+  report(table, null, {
+    rule: "unit-of-time",
+    column: "fu_days",
+    severity: "warning",
+    message:
+      "half of the survivors were followed for less than a sixth of the time since operation",
+    remedy: "check that it is in days, not weeks, months or years, and so are reint_day and visits",
+  });
 }
 
 function checkPseudonyms(table: Table): PseudonymIndex {

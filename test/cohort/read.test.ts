@@ -236,6 +236,34 @@ Deno.test("readCohort() stops at another unit, and converts nothing", async () =
   ]);
 });
 
+// By hand: 60 months in place of 1826 days, of 12 years that there were.
+Deno.test("readCohort() warns where follow-up looks like another unit of time, and takes no harm from a short study", async () => {
+  const months = Array.from({ length: 20 }, () => ({ fu_days: 60 }));
+  const { cohort } = await readRows(months);
+  deepEqual(cohort.problems.map(({ rule, severity }) => [rule, severity]), [
+    ["unit-of-time", "warning"],
+  ]);
+  const { cohort: days } = await readRows(twenty({}));
+  deepEqual(days.problems, []);
+  const { cohort: recent } = await readRows(twenty({ op_year: 2024, fu_days: 60 }));
+  deepEqual(recent.problems, []);
+});
+
+// By hand: the year's first day and 12.5 years after it.
+Deno.test("readCohort() sets aside a follow-up that ends after the study closed", async () => {
+  deepEqual(await found({ op_year: 2012, fu_days: 4566 }), []);
+  deepEqual(await found({ op_year: 2012, fu_days: 4570 }), [
+    "error: fu_days 4570; op_year 2012 ends after 2024.5, when the study closed",
+  ]);
+});
+
+Deno.test("readCohort() stops at tethering in centimetres and regurgitant fractions below 1", async () => {
+  deepEqual(await stopped(csvOf(patientsOf(twenty({ tether: 1.1, rf: 0.5 })))), [
+    "patients.csv, tether: its median of 1.1 says centimetres; give it in millimetres; nothing is converted by guess",
+    "patients.csv, rf: its median of 0.5 says fractions; give it in percent; nothing is converted by guess",
+  ]);
+});
+
 Deno.test("readCohort() lists a value that is impossible, and sets its row aside", async () => {
   const cases: [Row, string[]][] = [
     [{ lvef: 90 }, ["error: lvef 90 not between 5 and 85 %"]],
