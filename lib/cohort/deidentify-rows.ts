@@ -3,6 +3,7 @@ import { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 import type { Pseudonymizer } from "./deidentify-key.ts";
 import { type ColumnAction, searchOf, type TablePlan } from "./deidentify-plan.ts";
 import { eachRow, type RawFile } from "./deidentify-read.ts";
+import { ageOf } from "./identifier-column.ts";
 import type { IdentifierFinding } from "./identifier-findings.ts";
 import { identifierKinds } from "./identifier-kinds.ts";
 import { lineStore } from "./line-store.ts";
@@ -119,7 +120,7 @@ function cellAfter(
       return Number.isNaN(years) ? "" : String(Math.min(90, years));
     }
     case "top-code":
-      return Number(cell.replace(",", ".")) > 89 ? "90" : cell;
+      return ageOf(cell) > 89 ? "90" : cell;
     case "surgeon-code":
       return context.surgeons.get(cell) ?? "";
     case "blank-cells":

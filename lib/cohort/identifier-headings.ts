@@ -77,6 +77,17 @@ export function isOperationDate(heading: string): boolean {
     !/\b(re|re ?op\w*|re ?do|second)\b/.test(words) && identifierOfHeading(heading) === "date";
 }
 
+/**
+ * Whether a heading says it holds ages in years: English, German, French, Spanish, Italian, Dutch.
+ * "Age in months" does not, nor does "average".
+ */
+export function isAgeHeading(heading: string): boolean {
+  const words = heading.normalize("NFC").replace(/(\p{Ll})(\p{Lu})/gu, "$1 $2").toLowerCase()
+    .replace(/[^\p{L}]+/gu, " ").trim();
+  return /(^| )(ages?|[âa]ge|alter|edad|età|leeftijd)( |$)/.test(words) &&
+    !/(^| )(days?|months?|tage|monate?|jours|mois|meses|mesi|maanden)( |$)/.test(words);
+}
+
 function isDuration(words: string): boolean {
   return /\b(days?|weeks?|months|years?|yrs?|hours?|min(utes)?|tage?|monate|jahre?)\b/.test(words);
 }
