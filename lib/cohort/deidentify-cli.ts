@@ -47,10 +47,11 @@ async function main(args: readonly string[]): Promise<number> {
     const record = await deidentify({ ...values, cohort, out, key, dates });
     for (const { file, rows, columns } of record.tables) {
       console.log(`${file}: ${rows} rows`);
-      for (const { column, became, what, cells } of columns) {
+      for (const { column, became, what, cells, lost } of columns) {
         if (what === "kept as it was") continue;
         const name = became === null || became === column ? column : `${column} -> ${became}`;
-        console.log(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`})`);
+        const blank = lost === undefined ? "" : `; ${lost} could not be dated and are blank now`;
+        console.log(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`}${blank})`);
       }
     }
     console.log(`Written to ${out}, with record.json. The key stays in ${key}.`);

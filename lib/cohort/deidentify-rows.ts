@@ -24,6 +24,8 @@ export interface Rewritten {
   rows: number;
   /** How many cells each column's action changed or dropped. */
   counts: number[];
+  /** How many filled cells each column's action left blank, because no date could be read. */
+  lost: number[];
   /** What a search of the clean table still suspects. */
   findings: IdentifierFinding[];
   /** Writes it as CSV, for its owner's eyes only. */
@@ -41,6 +43,7 @@ export async function rewrite(
 ): Promise<Rewritten> {
   const { patients } = context;
   const counts = columns.map(() => 0);
+  const lost = columns.map(() => 0);
   const kept = columns.flatMap(({ action }, position) => action.do === "drop" ? [] : [position]);
   const header = kept.map((position) => columns[position]!.heading);
   const dayColumn = header.findIndex((heading) => /^day\b| \(days\)$/.test(heading));
@@ -58,6 +61,7 @@ export async function rewrite(
         ? patients.pseudonym(owner)
         : cellAfter(cell, position, { action, start, scan, context });
       if (action.do === "drop" || made !== cell) counts[position]!++;
+      if (made === "" && readsDates(action)) lost[position]!++;
       return made;
     });
     const cells = kept.map((position) => clean[position] ?? "");
@@ -69,6 +73,7 @@ export async function rewrite(
   return {
     rows: lines.count,
     counts,
+    lost,
     findings: search.finish(),
     async write(path) {
       const ranks = patients.ranks();
@@ -94,6 +99,10 @@ export async function rewrite(
       await writer.close();
     },
   };
+}
+
+function readsDates({ do: action }: ColumnAction): boolean {
+  return action === "days" || action === "age-at-operation" || action === "operation-year";
 }
 
 const blockBytes = 2 ** 20;

@@ -185,6 +185,27 @@ Deno.test("pseudonymizer() writes HMAC-SHA-256 in consonants, as another impleme
   assert.deepEqual(await (await pseudonymizer(key))([" A 17 "]), [expected]);
 });
 
+// By hand: the 31st of June is no day, and one date says nothing of its century.
+Deno.test("deidentify() records how many dates could not be read, and leaves them blank", async () => {
+  await inFolder(async (folder, options) => {
+    const rows = Array.from({ length: 12 }, (_, i) => ({
+      Hospital: `MRN${480_017 + 37 * i}`,
+      "Date of surgery": `2012-03-${10 + i}`,
+      "Last seen": i === 4 ? "2013-06-31" : i === 5 ? "12/06/13" : `2013-06-${10 + i}`,
+    }));
+    await Deno.writeTextFile(join(folder, "raw.csv"), stringify(rows, { header: true }));
+    const { tables } = await deidentify({ ...options, visits: undefined });
+    const columns = tables[0]?.columns ?? [];
+    assert.deepEqual(columns.map(({ column, cells, lost }) => [column, cells, lost]), [
+      ["Hospital", 12, undefined],
+      ["Date of surgery", 12, undefined],
+      ["Last seen", 12, 2],
+    ]);
+    const clean = await rowsOf(join(options.out, "patients.csv"));
+    assert.equal(clean.filter((row) => row["Last seen (days)"] === "").length, 2);
+  });
+});
+
 Deno.test("deidentify() refuses a key that would travel with the data", async () => {
   await inFolder(async (folder, options) => {
     const inside = await refusal({ ...options, key: join(folder, "clean", "k.key") });
