@@ -38,6 +38,8 @@ export interface DeidentifyOptions {
   operation?: string;
   /** Sheet of the patients table, in a workbook (default: the first). */
   sheet?: string;
+  /** Sheet of the visits table, in a workbook (default: the first). */
+  visitsSheet?: string;
   /** How dates are written, where it cannot be told from them. */
   dates?: DateOrder;
 }
@@ -95,7 +97,9 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   await checkEmpty(options.out);
   const searched = [
     await searchFile({ path: options.cohort, name: "patients", sheet: options.sheet }),
-    ...(options.visits ? [await searchFile({ path: options.visits, name: "visits" })] : []),
+    ...(options.visits
+      ? [await searchFile({ path: options.visits, name: "visits", sheet: options.visitsSheet })]
+      : []),
   ];
   const tables = planTables(searched, options);
   const patients = patientBook();

@@ -360,6 +360,32 @@ Deno.test("examineCohort() shows no number that could be one of a person, in whi
   equal(problems[0]?.value, "9999");
 });
 
+// By hand: words in one cell of a column hide no number of a person in another.
+Deno.test("examineCohort() counts record numbers beside free text of the same column", async () => {
+  const { problems } = await examineRows([{ cpb: "see the letter" }, { cpb: 555123 }, {}]);
+  deepEqual(
+    problems.filter(({ severity }) => severity === "structural").map(({ rule, line }) => [
+      rule,
+      line,
+    ]),
+    [["free-text", 2], ["identifier", 3]],
+  );
+});
+
+// By hand: no visit can be linked to patients whose headings are not there.
+Deno.test("examineCohort() says of a table without headings that alone", async () => {
+  const folder = await Deno.makeTempDir();
+  try {
+    const study = smallStudy({}, `${folder}/study.json`);
+    await Deno.writeTextFile(study.cohortPath, "Export of the registry,2024\nP0001,60\n");
+    await Deno.writeTextFile(study.visitsPath, "id,day,mr\nP0001,30,1\n");
+    const { problems } = await examineCohort(study);
+    deepEqual(problems.map(({ rule, line }) => [rule, line]), [["header", 1]]);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+});
+
 Deno.test("readCohort() warns of a series whose order contradicts the years", async () => {
   const { cohort } = await readRows([{ op_year: 2015 }, { op_year: 2012 }]);
   deepEqual(summariseProblems(cohort.problems), [{

@@ -8,6 +8,7 @@ import { deidentify, type DeidentifyOptions } from "../../lib/cohort/deidentify.
 import { pseudonymizer } from "../../lib/cohort/deidentify-key.ts";
 import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify-plan.ts";
 import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { workbook } from "../../lib/simulate/second-centre-workbook.ts";
 import { ProblemsError } from "../../lib/study/mod.ts";
 
 type Row = Record<string, string | number>;
@@ -282,5 +283,24 @@ Deno.test("deidentify() reads a workbook's sheet and decimal commas, and writes 
     const echo = await rowsOf(join(folder, "clean/echo-visits.csv"));
     assert.equal(echo.length, record.tables[1]?.rows);
     assert.ok(echo.every((row) => !Object.values(row).some((cell) => cell.includes(","))));
+  });
+});
+
+Deno.test("deidentify() reads both tables from sheets of one workbook", async () => {
+  await inFolder(async (folder, { key, out }) => {
+    const all = join(folder, "all.xlsx");
+    const people = [["id", "age"], ...Array.from({ length: 5 }, (_, i) => [`H${i}`, 50 + i])];
+    const echoes = [["id", "day", "mr"], ["H1", 30, 2], ["H1", 400, 3]];
+    await Deno.writeFile(
+      all,
+      workbook([
+        { name: "Cover", rows: [["nothing"]] },
+        { name: "People", rows: people },
+        { name: "Echoes", rows: echoes },
+      ]),
+    );
+    const sheets = { sheet: "People", visitsSheet: "Echoes" };
+    const { tables } = await deidentify({ cohort: all, visits: all, ...sheets, key, out });
+    assert.deepEqual(tables.map(({ rows }) => rows), [5, 2]);
   });
 });
