@@ -4,8 +4,8 @@ import { shownNumber } from "./shown-value.ts";
 import { report, type Table } from "./table.ts";
 
 interface UnitGuard {
-  /** Whether the median betrays another unit. */
-  wrong: (median: number) => boolean;
+  /** Whether the median, or the largest number, betrays another unit. */
+  wrong: (median: number, largest: number) => boolean;
   found: string;
   wanted: string;
 }
@@ -20,6 +20,8 @@ const centimetres: UnitGuard = {
 const unitGuards: Record<string, UnitGuard> = {
   lvedd: centimetres,
   lvesd: { ...centimetres, wrong: (median) => median < 9 },
+  tether: { ...centimetres, wrong: (median, largest) => median > 0 && largest <= 3 },
+  rf: { wrong: (median) => median > 0 && median <= 1, found: "fractions", wanted: "percent" },
   lvef: { wrong: (median) => median <= 1, found: "fractions", wanted: "percent" },
   eroa: {
     wrong: (median) => median >= 3,
@@ -74,7 +76,7 @@ function checkUnit(table: Table, name: string, values: HeldColumn): boolean {
   const guard = unitGuards[name];
   if (!guard) return false;
   const median = medianOf(values);
-  if (median === undefined || !guard.wrong(median)) return false;
+  if (median === undefined || !guard.wrong(median, largestOf(table, values))) return false;
   report(table, null, {
     rule: "unit",
     column: name,
@@ -83,6 +85,12 @@ function checkUnit(table: Table, name: string, values: HeldColumn): boolean {
     remedy: `give it in ${guard.wanted}; nothing is converted by guess`,
   });
   return true;
+}
+
+function largestOf(table: Table, values: HeldColumn): number {
+  let largest = -Infinity;
+  for (let row = 0; row < table.n; row++) largest = Math.max(largest, numberAt(values, row) || 0);
+  return largest;
 }
 
 function checkRange(table: Table, column: DictionaryColumn, values: HeldColumn): void {

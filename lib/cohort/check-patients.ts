@@ -2,156 +2,12 @@ import type { Study } from "../study/mod.ts";
 import { type Condition, dictionary, dictionaryColumn } from "./dictionary.ts";
 import { conditionHolds } from "./applies.ts";
 import { numberAt, publishedColumn, textAt } from "./held-columns.ts";
+import { type Cells, patientRules } from "./patient-rules.ts";
 import { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
+import { shownNumber, shownTogether } from "./shown-value.ts";
 import { lookLikeNames } from "./suspicion.ts";
-import { type Finding, report, type Table } from "./table.ts";
+import { report, type Table } from "./table.ts";
 import type { Column } from "./types.ts";
-
-type Cells = {
-  number: (name: string, row: number) => number;
-  text: (name: string, row: number) => string;
-};
-
-interface Rule extends Pick<Finding, "rule" | "severity" | "message" | "remedy"> {
-  /** The column the problem is listed under. */
-  column: string;
-  /** Whether a row breaks the rule. A missing value breaks none: comparisons with NaN are false. */
-  broken: (row: number, cells: Cells) => boolean;
-}
-
-const onlyWith = (column: string, other: string, value: string): Rule => ({
-  rule: `only-with-${other}`,
-  severity: "error",
-  column,
-  message: `is filled although ${other} is not ${value}`,
-  remedy: `correct ${other}, or leave it blank`,
-  broken: (row, { number, text }) =>
-    isFilled(column, row, { number, text }) && valueOf(other, row, { number, text }) !== value &&
-    valueOf(other, row, { number, text }) !== "",
-});
-
-const rules: Rule[] = [
-  {
-    rule: "clamp-in-bypass",
-    severity: "error",
-    column: "clamp",
-    message: "is longer than the bypass time",
-    remedy: "correct clamp or cpb",
-    broken: (row, { number }) => number("clamp", row) > number("cpb", row),
-  },
-  {
-    rule: "systole-below-diastole",
-    severity: "error",
-    column: "lvesd",
-    message: "is not below the end-diastolic diameter",
-    remedy: "correct lvesd or lvedd",
-    broken: (row, { number }) => number("lvesd", row) >= number("lvedd", row),
-  },
-  onlyWith("ring_mm", "final", "repair"),
-  {
-    ...onlyWith("ring_type", "final", "repair"),
-    broken: (row, { text }) =>
-      text("ring_type", row) !== "" && text("ring_type", row) !== "none" &&
-      text("final", row) === "replacement",
-  },
-  {
-    rule: "ring-size-without-ring",
-    severity: "error",
-    column: "ring_mm",
-    message: "is filled although there is no ring",
-    remedy: "correct ring_type, or leave it blank",
-    broken: (row, { number, text }) =>
-      number("ring_mm", row) > 0 && text("ring_type", row) === "none",
-  },
-  onlyWith("prosthesis", "final", "replacement"),
-  onlyWith("chordal_sparing", "final", "replacement"),
-  {
-    rule: "conversion-reason",
-    severity: "error",
-    column: "convert_reason",
-    message: "is filled although intended and final procedure are the same",
-    remedy: "correct intended or final, or leave it blank",
-    broken: (row, { text }) =>
-      text("convert_reason", row) !== "" && text("intended", row) === text("final", row),
-  },
-  {
-    rule: "conversion-reason-missing",
-    severity: "warning",
-    column: "convert_reason",
-    message: "is blank although intended and final procedure differ",
-    remedy: "add the reason; the patient is counted as converted, reason not recorded",
-    broken: (row, { text }) =>
-      text("convert_reason", row) === "" && text("intended", row) !== "" &&
-      text("final", row) !== "" && text("intended", row) !== text("final", row),
-  },
-  {
-    rule: "stay-in-follow-up",
-    severity: "error",
-    column: "los",
-    message: "is longer than the follow-up",
-    remedy: "correct los or fu_days",
-    broken: (row, { number }) => number("los", row) > number("fu_days", row),
-  },
-  {
-    rule: "no-follow-up",
-    severity: "error",
-    column: "fu_days",
-    message: "is 0 although the patient did not die in theatre",
-    remedy: "correct fu_days or dead; who is lost on leaving was followed to the last day seen",
-    broken: (row, { number }) => number("fu_days", row) === 0 && number("dead", row) !== 1,
-  },
-  onlyWith("death_cause", "dead", "1"),
-  onlyWith("reint_day", "reint", "1"),
-  onlyWith("reint_reason", "reint", "1"),
-  {
-    rule: "reintervention-in-follow-up",
-    severity: "error",
-    column: "reint_day",
-    message: "is after the end of follow-up",
-    remedy: "correct reint_day or fu_days",
-    broken: (row, { number }) => number("reint_day", row) > number("fu_days", row),
-  },
-  {
-    rule: "ischaemic-without-coronary-disease",
-    severity: "warning",
-    column: "aetiology",
-    message: "is ischaemic without previous infarction or coronary disease",
-    remedy: "check aetiology, prior_mi and cad_vessels",
-    broken: (row, { number, text }) =>
-      text("aetiology", row) === "ischaemic" && number("prior_mi", row) === 0 &&
-      number("cad_vessels", row) === 0,
-  },
-  {
-    rule: "endocarditis",
-    severity: "warning",
-    column: "ie_active",
-    message: "does not agree with the aetiology",
-    remedy: "check aetiology and ie_active",
-    broken: (row, { number, text }) =>
-      text("aetiology", row) !== "" && !Number.isNaN(number("ie_active", row)) &&
-      (text("aetiology", row) === "endocarditis") !== (number("ie_active", row) === 1),
-  },
-  {
-    rule: "mechanism",
-    severity: "warning",
-    column: "aetiology",
-    message: "is degenerative with tethering above 10 mm, or secondary with a prolapsing leaflet",
-    remedy: "check aetiology, tether and leaflet",
-    broken: (row, { number, text }) =>
-      text("aetiology", row) === "degenerative"
-        ? number("tether", row) > 10
-        : ["ischaemic", "functional_nonischaemic"].includes(text("aetiology", row)) &&
-          text("leaflet", row) !== "",
-  },
-  {
-    rule: "phase",
-    severity: "warning",
-    column: "ipmd_phase",
-    message: "is blank although the interpapillary distance is given",
-    remedy: "add the phase: the distance means little without it",
-    broken: (row, { number, text }) => number("ipmd", row) > 0 && text("ipmd_phase", row) === "",
-  },
-];
 
 /**
  * Checks each patient's row against the rules that compare its cells, and the rows together.
@@ -160,11 +16,13 @@ const rules: Rule[] = [
  */
 export function checkPatients(table: Table, study: Study): PseudonymIndex {
   const cells = cellsOf(table);
-  for (const rule of rules) {
+  for (const rule of patientRules) {
     if (!table.columns.has(rule.column)) continue;
-    const { broken, ...finding } = rule;
+    const { broken, beside = [], ...finding } = rule;
     for (let row = 0; row < table.n; row++) {
-      if (broken(row, cells)) report(table, row, finding);
+      if (!broken(row, cells)) continue;
+      const value = shownTogether(rule.column, beside, (name) => shownCell(name, row, cells));
+      report(table, row, { ...finding, value });
     }
   }
   for (let row = 0; row < table.n; row++) {
@@ -173,15 +31,60 @@ export function checkPatients(table: Table, study: Study): PseudonymIndex {
     report(table, row, {
       rule: "closing-year",
       column: "op_year",
+      value: shownCell("op_year", row, cells),
       severity: "error",
       message: `is after ${study.timeZero.closingYear}, when the study closed`,
       remedy: "correct it, or timeZero.closingYear in the study file",
     });
   }
+  checkFollowUp(table, cells, study.timeZero.closingYear);
   const patients = checkPseudonyms(table);
   checkSeries(table, cells);
   checkConditionalColumns(table);
   return patients;
+}
+
+const daysPerYear = 365.25;
+// Survivors of a cohort are followed for most of the time there was; weeks taken for days would make
+// it a seventh, months a thirtieth. Common practice, no source.
+const leastFollowed = 1 / 6;
+const leastSurvivors = 20;
+
+/**
+ * Follow-up against the time between operation and the study's close: none can be longer, counted
+ * from the year's first day, and that of survivors is seldom a small part of it.
+ */
+function checkFollowUp(table: Table, { number }: Cells, closingYear: number): void {
+  const shares: number[] = [];
+  for (let row = 0; row < table.n; row++) {
+    const year = number("op_year", row);
+    const followed = number("fu_days", row) / daysPerYear;
+    if (year <= closingYear && year + followed > closingYear + 2 / daysPerYear) {
+      report(table, row, {
+        rule: "follow-up-in-study",
+        column: "fu_days",
+        value: shownTogether("fu_days", ["op_year"], (name) => shownNumber(number(name, row))),
+        severity: "error",
+        message: `ends after ${closingYear}, when the study closed`,
+        remedy: "correct fu_days or op_year, or timeZero.closingYear in the study file",
+      });
+    }
+    const possible = closingYear - year - 0.5;
+    if (possible >= 1 && number("dead", row) === 0 && followed >= 0) {
+      shares.push(followed / possible);
+    }
+  }
+  if (shares.length < leastSurvivors) return;
+  const middle = shares.sort((a, b) => a - b)[shares.length >> 1] ?? 1;
+  if (middle >= leastFollowed) return;
+  report(table, null, {
+    rule: "unit-of-time",
+    column: "fu_days",
+    severity: "warning",
+    message:
+      "half of the survivors were followed for less than a sixth of the time since operation",
+    remedy: "check that it is in days, not weeks, months or years, and so are reint_day and visits",
+  });
 }
 
 function checkPseudonyms(table: Table): PseudonymIndex {
@@ -206,6 +109,8 @@ function checkPseudonyms(table: Table): PseudonymIndex {
     }));
 }
 
+const yearRange = dictionaryColumn("patients", "op_year")?.hard ?? { min: 0, max: 0 };
+
 /** Place in the series: unique, and never falling from one year to the next. */
 function checkSeries(table: Table, { number }: Cells): void {
   const seen = new Int32Array(1 + highestPlace(table));
@@ -214,6 +119,7 @@ function checkSeries(table: Table, { number }: Cells): void {
     report(table, row, {
       rule: "operation-twice",
       column: "case_seq",
+      value: shownNumber(number("case_seq", row)),
       severity: "error",
       message: `has the place in the series of line ${table.lines[other]}`,
       remedy: "check for an operation entered twice; both rows are set aside",
@@ -231,7 +137,8 @@ function checkSeries(table: Table, { number }: Cells): void {
       twice(row, first - 1);
     }
     const year = number("op_year", row);
-    if (Number.isNaN(year)) continue;
+    // what is no year of the dictionary has been reported, and must not stand in a message
+    if (!(year >= yearRange.min && year <= yearRange.max)) continue;
     const span = years.get(year);
     if (!span) years.set(year, { first: place, last: place });
     else {
@@ -301,11 +208,10 @@ function columnsOf(condition: Condition): string[] {
     : [condition.column];
 }
 
-function isFilled(name: string, row: number, cells: Cells): boolean {
-  return cells.text(name, row) !== "" || !Number.isNaN(cells.number(name, row));
-}
-
-function valueOf(name: string, row: number, cells: Cells): string {
-  const number = cells.number(name, row);
-  return Number.isNaN(number) ? cells.text(name, row) : String(number);
+/** A cell as it may be shown: a number within limits, or a code of the dictionary. */
+function shownCell(name: string, row: number, { number, text }: Cells): string | null {
+  const value = number(name, row);
+  if (!Number.isNaN(value)) return shownNumber(value);
+  const code = text(name, row);
+  return code === "" ? null : code;
 }

@@ -5,7 +5,8 @@ import { deidentify, type DeidentifyOptions } from "./deidentify.ts";
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
 
   deno task deidentify --cohort FILE [--visits FILE] --out DIR --key FILE
-                       [--id HEADING] [--operation HEADING] [--dates ORDER] [--sheet NAME]
+                       [--id HEADING] [--operation HEADING] [--dates ORDER]
+                       [--sheet NAME] [--visits-sheet NAME]
 
   --cohort FILE        patients table: CSV or XLSX, gzip or not
   --visits FILE        echo visits table
@@ -15,6 +16,7 @@ const usage = `Writes a clean copy of a cohort's files, and a record of what was
   --id HEADING         column of record numbers, the same in both tables (default: id)
   --operation HEADING  column of the date of operation, where it cannot be told
   --sheet NAME         sheet of the patients table, in a workbook (default: the first)
+  --visits-sheet NAME  sheet of the visits table, likewise
   --dates ORDER        year-first, day-first or month-first, where it cannot be told
 
 Exit code: 0 the copy is written; 2 nothing is.
@@ -34,6 +36,7 @@ async function main(args: readonly string[]): Promise<number> {
       operation: string,
       dates: string,
       sheet: string,
+      "visits-sheet": string,
     },
   });
   if ("code" in line) return line.code;
@@ -44,13 +47,21 @@ async function main(args: readonly string[]): Promise<number> {
     return 2;
   }
   try {
-    const record = await deidentify({ ...values, cohort, out, key, dates });
+    const record = await deidentify({
+      ...values,
+      visitsSheet: values["visits-sheet"],
+      cohort,
+      out,
+      key,
+      dates,
+    });
     for (const { file, rows, columns } of record.tables) {
       console.log(`${file}: ${rows} rows`);
-      for (const { column, became, what, cells } of columns) {
+      for (const { column, became, what, cells, lost } of columns) {
         if (what === "kept as it was") continue;
         const name = became === null || became === column ? column : `${column} -> ${became}`;
-        console.log(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`})`);
+        const blank = lost === undefined ? "" : `; ${lost} could not be dated and are blank now`;
+        console.log(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`}${blank})`);
       }
     }
     console.log(`Written to ${out}, with record.json. The key stays in ${key}.`);

@@ -3,6 +3,7 @@ import { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 import type { Pseudonymizer } from "./deidentify-key.ts";
 import { type ColumnAction, searchOf, type TablePlan } from "./deidentify-plan.ts";
 import { eachRow, type RawFile } from "./deidentify-read.ts";
+import { ageOf } from "./identifier-column.ts";
 import type { IdentifierFinding } from "./identifier-findings.ts";
 import { identifierKinds } from "./identifier-kinds.ts";
 import { lineStore } from "./line-store.ts";
@@ -23,6 +24,8 @@ export interface Rewritten {
   rows: number;
   /** How many cells each column's action changed or dropped. */
   counts: number[];
+  /** How many filled cells each column's action left blank, because no date could be read. */
+  lost: number[];
   /** What a search of the clean table still suspects. */
   findings: IdentifierFinding[];
   /** Writes it as CSV, for its owner's eyes only. */
@@ -40,6 +43,7 @@ export async function rewrite(
 ): Promise<Rewritten> {
   const { patients } = context;
   const counts = columns.map(() => 0);
+  const lost = columns.map(() => 0);
   const kept = columns.flatMap(({ action }, position) => action.do === "drop" ? [] : [position]);
   const header = kept.map((position) => columns[position]!.heading);
   const dayColumn = header.findIndex((heading) => /^day\b| \(days\)$/.test(heading));
@@ -57,6 +61,7 @@ export async function rewrite(
         ? patients.pseudonym(owner)
         : cellAfter(cell, position, { action, start, scan, context });
       if (action.do === "drop" || made !== cell) counts[position]!++;
+      if (made === "" && readsDates(action)) lost[position]!++;
       return made;
     });
     const cells = kept.map((position) => clean[position] ?? "");
@@ -68,6 +73,7 @@ export async function rewrite(
   return {
     rows: lines.count,
     counts,
+    lost,
     findings: search.finish(),
     async write(path) {
       const ranks = patients.ranks();
@@ -95,6 +101,10 @@ export async function rewrite(
   };
 }
 
+function readsDates({ do: action }: ColumnAction): boolean {
+  return action === "days" || action === "age-at-operation" || action === "operation-year";
+}
+
 const blockBytes = 2 ** 20;
 
 function cellAfter(
@@ -119,7 +129,7 @@ function cellAfter(
       return Number.isNaN(years) ? "" : String(Math.min(90, years));
     }
     case "top-code":
-      return Number(cell.replace(",", ".")) > 89 ? "90" : cell;
+      return ageOf(cell) > 89 ? "90" : cell;
     case "surgeon-code":
       return context.surgeons.get(cell) ?? "";
     case "blank-cells":

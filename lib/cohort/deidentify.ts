@@ -38,6 +38,8 @@ export interface DeidentifyOptions {
   operation?: string;
   /** Sheet of the patients table, in a workbook (default: the first). */
   sheet?: string;
+  /** Sheet of the visits table, in a workbook (default: the first). */
+  visitsSheet?: string;
   /** How dates are written, where it cannot be told from them. */
   dates?: DateOrder;
 }
@@ -46,7 +48,14 @@ export interface DeidentifyOptions {
 export interface TableRecord {
   file: string;
   rows: number;
-  columns: { column: string; became: string | null; what: string; cells: number }[];
+  columns: {
+    column: string;
+    became: string | null;
+    what: string;
+    cells: number;
+    /** Of these, cells left blank because they, or the patient's operation, could not be dated. */
+    lost?: number;
+  }[];
 }
 
 /** The record that goes with a clean copy. */
@@ -88,7 +97,9 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   await checkEmpty(options.out);
   const searched = [
     await searchFile({ path: options.cohort, name: "patients", sheet: options.sheet }),
-    ...(options.visits ? [await searchFile({ path: options.visits, name: "visits" })] : []),
+    ...(options.visits
+      ? [await searchFile({ path: options.visits, name: "visits", sheet: options.visitsSheet })]
+      : []),
   ];
   const tables = planTables(searched, options);
   const patients = patientBook();
@@ -128,10 +139,10 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const record: DeidentifyRecord = {
     about,
     dates,
-    tables: clean.map(({ file, plan, table: { rows, counts } }) => ({
+    tables: clean.map(({ file, plan, table: { rows, counts, lost } }) => ({
       file,
       rows,
-      columns: plan.columns.map((column, i) => recordOf(column, counts[i] ?? 0)),
+      columns: plan.columns.map((column, i) => recordOf(column, counts[i] ?? 0, lost[i] ?? 0)),
     })),
     left,
   };
@@ -261,13 +272,18 @@ function dateOrder(
   );
 }
 
-function recordOf(column: PlannedColumn, cells: number): TableRecord["columns"][number] {
+function recordOf(
+  column: PlannedColumn,
+  cells: number,
+  lost: number,
+): TableRecord["columns"][number] {
   const { shown, heading, action } = column;
   return {
     column: shown,
     became: action.do === "drop" ? null : heading,
     what: actionsInWords(action),
     cells,
+    ...(lost > 0 && { lost }),
   };
 }
 

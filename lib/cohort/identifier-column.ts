@@ -46,6 +46,12 @@ export function wholeDigits(cell: string): number {
   return mark ? -1 : length;
 }
 
+/** The number with which a cell of ages begins, such as `95`, `94,5` or `93 years`, or NaN. */
+export function ageOf(cell: string): number {
+  const [age] = /^\s*\d+([.,]\d+)?/.exec(cell) ?? [];
+  return age === undefined ? NaN : Number(age.replace(",", "."));
+}
+
 /** What a column is as a whole, where no single cell betrays it. */
 export function columnKind(state: ColumnState): IdentifierKind | null {
   const { expected, filled, numerals, fiveDigits, leadingZeros, seen } = state;

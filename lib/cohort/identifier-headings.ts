@@ -28,7 +28,7 @@ const headings: [IdentifierKind, RegExp][] = [
     "photograph",
     /\b(photo\w*|portrait|picture|foto|dicom|(image|scan|film) ?(file|id|ref\w*|path|name|uid))\b/,
   ],
-  ["date", /\b(birth\w*|born|dob|geb(urts)?\w*|naissance|nacimiento|nascita)\b/],
+  ["date", /\b(birth\w*|born|dob|yob|jahrgang|geb(urts)?\w*|naissance|nacimiento|nascita)\b/],
   [
     "date",
     /\b(date|datum|data (di|da|de)|fecha|dt|time ?stamp|datetime|doa|dod|dos|when|clock time|month of (surgery|operation|admission|discharge|death))\b|date$/,
@@ -63,7 +63,7 @@ export function identifierOfHeading(heading: string): IdentifierKind | null {
   for (const [kind, pattern] of headings) {
     if (!pattern.test(words)) continue;
     if (kind === "name" && /\b(device|ring|valve|drug|procedure|operation)\b/.test(words)) continue;
-    if (kind === "date" && !/birth|born|dob|geb/.test(words) && isDuration(words)) continue;
+    if (kind === "date" && !/birth|born|dob|yob|geb/.test(words) && isDuration(words)) continue;
     return kind;
   }
   return null;
@@ -75,6 +75,17 @@ export function isOperationDate(heading: string): boolean {
     .replace(/[^\p{L}\p{N}]+/gu, " ").trim();
   return /\b(op|operation|surgery|procedure|operated|eingriff)\b/.test(words) &&
     !/\b(re|re ?op\w*|re ?do|second)\b/.test(words) && identifierOfHeading(heading) === "date";
+}
+
+/**
+ * Whether a heading says it holds ages in years: English, German, French, Spanish, Italian, Dutch.
+ * "Age in months" does not, nor does "average".
+ */
+export function isAgeHeading(heading: string): boolean {
+  const words = heading.normalize("NFC").replace(/(\p{Ll})(\p{Lu})/gu, "$1 $2").toLowerCase()
+    .replace(/[^\p{L}]+/gu, " ").trim();
+  return /(^| )(ages?|[âa]ge|alter|edad|età|leeftijd)( |$)/.test(words) &&
+    !/(^| )(days?|months?|tage|monate?|jours|mois|meses|mesi|maanden)( |$)/.test(words);
 }
 
 function isDuration(words: string): boolean {

@@ -1,7 +1,7 @@
 import { type DictionaryColumn, isNumeric } from "./dictionary.ts";
 import { findingsOf, type IdentifierFinding, rareCount, rareKind } from "./identifier-findings.ts";
-import { type ColumnState, type Seen, wholeDigits } from "./identifier-column.ts";
-import { identifierOfHeading } from "./identifier-headings.ts";
+import { ageOf, type ColumnState, type Seen, wholeDigits } from "./identifier-column.ts";
+import { identifierOfHeading, isAgeHeading } from "./identifier-headings.ts";
 import type { IdentifierKind } from "./identifier-kinds.ts";
 import { identifierOfNumeral, identifierOfValue } from "./identifier-values.ts";
 
@@ -81,7 +81,6 @@ export function identifierScan(
 function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnState {
   const column = expected?.column ?? null;
   const none = (): Seen => ({ kind: null, count: 0, line: 0 });
-  const words = heading.toLowerCase().replace(/[^a-z]+/g, " ");
   return {
     // a heading that is the dictionary's own announces what the dictionary says
     heading: column?.name === heading ? null : identifierOfHeading(heading),
@@ -101,16 +100,16 @@ function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnS
     leadingZeros: 0,
     tooLong: none(),
     old: none(),
-    isAge: column ? column.name === "age" : /\bage\b/.test(words) && !/\b(day|month)/.test(words),
+    isAge: column ? column.name === "age" : isAgeHeading(heading),
   };
 }
 
 function look(state: ColumnState, cell: string, line: number): void {
   if (state.filled++ === 0) state.firstLine = line;
   const digits = wholeDigits(cell);
+  if (state.isAge && ageOf(cell) > 90) note(state.old, line);
   if (digits !== 0) {
     state.numerals++;
-    if (state.isAge && Number(cell.replace(",", ".")) > 90) note(state.old, line);
     if (digits === 5) {
       state.fiveDigits++;
       if (cell.startsWith("0")) state.leadingZeros++;
@@ -182,7 +181,7 @@ function note(seen: Seen, line: number): void {
 
 function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
   const digits = wholeDigits(cell);
-  if (digits !== 0 && state.isAge && Number(cell.replace(",", ".")) > 90) return "age";
+  if (state.isAge && ageOf(cell) > 90) return "age";
   if (digits === 5 && isTooLong(state, cell)) return "record-number";
   if (digits !== 0 && (digits <= 5 || inRange(state, cell))) return null;
   const seen = state.seen.get(cell);

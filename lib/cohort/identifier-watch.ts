@@ -1,6 +1,6 @@
 import type { Mapping } from "../study/mod.ts";
 import { sourcesOf } from "./derive.ts";
-import { dictionaryColumn } from "./dictionary.ts";
+import { type DictionaryColumn, dictionaryColumn, isNumeric } from "./dictionary.ts";
 import { identifierMessage, remedyOf } from "./identifier-findings.ts";
 import { type ExpectedColumn, identifierScan } from "./identifier-scan.ts";
 import { report, type Table } from "./table.ts";
@@ -59,11 +59,16 @@ export function watchIdentifiers(
           rule === "date" || rule === "free-text" || rule === "pseudonym"
         ).map(({ column }) => column),
       );
+      // a reader of numbers finds nothing wrong with digits
+      const unsaid = (column: DictionaryColumn | undefined, kind: string) =>
+        column !== undefined && isNumeric(column) &&
+        (kind === "record-number" || kind === "social-security");
       for (const finding of scan.finish()) {
         const name = names[finding.position] ?? "";
         if (finding.kind === "date" && read.has(name)) continue;
         const ours = expected[finding.position]?.column?.name;
-        if (ours !== undefined && said.has(ours)) continue;
+        const known = expected[finding.position]?.column;
+        if (ours !== undefined && said.has(ours) && !unsaid(known, finding.kind)) continue;
         // these two are reported with the rules that compare patients
         if (ours === "age" && finding.kind === "age") continue;
         if (ours === "id" && finding.kind === "name" && finding.because === "column") continue;

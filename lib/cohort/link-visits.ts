@@ -1,5 +1,6 @@
 import { blank, numberAt, textAt } from "./held-columns.ts";
 import type { PseudonymIndex } from "./pseudonym-index.ts";
+import { shownNumber, shownTogether } from "./shown-value.ts";
 import { report, type Table } from "./table.ts";
 import type { Column, Visits } from "./types.ts";
 
@@ -83,6 +84,11 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
       report(visits, row, {
         rule: "visit-in-follow-up",
         column: "day",
+        value: shownTogether(
+          "day",
+          ["fu_days"],
+          (name) => shownNumber(name === "day" ? numberAt(day, row) : numberAt(end, patient)),
+        ),
         severity: "error",
         message: "is after the end of the patient's follow-up",
         remedy: "correct day or fu_days",
@@ -92,6 +98,11 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
       report(visits, row, {
         rule: "systole-below-diastole",
         column: "lvesd",
+        value: shownTogether(
+          "lvesd",
+          ["lvedd"],
+          (name) => shownNumber(numberAt(name === "lvesd" ? esd : edd, row)),
+        ),
         severity: "error",
         message: "is not below the end-diastolic diameter",
         remedy: "correct lvesd or lvedd",
@@ -109,6 +120,7 @@ function checkTwice(visits: Table, owner: Int32Array, rows: Int32Array): void {
     report(visits, row, {
       rule: "visit-twice",
       column: "day",
+      value: shownNumber(numberAt(day, row)),
       severity: "error",
       message: "is the day of another visit of the patient",
       remedy: "keep one of them",

@@ -194,7 +194,10 @@ function noHeader(table: Table, width: number, nothing: RecordPlan): RecordPlan 
     severity: "structural",
     line: 1,
     message: "the first line holds no column name of the dictionary",
-    remedy: width > 1
+    remedy: table.format?.kind === "xlsx"
+      ? "the sheet's first line must hold the column names; where the table is in another sheet, " +
+        "name it in the study file's files.format"
+      : width > 1
       ? "the first line must hold the column names; map those of another centre in the study file"
       : "the first line must hold the column names, separated by commas, semicolons or tabs",
   });

@@ -136,8 +136,11 @@ function numberFit(profile: ColumnProfile, column: DictionaryColumn): Fit {
     ...(best.unit && best.unit === named ? ["its name states the unit"] : []),
     ...(missing.length > 0 ? [`${missing.join(", ")} stand for missing values`] : []),
   ];
+  // any number of months or years is a number of days as well
+  const timed = own === "days" && !named;
+  if (timed) reasons.push("days, weeks, months or years: nothing but its name could tell, ask");
   const agreement = best.share * Math.min(1, numeric) *
-    (best.unit && best.unit !== named ? 0.85 : 1);
+    (timed ? 0.6 : best.unit && best.unit !== named ? 0.85 : 1);
   return {
     ...(best.unit ? { unit: best.unit } : {}),
     ...(missing.length > 0 ? { missing } : {}),
@@ -242,10 +245,10 @@ const unitWords: [RegExp, Unit][] = [
   [/\bcm\b/, "cm"],
   [/%|\b(pct|percent)\b/, "percent"],
   [/\bfraction\b/, "fraction"],
-  [/\bdays?\b/, "days"],
-  [/\b(weeks?|wks?)\b/, "weeks"],
-  [/\b(months?|mths?|mo)\b/, "months"],
-  [/\b(years?|yrs?)\b/, "years"],
+  [/\b(days?|tage?n?|jours?|d[ií]as?|giorni|dagen)\b/, "days"],
+  [/\b(weeks?|wks?|wochen|semaines?|semanas?|settimane|weken)\b/, "weeks"],
+  [/\b(months?|mths?|mo|monate?n?|mois|meses|mesi|maanden)\b/, "months"],
+  [/\b(years?|yrs?|jahre?n?|ans|années|años|anni|jaren)\b/, "years"],
   [/\b(hours?|hrs?)\b/, "hours"],
   [/\b(minutes?|mins?)\b/, "minutes"],
   [/\bkpa\b/, "kPa"],

@@ -83,8 +83,9 @@ export async function examineCohort(
     }),
   ]);
   const files = { patients: patients.file, visits: visits.file };
-  // a file that broke off would make every later check cry wolf
-  if ([...patients.problems, ...visits.problems].some(({ rule }) => rule === "file")) {
+  // a file that broke off, or has no headings, would make every later check cry wolf
+  const unread = ["file", "header"];
+  if ([...patients.problems, ...visits.problems].some(({ rule }) => unread.includes(rule))) {
     return examined(patients, visits, files);
   }
   checkCells(patients);

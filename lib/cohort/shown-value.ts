@@ -17,8 +17,28 @@ export function shownText(cell: string): string | null {
     : null;
 }
 
-/** A number as it may be printed: one too long to be a measurement is not. */
+/**
+ * A number as it may be printed: at most four digits. Five or more could be a post code, a record
+ * number or the day that a spreadsheet counts, whatever unit it has been converted from.
+ */
 export function shownNumber(value: number): string | null {
   const text = String(value);
-  return text.length <= 7 ? text : null;
+  return /^-?\d*\.?\d*$/.test(text) && text.replace(/\D/g, "").replace(/^0+/, "").length <= 4
+    ? text
+    : null;
+}
+
+/** The value of a column with those it was compared with: `60; lvedd 55`. `null` if none is shown. */
+export function shownTogether(
+  column: string,
+  beside: readonly string[],
+  shown: (name: string) => string | null,
+): string | null {
+  const others = beside.flatMap((name) => {
+    const value = shown(name);
+    return value === null ? [] : [`${name} ${value}`];
+  });
+  const own = shown(column);
+  const parts = own === null ? others : [own, ...others];
+  return parts.length === 0 ? null : parts.join("; ");
 }

@@ -56,6 +56,6 @@ export function looksLikeCode(value: string): boolean {
 
 /** Whether a column's name may be printed: words, not something that is itself a value. */
 export function looksLikeColumnName(name: string): boolean {
-  return /^[A-Za-z_][A-Za-z0-9_ .()%-]{0,39}$/.test(name) && !looksLikeDate(name) &&
+  return /^[\p{L}_][\p{L}\p{M}\d_ .()%²³µ/-]{0,39}$/u.test(name) && !looksLikeDate(name) &&
     !/\d{5}/.test(name);
 }

@@ -72,7 +72,11 @@ function planHtml({ plan }: Comparison): string {
   return plan ? table(plan) : "<p>The plans are the same, field by field.</p>";
 }
 
-function countsHtml({ flow }: Comparison): string {
+function countsHtml({ flow, withoutFlow }: Comparison): string {
+  if (withoutFlow.length > 0) {
+    const runs = withoutFlow.map((letter) => `run ${letter}`).join(" and ");
+    return `<p>There is no flow of patients in ${runs}: nothing can be compared.</p>`;
+  }
   return flow ? table(flow) : "<p>The flow of patients is the same in both runs.</p>";
 }
 

@@ -31,9 +31,20 @@ export interface FinishedRun extends FindingsFile {
  * @throws {Error} Where it holds no finished report, or one from before `findings.json` was kept.
  */
 export async function readRun(folder: string): Promise<FinishedRun> {
-  const manifest = manifestSchema.parse(await readJson(folder, "manifest.json"));
-  const { plan, findings, tables } = findingsSchema.parse(await readJson(folder, "findings.json"));
+  const manifest = await readPart(folder, "manifest.json", manifestSchema);
+  const { plan, findings, tables } = await readPart(folder, "findings.json", findingsSchema);
   return { name: basename(resolve(folder)), manifest, plan, findings, tables };
+}
+
+async function readPart<T>(folder: string, name: string, schema: z.ZodType<T>): Promise<T> {
+  const { success, data, error } = schema.safeParse(await readJson(folder, name));
+  if (success) return data;
+  const [first] = error.issues;
+  const where = first && first.path.length > 0 ? `, first at ${first.path.join(".")}` : "";
+  throw new Error(
+    `Cannot read the run in ${folder}: ${name} is not as a report writes it${where}; make the ` +
+      "report again",
+  );
 }
 
 async function readJson(folder: string, name: string): Promise<unknown> {

@@ -18,6 +18,8 @@ export interface Comparison {
   estimates: TableInput | null;
   /** The flow of patients, if it differs. */
   flow: TableInput | null;
+  /** Runs that have no flow of patients, as one that stopped has none. */
+  withoutFlow: ("A" | "B")[];
   /** Every other table that differs. */
   tables: TableInput[];
   /** Ids of tables that only one of them has, and how many are the same in both. */
@@ -46,6 +48,9 @@ export function compareRuns(a: FinishedRun, b: FinishedRun): Comparison {
     plan: planTable(a, b),
     estimates: estimatesTable(a, b),
     flow,
+    withoutFlow: ([["A", a], ["B", b]] as const).filter(([, run]) =>
+      !run.tables.some(({ id }) => flowIds.includes(id))
+    ).map(([letter]) => letter),
     tables: different.filter((table) => table !== flow),
     onlyA: only(a, b),
     onlyB: only(b, a),
@@ -58,7 +63,10 @@ export function compareRuns(a: FinishedRun, b: FinishedRun): Comparison {
 function summaryOf(
   a: FinishedRun,
   b: FinishedRun,
-  parts: Pick<Comparison, "inputs" | "versions" | "plan" | "flow" | "tables" | "onlyA" | "onlyB">,
+  parts: Pick<
+    Comparison,
+    "inputs" | "versions" | "plan" | "flow" | "withoutFlow" | "tables" | "onlyA" | "onlyB"
+  >,
 ): string {
   const rows = parts.inputs.rows.filter(({ same }) => same === "no").map(({ role }) => role);
   const data = rows.some((role) => role === "cohort" || role === "visits");
@@ -68,14 +76,21 @@ function summaryOf(
     ["the data", data],
     ["the plan", parts.plan !== null],
     ["the program", parts.versions !== null || rows.includes("lock")],
-    ["the flow of patients", parts.flow !== null],
-    ["the main estimates", estimates],
+    // of what neither run has, nothing can be said
+    ...(parts.withoutFlow.length < 2
+      ? [named("the flow of patients", parts.flow !== null || parts.withoutFlow.length === 1)]
+      : []),
+    ...(a.findings.length + b.findings.length > 0 ? [named("the main estimates", estimates)] : []),
     ["other tables", tables],
   ];
   const list = (wanted: boolean) => inWords(states.filter(([, is]) => is === wanted));
   if (states.every(([, differs]) => !differs)) return "The two runs are the same in everything.";
   if (states.every(([, differs]) => differs)) return "The two runs differ in everything compared.";
   return `What differs: ${list(true)}. What is the same: ${list(false)}.`;
+}
+
+function named(part: string, differs: boolean): [string, boolean] {
+  return [part, differs];
 }
 
 function inWords(states: [string, boolean][]): string {

@@ -24,7 +24,9 @@ export function validationCsv(validation: Validation): string {
   for (const group of validation.groups) {
     const { severity, file, column, rule, message, remedy, count, places } = group;
     const common = { severity, file, column, rule, problem: message, remedy };
-    for (const place of places) rows.push({ ...common, ...place, count: 1 });
+    for (const { message: own, ...place } of places) {
+      rows.push({ ...common, ...place, problem: own ?? message, count: 1 });
+    }
     const rest = count - places.length;
     if (rest > 0) rows.push({ ...common, row: null, line: null, value: null, count: rest });
   }

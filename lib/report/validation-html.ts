@@ -85,10 +85,11 @@ function placesHtml(places: readonly ValidationPlace[], count: number): string {
   }</p></details>`;
 }
 
-function placeText({ row, line, value }: ValidationPlace): string {
+function placeText({ row, line, value, message }: ValidationPlace): string {
   const at = [line === null ? "" : `line ${line}`, row === null ? "" : `row ${row}`]
     .filter((text) => text !== "").join(", ");
-  return value === null ? at : `${at}: ${value}`;
+  const what = [value, message ?? null].filter((text) => text !== null);
+  return what.length === 0 ? at : `${at}: ${what.join(", ")}`;
 }
 
 function logHtml(log: readonly ReadingLog[]): string {

@@ -15,6 +15,8 @@ export interface ValidationPlace {
   line: number | null;
   /** `null` where it could identify somebody. */
   value: string | null;
+  /** What is wrong here, where it is not said in the words of the group: it names another line. */
+  message?: string;
 }
 
 /** All that one rule found in one column. */
@@ -87,8 +89,13 @@ function summarised(title: string, { problems, files, log }: Examination): Valid
     message: first.message,
     remedy: first.remedy,
     count,
-    places: listed.flatMap(({ row, line, value }) =>
-      row === null && line === null ? [] : [{ row: row === null ? null : row + 1, line, value }]
+    places: listed.flatMap(({ row, line, value, message }): ValidationPlace[] =>
+      row === null && line === null ? [] : [{
+        row: row === null ? null : row + 1,
+        line,
+        value,
+        ...(message === first.message ? {} : { message }),
+      }]
     ),
   }));
   return finished(title, groups, log);

@@ -37,9 +37,9 @@ Deno.test("exclusionRows() says for each row of an operation entered twice which
   deepEqual(
     exclusionRows(cohort, selectEligible(cohort, study)).map(({ id, detail }) => [id, detail]),
     [
-      ["P0002", "case_seq: has the place in the series of line 6"],
-      ["P0005", "case_seq: has the place in the series of line 3"],
-      ["P0006", "case_seq: has the place in the series of line 3"],
+      ["P0002", "case_seq: has the place in the series of line 6 (found 5)"],
+      ["P0005", "case_seq: has the place in the series of line 3 (found 5)"],
+      ["P0006", "case_seq: has the place in the series of line 3 (found 5)"],
     ],
   );
 });

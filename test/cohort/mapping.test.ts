@@ -1,5 +1,6 @@
 import { deepEqual, equal, ok, rejects } from "node:assert/strict";
 import fc from "fast-check";
+import { looksLikeColumnName } from "../../lib/cohort/suspicion.ts";
 import { numericColumn, readCohort, textColumn } from "../../lib/cohort/mod.ts";
 import { dayOf, yearsBetween } from "../../lib/cohort/date-cell.ts";
 import { codeStore, numberAt, numberStore, textAt } from "../../lib/cohort/held-columns.ts";
@@ -225,4 +226,15 @@ Deno.test("pseudonymIndex() finds the first row of each, and tells of the others
     }),
     { seed: 6 },
   );
+});
+
+// By hand: headings that other centres write, and values where headings should be.
+Deno.test("looksLikeColumnName() takes words of any language for a heading, and no value", () => {
+  for (const name of ["Größe cm", "Ätiologie", "Sténose", "eGFR (ml/min)", "EROA cm²", "lvef"]) {
+    ok(looksLikeColumnName(name), name);
+  }
+  for (
+    const value of ["02.03.2014", "2014-03-02", "MRN4711234", "a@b.example", "<b>", "=1+1", ""]
+      .concat("Mar 2014", "/etc/passwd", "x".repeat(41), "a\nb")
+  ) ok(!looksLikeColumnName(value), value);
 });

@@ -34,6 +34,18 @@ Deno.test("proposeMapping() takes a unit from the heading, else from where the v
   ok((found.get("EDD")?.confidence ?? 1) < (found.get("ESD")?.confidence ?? 0));
 });
 
+Deno.test("proposeMapping() asks for the unit of a time that its heading does not state", async () => {
+  const found = await proposed([{ "Follow-up": 60 }, { "Follow-up": 12 }]);
+  const { unit, confidence, reasons } = found.get("Follow-up") ?? { reasons: [] };
+  equal(unit, undefined);
+  ok((confidence ?? 1) < 0.6);
+  ok(reasons.some((reason) => reason.startsWith("days, weeks, months or years")));
+  for (const [heading, wanted] of [["FU Monate", "months"], ["Follow-up años", "years"]] as const) {
+    const named = (await proposed([{ [heading]: 60 }, { [heading]: 12 }])).get(heading);
+    deepEqual([named?.column, named?.unit], ["fu_days", wanted]);
+  }
+});
+
 Deno.test("proposeMapping() is unsure of a column whose values do not agree with its name", async () => {
   const found = await proposed([{ LVEF: 400, Age: "old" }, { LVEF: 500, Age: "young" }]);
   for (const heading of ["LVEF", "Age"]) ok((found.get(heading)?.confidence ?? 0) < 0.5, heading);

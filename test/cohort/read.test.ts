@@ -1,8 +1,23 @@
 import { deepEqual, equal, ok, rejects } from "node:assert/strict";
 import fc from "fast-check";
-import { numericColumn, readCohort, summariseProblems, textColumn } from "../../lib/cohort/mod.ts";
+import {
+  type Examination,
+  examineCohort,
+  numericColumn,
+  readCohort,
+  summariseProblems,
+  textColumn,
+} from "../../lib/cohort/mod.ts";
 import { openStudy, ProblemsError } from "../../lib/study/mod.ts";
-import { csvOf, patientsOf, readRows, readText, replaced, type Row } from "./small-cohort.ts";
+import {
+  csvOf,
+  patientsOf,
+  readRows,
+  readText,
+  replaced,
+  type Row,
+  smallStudy,
+} from "./small-cohort.ts";
 
 // What each damage must say is by hand: the dictionary's ranges and rules, in our own words.
 const noVisits = "id,day,mr\n";
@@ -18,6 +33,19 @@ async function stopped(patients: string | Uint8Array, visits = noVisits, changes
     return true;
   });
   return lines;
+}
+
+/** Everything found in rows of patients, where it stops a run and where it does not. */
+async function examineRows(patients: Row[], visits: Row[] = []): Promise<Examination> {
+  const folder = await Deno.makeTempDir();
+  try {
+    const study = smallStudy({}, `${folder}/study.json`);
+    await Deno.writeTextFile(study.cohortPath, csvOf(patientsOf(patients)));
+    await Deno.writeTextFile(study.visitsPath, csvOf(visits, ["id", "day", "mr"]));
+    return await examineCohort(study);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
 }
 
 /** Errors and warnings of one patient that differs from the unremarkable one. */
@@ -208,6 +236,34 @@ Deno.test("readCohort() stops at another unit, and converts nothing", async () =
   ]);
 });
 
+// By hand: 60 months in place of 1826 days, of 12 years that there were.
+Deno.test("readCohort() warns where follow-up looks like another unit of time, and takes no harm from a short study", async () => {
+  const months = Array.from({ length: 20 }, () => ({ fu_days: 60 }));
+  const { cohort } = await readRows(months);
+  deepEqual(cohort.problems.map(({ rule, severity }) => [rule, severity]), [
+    ["unit-of-time", "warning"],
+  ]);
+  const { cohort: days } = await readRows(twenty({}));
+  deepEqual(days.problems, []);
+  const { cohort: recent } = await readRows(twenty({ op_year: 2024, fu_days: 60 }));
+  deepEqual(recent.problems, []);
+});
+
+// By hand: the year's first day and 12.5 years after it.
+Deno.test("readCohort() sets aside a follow-up that ends after the study closed", async () => {
+  deepEqual(await found({ op_year: 2012, fu_days: 4566 }), []);
+  deepEqual(await found({ op_year: 2012, fu_days: 4570 }), [
+    "error: fu_days 4570; op_year 2012 ends after 2024.5, when the study closed",
+  ]);
+});
+
+Deno.test("readCohort() stops at tethering in centimetres and regurgitant fractions below 1", async () => {
+  deepEqual(await stopped(csvOf(patientsOf(twenty({ tether: 1.1, rf: 0.5 })))), [
+    "patients.csv, tether: its median of 1.1 says centimetres; give it in millimetres; nothing is converted by guess",
+    "patients.csv, rf: its median of 0.5 says fractions; give it in percent; nothing is converted by guess",
+  ]);
+});
+
 Deno.test("readCohort() lists a value that is impossible, and sets its row aside", async () => {
   const cases: [Row, string[]][] = [
     [{ lvef: 90 }, ["error: lvef 90 not between 5 and 85 %"]],
@@ -217,30 +273,34 @@ Deno.test("readCohort() lists a value that is impossible, and sets its row aside
     [{ lvef: "0x10" }, ["error: lvef is not a number"]],
     [{ sex: "f" }, ["error: sex f is not one of F, M, unknown"]],
     [{ fu_days: "" }, ["error: fu_days is blank"]],
-    [{ op_year: 2025 }, ["error: op_year is after 2024.5, when the study closed"]],
-    [{ clamp: 90, cpb: 80 }, ["error: clamp is longer than the bypass time"]],
-    [{ lvesd: 55 }, ["error: lvesd is not below the end-diastolic diameter"]],
+    [{ op_year: 2025 }, ["error: op_year 2025 is after 2024.5, when the study closed"]],
+    [{ clamp: 90, cpb: 80 }, ["error: clamp 90; cpb 80 is longer than the bypass time"]],
+    [{ lvesd: 55 }, ["error: lvesd 55; lvedd 55 is not below the end-diastolic diameter"]],
     [
       { ...replaced, ring_type: "rigid", ring_mm: 30 },
       [
-        "error: ring_mm is filled although final is not repair",
-        "error: ring_type is filled although final is not repair",
+        "error: ring_mm 30; final replacement is filled although final is not repair",
+        "error: ring_type rigid; final replacement is filled although final is not repair",
       ],
     ],
-    [{ ring_type: "none" }, ["error: ring_mm is filled although there is no ring"]],
+    [{ ring_type: "none" }, [
+      "error: ring_mm 30; ring_type none is filled although there is no ring",
+    ]],
     [{ prosthesis: "mechanical" }, [
-      "error: prosthesis is filled although final is not replacement",
+      "error: prosthesis mechanical; final repair is filled although final is not replacement",
     ]],
     [
       { convert_reason: "exposure" },
-      ["error: convert_reason is filled although intended and final procedure are the same"],
+      ["error: convert_reason exposure; intended repair; final repair is filled although intended and final procedure are the same"],
     ],
-    [{ los: 40, fu_days: 30 }, ["error: los is longer than the follow-up"]],
-    [{ fu_days: 0 }, ["error: fu_days is 0 although the patient did not die in theatre"]],
-    [{ death_cause: "valve" }, ["error: death_cause is filled although dead is not 1"]],
+    [{ los: 40, fu_days: 30 }, ["error: los 40; fu_days 30 is longer than the follow-up"]],
+    [{ fu_days: 0 }, ["error: fu_days 0; dead 0 is 0 although the patient did not die in theatre"]],
+    [{ death_cause: "valve" }, [
+      "error: death_cause valve; dead 0 is filled although dead is not 1",
+    ]],
     [
       { reint: 1, reint_day: 2000, reint_reason: "MR" },
-      ["error: reint_day is after the end of follow-up"],
+      ["error: reint_day 2000; fu_days 1826 is after the end of follow-up"],
     ],
   ];
   for (const [row, expected] of cases) {
@@ -254,23 +314,23 @@ Deno.test("readCohort() warns of what is improbable, and keeps the row", async (
     [{ lvef: 80 }, "warning: lvef 80 above 75 %"],
     [
       { ...replaced, intended: "repair" },
-      "warning: convert_reason is blank although intended and final procedure differ",
+      "warning: convert_reason intended repair; final replacement is blank although intended and final procedure differ",
     ],
     [
       { aetiology: "endocarditis", leaflet: "" },
-      "warning: ie_active does not agree with the aetiology",
+      "warning: ie_active 0; aetiology endocarditis does not agree with the aetiology",
     ],
     [
       { tether: 12 },
-      "warning: aetiology is degenerative with tethering above 10 mm, or secondary with a prolapsing leaflet",
+      "warning: aetiology degenerative; tether 12; leaflet posterior is degenerative with tethering above 10 mm, or secondary with a prolapsing leaflet",
     ],
     [
       { aetiology: "ischaemic", leaflet: "", cad_vessels: 0 },
-      "warning: aetiology is ischaemic without previous infarction or coronary disease",
+      "warning: aetiology ischaemic; prior_mi 0; cad_vessels 0 is ischaemic without previous infarction or coronary disease",
     ],
     [
       { aetiology: "functional_nonischaemic", leaflet: "", ipmd: 20 },
-      "warning: ipmd_phase is blank although the interpapillary distance is given",
+      "warning: ipmd_phase ipmd 20 is blank although the interpapillary distance is given",
     ],
   ];
   for (const [row, expected] of cases) {
@@ -283,6 +343,47 @@ Deno.test("readCohort() sets aside both rows of an operation entered twice", asy
   const { cohort } = await readRows([{ case_seq: 7 }, { case_seq: 7 }, { case_seq: 8 }]);
   deepEqual([...cohort.invalid], [1, 1, 0]);
   deepEqual(cohort.log[0]?.rowsSetAside, 2);
+});
+
+Deno.test("examineCohort() shows no number that could be one of a person, in whichever column", async () => {
+  // a record number, a month, a spreadsheet's day and a post code; by hand
+  const numbers = ["471123", "4711234", "201403", "41703", "90210"];
+  const columns = ["los", "fu_days", "reint_day", "op_year", "egfr", "cpb", "lvedd"];
+  for (const column of columns) {
+    for (const number of numbers) {
+      const { problems } = await examineRows([{}, {}, { [column]: number }, {}]);
+      ok(problems.some((problem) => problem.column === column));
+      ok(!JSON.stringify(problems).includes(number), `${column} ${number}`);
+    }
+  }
+  const { problems } = await examineRows([{ los: 9999 }]);
+  equal(problems[0]?.value, "9999");
+});
+
+// By hand: words in one cell of a column hide no number of a person in another.
+Deno.test("examineCohort() counts record numbers beside free text of the same column", async () => {
+  const { problems } = await examineRows([{ cpb: "see the letter" }, { cpb: 555123 }, {}]);
+  deepEqual(
+    problems.filter(({ severity }) => severity === "structural").map(({ rule, line }) => [
+      rule,
+      line,
+    ]),
+    [["free-text", 2], ["identifier", 3]],
+  );
+});
+
+// By hand: no visit can be linked to patients whose headings are not there.
+Deno.test("examineCohort() says of a table without headings that alone", async () => {
+  const folder = await Deno.makeTempDir();
+  try {
+    const study = smallStudy({}, `${folder}/study.json`);
+    await Deno.writeTextFile(study.cohortPath, "Export of the registry,2024\nP0001,60\n");
+    await Deno.writeTextFile(study.visitsPath, "id,day,mr\nP0001,30,1\n");
+    const { problems } = await examineCohort(study);
+    deepEqual(problems.map(({ rule, line }) => [rule, line]), [["header", 1]]);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
 });
 
 Deno.test("readCohort() warns of a series whose order contradicts the years", async () => {
@@ -298,10 +399,13 @@ Deno.test("readCohort() marks the patient whose visit has no valid day or grade"
   const cases: [Row[], string][] = [
     [[{ id: "P0001", day: 30, mr: 5 }], "error: mr 5 not between 0 and 4 grade"],
     [[{ id: "P0001", day: 30, mr: "" }], "error: mr is blank"],
-    [[{ id: "P0001", day: 1900, mr: 0 }], "error: day is after the end of the patient's follow-up"],
+    [
+      [{ id: "P0001", day: 1900, mr: 0 }],
+      "error: day 1900; fu_days 1826 is after the end of the patient's follow-up",
+    ],
     [
       [{ id: "P0001", day: 30, mr: 0 }, { id: "P0001", day: 30, mr: 1 }],
-      "error: day is the day of another visit of the patient",
+      "error: day 30 is the day of another visit of the patient",
     ],
   ];
   for (const [visits, expected] of cases) {

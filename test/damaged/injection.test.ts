@@ -54,6 +54,20 @@ Deno.test("validate shows nothing of a hostile cell, in whichever column", async
   }
 });
 
+// By hand: two operations entered twice, each row told which line is its own twin.
+Deno.test("validate lists each row with its own value and its own words", async () => {
+  const rows = patientsOf([{ case_seq: 1 }, { case_seq: 2 }, { case_seq: 1 }, { case_seq: 2 }]);
+  const { html, csv } = await checked(csvOf(rows));
+  const records: Record<string, string>[] = parse(csv, { columns: true });
+  deepEqual(records.map(({ Line, Value, Problem }) => [Line, Value, Problem]), [
+    ["2", "1", "has the place in the series of line 4"],
+    ["4", "1", "has the place in the series of line 2"],
+    ["3", "2", "has the place in the series of line 5"],
+    ["5", "2", "has the place in the series of line 3"],
+  ]);
+  ok(html.includes("line 5, row 4: 2, has the place in the series of line 3"));
+});
+
 Deno.test("validate takes a hostile heading for what it is: an unknown column", async () => {
   for (const heading of all) {
     const text = csvOf(

@@ -8,6 +8,7 @@ import { deidentify, type DeidentifyOptions } from "../../lib/cohort/deidentify.
 import { pseudonymizer } from "../../lib/cohort/deidentify-key.ts";
 import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify-plan.ts";
 import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { workbook } from "../../lib/simulate/second-centre-workbook.ts";
 import { ProblemsError } from "../../lib/study/mod.ts";
 
 type Row = Record<string, string | number>;
@@ -185,6 +186,27 @@ Deno.test("pseudonymizer() writes HMAC-SHA-256 in consonants, as another impleme
   assert.deepEqual(await (await pseudonymizer(key))([" A 17 "]), [expected]);
 });
 
+// By hand: the 31st of June is no day, and one date says nothing of its century.
+Deno.test("deidentify() records how many dates could not be read, and leaves them blank", async () => {
+  await inFolder(async (folder, options) => {
+    const rows = Array.from({ length: 12 }, (_, i) => ({
+      Hospital: `MRN${480_017 + 37 * i}`,
+      "Date of surgery": `2012-03-${10 + i}`,
+      "Last seen": i === 4 ? "2013-06-31" : i === 5 ? "12/06/13" : `2013-06-${10 + i}`,
+    }));
+    await Deno.writeTextFile(join(folder, "raw.csv"), stringify(rows, { header: true }));
+    const { tables } = await deidentify({ ...options, visits: undefined });
+    const columns = tables[0]?.columns ?? [];
+    assert.deepEqual(columns.map(({ column, cells, lost }) => [column, cells, lost]), [
+      ["Hospital", 12, undefined],
+      ["Date of surgery", 12, undefined],
+      ["Last seen", 12, 2],
+    ]);
+    const clean = await rowsOf(join(options.out, "patients.csv"));
+    assert.equal(clean.filter((row) => row["Last seen (days)"] === "").length, 2);
+  });
+});
+
 Deno.test("deidentify() refuses a key that would travel with the data", async () => {
   await inFolder(async (folder, options) => {
     const inside = await refusal({ ...options, key: join(folder, "clean", "k.key") });
@@ -261,5 +283,24 @@ Deno.test("deidentify() reads a workbook's sheet and decimal commas, and writes 
     const echo = await rowsOf(join(folder, "clean/echo-visits.csv"));
     assert.equal(echo.length, record.tables[1]?.rows);
     assert.ok(echo.every((row) => !Object.values(row).some((cell) => cell.includes(","))));
+  });
+});
+
+Deno.test("deidentify() reads both tables from sheets of one workbook", async () => {
+  await inFolder(async (folder, { key, out }) => {
+    const all = join(folder, "all.xlsx");
+    const people = [["id", "age"], ...Array.from({ length: 5 }, (_, i) => [`H${i}`, 50 + i])];
+    const echoes = [["id", "day", "mr"], ["H1", 30, 2], ["H1", 400, 3]];
+    await Deno.writeFile(
+      all,
+      workbook([
+        { name: "Cover", rows: [["nothing"]] },
+        { name: "People", rows: people },
+        { name: "Echoes", rows: echoes },
+      ]),
+    );
+    const sheets = { sheet: "People", visitsSheet: "Echoes" };
+    const { tables } = await deidentify({ cohort: all, visits: all, ...sheets, key, out });
+    assert.deepEqual(tables.map(({ rows }) => rows), [5, 2]);
   });
 });

@@ -64,6 +64,23 @@ Deno.test("identifierScan() counts every planted cell", () => {
   }
 });
 
+// By hand: one age over 90 in twelve, under headings that other centres write.
+Deno.test("identifierScan() knows ages by their headings in six languages, with words or without", () => {
+  const ages = ["61", "62", "63", "64", "65", "66", "67", "68", "69", "70", "90"];
+  const headings = ["Age", "PatientAge", "age_at_op", "AgeAtOp", "Alter", "Alter bei OP", "Âge"]
+    .concat("edad", "Età", "leeftijd", "Ages");
+  for (const heading of headings) {
+    for (const old of ["91", "95.5", "95,5", "104", "93 years", "94y", "95 J."]) {
+      const found = scan([heading], [...ages, old].map((age) => [age]));
+      assert.deepEqual(found.map(({ kind, cells, line }) => [kind, cells, line]), [["age", 1, 13]]);
+    }
+    assert.deepEqual(scan([heading], ages.map((age) => [age])), []);
+  }
+  for (const heading of ["Average", "Stage", "Age in months", "Alter (Tage)", "Dosage"]) {
+    assert.deepEqual(scan([heading], [["95"], ["120"]]), []);
+  }
+});
+
 Deno.test("identifierScan() raises no alarm on the demonstration files", () => {
   let cells = 0;
   for (const [name, table] of [["patients", "patients"], ["echo-visits", "visits"]] as const) {

@@ -120,6 +120,19 @@ Deno.test("compareRuns() names what only one run has", () => {
 });
 
 // Property: rows are matched by what they say, not by where they stand.
+// By hand: a run that stopped has no tables and no findings.
+Deno.test("compareRuns() calls nothing the same of which a run has none", () => {
+  const stopped = run({ tables: [], findings: [] });
+  const one = compareRuns(run(), stopped);
+  assert.deepEqual(one.withoutFlow, ["B"]);
+  assert.match(one.summary, /^What differs: the flow of patients, the main estimates/);
+  assert.match(comparisonHtml(one), /There is no flow of patients in run B: nothing can/);
+  assert.doesNotMatch(comparisonHtml(one), /flow of patients is the same/);
+  const both = compareRuns(stopped, stopped);
+  assert.deepEqual(both.withoutFlow, ["A", "B"]);
+  assert.doesNotMatch(both.summary, /flow|estimates/);
+});
+
 Deno.test("matchRows() does not mind the order of rows", () => {
   const rows = fc.uniqueArray(
     fc.record({ step: fc.string({ minLength: 1 }), patients: fc.nat(50) }),
@@ -194,6 +207,19 @@ Deno.test("comparisonHtml() runs nothing, fetches nothing and escapes what the r
     for (const { name } of element.attributes) assert.doesNotMatch(name, /^on/i);
   }
   assert.equal(html, comparisonHtml(compareRuns(run(), b)));
+});
+
+Deno.test("readRun() names the file that is not a report's, in words", async () => {
+  const folder = await Deno.makeTempDir();
+  try {
+    await Deno.writeTextFile(`${folder}/manifest.json`, '{"study":1}');
+    await assert.rejects(
+      readRun(folder),
+      /manifest\.json is not as a report writes it, first at study; make the report again$/,
+    );
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
 });
 
 Deno.test("readRun() says what is not there", async () => {

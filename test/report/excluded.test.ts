@@ -56,7 +56,7 @@ Deno.test("excluded.csv names patient, row, step, reason and what was found", as
 });
 
 function twice(line: number): string {
-  return `case_seq: has the place in the series of line ${line}`;
+  return `case_seq: has the place in the series of line ${line} (found 1)`;
 }
 
 Deno.test("excludedList() gives no list of a cohort that cannot be read, and throws on any other failure", async () => {
