@@ -55,27 +55,32 @@ export function deriver(rule: DerivedRule, decimal: "." | ","): (cells: Cells) =
     case "filled":
       return (cells) => firstFilled(rule.sources, cells) === "" ? "0" : "1";
     case "any-of": {
-      const yes = keysOf(rule.yes);
+      const answer = answers(rule);
       return (cells) => {
-        const values = rule.sources.map(cells);
-        if (values.some((value) => yes.has(codeKey(value)))) return "1";
-        return values.includes("") ? "" : "0";
+        const given = rule.sources.map((source) => answer(cells(source)));
+        if (given.includes("neither")) return neither;
+        if (given.includes("yes")) return "1";
+        return given.includes("blank") ? "" : "0";
       };
     }
     case "count-of": {
-      const yes = keysOf(rule.yes);
+      const answer = answers(rule);
       return (cells) => {
-        const values = rule.sources.map(cells);
-        if (values.includes("")) return "";
-        return String(values.filter((value) => yes.has(codeKey(value))).length);
+        const given = rule.sources.map((source) => answer(cells(source)));
+        if (given.includes("neither")) return neither;
+        if (given.includes("blank")) return "";
+        return String(given.filter((one) => one === "yes").length);
       };
     }
     case "set-of": {
-      const yes = keysOf(rule.yes);
+      const answer = answers(rule);
       const sources = Object.entries(rule.sources);
-      return (cells) =>
-        sources.filter(([source]) => yes.has(codeKey(cells(source)))).map(([, code]) => code)
-          .join(";");
+      return (cells) => {
+        const given = sources.map(([source, code]) => ({ code, is: answer(cells(source)) }));
+        if (given.some(({ is }) => is === "neither")) return neither;
+        // a list names what was done: a blank is not on it
+        return given.filter(({ is }) => is === "yes").map(({ code }) => code).join(";");
+      };
     }
     case "body-surface":
       return (cells) => {
@@ -122,6 +127,18 @@ function firstFilled(sources: string[], cells: Cells): string {
     if (value !== "") return value;
   }
   return "";
+}
+
+const neither = { unreadable: "cannot be worked out: a value is neither one of yes nor of no" };
+
+/** What a cell answers; a value that is in neither list must not pass for a no. */
+function answers(rule: { yes: (string | number)[]; no: (string | number)[] }) {
+  const [yes, no] = [keysOf(rule.yes), keysOf(rule.no)];
+  return (value: string): "yes" | "no" | "blank" | "neither" => {
+    if (value === "") return "blank";
+    const key = codeKey(value);
+    return yes.has(key) ? "yes" : no.has(key) ? "no" : "neither";
+  };
 }
 
 function keysOf(values: (string | number)[]): Set<string> {

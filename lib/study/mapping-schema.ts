@@ -65,6 +65,8 @@ const sourceSchema = z.union([
 ]);
 
 const yes = z.array(cell).min(1).default([1]).describe("Values that mean yes.");
+const no = z.array(cell).min(1).default([0, "0", "no", "n", "false"])
+  .describe("Values that mean no; one that means neither is reported.");
 
 /** A column worked out from others of the file by one of these rules. */
 const derivedSchema = z.discriminatedUnion("rule", [
@@ -91,13 +93,14 @@ const derivedSchema = z.discriminatedUnion("rule", [
     ...conversion,
   }),
   z.strictObject({ rule: z.literal("filled"), column, sources: z.array(source).min(1) }),
-  z.strictObject({ rule: z.literal("any-of"), column, sources: z.array(source).min(1), yes }),
-  z.strictObject({ rule: z.literal("count-of"), column, sources: z.array(source).min(1), yes }),
+  z.strictObject({ rule: z.literal("any-of"), column, sources: z.array(source).min(1), yes, no }),
+  z.strictObject({ rule: z.literal("count-of"), column, sources: z.array(source).min(1), yes, no }),
   z.strictObject({
     rule: z.literal("set-of"),
     column,
     sources: z.record(z.string(), z.string()).describe("The file's column and the code it means."),
     yes,
+    no,
   }),
   z.strictObject({
     rule: z.literal("body-surface"),
