@@ -25,7 +25,7 @@ ${checklistHtml(model)}
 <h3 id="planned">What the plan asked for</h3>
 ${plannedHtml(model)}
 <h3 id="elsewhere">Beside this page</h3>
-<p>Every table is also a CSV file in <code>tables/</code>, every figure an SVG file in <code>figures/</code>, and the notebooks with their outputs are in <code>notebooks/</code>.</p>`;
+<p>Every table is also a CSV file in <code>tables/</code>, and all of them stand in its <code>tables.docx</code>; every figure is an SVG file in <code>figures/</code>, with the captions in <code>captions.txt</code>; and the notebooks with their outputs are in <code>notebooks/</code>.</p>`;
 }
 
 /** Each result the plan names, with a link to what fulfils it. */
