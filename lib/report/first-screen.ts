@@ -158,5 +158,5 @@ const whom: Record<FindingItem["estimand"], string> = {
   everyone: "speaking of everyone eligible",
   treated: "speaking of patients like those repaired",
   overlap: "speaking of patients for whom either operation was a real choice",
-  "matched sample": "speaking of those matched",
+  "matched sample": "speaking of the patients matched",
 };
