@@ -120,7 +120,7 @@ export function forestFigure(
       fill: (line: Line) => (line.quiet ? palette.quiet : palette.ink),
       filter: (line: Line) => !line.bold,
       stroke: palette.paper,
-      strokeWidth: 6,
+      strokeWidth: 9,
       className: "row-label",
     }),
     Plot.text(lines.filter(({ bold }) => bold), {
@@ -131,8 +131,9 @@ export function forestFigure(
       textAnchor: "start",
       fontSize: typeSize.label,
       fontWeight: 600,
+      fill: palette.ink,
       stroke: palette.paper,
-      strokeWidth: 6,
+      strokeWidth: 9,
       className: "section-label",
     }),
   ];
