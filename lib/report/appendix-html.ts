@@ -32,9 +32,9 @@ ${plannedHtml(model)}
 function plannedHtml(model: ReportModel): string {
   const results = plannedResults(model);
   if (results.length === 0) return "<p>The study file plans no result by name.</p>";
-  const lines = results.map(({ id, anchor }) =>
+  const lines = results.map(({ id, anchor, title }) =>
     anchor
-      ? `<li><a href="#${anchor}">${escapeHtml(id)}</a></li>`
+      ? `<li><a href="#${anchor}">${escapeHtml(title ?? id)}</a></li>`
       : `<li>${escapeHtml(id)} <b class="unmet">planned but not done</b></li>`
   );
   return `<ul class="columns">${lines.join("\n")}</ul>`;
