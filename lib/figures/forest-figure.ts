@@ -119,6 +119,8 @@ export function forestFigure(
       fontWeight: 400,
       fill: (line: Line) => (line.quiet ? palette.quiet : palette.ink),
       filter: (line: Line) => !line.bold,
+      stroke: palette.paper,
+      strokeWidth: 9,
       className: "row-label",
     }),
     Plot.text(lines.filter(({ bold }) => bold), {
@@ -129,6 +131,9 @@ export function forestFigure(
       textAnchor: "start",
       fontSize: typeSize.label,
       fontWeight: 600,
+      fill: palette.ink,
+      stroke: palette.paper,
+      strokeWidth: 9,
       className: "section-label",
     }),
   ];

@@ -20,6 +20,11 @@ export interface GradeVisit {
   shown?: number | string;
   /** Share in each grade, in the order of `grades`; they sum to 1. */
   proportions: readonly number[];
+  /**
+   * Which of `proportions` are as they were found, not only a size to draw: the others are neither
+   * written nor told. Default: all.
+   */
+  exact?: readonly boolean[];
 }
 
 /** One group of a {@link gradeFigure}. */
@@ -79,8 +84,11 @@ export function gradeFigure(
         ...groups.flatMap(({ label, visits }) =>
           visits.filter(({ n }) => n >= smallestCell).map((visit) =>
             `${label}, ${visit.label}: ${
-              grades.map((grade, k) => `${grade} ${percentText(visit.proportions[k] ?? NaN)}`)
-                .join(", ")
+              grades.map((grade, k) =>
+                `${grade} ${
+                  isExact(visit, k) ? percentText(visit.proportions[k] ?? NaN) : "not told"
+                }`
+              ).join(", ")
             }`
           )
         ),
@@ -110,13 +118,16 @@ function gradePanel(
       v,
       k,
       share,
+      exact: isExact(visit, k),
       low: edges[k]?.[0] ?? 0,
       high: edges[k + 1]?.[0] ?? 0,
     }));
   });
   const last = Math.max(-1, ...bars.map(({ v }) => v));
   const barWidth = (inner * 2 * half) / (visits.length - 1 + 2 * half);
-  const written = bars.filter(({ share }) => share * frameHeight >= 17 && barWidth > 34);
+  const written = bars.filter(({ share, exact }) =>
+    exact && share * frameHeight >= 17 && barWidth > 34
+  );
   const valueTicks = [0, 0.25, 0.5, 0.75, 1];
   const under = (texts: string[], dy: number, options: Plot.TextOptions) =>
     Plot.text(texts, {
@@ -156,7 +167,7 @@ function gradePanel(
       Plot.text(written, {
         x: "v",
         y: ({ low, high }: Bar) => (low + high) / 2,
-        text: ({ share }: Bar) => percentText(share).replace(/\.\d%/, "%"),
+        text: ({ share }: Bar) => `${Math.round(100 * share)}%`,
         fontSize: typeSize.text,
         fill: ({ k }: Bar) => fills[k]?.letters ?? palette.ink,
         className: "share",
@@ -190,10 +201,15 @@ function gradePanel(
   });
 }
 
+function isExact({ exact }: GradeVisit, grade: number): boolean {
+  return exact?.[grade] ?? true;
+}
+
 interface Bar {
   v: number;
   k: number;
   share: number;
+  exact: boolean;
   low: number;
   high: number;
 }

@@ -202,7 +202,13 @@ function differenceSpec(
     ...shared.layout,
     heading: difference.label ??
       `Difference per 100 patients, ${first?.label ?? ""} minus ${second?.label ?? ""}`,
-    curves: [{ label: "Difference", style: neutral, curve, value: (end) => per100(end.estimate) }],
+    curves: [{
+      label: "Difference",
+      style: neutral,
+      curve,
+      // as in its table, so that two curves that end at 66% are not said to differ by 1
+      value: ({ estimate }) => `${estimate > 0 ? "+" : ""}${signedText(estimate * 100, 1)}`,
+    }],
     start: 0,
     domain: [-top, top],
     valueTicks: [-top, 0, top],

@@ -83,8 +83,10 @@ export function verdictSentence(finding: FindingData): string {
       `${ceilPer100(most)} per 100 either way.`;
   }
   if (verdict === "uncertain") {
-    return `${capital(what)}: too uncertain to say; the range allows no difference, and also one ` +
-      `large enough to matter.`;
+    return `${
+      capital(what)
+    }: too uncertain to say; the range holds both no difference and one large ` +
+      `enough to matter.`;
   }
   const better = verdict === "first" ? first : second;
   const worse = verdict === "first" ? second : first;

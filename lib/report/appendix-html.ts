@@ -25,16 +25,16 @@ ${checklistHtml(model)}
 <h3 id="planned">What the plan asked for</h3>
 ${plannedHtml(model)}
 <h3 id="elsewhere">Beside this page</h3>
-<p>Every table is also a CSV file in <code>tables/</code>, every figure an SVG file in <code>figures/</code>, and the notebooks with their outputs are in <code>notebooks/</code>.</p>`;
+<p>Every table is also a CSV file in <code>tables/</code>, and all of them stand in its <code>tables.docx</code>; every figure is an SVG file in <code>figures/</code>, with the captions in <code>captions.txt</code>; and the notebooks with their outputs are in <code>notebooks/</code>.</p>`;
 }
 
 /** Each result the plan names, with a link to what fulfils it. */
 function plannedHtml(model: ReportModel): string {
   const results = plannedResults(model);
   if (results.length === 0) return "<p>The study file plans no result by name.</p>";
-  const lines = results.map(({ id, anchor }) =>
+  const lines = results.map(({ id, anchor, title }) =>
     anchor
-      ? `<li><a href="#${anchor}">${escapeHtml(id)}</a></li>`
+      ? `<li><a href="#${anchor}">${escapeHtml(title ?? id)}</a></li>`
       : `<li>${escapeHtml(id)} <b class="unmet">planned but not done</b></li>`
   );
   return `<ul class="columns">${lines.join("\n")}</ul>`;

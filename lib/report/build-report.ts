@@ -11,6 +11,7 @@ import { messageOf, type Notebook, type NotebookFailure, parseNotebook } from ".
 import { join, resolve, toFileUrl } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import type { ReportModel } from "./report-model.ts";
+import { statusOfFigure } from "./plan-status.ts";
 import { runNotebooks } from "./run-notebooks.ts";
 import type { PrintJob } from "./print-figures.ts";
 import { safeSvg } from "./safe-svg.ts";
@@ -155,9 +156,11 @@ export async function reportFiles(model: ReportModel): Promise<ReportContents> {
 }
 
 /** Captions to go with the drawings, which carry only their letters. */
-function captionsText({ items }: ReportModel): string {
-  return items.figures.map(({ item, number }) =>
-    `Figure ${number} (${item.id}). ${item.title}. ${item.caption}\n`
+function captionsText(model: ReportModel): string {
+  return model.items.figures.map(({ item, number }) =>
+    `Figure ${number} (${item.id}). ${item.title}. ${item.caption} (${
+      statusOfFigure(item, model)
+    })\n`
   ).join("\n");
 }
 

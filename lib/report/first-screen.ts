@@ -111,13 +111,13 @@ function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
   if (kinds.has("uncertain")) {
     lines.push(
       `“Too uncertain to say” means that the range holds both no difference and one of ` +
-        `${margins} in 100 or more. It does not mean that the operations are equal.`,
+        `${margins} in 100 or more, past the shaded band. It does not mean that the operations are equal.`,
     );
   }
   if (kinds.has("alike")) {
     lines.push(
       `“No clear difference” is said only where the whole range lies within ${margins} in 100 ` +
-        `either way.`,
+        `either way, the shaded band.`,
     );
   }
   return lines;

@@ -15,6 +15,8 @@ export interface PublishableGrades extends GradesAt {
     grades: number[];
     /** Shares of all to draw: at most 1+, 2+, 3+ or 4+, operated again, died. */
     ofAll: number[];
+    /** Which of `grades` and of `ofAll` are the shares found, not moved by a count too small to tell. */
+    exact: { grades: boolean[]; ofAll: boolean[] };
   };
 }
 
@@ -49,7 +51,11 @@ export function publishableGrades<Group extends string | number>(
         const told = [...found === null ? [] : [2], ...worst === null ? [] : [3]];
         const grades = drawableShares(one.counts, smallestCell, { told });
         const ofAll = drawableOutcomes(one, { patients, smallestCell, told });
-        return { ...one, shown: { followed, graded, grades, ofAll } };
+        const exact = {
+          grades: alike(grades, one.counts.map((count) => count / one.graded)),
+          ofAll: alike(ofAll, outcomesOf(one)),
+        };
+        return { ...one, shown: { followed, graded, grades, ofAll, exact } };
       }),
     };
   });
@@ -136,6 +142,16 @@ function toldShares(
     ? null
     : publishableShare(worst, graded, smallestCell);
   return { found: share, worst: severe };
+}
+
+/** Shares of all operated: at most 1+, 2+, 3+ or 4+, operated again, died. */
+function outcomesOf({ countingDead: { grades, operatedAgain, died } }: GradesAt): number[] {
+  const [none = 0, mild = 0, moderate = 0, ...severe] = grades;
+  return [none + mild, moderate, severe.reduce((sum, one) => sum + one, 0), operatedAgain, died];
+}
+
+function alike(drawn: readonly number[], found: readonly number[]): boolean[] {
+  return drawn.map((share, k) => Math.abs(share - (found[k] ?? NaN)) < 1e-9);
 }
 
 /** Shares of all operated: those with a grade share what is left by death and another operation. */

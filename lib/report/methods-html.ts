@@ -36,7 +36,7 @@ export function methodsHtml(model: ReportModel): string {
       "Uncertainty",
       `Intervals cover ${
         formatNumber(study.confidence * 100)
-      }%; an interval comes first, a p value second, and balance is never tested. Curves stop where fewer than ${study.smallestAtRisk} remain at risk; counts below ${study.smallestCell} are not published.`,
+      }%; an interval comes first, a p value second, and balance is never tested. Curves are drawn thin and pale where fewer than ${study.smallestAtRisk} remain at risk; counts below ${study.smallestCell} are not published.`,
     ],
     [
       "Chance",

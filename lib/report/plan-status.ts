@@ -10,6 +10,8 @@ export interface PlannedResult {
   id: string;
   /** Anchor of what was shown; undefined where nothing was. */
   anchor: string | undefined;
+  /** Its title, where it has one. */
+  title: string | undefined;
 }
 
 /** A table's status: its own, else by its name in the plan. */
@@ -51,7 +53,8 @@ export function plannedResults(model: ReportModel): PlannedResult[] {
     const asked = shown.find(([, placed, status]) =>
       status === "planned" && model.methods.code(placed)?.quoted.has(id)
     );
-    return { id, anchor: (named ?? asked)?.[0] };
+    const [anchor, placed] = named ?? asked ?? [];
+    return { id, anchor, title: placed && "title" in placed.item ? placed.item.title : undefined };
   });
 }
 

@@ -194,7 +194,7 @@ main,footer{max-width:none;padding:0}
 h1{font-size:15pt;max-width:none}
 h2,h3,h4,.head,figcaption{break-after:avoid}
 .figure figcaption{break-before:avoid;break-after:auto}
-figure.figure,figure.table:not(.long),figcaption,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
+figure.figure,figure.table:not(.long),h2,figcaption,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
 .drawing{max-width:140mm}
 .drawing svg{max-height:205mm;width:auto;max-width:100%}
 .lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
@@ -216,12 +216,13 @@ th,td{white-space:normal;padding-right:.5rem}
 :not(.wide)>tbody td[style]{white-space:nowrap}
 .wide{font-size:.78rem}
 .wide th,.wide td{padding-right:.35rem}
-.wide tbody th,.wide td{overflow-wrap:anywhere}
+.wide tbody th,.wide td:not([style]){overflow-wrap:anywhere}
+.wide tbody td[style]{white-space:nowrap}
 .wide th[scope=row],th.broad{min-width:0}
 thead{display:table-header-group}
 pre{white-space:pre-wrap;overflow:visible}
 details.code:not([open]),.skip,.to-contents,.copy,.designs,.readout,.reading-line{display:none}
-.sort{text-decoration:none}
+.sort{display:contents;text-decoration:none}
 .sort::after{content:none!important}
 a{text-decoration:none;color:inherit}
 .hash{font-size:6.5pt;overflow-wrap:anywhere}

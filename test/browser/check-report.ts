@@ -229,6 +229,25 @@ try {
       })
     );
     check("in print no drawing runs off the page", cut);
+    const broken = await page.evaluate(() =>
+      [...document.querySelectorAll("tbody td[style]")].flatMap((cell) => {
+        const text = cell.textContent?.trim() ?? "";
+        const range = document.createRange();
+        range.selectNodeContents(cell);
+        const lines = new Set([...range.getClientRects()].map(({ top }) => Math.round(top)));
+        return lines.size > 1 && !text.includes(" ")
+          ? [`${cell.closest("figure")?.id}: ${text}`]
+          : [];
+      })
+    );
+    check("in print no number is broken across lines", broken);
+    // a button in its heading keeps a browser from printing the heading again on the next page
+    const boxed = await page.evaluate(() =>
+      [...document.querySelectorAll("thead button")].filter((button) =>
+        getComputedStyle(button).display !== "contents"
+      ).map((button) => button.textContent ?? "")
+    );
+    check("in print the headings of a table may stand on each of its pages", boxed);
     const pdf = await page.pdf({ format: "A4", preferCSSPageSize: true });
     check("it prints to PDF", pdf.length > 10_000 ? [] : [`${pdf.length} bytes`]);
     await context.close();

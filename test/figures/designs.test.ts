@@ -237,6 +237,25 @@ Deno.test("gradeFigure() leaves visits of too few empty and says so", () => {
   assert.doesNotMatch(figure.alt, /1 y:/);
 });
 
+Deno.test("gradeFigure() writes whole percents, and no share that is only a size to draw", () => {
+  const figure = gradeFigure({
+    ...words,
+    grades: ["None", "Some", "Much"],
+    groups: [{
+      label: "Repair",
+      visits: [{
+        label: "Exit",
+        n: 200,
+        proportions: [0.702, 0.2, 0.098],
+        exact: [true, false, true],
+      }],
+    }],
+  });
+  // by hand: 9.8% is 10% to the nearest whole, not 9%
+  assert.deepEqual(textsOf(figure.svg, "share").map((t) => t.text), ["70%", "10%"]);
+  assert.match(figure.alt, /None 70%, Some not told, Much 9\.8%/);
+});
+
 Deno.test("wrapText() keeps every word and no line too wide", () => {
   const word = fc.stringMatching(/^[a-zA-Z]{1,12}$/);
   fc.assert(

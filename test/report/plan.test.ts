@@ -31,8 +31,8 @@ finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "ma
     assert.deepEqual(model.failures, []);
     const done = plannedResults(model).filter(({ anchor }) => anchor !== undefined);
     assert.deepEqual(done, [
-      { id: "characteristics", anchor: "table-characteristics" },
-      { id: "survival-whole", anchor: "table-survival-whole-table" },
+      { id: "characteristics", anchor: "table-characteristics", title: "T" },
+      { id: "survival-whole", anchor: "table-survival-whole-table", title: "T" },
     ]);
     assert.ok(plannedButNotDone(model).includes("recurrence-matched"));
 

@@ -87,6 +87,29 @@ Deno.test("publishableGrades() bounds those followed and graded by what is told 
   assert.deepEqual([table(60).followed, table(60).notLooked], ["> 49", null]);
 });
 
+Deno.test("publishableGrades() says which shares a small count has moved", () => {
+  // 100 patients looked at once, at one year: 60 with none, 20 with 1+, 4 with 2+, 16 with 3+
+  const patients = Array.from({ length: 100 }, (_, i) => i);
+  const groups = gradesOverTime({
+    time: patients.map(() => 2),
+    event: patients.map(() => 0),
+    group: patients.map(() => 1),
+    visits: {
+      subject: patients,
+      time: patients.map(() => 1),
+      grade: patients.map((i) => i < 60 ? 0 : i < 80 ? 1 : i < 84 ? 2 : 3),
+    },
+  }, { times: [1] });
+  const { shown } = publishableGrades(groups, { alive: [], smallestCell: 11 })[0]!.at[0]!;
+  // by hand: the 4 are drawn as another number, and 3+ gives or takes the rest of the 20
+  assert.deepEqual(shown.exact.grades.slice(0, 4), [true, true, false, false]);
+  assert.deepEqual(shown.exact.ofAll, [true, false, false, true, true]);
+  shown.grades.forEach((share, k) => {
+    const found = [0.6, 0.2, 0.04, 0.16, 0][k] ?? NaN;
+    assert.equal(Math.abs(share - found) < 1e-9, shown.exact.grades[k]);
+  });
+});
+
 Deno.test("expectedTable() leaves out what few deaths would follow from", () => {
   const line = { group: "R", expected: 4, ratio: 2, lower: 1, upper: 3, usual: 0.91234 };
   const { rows } = expectedTable({ id: "t", title: "T", caption: "C", smallestCell: 11 }, [
