@@ -105,10 +105,15 @@ export function incidenceFigure(
   const frameOptions = { ...options, width: besideEachOther ? (width - 24) / 2 : width };
   const layout = timeLayout(frameOptions);
   const top = options.top ?? scaleTop(causes.flatMap(({ cause }) => curves(cause)), horizon);
+  // three frames one below the other must fit a journal's page
+  const frameHeight = !besideEachOther && frames > 2
+    ? { frameHeight: Math.round(width * 0.4) }
+    : {};
   const specs: CurvePanelSpec[] = causes.map(({ cause, label }) => {
     const drawn = curves(cause);
     return {
       ...layout,
+      ...frameHeight,
       heading: label,
       curves: drawn,
       start: 0,
@@ -120,6 +125,7 @@ export function incidenceFigure(
   if (free.length > 0) {
     specs.unshift({
       ...layout,
+      ...frameHeight,
       heading: options.freedomLabel ?? "Free of it, if nobody died first",
       curves: free,
       start: 1,

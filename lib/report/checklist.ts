@@ -72,7 +72,12 @@ export function checklist(model: ReportModel): ChecklistLine[] {
     ),
     line("1b", "Summary of what was done and found", answer, "an abstract in a journal's form"),
     line("2", "Background and rationale", []),
-    line("3", "Objectives and hypotheses", [section("question", "the question")]),
+    line(
+      "3",
+      "Objectives and hypotheses",
+      [section("question", "the question")],
+      "a hypothesis stated beforehand",
+    ),
     line("4", "Key elements of design", [plan]),
     line(
       "5",
@@ -83,7 +88,7 @@ export function checklist(model: ReportModel): ChecklistLine[] {
     line("6a", "Eligibility, sources, selection and follow-up", [
       section("eligible", "eligible"),
       section("time-zero", "time zero"),
-    ]),
+    ], "the source of the patients"),
     line(
       "6b",
       "Matching criteria, exposed and unexposed",

@@ -173,7 +173,7 @@ export function scheduleTable(
       { key: "rate", label: "Visits", unit: "per 100 patient-years", kind: "number", digits: 0 },
       { key: "symptoms", label: "For symptoms", kind: "percent" },
       { key: "median", label: "Years since last echo", kind: "number", digits: 1 },
-      { key: "quartiles", label: "Quartiles" },
+      { key: "quartiles", label: "Quartiles of these" },
     ],
     rows: rows.map((row) => ({
       arm: armWord(row.arm),

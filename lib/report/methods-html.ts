@@ -150,9 +150,22 @@ function covariates({ covariates: planned, interactions }: Study["adjustment"]):
             : `${label} (categories)`;
       }
     }))
-  }${
-    products.length > 0 ? `; the products of ${listOf(products)}` : ""
-  }. A missing value takes the mean of the others and is marked by a column of its own, unless the study file says to stop.`;
+  }${products.length > 0 ? `; the products of ${listOf(products)}` : ""}. ${
+    missingValues(planned)
+  }`;
+}
+
+/** What is done about missing values, as planned for each covariate. */
+function missingValues(planned: Study["adjustment"]["covariates"]): string {
+  const named = (how: "imputed" | "stop") =>
+    planned.filter(({ missing }) => missing === how).map(({ column }) => labelOf(column));
+  const [filled, stopped] = [named("imputed"), named("stop")];
+  const marked = filled.length + stopped.length < planned.length
+    ? ["A missing value takes the mean of the others and is marked by a column of its own."]
+    : [];
+  if (filled.length > 0) marked.push(`Filled in without a mark: ${listOf(filled)}.`);
+  if (stopped.length > 0) marked.push(`None may be missing: ${listOf(stopped)}.`);
+  return marked.join(" ");
 }
 
 function matching({ matching: plan }: Study): string {

@@ -139,6 +139,36 @@ Deno.test("mapping works yes and no, counts, sets, surfaces and constants out of
   deepEqual([...numericColumn(cohort, "diabetes")], [1, 0]);
 });
 
+Deno.test("a value that a rule knows neither as yes nor as no is reported, and is no no", async () => {
+  const cohort = await mapped(
+    [{ lad: "unknown", rca: "N" }, { lad: "y", rca: "2" }, { lad: "no", rca: "" }],
+    {
+      derived: {
+        patients: [
+          { rule: "any-of", column: "prior_mi", sources: ["lad"], yes: ["Y"] },
+          { rule: "count-of", column: "cad_vessels", sources: ["lad", "rca"], yes: ["Y"] },
+          {
+            rule: "set-of",
+            column: "adjuncts",
+            sources: { lad: "neochordae", rca: "resection" },
+            yes: ["Y"],
+            no: ["N", "no", "2"],
+          },
+        ],
+        visits: [],
+      },
+    },
+    ["prior_mi", "cad_vessels", "adjuncts"],
+  );
+  deepEqual([...numericColumn(cohort, "prior_mi")], [NaN, 1, 0]);
+  deepEqual([...numericColumn(cohort, "cad_vessels")], [NaN, NaN, NaN]);
+  deepEqual(textColumn(cohort, "adjuncts"), ["", "neochordae", ""]);
+  const reported = cohort.problems.filter(({ message }) => /neither one of yes/.test(message))
+    .map(({ column, row }) => `${column} ${row}`);
+  // rows from 0, in the order of the file
+  deepEqual(reported, ["prior_mi 0", "cad_vessels 0", "adjuncts 0", "cad_vessels 1"]);
+});
+
 Deno.test("mapping that does not fit the dictionary is refused, all at once", async () => {
   const study = smallStudy({
     mapping: {
