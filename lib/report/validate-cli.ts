@@ -1,4 +1,5 @@
 import { commandLine } from "../cohort/command-line.ts";
+import { whereOf } from "./file-heading.ts";
 import { validateStudy } from "./validation.ts";
 import { validationCsv } from "./validation-csv.ts";
 import { validationHtml, verdict } from "./validation-html.ts";
@@ -50,8 +51,9 @@ async function main(args: readonly string[]): Promise<number> {
     console.error(`Cannot write to ${out}: choose a folder that may be written with --out`);
     return 2;
   }
-  for (const { severity, file, column, message, remedy, count, places } of validation.groups) {
-    const where = column ? `${file}, ${column}` : file;
+  for (const group of validation.groups) {
+    const { severity, message, remedy, count, places } = group;
+    const where = whereOf(group);
     const line = places[0]?.line;
     const at = line ? `, ${count > 1 ? "first on " : ""}line ${line}` : "";
     console.log(`${severity.padEnd(10)} ${where} (${count}${at}): ${message}; ${remedy}`);

@@ -8,6 +8,7 @@ const columns: TableColumn[] = [
   { key: "row", label: "Row", kind: "number" },
   { key: "line", label: "Line", kind: "number" },
   { key: "column", label: "Column" },
+  { key: "heading", label: "In the file" },
   { key: "value", label: "Value" },
   { key: "rule", label: "Rule" },
   { key: "problem", label: "Problem" },
@@ -23,7 +24,8 @@ export function validationCsv(validation: Validation): string {
   const rows: TableRow[] = [];
   for (const group of validation.groups) {
     const { severity, file, column, rule, message, remedy, count, places } = group;
-    const common = { severity, file, column, rule, problem: message, remedy };
+    const heading = group.heading ?? null;
+    const common = { severity, file, column, heading, rule, problem: message, remedy };
     for (const { message: own, ...place } of places) {
       rows.push({ ...common, ...place, problem: own ?? message, count: 1 });
     }

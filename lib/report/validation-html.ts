@@ -1,3 +1,4 @@
+import { whereOf } from "./file-heading.ts";
 import { formatInWords, type ReadingLog, type Severity } from "../cohort/mod.ts";
 import { escapeHtml } from "./escape.ts";
 import { styleSheet } from "./style.ts";
@@ -64,8 +65,8 @@ function counted(count: number, one: string, many = `${one}s`): string {
 }
 
 function groupHtml(group: ValidationGroup): string {
-  const { file, column, rule, message, remedy, count, places } = group;
-  const where = column ? `${file}, ${column}` : file;
+  const { rule, message, remedy, count, places } = group;
+  const where = whereOf(group);
   const what = `${message}; ${remedy}.`;
   return `<h3>${escapeHtml(where)}${count > 1 ? ` <span class="badge">${count}</span>` : ""}</h3>
 <p>${escapeHtml(what)} <span class="quiet">Rule ${escapeHtml(rule)}.</span></p>

@@ -2,11 +2,13 @@ import {
   type Examination,
   examineCohort,
   groupProblems,
+  type Problem,
   type ReadingLog,
   type ReadingOptions,
   type Severity,
 } from "../cohort/mod.ts";
-import { openStudy, ProblemsError, type RunPaths } from "../study/mod.ts";
+import { openStudy, ProblemsError, type RunPaths, type Study } from "../study/mod.ts";
+import { fileHeading } from "./file-heading.ts";
 
 /** One cell or row that a rule found. */
 export interface ValidationPlace {
@@ -25,6 +27,8 @@ export interface ValidationGroup {
   file: string;
   /** `null` where the problem is the row's or the file's. */
   column: string | null;
+  /** What the file calls the column, where that is something else. */
+  heading?: string;
   rule: string;
   message: string;
   remedy: string;
@@ -63,7 +67,7 @@ export async function validateStudy(
       cohortPath: paths.cohort ?? opened.cohortPath,
       visitsPath: paths.visits ?? opened.visitsPath,
     };
-    return summarised(study.title, await examineCohort(study, options));
+    return summarised(study, await examineCohort(study, options));
   } catch (error) {
     if (!(error instanceof ProblemsError)) throw error;
     const groups = error.problems.map(({ where, what }): ValidationGroup => ({
@@ -80,11 +84,16 @@ export async function validateStudy(
   }
 }
 
-function summarised(title: string, { problems, files, log }: Examination): Validation {
+function summarised(study: Study, { problems, files, log }: Examination): Validation {
+  const headingOf = ({ table, column }: Problem) => {
+    const heading = column === null ? undefined : fileHeading(study.mapping, { table, column });
+    return heading === undefined ? {} : { heading };
+  };
   const groups = groupProblems(problems).map(({ first, count, listed }): ValidationGroup => ({
     severity: first.severity,
     file: files[first.table],
     column: first.column,
+    ...headingOf(first),
     rule: first.rule,
     message: first.message,
     remedy: first.remedy,
@@ -98,7 +107,7 @@ function summarised(title: string, { problems, files, log }: Examination): Valid
       }]
     ),
   }));
-  return finished(title, groups, log);
+  return finished(study.title, groups, log);
 }
 
 function finished(title: string, groups: ValidationGroup[], log: ReadingLog[]): Validation {
