@@ -1,6 +1,6 @@
 import type { NotebookModule } from "./module.ts";
 import { type NotebookFailure, withoutAdvice } from "./notebook.ts";
-import { join, toFileUrl } from "./paths.ts";
+import { basename, join, toFileUrl } from "./paths.ts";
 import { checkCommand } from "./sandbox.ts";
 
 /** A notebook's module and the file it was written to. */
@@ -27,7 +27,8 @@ export async function typeCheck(
     const script = join(folder, "check-types.ts");
     await Deno.writeTextFile(
       script,
-      remaining.map(({ path }) => `import type {} from ${JSON.stringify(toFileUrl(path).href)};\n`)
+      // by name: no path of the machine stays in the output folder
+      remaining.map(({ path }) => `import type {} from "./${basename(path)}";\n`)
         .join(""),
     );
     const { success, stderr } = await checkCommand(script).output();
