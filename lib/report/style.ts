@@ -31,13 +31,13 @@ li{margin-bottom:.3em}
 code,pre{font-family:var(--mono);font-size:.84em}
 blockquote{border-left:3px solid var(--line);padding-left:1rem;color:var(--soft)}
 
-.first{padding-top:clamp(1.75rem,6vw,4rem)}
-.overline{font:600 .875rem/1.4 var(--plain);letter-spacing:.01em;color:var(--soft);max-width:none;margin-bottom:.9rem}
+.first{padding-top:clamp(1rem,2.5vw,1.75rem)}
+.overline{font:600 .875rem/1.4 var(--plain);letter-spacing:.01em;color:var(--soft);max-width:none;margin-bottom:.5rem}
 .overline span{font-weight:400}
 .overline span::before{content:"/";margin:0 .5em;color:var(--line)}
-h1{font-size:clamp(1.35rem,1.1rem + 1.1vw,1.9rem);letter-spacing:-.01em;max-width:46ch;font-weight:500;text-wrap:pretty}
+h1{font-size:clamp(1.2rem,1.05rem + .8vw,1.6rem);letter-spacing:-.01em;max-width:74ch;font-weight:500;text-wrap:balance}
 .lead{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1.06fr);gap:0 3rem;align-items:start;
-margin-top:clamp(1.25rem,3vw,2rem);border-top:2px solid var(--ink)}
+margin-top:clamp(.9rem,1.6vw,1.3rem);border-top:2px solid var(--ink)}
 .lead>:only-child{grid-column:1/-1}
 .lead .figure{margin-top:1.2rem}
 .answer>h2,nav h2{font:600 .875rem/1.4 var(--plain);color:var(--soft);padding-top:.7rem}
