@@ -195,7 +195,7 @@ h1{font-size:15pt;max-width:none}
 h2,h3,h4,.head,figcaption{break-after:avoid}
 .figure figcaption{break-before:avoid;break-after:auto}
 figure.figure,figure.table:not(.long),h2,figcaption,.finding,.note,.finding-note,tr,.protocol div{break-inside:avoid}
-.drawing{max-width:140mm}
+.drawing{max-width:114mm}
 .drawing svg{max-height:205mm;width:auto;max-width:100%}
 .lead{grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:0 8mm}
 .lead .drawing svg{max-height:100mm}
@@ -215,7 +215,7 @@ table{font-size:.9rem;min-width:0;width:100%}
 th,td{white-space:normal;padding-right:.5rem}
 :not(.wide)>tbody td[style]{white-space:nowrap}
 .wide{font-size:.78rem}
-.wide th,.wide td{padding-right:.35rem}
+.wide th,.wide td{padding:.16rem .35rem .16rem 0;line-height:1.22}
 .wide tbody th,.wide td:not([style]){overflow-wrap:anywhere}
 .wide tbody td[style]{white-space:nowrap}
 .wide th[scope=row],th.broad{min-width:0}
