@@ -45,6 +45,7 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
   const rules = mapping.derived[table.name];
   const used = new Set(rules.flatMap(sourcesOf));
   const mapped = new Map(Object.entries(mapping[table.name]));
+  const unmet = new Map(mapped);
   const taken = new Set<string>();
   const claim = (name: string): boolean => {
     if (!taken.has(name)) {
@@ -61,8 +62,9 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
   };
   const readers = names.map((raw, position): ColumnReader | null => {
     const theirs = raw.trim();
+    // a heading may be there twice, and means the same both times
     const source = mapped.get(theirs);
-    mapped.delete(theirs);
+    unmet.delete(theirs);
     if (typeof source === "object" && "ignore" in source) return null;
     const ours = source === undefined
       ? theirs
@@ -111,7 +113,7 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
     }];
   });
   if (taken.size === 0) return noHeader(table, names.length, nothing);
-  for (const [theirs, source] of mapped) {
+  for (const [theirs, source] of unmet) {
     if (typeof source === "object" && "ignore" in source) continue;
     stop({
       rule: "mapping",

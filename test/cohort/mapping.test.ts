@@ -169,6 +169,16 @@ Deno.test("a value that a rule knows neither as yes nor as no is reported, and i
   deepEqual(reported, ["prior_mi 0", "cad_vessels 0", "adjuncts 0", "cad_vessels 1"]);
 });
 
+Deno.test("a heading that is there twice is left out twice, where the study leaves it out", async () => {
+  const [head = "", ...rows] = csvOf(patientsOf([{}])).trimEnd().split("\n");
+  const twice = [`${head},Ward,Ward`, ...rows.map((row) => `${row},4,5`)].join("\n") + "\n";
+  const { cohort } = await readText(twice, noVisits, {
+    mapping: { patients: { Ward: { ignore: "not used" } } },
+  });
+  deepEqual(cohort.problems.filter(({ severity }) => severity === "structural"), []);
+  equal(cohort.n, 1);
+});
+
 Deno.test("mapping that does not fit the dictionary is refused, all at once", async () => {
   const study = smallStudy({
     mapping: {
