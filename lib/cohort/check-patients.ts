@@ -21,7 +21,7 @@ export function checkPatients(table: Table, study: Study): PseudonymIndex {
     const { broken, beside = [], ...finding } = rule;
     for (let row = 0; row < table.n; row++) {
       if (!broken(row, cells)) continue;
-      const value = shownTogether(rule.column, beside, (name) => shownCell(name, row, cells));
+      const value = () => shownTogether(rule.column, beside, (name) => shownCell(name, row, cells));
       report(table, row, { ...finding, value });
     }
   }
@@ -63,7 +63,8 @@ function checkFollowUp(table: Table, { number }: Cells, closingYear: number): vo
       report(table, row, {
         rule: "follow-up-in-study",
         column: "fu_days",
-        value: shownTogether("fu_days", ["op_year"], (name) => shownNumber(number(name, row))),
+        value: () =>
+          shownTogether("fu_days", ["op_year"], (name) => shownNumber(number(name, row))),
         severity: "error",
         message: `ends after ${closingYear}, when the study closed`,
         remedy: "correct fu_days or op_year, or timeZero.closingYear in the study file",

@@ -84,11 +84,12 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
       report(visits, row, {
         rule: "visit-in-follow-up",
         column: "day",
-        value: shownTogether(
-          "day",
-          ["fu_days"],
-          (name) => shownNumber(name === "day" ? numberAt(day, row) : numberAt(end, patient)),
-        ),
+        value: () =>
+          shownTogether(
+            "day",
+            ["fu_days"],
+            (name) => shownNumber(name === "day" ? numberAt(day, row) : numberAt(end, patient)),
+          ),
         severity: "error",
         message: "is after the end of the patient's follow-up",
         remedy: "correct day or fu_days",
@@ -98,11 +99,12 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
       report(visits, row, {
         rule: "systole-below-diastole",
         column: "lvesd",
-        value: shownTogether(
-          "lvesd",
-          ["lvedd"],
-          (name) => shownNumber(numberAt(name === "lvesd" ? esd : edd, row)),
-        ),
+        value: () =>
+          shownTogether(
+            "lvesd",
+            ["lvedd"],
+            (name) => shownNumber(numberAt(name === "lvesd" ? esd : edd, row)),
+          ),
         severity: "error",
         message: "is not below the end-diastolic diameter",
         remedy: "correct lvesd or lvedd",

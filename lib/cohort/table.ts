@@ -33,7 +33,13 @@ export interface Table {
 }
 
 /** What a new problem must say; the rest has defaults. */
-export type Finding = Pick<Problem, "rule" | "severity" | "message" | "remedy"> & Partial<Problem>;
+export type Finding =
+  & Pick<Problem, "rule" | "severity" | "message" | "remedy">
+  & Partial<Omit<Problem, "value">>
+  & {
+    /** Worked out only where the problem is listed, if it is a function. */
+    value?: string | null | (() => string | null);
+  };
 
 /** A table of which nothing has been read. */
 export function emptyTable(name: TableName, file: string): Table {
@@ -84,8 +90,8 @@ export function report(table: Table, row: number | null, finding: Finding): void
     row,
     patient: table.name === "patients" ? row : null,
     column: null,
-    value: null,
     ...finding,
+    value: (typeof finding.value === "function" ? finding.value() : finding.value) ?? null,
   };
   table.problems.push(problem);
   if (row !== null && !known) {

@@ -78,10 +78,12 @@ function write(path: string, rows: number): number {
     const ischaemic = random.uniform() < 0.4;
     const dead = random.uniform() < 0.3;
     const again = random.uniform() < 0.05;
-    const days = whole(400, 6000);
+    const year = 2005 + Math.floor(15 * i / rows);
+    // to the study's close at the latest
+    const days = whole(400, Math.min(6000, (2024 - year) * 365));
     block += [
       `P${String(i).padStart(8, "0")}`,
-      2005 + Math.floor(15 * i / rows),
+      year,
       i + 1,
       tenth(40, 88),
       pick(["F", "M"]),
