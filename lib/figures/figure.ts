@@ -1,4 +1,5 @@
 import { DataError } from "../numerics/errors.ts";
+import { checkItemName } from "../numerics/item-name.ts";
 import { element, escapeXml, type Panel, roleRules, serialize, tidy } from "./svg.ts";
 import { fontFamily, palette } from "./theme.ts";
 
@@ -59,8 +60,8 @@ export function makeFigure(
   options: FigureOptions & { caption: string; alt: string } & Pick<Figure, "redraw">,
 ): Figure {
   const { id, title, caption, alt, tableId, version, redraw } = options;
-  checkName("figure id", id);
-  if (version) checkName("version.of", version.of);
+  checkItemName("figure id", id);
+  if (version) checkItemName("version.of", version.of);
   if (!title.trim()) throw new DataError("title", "text", title);
   if (!alt.trim()) throw new DataError("alt", "text", alt);
   const width = Math.ceil(panel.width);
@@ -109,12 +110,6 @@ export function makeFigure(
     },
   };
   return figure;
-}
-
-function checkName(argument: string, name: string): void {
-  if (!/^[a-z0-9]+(-[a-z0-9]+)*$/.test(name) || name.length > 80) {
-    throw new DataError(argument, "lower-case words or digits joined by hyphens", name);
-  }
 }
 
 /** Sentences joined, each ended. */

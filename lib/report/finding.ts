@@ -3,7 +3,7 @@ import { publishedShare } from "../numerics/small-counts.ts";
 import { findingSentence } from "./answer.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 import { escapeHtml } from "./escape.ts";
-import { checkId } from "./table.ts";
+import { checkItemName } from "../numerics/item-name.ts";
 
 /** One group's result at the horizon, as proportions. */
 export interface FindingGroup {
@@ -61,9 +61,9 @@ export interface Finding extends FindingInput {
  * not the first group's estimate minus the second's.
  */
 export function finding(input: FindingInput): Finding {
-  checkId("finding id", input.id);
-  checkId("finding tableId", input.tableId);
-  if (input.figureId !== undefined) checkId("finding figureId", input.figureId);
+  checkItemName("finding id", input.id);
+  checkItemName("finding tableId", input.tableId);
+  if (input.figureId !== undefined) checkItemName("finding figureId", input.figureId);
   if (!(input.horizon > 0 && input.horizon < Infinity)) {
     throw new DataError("horizon", "a number of years above 0", input.horizon);
   }
@@ -151,7 +151,7 @@ export interface Note extends NoteInput {
  * @throws {DataError} On an empty text.
  */
 export function note(input: NoteInput): Note {
-  checkId("note id", input.id);
+  checkItemName("note id", input.id);
   if (input.text.trim() === "") throw new DataError("text", "a sentence", input.text);
   return {
     ...input,

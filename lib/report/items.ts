@@ -1,9 +1,9 @@
 import { z } from "zod";
+import { itemName, longestItemName } from "../numerics/item-name.ts";
 import { describeFailure, type NotebookFailure } from "./notebook.ts";
 import type { NotebookRun } from "./run-notebook.ts";
 
-const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "lower-case words joined by hyphens")
-  .max(80);
+const id = z.string().regex(itemName, "lower-case words joined by hyphens").max(longestItemName);
 const status = z.enum(["planned", "exploratory"]);
 const proportion = z.number().min(0).max(1);
 const signedProportion = z.number().min(-1).max(1);

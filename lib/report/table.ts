@@ -1,4 +1,5 @@
 import { DataError } from "../numerics/errors.ts";
+import { checkItemName } from "../numerics/item-name.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 import { publishedShare } from "../numerics/small-counts.ts";
 import { escapeHtml } from "./escape.ts";
@@ -65,7 +66,7 @@ export interface DisplayTable extends TableInput {
  * @throws {DataError} On an id that cannot be a file name, no columns, a repeated or missing key.
  */
 export function table(input: TableInput): DisplayTable {
-  checkId("table id", input.id);
+  checkItemName("table id", input.id);
   if (input.columns.length === 0) throw new DataError("columns", "at least one column", "none");
   const keys = new Set<string>();
   input.columns.forEach(({ key }, index) => {
@@ -114,14 +115,6 @@ function portableRow(
       : formatNumber(value);
   }
   return portable;
-}
-
-/** Checks an id that becomes a file name and an anchor. @throws {DataError} */
-export function checkId(what: string, id: string): string {
-  if (!/^[a-z0-9]+(-[a-z0-9]+)*$/.test(id) || id.length > 80) {
-    throw new DataError(what, "lower-case words or digits joined by hyphens", id);
-  }
-  return id;
 }
 
 /** The text of one cell, as printed. */
