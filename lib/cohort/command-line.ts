@@ -3,6 +3,13 @@ import { parseArgs, type ParseArgsConfig } from "node:util";
 /** Options by name, as `parseArgs` of `node:util` takes them; `--help` is there without being named. */
 export type CommandOptions = NonNullable<ParseArgsConfig["options"]>;
 
+/** The study file and its tables, for commands that read them all. */
+export const studyOptions = {
+  study: { type: "string" },
+  cohort: { type: "string" },
+  visits: { type: "string" },
+} as const satisfies CommandOptions;
+
 /** How a command is called. */
 export interface CommandSpec<O extends CommandOptions> {
   /** Printed for `--help`, and where the options are wrong. */

@@ -1,5 +1,6 @@
 import { formatNumber, roundTo } from "./format.ts";
 import type { FindingInput } from "./finding.ts";
+import { inSentence } from "./plan-words.ts";
 
 /**
  * What an interval supports. `first` and `second` name the group that did better; `alike`: no
@@ -221,11 +222,6 @@ function years(horizon: number): string {
 function patients(finding: FindingData): string {
   if (finding.design === "unadjusted") return "patients treated as these were, groups not alike";
   return "patients like these";
-}
-
-/** "Repair" within a sentence is "repair"; an abbreviation stays as it is. */
-function inSentence(label: string): string {
-  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }
 
 function capital(text: string): string {

@@ -1,4 +1,4 @@
-import { commandLine } from "../cohort/command-line.ts";
+import { commandLine, studyOptions } from "../cohort/command-line.ts";
 import { ProblemsError, type RunPaths } from "../study/mod.ts";
 import { answerLines } from "./answer.ts";
 import { buildReport } from "./build-report.ts";
@@ -27,9 +27,7 @@ async function main(args: readonly string[]): Promise<number> {
   const line = commandLine(args, {
     usage,
     options: {
-      study: { type: "string" },
-      cohort: { type: "string" },
-      visits: { type: "string" },
+      ...studyOptions,
       out: { type: "string" },
       notebooks: { type: "string" },
       print: { type: "boolean" },

@@ -1,3 +1,5 @@
+import { groupedDigits } from "../numerics/count-text.ts";
+
 /** How a number that cannot be given is printed. */
 export const noValue = "–";
 
@@ -24,7 +26,7 @@ export function formatNumber(value: number | null, options: { digits?: number } 
     ? fixed(size, digits).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "")
     : fixed(size, digits);
   const [whole = "", fraction] = text.split(".");
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ",");
+  const grouped = groupedDigits(whole);
   return signed(Number(text) === 0 ? 0 : value, fraction ? `${grouped}.${fraction}` : grouped);
 }
 

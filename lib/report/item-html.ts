@@ -8,6 +8,7 @@ import {
   type TableItem,
   tableOf,
 } from "./items.ts";
+import { sentence } from "./plan-words.ts";
 import { type PlanStatus, statusOfFigure, statusOfTable } from "./plan-status.ts";
 import type { ReportModel } from "./report-model.ts";
 import { safeSvg } from "./safe-svg.ts";
@@ -31,7 +32,7 @@ export function figureHtml(
   const data = version ? ` data-version-of="${version.of}" data-design="${version.design}"` : "";
   return `<figure${id} class="figure"${data}>
 <div class="drawing" role="group" aria-label="${escapeHtml(item.alt)}">${drawing}</div>
-<figcaption><b>Figure ${number}. ${escapeHtml(ended(item.title))}</b> ${
+<figcaption><b>Figure ${number}. ${escapeHtml(sentence(item.title))}</b> ${
     escapeHtml(item.caption)
   }${link} ${statusBadge(statusOfFigure(item, model))} ${origin(placed, model)}</figcaption>
 </figure>`;
@@ -50,9 +51,9 @@ export function tableItemHtml(placed: Placed<TableItem>, model: ReportModel): st
   const label = `Table ${number}. ${item.title}`;
   const size = item.rows.length > 24 ? "table long" : "table";
   return `<figure id="table-${item.id}" class="${size}">
-<figcaption><b>Table ${number}. ${escapeHtml(ended(item.title))}</b> ${escapeHtml(item.caption)} ${
-    statusBadge(statusOfTable(item, model))
-  } ${origin(placed, model)}</figcaption>
+<figcaption><b>Table ${number}. ${escapeHtml(sentence(item.title))}</b> ${
+    escapeHtml(item.caption)
+  } ${statusBadge(statusOfTable(item, model))} ${origin(placed, model)}</figcaption>
 <div class="scroll" role="region" tabindex="0" aria-label="${escapeHtml(label)}">${
     tableHtml({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` })
   }</div>
@@ -134,10 +135,6 @@ export function origin(
   return `<span class="source">From <a href="#${cellAnchor(notebook, cell)}">${
     escapeHtml(notebook)
   }, cell ${cell}</a>${by}</span>`;
-}
-
-function ended(title: string): string {
-  return /[.!?]$/.test(title) ? title : `${title}.`;
 }
 
 const noteNames: Record<NoteItem["about"], string> = {

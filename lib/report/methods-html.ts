@@ -4,7 +4,8 @@ import { escapeHtml } from "./escape.ts";
 import { formatNumber } from "./format.ts";
 import { hasMapping, mappingHtml } from "./methods-mapping-html.ts";
 import { deviationsHtml, methodsRunHtml, worksHtml } from "./methods-run-html.ts";
-import { labelOf, listOf, sentence } from "./plan-words.ts";
+import { listText } from "../figures/letters.ts";
+import { labelOf, sentence } from "./plan-words.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** The study file in words: who, what was compared, how, with every setting. */
@@ -28,7 +29,7 @@ export function methodsHtml(model: ReportModel): string {
     [
       "Stated at",
       `${
-        listOf(study.horizons.map(String))
+        listText(study.horizons.map(String))
       } years after operation; restricted mean survival to ${study.restrictedMeanHorizon} years.`,
     ],
     ["Thresholds", thresholds(study.thresholds), "thresholds"],
@@ -85,7 +86,7 @@ export function cautionsHtml(model: ReportModel): string {
 function eligibility(study: Study): string {
   if (study.eligibility.length === 0) return "Every patient in the cohort file.";
   return `Every patient in the cohort file, but for: ${
-    listOf(study.eligibility.map((rule) => {
+    listText(study.eligibility.map((rule) => {
       const words = ruleWords(rule);
       return words ? `${rule.reason} (${words})` : rule.reason;
     }))
@@ -117,7 +118,7 @@ function endpoints(study: Study): string {
   return study.endpoints.map(({ label, competing }) =>
     competing.length === 0
       ? sentence(label)
-      : sentence(`${label}, competing with ${listOf(competing.map((name) => rivals[name]))}`)
+      : sentence(`${label}, competing with ${listText(competing.map((name) => rivals[name]))}`)
   ).join(" ");
 }
 
@@ -137,7 +138,7 @@ const estimands: Record<Study["estimand"], string> = {
 function covariates({ covariates: planned, interactions }: Study["adjustment"]): string {
   const products = interactions.map(([one, other]) => `${labelOf(one)} with ${labelOf(other)}`);
   return `${
-    listOf(planned.map((covariate) => {
+    listText(planned.map((covariate) => {
       const label = labelOf(covariate.column);
       switch (covariate.form) {
         case "linear":
@@ -150,7 +151,7 @@ function covariates({ covariates: planned, interactions }: Study["adjustment"]):
             : `${label} (categories)`;
       }
     }))
-  }${products.length > 0 ? `; the products of ${listOf(products)}` : ""}. ${
+  }${products.length > 0 ? `; the products of ${listText(products)}` : ""}. ${
     missingValues(planned)
   }`;
 }
@@ -163,8 +164,8 @@ function missingValues(planned: Study["adjustment"]["covariates"]): string {
   const marked = filled.length + stopped.length < planned.length
     ? ["A missing value takes the mean of the others and is marked by a column of its own."]
     : [];
-  if (filled.length > 0) marked.push(`Filled in without a mark: ${listOf(filled)}.`);
-  if (stopped.length > 0) marked.push(`None may be missing: ${listOf(stopped)}.`);
+  if (filled.length > 0) marked.push(`Filled in without a mark: ${listText(filled)}.`);
+  if (stopped.length > 0) marked.push(`None may be missing: ${listText(stopped)}.`);
   return marked.join(" ");
 }
 
@@ -172,7 +173,7 @@ function matching({ matching: plan }: Study): string {
   const { caliper, ratio, method, order, replacement, exact } = plan;
   const partners = ratio === 1 ? "one partner" : `up to ${ratio} partners`;
   const agree = exact.length > 0
-    ? `, agreeing in ${listOf(exact.map((column) => labelOf(column)))}`
+    ? `, agreeing in ${listText(exact.map((column) => labelOf(column)))}`
     : "";
   return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
     `logit of the propensity score within ${caliper} pooled standard deviations, ` +

@@ -5,7 +5,8 @@ import { shownText } from "../cohort/shown-value.ts";
 import { looksLikeColumnName } from "../cohort/suspicion.ts";
 import type { DerivedRule, MappedSource, Study, WaivableKind } from "../study/mod.ts";
 import { escapeHtml } from "./escape.ts";
-import { labelOf, listOf, sentence } from "./plan-words.ts";
+import { listText } from "../figures/letters.ts";
+import { labelOf, sentence } from "./plan-words.ts";
 
 /** One column of a file for which the study file says something. */
 interface Declared {
@@ -115,7 +116,7 @@ export function mappingHtml(study: Study): string {
       listed(
         waivers(study).map(({ table, column, kinds, why }) =>
           `${column}${ofVisits(table)}, whose values could be ${
-            listOf(kinds.map((kind) => identifierKinds[kind]))
+            listText(kinds.map((kind) => identifierKinds[kind]))
           }: ${sentence(why)}`
         ),
         "that looks like identifiers was let through on the study file’s word",
@@ -148,17 +149,17 @@ function renamed(declared: readonly Declared[]): string {
   });
   return counts.length === 0
     ? ""
-    : escapeHtml(`Renamed to those of the dictionary: ${listOf(counts)}.`);
+    : escapeHtml(`Renamed to those of the dictionary: ${listText(counts)}.`);
 }
 
 function missing({ mapping }: Study, declared: readonly Declared[]): string {
   const everywhere = mapping.missing.length === 0
     ? ""
-    : `In every column: ${listOf(mapping.missing.map(codeText))}. `;
+    : `In every column: ${listText(mapping.missing.map(codeText))}. `;
   const own = declared.flatMap(({ table, heading, source }) =>
     typeof source === "string" || !("missing" in source) || !source.missing?.length
       ? []
-      : [`${shown(heading)}${ofVisits(table)}: ${listOf(source.missing.map(codeText))}`]
+      : [`${shown(heading)}${ofVisits(table)}: ${listText(source.missing.map(codeText))}`]
   );
   return escapeHtml(everywhere) + listed(own, "with a code of its own", "with codes of their own");
 }
@@ -169,16 +170,16 @@ function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): str
   const [first = "", ...rest] = from;
   const how = {
     "days-between": () =>
-      `days from ${first} to ${rest.length > 1 ? "the first filled of " : ""}${listOf(rest)}`,
-    "years-between": () => `years from ${first} to ${listOf(rest)}`,
+      `days from ${first} to ${rest.length > 1 ? "the first filled of " : ""}${listText(rest)}`,
+    "years-between": () => `years from ${first} to ${listText(rest)}`,
     "year-of": () => `the year of ${first}`,
     "place-by-date": () => `the place in the order of ${first}`,
-    "first-of": () => `the first filled of ${listOf(from)}`,
-    filled: () => `yes where ${listOf(from)} ${from.length > 1 ? "have" : "has"} a value`,
-    "any-of": () => `yes where any of ${listOf(from)} is`,
-    "count-of": () => `how many of ${listOf(from)} are yes`,
-    "set-of": () => `those of ${listOf(from)} that are yes`,
-    "body-surface": () => `from ${listOf(from)}, by Mosteller’s formula`,
+    "first-of": () => `the first filled of ${listText(from)}`,
+    filled: () => `yes where ${listText(from)} ${from.length > 1 ? "have" : "has"} a value`,
+    "any-of": () => `yes where any of ${listText(from)} is`,
+    "count-of": () => `how many of ${listText(from)} are yes`,
+    "set-of": () => `those of ${listText(from)} that are yes`,
+    "body-surface": () => `from ${listText(from)}, by Mosteller’s formula`,
     constant: () => "the same for everybody",
   }[rule.rule]();
   const order = "order" in rule ? `; dates read ${rule.order.replace("-", " ")}` : "";

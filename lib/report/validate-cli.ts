@@ -1,4 +1,4 @@
-import { commandLine } from "../cohort/command-line.ts";
+import { commandLine, studyOptions } from "../cohort/command-line.ts";
 import { whereOf } from "./file-heading.ts";
 import { validateStudy } from "./validation.ts";
 import { validationCsv } from "./validation-csv.ts";
@@ -23,9 +23,7 @@ async function main(args: readonly string[]): Promise<number> {
   const line = commandLine(args, {
     usage,
     options: {
-      study: { type: "string" },
-      cohort: { type: "string" },
-      visits: { type: "string" },
+      ...studyOptions,
       out: { type: "string", default: "out/validation" },
     },
   });
