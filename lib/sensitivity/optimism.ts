@@ -22,35 +22,40 @@ export interface Optimism {
  *
  * In each bootstrap sample the whole model is made anew and measured twice, on that sample and on
  * the patients themselves; the mean difference is the optimism. Put every choice the data made into
- * `measure`. Cost: `replicates` + 1 models.
+ * `make`. Cost: `replicates` + 1 models, each measured twice.
  *
- * @param measure Makes the model on the first rows (with repetition) and measures it on the second.
+ * @param of.make Makes the model from rows, which come with repetition.
+ * @param of.measure Measures a model on rows.
  * @param options.replicates Default 200.
  * @example
  * ```ts
- * optimism(n, (made, tried) => areaOn(tried, modelFrom(made)), { seed: 1 }).corrected;
+ * optimism(n, { make: modelFrom, measure: areaOf }, { seed: 1 }).corrected;
  * ```
  * @throws {DataError} if the measure of the rows themselves, or of nearly all replicates, is not
  * finite.
  * @see Harrell, Lee & Mark (1996) Stat Med 15:361-387.
  */
-export function optimism(
+export function optimism<Model>(
   units: ResamplingUnits,
-  measure: (made: Int32Array, tried: Int32Array) => number,
+  { make, measure }: {
+    make: (rows: Int32Array) => Model;
+    measure: (model: Model, rows: Int32Array) => number;
+  },
   options: { replicates?: number; seed: number },
 ): Optimism {
   const replicates = wholeNumber("replicates", options.replicates ?? 200, 1);
   const draw = resampler(units, options.seed);
   const n = typeof units === "number" ? units : units.clusters.length;
   const all = Int32Array.from({ length: n }, (_, row) => row);
-  const apparent = measure(all, all);
+  const apparent = measure(make(all), all);
   if (!Number.isFinite(apparent)) {
     throw new DataError("measure", "finite for the rows themselves", apparent);
   }
   const differences: number[] = [];
   for (let replicate = 0; replicate < replicates; replicate++) {
     const { rows } = draw(replicate);
-    const difference = measure(rows, rows) - measure(rows, all);
+    const model = make(rows);
+    const difference = measure(model, rows) - measure(model, all);
     if (Number.isFinite(difference)) differences.push(difference);
   }
   if (differences.length < replicates / 2) {

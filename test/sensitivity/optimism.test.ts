@@ -17,7 +17,10 @@ Deno.test("optimism() of the squared error of a mean is twice the variance over 
   const spread = errorOf(x, all, meanOf(x, all));
   const found = optimism(
     x.length,
-    (made, tried) => -errorOf(x, tried, meanOf(x, made)),
+    {
+      make: (rows) => meanOf(x, rows),
+      measure: (centre, rows) => -errorOf(x, rows, centre),
+    },
     { seed: 1, replicates: 20_000 },
   );
   assertClose(found.apparent, -spread, { relative: 1e-12, absolute: 1e-12 });
@@ -31,7 +34,7 @@ Deno.test("optimism() of the squared error of a mean is twice the variance over 
 
 Deno.test("optimism() of what does not depend on the model is that of chance alone", () => {
   fc.assert(fc.property(fc.nat(), fc.integer({ min: 2, max: 30 }), (seed, n) => {
-    const found = optimism(n, () => 0.7, { seed, replicates: 5 });
+    const found = optimism(n, { make: () => 0, measure: () => 0.7 }, { seed, replicates: 5 });
     assert.deepEqual(
       [found.apparent, found.optimism, found.corrected, found.failed],
       [0.7, 0, 0.7, 0],
@@ -39,14 +42,30 @@ Deno.test("optimism() of what does not depend on the model is that of chance alo
   }));
 });
 
+Deno.test("optimism() makes one model a replicate, and one of the rows themselves", () => {
+  let made = 0;
+  optimism(5, { make: () => made++, measure: () => 1 }, { seed: 1, replicates: 7 });
+  assert.equal(made, 8);
+});
+
 Deno.test("optimism() leaves out replicates without a number, and stops where most have none", () => {
+  const make = () => 0;
   let call = 0;
-  const some = optimism(5, () => ++call % 8 === 2 ? NaN : 1, { seed: 1, replicates: 20 });
+  const some = optimism(5, { make, measure: () => ++call % 8 === 2 ? NaN : 1 }, {
+    seed: 1,
+    replicates: 20,
+  });
   assert.ok(some.failed > 0 && some.failed + some.replicates === 20);
   let first = true;
   const rarely = () => first ? (first = false, 1) : NaN;
-  assert.throws(() => optimism(5, rarely, { seed: 1 }), /at least half of the replicates/);
-  assert.throws(() => optimism(5, () => NaN, { seed: 1 }), /finite for the rows themselves/);
+  assert.throws(
+    () => optimism(5, { make, measure: rarely }, { seed: 1 }),
+    /at least half of the replicates/,
+  );
+  assert.throws(
+    () => optimism(5, { make, measure: () => NaN }, { seed: 1 }),
+    /finite for the rows themselves/,
+  );
 });
 
 Deno.test("heldOut() predicts each row from the others", () => {
