@@ -1,6 +1,7 @@
 import type { Study } from "../study/mod.ts";
 import { type Condition, dictionary, dictionaryColumn } from "./dictionary.ts";
 import { conditionHolds } from "./applies.ts";
+import { daysPerYear } from "./course.ts";
 import { numberAt, publishedColumn, textAt } from "./held-columns.ts";
 import { type Cells, patientRules } from "./patient-rules.ts";
 import { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
@@ -44,7 +45,6 @@ export function checkPatients(table: Table, study: Study): PseudonymIndex {
   return patients;
 }
 
-const daysPerYear = 365.25;
 // Survivors of a cohort are followed for most of the time there was; weeks taken for days would make
 // it a seventh, months a thirtieth. Common practice, no source.
 const leastFollowed = 1 / 6;

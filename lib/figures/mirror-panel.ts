@@ -1,5 +1,5 @@
-import { countText } from "../numerics/count-text.ts";
 import * as Plot from "@observablehq/plot";
+import { countText } from "../numerics/count-text.ts";
 import type { Bin } from "./bins.ts";
 import { widest, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, roundTicks, timeAxis, valueAxis } from "./plot.ts";
