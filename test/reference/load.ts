@@ -1,7 +1,10 @@
 import { parse } from "csv-parse/sync";
 import type { Tolerance } from "../close.ts";
 
-/** One check case: data, method in words, expected values and their source. See cases.json. */
+/**
+ * One check case: data, method in words, expected values and their source. See cases.json and
+ * cases-3.json. Where a case names several files, `data` is null and its values name them.
+ */
 export interface Case {
   id: string;
   what: string;
@@ -17,14 +20,15 @@ export interface Case {
   note: string;
 }
 
-const cases: Case[] = JSON.parse(
-  Deno.readTextFileSync(new URL("./cases.json", import.meta.url)),
+const cases: Case[] = ["cases.json", "cases-3.json"].flatMap((file) =>
+  (JSON.parse(Deno.readTextFileSync(new URL(file, import.meta.url))) as Case[])
+    .map((one) => ({ ...one, data: typeof one.data === "string" ? one.data : null }))
 );
 
 /** The case of that id. A wrong id throws: a check that finds no case must not pass. */
 export function referenceCase(id: string): Case {
   const found = cases.find((candidate) => candidate.id === id);
-  if (!found) throw new Error(`No reference case "${id}" in cases.json`);
+  if (!found) throw new Error(`No reference case "${id}" in cases.json or cases-3.json`);
   return found;
 }
 
@@ -33,9 +37,14 @@ export function referenceCaseIds(): string[] {
   return cases.map((candidate) => candidate.id);
 }
 
+const newerFiles = new Set(
+  [...Deno.readDirSync(new URL("data-3", import.meta.url))].map((entry) => entry.name),
+);
+
 /** Rows of a reference data file, every value as text ("" or "NA" where missing). */
 export function referenceRows(file: string): Record<string, string>[] {
-  const text = Deno.readTextFileSync(new URL(`./data/${file}`, import.meta.url));
+  const folder = newerFiles.has(file) ? "data-3" : "data";
+  const text = Deno.readTextFileSync(new URL(`${folder}/${file}`, import.meta.url));
   return parse(text, { columns: true, skip_empty_lines: true });
 }
 
@@ -46,4 +55,9 @@ export function numeric(rows: Record<string, string>[], column: string): Float64
     if (text === undefined) throw new Error(`No column "${column}" in the reference data`);
     return text === "" || text === "NA" ? NaN : Number(text);
   });
+}
+
+/** Numbers of a case, where the file writes what it cannot hold as text: "Infinity", "-Infinity". */
+export function caseNumbers(values: (number | string | null)[]): number[] {
+  return values.map((value) => value === null ? NaN : Number(value));
 }
