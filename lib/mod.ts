@@ -15,5 +15,6 @@ export * from "./balance/mod.ts";
 export * from "./survival/mod.ts";
 export * from "./competing/mod.ts";
 export * from "./sensitivity/mod.ts";
+export * from "./programme/mod.ts";
 export * from "./figures/mod.ts";
 export * from "./report/mod.ts";

@@ -11,6 +11,7 @@ const stages = [
   "survival",
   "competing",
   "sensitivity",
+  "programme",
   "figures",
   "report",
 ];

@@ -1,0 +1,2 @@
+export * from "./monitor/mod.ts";
+export * from "./repair-rate/mod.ts";

@@ -1,0 +1,1 @@
+export { funnelLimits } from "./funnel-limits.ts";
