@@ -14,6 +14,7 @@ export * from "./regression/mod.ts";
 export * from "./balance/mod.ts";
 export * from "./survival/mod.ts";
 export * from "./competing/mod.ts";
+export * from "./missing/mod.ts";
 export * from "./sensitivity/mod.ts";
 export * from "./programme/mod.ts";
 export * from "./figures/mod.ts";

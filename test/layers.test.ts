@@ -10,6 +10,7 @@ const stages = [
   "balance",
   "survival",
   "competing",
+  "missing",
   "sensitivity",
   "programme",
   "figures",

@@ -1,3 +1,5 @@
+import { addProducts, BLOCK, mirrorLower } from "../numerics/cross-products.ts";
+
 /**
  * One pass of logistic regression over the rows, in blocks that stay in the processor's cache.
  *
@@ -22,8 +24,6 @@ export interface LogisticSums {
   /** q x q row-major, symmetric. */
   information: Float64Array;
 }
-
-const BLOCK = 256;
 
 export function logisticSums(q: number): LogisticSums {
   return {
@@ -99,50 +99,12 @@ export function logisticPass(
         scaled[i] = curvature[i]! * z[base + i]!;
       }
       gradient[j]! += slope;
-      accumulate(scaled, z, j, q, size, information);
+      addProducts(scaled, z, j, q, size, information);
     }
   }
-  for (let j = 0; j < q; j++) {
-    for (let k = 0; k < j; k++) information[k * q + j] = information[j * q + k]!;
-  }
+  mirrorLower(information, q);
   sums.logLikelihood = logLikelihood;
   sums.extreme = extreme;
-}
-
-/** Row j of the information, up to the diagonal, four columns at a time. */
-function accumulate(
-  scaled: Float64Array,
-  z: Float64Array,
-  j: number,
-  q: number,
-  size: number,
-  information: Float64Array,
-): void {
-  let k = 0;
-  for (; k + 3 <= j; k += 4) {
-    const base = k * BLOCK;
-    let a = 0;
-    let b = 0;
-    let c = 0;
-    let d = 0;
-    for (let i = 0; i < size; i++) {
-      const v = scaled[i]!;
-      a += v * z[base + i]!;
-      b += v * z[base + BLOCK + i]!;
-      c += v * z[base + 2 * BLOCK + i]!;
-      d += v * z[base + 3 * BLOCK + i]!;
-    }
-    information[j * q + k]! += a;
-    information[j * q + k + 1]! += b;
-    information[j * q + k + 2]! += c;
-    information[j * q + k + 3]! += d;
-  }
-  for (; k <= j; k++) {
-    const base = k * BLOCK;
-    let a = 0;
-    for (let i = 0; i < size; i++) a += scaled[i]! * z[base + i]!;
-    information[j * q + k]! += a;
-  }
 }
 
 function standardize(rows: LogisticRows, start: number, size: number, z: Float64Array): void {
@@ -223,9 +185,7 @@ export function scoreProducts(
     if (!codes) addOuter(totals, 0, q, products);
   }
   if (codes) { for (let g = 0; g < clusters; g++) addOuter(totals, g * q, q, products); }
-  for (let j = 0; j < q; j++) {
-    for (let k = 0; k < j; k++) products[k * q + j] = products[j * q + k]!;
-  }
+  mirrorLower(products, q);
   return products;
 }
 

@@ -1,4 +1,5 @@
 import { checkNumber } from "../numerics/columns.ts";
+import { inWorkers } from "../numerics/in-workers.ts";
 import {
   type Bootstrap,
   bootstrapPlan,
@@ -11,6 +12,7 @@ import {
   type PortableStatistic,
   type ReplicateSetup,
   replicatesOf,
+  type ReplicateTask,
   statisticOf,
 } from "./replicates.ts";
 
@@ -74,55 +76,23 @@ export async function bootstrapInWorkers(
     done += part.length / size;
     options.onProgress?.(done, wanted);
   };
-  const chunks: [from: number, to: number][] = [];
+  const chunks: ReplicateTask[] = [];
   for (let from = 0; from < wanted; from += CHUNK) {
-    chunks.push([from, Math.min(wanted, from + CHUNK)]);
+    chunks.push({ from, to: Math.min(wanted, from + CHUNK) });
   }
   if (workers === 0) {
-    for (const [from, to] of chunks) keep(from, replicatesOf(here, draw, { from, to, size }));
+    for (const chunk of chunks) keep(chunk.from, replicatesOf(here, draw, { ...chunk, size }));
   } else {
-    const setup = { statistic, units, seed: options.seed, size };
-    await shareOut(setup, { chunks, keep, count: Math.min(workers, chunks.length) });
+    await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
+      worker: new URL("./replicate-worker.ts", import.meta.url),
+      what: "work out replicates",
+      setup: { statistic, units, seed: options.seed, size },
+      tasks: chunks,
+      workers,
+    }, (place, part) => keep(chunks[place]!.from, part));
   }
   return Array.from(estimates, (estimate, k) => {
     const column = Float64Array.from({ length: wanted }, (_, r) => values[r * size + k]!);
     return summariseReplicates(estimate, column, tail);
   });
-}
-
-/** Each worker takes the next chunk as soon as it is free. Rejects with the first problem. */
-async function shareOut(
-  setup: ReplicateSetup,
-  { chunks, keep, count }: {
-    chunks: [from: number, to: number][];
-    keep: (from: number, values: Float64Array) => void;
-    count: number;
-  },
-): Promise<void> {
-  const address = new URL("./replicate-worker.ts", import.meta.url);
-  const workers = Array.from({ length: count }, () => new Worker(address, { type: "module" }));
-  let next = 0;
-  try {
-    await Promise.all(workers.map((worker) =>
-      new Promise<void>((resolve, reject) => {
-        worker.onerror = (event) => {
-          event.preventDefault();
-          reject(new Error(`Cannot work out replicates: ${event.message}`));
-        };
-        worker.onmessage = ({ data }) => {
-          if (data.problem !== undefined) {
-            reject(new Error(`Cannot work out replicates: ${data.problem}`));
-            return;
-          }
-          if (data.values) keep(data.from, data.values);
-          const chunk = chunks[next++];
-          if (chunk) worker.postMessage({ from: chunk[0], to: chunk[1] });
-          else resolve();
-        };
-        worker.postMessage(setup);
-      })
-    ));
-  } finally {
-    for (const worker of workers) worker.terminate();
-  }
 }

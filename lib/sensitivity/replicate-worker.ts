@@ -7,6 +7,7 @@
  *
  * @module
  */
+import { answerTasks } from "../numerics/in-workers.ts";
 import { resampler } from "./bootstrap.ts";
 import {
   type ReplicateSetup,
@@ -15,22 +16,10 @@ import {
   statisticOf,
 } from "./replicates.ts";
 
-const scope = globalThis as unknown as {
-  onmessage: (event: { data: ReplicateSetup | ReplicateTask }) => void;
-  postMessage: (message: unknown) => void;
-};
-
-let work: ((task: ReplicateTask) => Float64Array) | undefined;
-
-scope.onmessage = async ({ data }) => {
-  try {
-    if ("statistic" in data) {
-      const statistic = await statisticOf(data.statistic);
-      const draw = resampler(data.units, data.seed);
-      work = (task) => replicatesOf(statistic, draw, { ...task, size: data.size });
-      scope.postMessage({ ready: true });
-    } else scope.postMessage({ from: data.from, values: work?.(data) });
-  } catch (error) {
-    scope.postMessage({ problem: error instanceof Error ? error.message : String(error) });
-  }
-};
+answerTasks<ReplicateSetup, ReplicateTask, Float64Array>(
+  async ({ statistic: described, units, seed, size }) => {
+    const statistic = await statisticOf(described);
+    const draw = resampler(units, seed);
+    return (task) => replicatesOf(statistic, draw, { ...task, size });
+  },
+);

@@ -1,0 +1,232 @@
+import { DataError } from "../../numerics/errors.ts";
+import type { SeededRandom } from "../../numerics/random.ts";
+import { donorsOf, drawDonor } from "../draw/donors.ts";
+import { drawLevelModel, linear } from "../draw/level-models.ts";
+import { drawLinear } from "../draw/linear-model.ts";
+import type { Predictor } from "./predictors.ts";
+import { parentHolds, valueAt, type Variable } from "./variables.ts";
+
+/** What drawing values for one variable needs beside it. */
+export interface Step {
+  variables: Variable[];
+  random: SeededRandom;
+  donors: number;
+  /** Space for predictor columns of the rows a model is fitted to. */
+  space: Float64Array[];
+  /** Where the last model of each variable ended. */
+  modes: (Float64Array | undefined)[];
+}
+
+/** Rows with a known value, and rows that need one now. */
+export function rowsNow({ known, applies }: Variable): { fit: Int32Array; need: Int32Array } {
+  const fit: number[] = [];
+  const need: number[] = [];
+  for (let i = 0; i < known.length; i++) {
+    if (!applies[i]) continue;
+    if (known[i]) fit.push(i);
+    else need.push(i);
+  }
+  return { fit: Int32Array.from(fit), need: Int32Array.from(need) };
+}
+
+/** Draws a value for each row that needs one from a model of the known values. */
+export function drawValues(
+  at: number,
+  predictors: Predictor[],
+  { fit, need }: { fit: Int32Array; need: Int32Array },
+  step: Step,
+): void {
+  if (need.length === 0) return;
+  const variable = step.variables[at]!;
+  const columns = predictors.map(({ column }, j) => {
+    const own = space(step, j, fit.length);
+    for (let k = 0; k < fit.length; k++) own[k] = column[fit[k]!]!;
+    return own;
+  });
+  const everywhere = predictors.map(({ column }) => column);
+  if (variable.kind === "number") drawNumbers(at, columns, everywhere, { fit, need }, step);
+  else drawLevels(at, columns, everywhere, { fit, need }, step);
+}
+
+function drawNumbers(
+  at: number,
+  columns: Float64Array[],
+  everywhere: Float64Array[],
+  { fit, need }: { fit: Int32Array; need: Int32Array },
+  { variables, random, donors: wanted }: Step,
+): void {
+  const variable = variables[at]!;
+  const known = Float64Array.from(fit, (i) => variable.value[i]!);
+  const { estimated, drawn } = drawLinear(known, columns, random);
+  // known rows by the estimated coefficients, others by the drawn ones, so that donors vary as the
+  // coefficients' uncertainty has it
+  const predicted = known.map((_, k) => linear(estimated, 0, columns, k));
+  const donors = donorsOf(predicted, known);
+  for (const i of need) {
+    const bounds = boundsOf(variables, variable, i);
+    const prediction = linear(drawn, 0, everywhere, i);
+    setNumber(variable, i, drawDonor(donors, prediction, wanted, random, bounds?.suits), bounds);
+  }
+}
+
+function drawLevels(
+  at: number,
+  columns: Float64Array[],
+  everywhere: Float64Array[],
+  { fit, need }: { fit: Int32Array; need: Int32Array },
+  { variables, random, modes }: Step,
+): void {
+  const variable = variables[at]!;
+  const top = variable.levels.length - 1;
+  if (top === 0) return;
+  const level = Int32Array.from(fit, (i) => variable.value[i]!);
+  const kind = variable.kind === "number" ? "ordered" : variable.kind;
+  const model = drawLevelModel(kind, { level, top, columns }, random, modes[at]);
+  modes[at] = model.mode;
+  const chances = new Float64Array(top + 1);
+  for (const i of need) {
+    model.chancesOf(everywhere, i, chances, shiftAt(variable, i));
+    forbidContradictions(variables, variable, i, chances);
+    variable.value[i] = random.choice(chances);
+  }
+}
+
+/** A value for each row that needs one, drawn from the known ones: where the chain begins. */
+export function fillAtRandom(
+  at: number,
+  rows: Int32Array,
+  fit: Int32Array,
+  { variables, random }: Pick<Step, "variables" | "random">,
+): void {
+  const variable = variables[at]!;
+  for (const i of rows) {
+    if (variable.kind === "number") {
+      const bounds = boundsOf(variables, variable, i);
+      let value = NaN;
+      for (let again = 0; Number.isNaN(value) && again < 100; again++) {
+        const other = variable.value[fit[random.integer(fit.length)]!]!;
+        if (!bounds || bounds.suits(other)) value = other;
+      }
+      setNumber(variable, i, value, bounds);
+      continue;
+    }
+    const chances = new Float64Array(variable.levels.length);
+    for (let draw = 0; draw < 20; draw++) {
+      chances[variable.value[fit[random.integer(fit.length)]!]!]! += 1;
+    }
+    // a level that contradicts nothing must be there, however rare it is
+    for (let k = 0; k < chances.length; k++) chances[k]! += 1e-9;
+    forbidContradictions(variables, variable, i, chances);
+    variable.value[i] = random.choice(chances);
+  }
+}
+
+/**
+ * After a variable was drawn: whether those that depend on it apply, in the rows drawn, and values at
+ * random where they newly do. Returns the variables that changed.
+ */
+export function passOn(
+  at: number,
+  rows: Int32Array,
+  step: Pick<Step, "variables" | "random">,
+): number[] {
+  const { variables } = step;
+  const changed: number[] = [];
+  for (const place of variables[at]!.children) {
+    const child = variables[place]!;
+    const newly: number[] = [];
+    for (const i of rows) {
+      const holds = parentHolds(variables, child, i) ? 1 : 0;
+      if (holds && !child.applies[i] && !child.known[i]) newly.push(i);
+      child.applies[i] = holds;
+    }
+    if (newly.length > 0) {
+      fillAtRandom(place, Int32Array.from(newly), rowsNow(child).fit, step);
+    }
+    changed.push(place, ...passOn(place, rows, step));
+  }
+  return changed;
+}
+
+/** Takes a drawn value, moved where it is to be; where no known value suited, one that does. */
+function setNumber(variable: Variable, i: number, drawn: number, bounds: Bounds | undefined): void {
+  const value = Number.isNaN(drawn) ? within(variable, i, bounds!) : drawn;
+  const by = shiftAt(variable, i);
+  const [least, most] = variable.shift?.within ?? [-Infinity, Infinity];
+  const moved = by === 0 ? value : Math.min(most, Math.max(least, value + by));
+  variable.value[i] = bounds && !bounds.suits(moved) ? value : moved;
+}
+
+function shiftAt({ shift }: Variable, i: number): number {
+  return shift && (!shift.rows || shift.rows[i]) ? shift.by : 0;
+}
+
+/** Between which values a variable must stay in a row. */
+interface Bounds {
+  low: number;
+  high: number;
+  /** Smallest known distance to either. */
+  gap: number;
+  suits: (value: number) => boolean;
+}
+
+/** By the orders between columns, as far as the others have a value; undefined where there are none. */
+function boundsOf(variables: Variable[], variable: Variable, i: number): Bounds | undefined {
+  const { above, below } = variable;
+  if (above.length + below.length === 0) return undefined;
+  let [low, high, gap] = [-Infinity, Infinity, Infinity];
+  const each = (neighbours: typeof above, take: (value: number) => void) => {
+    for (const { at, gap: own } of neighbours) {
+      const { applies, value } = variables[at]!;
+      if (!applies[i] || Number.isNaN(value[i]!)) continue;
+      take(value[i]!);
+      gap = Math.min(gap, own);
+    }
+  };
+  each(above, (value) => low = Math.max(low, value));
+  each(below, (value) => high = Math.min(high, value));
+  return { low, high, gap, suits: (value) => value > low && value < high };
+}
+
+/** A value between bounds between which none is known. */
+function within({ name }: Variable, i: number, { low, high, gap }: Bounds): number {
+  if (low < high && gap < Infinity) {
+    if (low === -Infinity) return high - gap;
+    return high === Infinity ? low + gap : (low + high) / 2;
+  }
+  throw new DataError(`columns.${name}`, `between what bounds it, ${low} and ${high}`, NaN, i);
+}
+
+/** A recorded value of what depends on a variable rules out the levels for which it does not apply. */
+function forbidContradictions(
+  variables: Variable[],
+  variable: Variable,
+  i: number,
+  chances: Float64Array,
+): void {
+  const total = chances.reduce((sum, chance) => sum + chance, 0);
+  let left = total;
+  const before = variable.children.length > 0 ? chances.slice() : chances;
+  for (const place of variable.children) {
+    const child = variables[place]!;
+    if (!child.tellsParent || !child.known[i]) continue;
+    for (let k = 0; k < chances.length; k++) {
+      if (child.parent!.holds(variable.levels[k]!)) continue;
+      left -= chances[k]!;
+      chances[k] = 0;
+    }
+  }
+  // where every level contradicts something, what is recorded beside it is left to the reader
+  if (!(left > 1e-12 * total)) chances.set(before);
+}
+
+/** The values as they are written, of rows that needed one. */
+export function drawnValues(variable: Variable, rows: Int32Array): Float64Array {
+  return Float64Array.from(rows, (i) => valueAt(variable, i));
+}
+
+function space({ space: buffers }: Step, j: number, size: number): Float64Array {
+  let buffer = buffers[j];
+  if (buffer === undefined || buffer.length < size) buffers[j] = buffer = new Float64Array(size);
+  return buffer.subarray(0, size);
+}

@@ -1,0 +1,3 @@
+export type { ChainColumn, ChainData, ColumnOrder, DerivedColumn, Shift } from "./chain-data.ts";
+export { imputeColumns, type ImputedColumns, type ImputeOptions } from "./impute-columns.ts";
+export type { GivenValues, Trace } from "./run-chain.ts";

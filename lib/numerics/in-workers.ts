@@ -1,0 +1,80 @@
+/** Work that is shared out among workers. Setup and tasks are plain data: no functions. */
+export interface SharedWork<Setup, Task> {
+  /** Address of the worker's module, which calls {@link answerTasks}. */
+  worker: URL;
+  /** What is done, to be read after "Cannot". */
+  what: string;
+  /** Told to each worker once. */
+  setup: Setup;
+  tasks: readonly Task[];
+  /** How many workers, at least 1. */
+  workers: number;
+}
+
+type Told<Setup, Task> = { setup: Setup } | { task: Task; place: number };
+type Answer<Result> =
+  | { ready: true }
+  | { place: number; result: Result }
+  | { problem: string };
+
+/**
+ * Shares out tasks: each worker takes the next as soon as it is free. `keep` gets each result with
+ * its task's place, in whatever order they are done.
+ *
+ * Workers have the permissions of the program that starts them, and no more.
+ *
+ * @throws {Error} with the first problem.
+ */
+export async function inWorkers<Setup, Task, Result>(
+  { worker: address, what, setup, tasks, workers: wanted }: SharedWork<Setup, Task>,
+  keep: (place: number, result: Result) => void,
+): Promise<void> {
+  const count = Math.min(wanted, tasks.length);
+  const workers = Array.from({ length: count }, () => new Worker(address, { type: "module" }));
+  let next = 0;
+  try {
+    await Promise.all(workers.map((worker) =>
+      new Promise<void>((resolve, reject) => {
+        worker.onerror = (event) => {
+          event.preventDefault();
+          reject(new Error(`Cannot ${what}: ${event.message}`));
+        };
+        worker.onmessage = ({ data }: MessageEvent<Answer<Result>>) => {
+          if ("problem" in data) {
+            reject(new Error(`Cannot ${what}: ${data.problem}`));
+            return;
+          }
+          if ("place" in data) keep(data.place, data.result);
+          const place = next++;
+          if (place < tasks.length) {
+            worker.postMessage({ task: tasks[place]!, place } satisfies Told<Setup, Task>);
+          } else resolve();
+        };
+        worker.postMessage({ setup } satisfies Told<Setup, Task>);
+      })
+    ));
+  } finally {
+    for (const worker of workers) worker.terminate();
+  }
+}
+
+/** What a worker's module does: makes itself ready from the setup, then answers one task at a time. */
+export function answerTasks<Setup, Task, Result>(
+  prepare: (setup: Setup) => ((task: Task) => Result) | Promise<(task: Task) => Result>,
+): void {
+  const scope = globalThis as unknown as {
+    onmessage: (event: { data: Told<Setup, Task> }) => void;
+    postMessage: (message: Answer<Result>) => void;
+  };
+  let work: ((task: Task) => Result) | undefined;
+  scope.onmessage = async ({ data }) => {
+    try {
+      if ("setup" in data) {
+        work = await prepare(data.setup);
+        scope.postMessage({ ready: true });
+      } else scope.postMessage({ place: data.place, result: work!(data.task) });
+    } catch (error) {
+      scope.postMessage({ problem: error instanceof Error ? error.message : String(error) });
+    }
+  };
+}
