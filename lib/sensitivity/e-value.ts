@@ -1,4 +1,5 @@
 import { checkNumber } from "../numerics/columns.ts";
+import { DataError } from "../numerics/errors.ts";
 
 /**
  * E-value: how strongly, on the risk-ratio scale, an unmeasured confounder would have to be tied to
@@ -13,8 +14,9 @@ import { checkNumber } from "../numerics/columns.ts";
  * ```
  * @param riskRatio Above 0. Hazard and odds ratios of common outcomes first through
  * {@link riskRatioFromHazardRatio} and {@link riskRatioFromOddsRatio}.
- * @param limit The confidence limit nearer 1.
- * @throws {DataError}
+ * @param limit The confidence limit nearer 1: the lower one of a ratio above 1, the upper one of a
+ * ratio below 1.
+ * @throws {DataError}, also where the limit lies further from 1 than the ratio: it is the other one.
  * @see VanderWeele & Ding (2017) Ann Intern Med 167:268-274.
  */
 export function eValue(riskRatio: number, limit?: number): { estimate: number; limit?: number } {
@@ -22,7 +24,13 @@ export function eValue(riskRatio: number, limit?: number): { estimate: number; l
   const estimate = explain(riskRatio);
   if (limit === undefined) return { estimate };
   ratio("limit", limit);
-  const reachesOne = riskRatio >= 1 ? limit <= 1 : limit >= 1;
+  // a ratio of 1 lies within any interval, so either limit will do
+  const nearer = riskRatio > 1 ? limit <= riskRatio : riskRatio < 1 ? limit >= riskRatio : true;
+  if (!nearer) {
+    const side = riskRatio > 1 ? "at most" : "at least";
+    throw new DataError("limit", `the one nearer 1, ${side} the ratio ${riskRatio}`, limit);
+  }
+  const reachesOne = riskRatio === 1 || (riskRatio > 1 ? limit <= 1 : limit >= 1);
   return { estimate, limit: reachesOne ? 1 : explain(limit) };
 }
 

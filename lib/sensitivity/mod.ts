@@ -24,3 +24,6 @@ export {
   signedRankBounds,
 } from "./rosenbaum-bounds.ts";
 export { heldOut, type Optimism, optimism } from "./optimism.ts";
+export * from "./centres/mod.ts";
+export * from "./resampling/mod.ts";
+export { confounderBias, type ConfounderPlan } from "./confounder-bias.ts";

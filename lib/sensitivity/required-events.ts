@@ -55,6 +55,9 @@ export function powerForEvents(plan: HazardPlan & { events: number }): number {
 function exactEvents(plan: HazardPlan & { power?: number }): number {
   const { size, spread, z } = partsOf(plan);
   const power = proportion("power", plan.power ?? 0.8);
+  // chance alone finds something that often; below it the formula answers with events all the same
+  const alpha = plan.alpha ?? 0.05;
+  checkNumber("power", power, (p) => p > alpha, `above the level ${alpha}`);
   return (z + distributions.normalQuantile(power)) ** 2 / (spread * size ** 2);
 }
 
@@ -69,10 +72,15 @@ function partsOf(plan: HazardPlan) {
   return {
     size: Math.abs(Math.log(hazardRatio)),
     spread: share * (1 - share),
-    z: distributions.normalUpperQuantile(proportion("alpha", plan.alpha ?? 0.05) / 2),
+    z: distributions.normalUpperQuantile(level(plan.alpha ?? 0.05) / 2),
   };
 }
 
 function proportion(name: string, value: number): number {
   return checkNumber(name, value, (v) => v > 0 && v < 1, "between 0 and 1");
+}
+
+/** The level of a test: 0.95 would be the confidence that goes with 0.05. */
+function level(alpha: number): number {
+  return checkNumber("alpha", alpha, (v) => v > 0 && v <= 0.5, "above 0 and at most 0.5");
 }

@@ -84,14 +84,14 @@ export function signedRankBounds(
     }
     first = end;
   }
-  const tail = (share: number) =>
-    distributions.normalUpper(
-      (statistic - share * ranks) / Math.sqrt(share * (1 - share) * squares),
-    );
+  // the ranks that differ from the bound's mean, so that a huge gamma costs no digits
+  const against = ranks - statistic;
+  const tail = (odds: number) =>
+    distributions.normalUpper((statistic - odds * against) / Math.sqrt(odds * squares));
   return {
     gamma: gamma.slice(),
-    upperP: gamma.map((g) => tail(g / (1 + g))),
-    lowerP: gamma.map((g) => tail(1 / (1 + g))),
+    upperP: gamma.map((g) => tail(g)),
+    lowerP: gamma.map((g) => tail(1 / g)),
     statistic,
     used,
   };

@@ -51,6 +51,37 @@ Deno.test("eValue() of an interval that includes 1 is 1, and protective ratios m
   assert.throws(() => eValue(0), /riskRatio/);
 });
 
+// VanderWeele & Ding (2017): "the limit of the confidence interval closest to the null".
+Deno.test("eValue() refuses the limit further from 1, whose E-value would exceed the estimate's", () => {
+  assert.throws(() => eValue(0.8, 0.71), /limit must be the one nearer 1, at least the ratio 0.8/);
+  assert.throws(() => eValue(1.5, 1.9), /limit must be the one nearer 1, at most the ratio 1.5/);
+  assert.throws(() => eValue(1.5, 0), /limit/);
+  assert.throws(() => eValue(1.5, NaN), /limit/);
+  assert.equal(eValue(1, 0.7).limit, 1);
+  assert.equal(eValue(1, 1.7).limit, 1);
+  const ratio = fc.double({ min: 0.05, max: 20, noNaN: true });
+  fc.assert(fc.property(ratio, ratio, (one, other) => {
+    const nearer = one >= 1 ? other <= one : other >= one;
+    if (!nearer) assert.throws(() => eValue(one, other), DataError);
+    else assert.ok(eValue(one, other).limit! <= eValue(one, other).estimate + 1e-12);
+  }));
+});
+
+Deno.test("requiredEvents() refuse a level that is a confidence, and power that chance has", () => {
+  assert.throws(() => requiredEvents({ hazardRatio: 0.7, alpha: 0.95 }), /alpha must be above 0/);
+  assert.throws(() => requiredEvents({ hazardRatio: 0.7, power: 0.01 }), /power must be above/);
+  assert.throws(() => requiredEvents({ hazardRatio: 0.7, power: 80 }), /power/);
+  assert.throws(() => requiredEvents({ hazardRatio: 1 }), /hazardRatio/);
+  assert.throws(() => requiredEvents({ hazardRatio: 0.7, allocation: 50 }), /allocation/);
+});
+
+Deno.test("signedRankBounds() stay numbers at any gamma, and poolImputations() refuse variances below 0", () => {
+  const bounds = signedRankBounds({ difference: [1, 2, 3], gamma: [1, 1e20] });
+  assert.ok(bounds.upperP[1]! >= bounds.upperP[0]! && bounds.lowerP[1]! < 1e-6);
+  assert.throws(() => signedRankBounds({ difference: [1], gamma: [0.9] }), /gamma\[0\]/);
+  assert.throws(() => poolImputations({ estimates: [1, 2], variances: [1, -1] }), /variances\[1\]/);
+});
+
 Deno.test("rosenbaumBounds() agree with the reference for smoking and lung cancer", () => {
   const { expected, options, tolerance } = referenceCase("rosenbaum-mcnemar");
   const data = {

@@ -1,0 +1,7 @@
+export type { CentreEstimates } from "./centre-columns.ts";
+export { poolCentres, type PooledCentres } from "./pool-centres.ts";
+export {
+  type ShrunkenEstimate,
+  type ShrunkenEstimates,
+  shrunkenEstimates,
+} from "./shrunken-estimates.ts";
