@@ -75,3 +75,8 @@ function joinSmall(bins: readonly Bin[], smallestCell: number): Bin[] {
 function join(a: Bin, b: Bin): Bin {
   return { from: a.from, to: b.to, count: a.count + b.count, part: a.part + b.part };
 }
+
+/** Whether a bar stands for more than one. */
+export function isJoined({ from, to }: Bin, width: number): boolean {
+  return to - from > width * 1.5;
+}

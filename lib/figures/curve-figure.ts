@@ -1,10 +1,10 @@
+import { styleAt } from "./theme.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../numerics/errors.ts";
 import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
 import { signedText, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, roundTicks, timeAxis, valueAxis } from "./plot.ts";
-import { styleAt } from "./survival-figure.ts";
 import {
   drawingWidth,
   type GroupRole,

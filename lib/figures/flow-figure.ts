@@ -1,10 +1,10 @@
+import { styleAt } from "./theme.ts";
 import { countText } from "../numerics/count-text.ts";
 import { DataError } from "../numerics/errors.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
 import { wrapText } from "./letters.ts";
 import { element, type SvgNode, textLines } from "./svg.ts";
 import { drawingWidth, type GroupRole, groupStyles, palette, type as typeSize } from "./theme.ts";
-import { styleAt } from "./survival-figure.ts";
 
 /** A number of patients with its name. */
 export interface FlowCount {

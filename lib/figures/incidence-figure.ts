@@ -1,3 +1,4 @@
+import { styleAt } from "./theme.ts";
 import { DataError } from "../numerics/errors.ts";
 import { curvePanels, type CurvePanelSpec } from "./curve-panel.ts";
 import { type Figure, makeFigure, sentences } from "./figure.ts";
@@ -10,7 +11,6 @@ import {
   endPercent,
   readingNote,
   riskRows,
-  styleAt,
   type SurvivalColumns,
   survivalSteps,
   timeAlt,

@@ -1,3 +1,4 @@
+import { styleAt } from "./theme.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../numerics/errors.ts";
 import { percentTick } from "./curve-panel.ts";
@@ -5,7 +6,6 @@ import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure
 import { percentText } from "./letters.ts";
 import { plotPanel, roundTicks, timeAxis } from "./plot.ts";
 import { namesAbove, rowLayout, rowNames } from "./row-layout.ts";
-import { styleAt } from "./survival-figure.ts";
 import { drawingWidth, type GroupRole, groupStyles, palette } from "./theme.ts";
 
 /** One variable of a {@link missingFigure}. */

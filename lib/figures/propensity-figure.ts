@@ -1,9 +1,10 @@
+import { isJoined } from "./bins.ts";
+import { styleAt } from "./theme.ts";
 import { DataError } from "../numerics/errors.ts";
-import { type Bin, countBins } from "./bins.ts";
+import { countBins } from "./bins.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
 import { cellCount, signedText } from "./letters.ts";
 import { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
-import { styleAt } from "./survival-figure.ts";
 import { drawingWidth, type GroupRole, groupStyles } from "./theme.ts";
 
 /** One group of a {@link propensityFigure}. */
@@ -88,9 +89,4 @@ export function propensityFigure(
         }),
       ),
   });
-}
-
-/** Whether a bar stands for more than one. */
-export function isJoined({ from, to }: Bin, width: number): boolean {
-  return to - from > width * 1.5;
 }

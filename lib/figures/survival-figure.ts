@@ -1,3 +1,4 @@
+import { styleAt } from "./theme.ts";
 import { DataError } from "../numerics/errors.ts";
 import { publishablePart } from "../numerics/small-counts.ts";
 import { curvePanels, type CurvePanelSpec } from "./curve-panel.ts";
@@ -253,11 +254,4 @@ function numberText(value: number): string {
 export function endPercent(horizon: number) {
   return (end: { time: number; estimate: number }) =>
     end.time >= horizon ? percentText(end.estimate) : undefined;
-}
-
-/** The style of the group at an index. */
-export function styleAt(styles: readonly GroupStyle[], index: number): GroupStyle {
-  const style = styles[index];
-  if (!style) throw new DataError("groups", "at least one", styles.length);
-  return style;
 }

@@ -169,3 +169,10 @@ export function contrast(first: string, second: string): number {
   const [low, high] = [luminance(first), luminance(second)].sort((a, b) => a - b);
   return ((high ?? 0) + 0.05) / ((low ?? 0) + 0.05);
 }
+
+/** The style of the group at an index. */
+export function styleAt(styles: readonly GroupStyle[], index: number): GroupStyle {
+  const style = styles[index];
+  if (!style) throw new DataError("groups", "at least one", styles.length);
+  return style;
+}

@@ -1,11 +1,11 @@
+import { isJoined } from "./bins.ts";
+import { styleAt } from "./theme.ts";
 import { countText } from "../numerics/count-text.ts";
 import { DataError } from "../numerics/errors.ts";
 import { countBins } from "./bins.ts";
 import { type Figure, type FigureOptions, makeFigure, sentences } from "./figure.ts";
 import { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
 import { timeTicks } from "./plot.ts";
-import { isJoined } from "./propensity-figure.ts";
-import { styleAt } from "./survival-figure.ts";
 import { drawingWidth, type GroupRole, groupStyles } from "./theme.ts";
 
 /** One group of a {@link visitFigure}. */

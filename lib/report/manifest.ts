@@ -1,4 +1,4 @@
-import { waivers } from "./methods-mapping-html.ts";
+import { waivers } from "./waivers.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** Times of one run, which only the manifest holds. */

@@ -1,9 +1,9 @@
+import { shownHeading, waivers } from "./waivers.ts";
 import { sourcesOf } from "../cohort/derive.ts";
 import { dictionaryColumn, type TableName } from "../cohort/dictionary.ts";
 import { identifierKinds } from "../cohort/identifier-kinds.ts";
 import { shownText } from "../cohort/shown-value.ts";
-import { looksLikeColumnName } from "../cohort/suspicion.ts";
-import type { DerivedRule, MappedSource, Study, WaivableKind } from "../study/mod.ts";
+import type { DerivedRule, MappedSource, Study } from "../study/mod.ts";
 import { escapeHtml } from "./escape.ts";
 import { listText } from "../figures/letters.ts";
 import { labelOf, sentence } from "./plan-words.ts";
@@ -23,25 +23,6 @@ export function hasMapping({ mapping }: Study): boolean {
     tables.some((table) =>
       Object.keys(mapping[table]).length > 0 || mapping.derived[table].length > 0
     );
-}
-
-/** A column left unread whose values look like identifiers, and why the study file says they are not. */
-export interface Waiver {
-  table: TableName;
-  /** Its heading in quotation marks, or that it is not shown. */
-  column: string;
-  kinds: WaivableKind[];
-  why: string;
-}
-
-/** What the study file lets through although it looks like identifiers. */
-export function waivers({ mapping }: Pick<Study, "mapping">): Waiver[] {
-  return tables.flatMap((table) =>
-    Object.entries(mapping[table]).flatMap(([heading, source]): Waiver[] => {
-      const waived = typeof source === "object" && "ignore" in source && source.notIdentifying;
-      return waived ? [{ table, column: shown(heading), ...waived }] : [];
-    })
-  );
 }
 
 /**
@@ -70,7 +51,7 @@ export function mappingHtml(study: Study): string {
           if (typeof source === "string" || !("unit" in source) || !source.unit) return [];
           const unit = dictionaryColumn(table, source.column)?.unit ?? "";
           return [
-            `${shown(heading)}, in ${source.unit}, to ${labelOf(source.column, table)}${
+            `${shownHeading(heading)}, in ${source.unit}, to ${labelOf(source.column, table)}${
               unit && ` in ${unit}`
             }${ofVisits(table)}`,
           ];
@@ -85,9 +66,9 @@ export function mappingHtml(study: Study): string {
           if (typeof source === "string" || !("codes" in source) || !source.codes) return [];
           const count = Object.keys(source.codes).length;
           return [
-            `${shown(heading)}, ${counted(count, "code")}, to ${labelOf(source.column, table)}${
-              ofVisits(table)
-            }`,
+            `${shownHeading(heading)}, ${counted(count, "code")}, to ${
+              labelOf(source.column, table)
+            }${ofVisits(table)}`,
           ];
         }),
         "read by a list of codes, which the study file holds",
@@ -104,7 +85,7 @@ export function mappingHtml(study: Study): string {
       listed(
         declared.flatMap(({ table, heading, source }) =>
           typeof source === "object" && "ignore" in source
-            ? [`${shown(heading)}${ofVisits(table)}: ${sentence(source.ignore)}`]
+            ? [`${shownHeading(heading)}${ofVisits(table)}: ${sentence(source.ignore)}`]
             : []
         ),
         "left out; its values were not used",
@@ -159,14 +140,14 @@ function missing({ mapping }: Study, declared: readonly Declared[]): string {
   const own = declared.flatMap(({ table, heading, source }) =>
     typeof source === "string" || !("missing" in source) || !source.missing?.length
       ? []
-      : [`${shown(heading)}${ofVisits(table)}: ${listText(source.missing.map(codeText))}`]
+      : [`${shownHeading(heading)}${ofVisits(table)}: ${listText(source.missing.map(codeText))}`]
   );
   return escapeHtml(everywhere) + listed(own, "with a code of its own", "with codes of their own");
 }
 
 /** A rule in words, its column first. */
 function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): string {
-  const from = sourcesOf(rule).map(shown);
+  const from = sourcesOf(rule).map(shownHeading);
   const [first = "", ...rest] = from;
   const how = {
     "days-between": () =>
@@ -198,10 +179,6 @@ function listed(lines: readonly string[], one: string, many = one): string {
 
 function counted(count: number, what: string): string {
   return `${count} ${what}${count === 1 ? "" : "s"}`;
-}
-
-function shown(heading: string): string {
-  return looksLikeColumnName(heading) ? `“${heading}”` : "a column whose name is not shown";
 }
 
 function codeText(code: string | number): string {

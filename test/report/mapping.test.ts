@@ -1,6 +1,7 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { parseHTML } from "linkedom";
-import { hasMapping, mappingHtml, waivers } from "../../lib/report/methods-mapping-html.ts";
+import { waivers } from "../../lib/report/waivers.ts";
+import { hasMapping, mappingHtml } from "../../lib/report/methods-mapping-html.ts";
 import { publishedPlan } from "../../lib/report/published-plan.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 
