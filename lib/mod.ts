@@ -7,8 +7,61 @@
  *
  * @module
  */
-export * from "./numerics/mod.ts";
-export * from "./study/mod.ts";
+export {
+  DataError,
+  distributions,
+  filterRows,
+  type FollowUp,
+  type Interval,
+  type Labels,
+  type Numbers,
+  SeededRandom,
+  type Test,
+} from "./numerics/mod.ts";
+export {
+  formatEstimate,
+  formatNumber,
+  formatP,
+  formatPercent,
+  formatPValue,
+  formatRange,
+} from "./words/mod.ts";
+export {
+  boundedCount,
+  countInWords,
+  isSmall,
+  type PublishableCounts,
+  publishableCounts,
+  publishableKinds,
+  publishableNested,
+  publishablePart,
+  publishableShare,
+  publishedShare,
+} from "./disclosure/mod.ts";
+export {
+  type DerivedRule,
+  type EligibilityRule,
+  type EndpointId,
+  type FileRecord,
+  isPlanned,
+  type MappedSource,
+  type Mapping,
+  openStudy,
+  parsePlan,
+  type Plan,
+  type PlannedCovariate,
+  type PlannedEndpoint,
+  type ProblemLine,
+  ProblemsError,
+  provenance,
+  type RunPaths,
+  type Study,
+  studyJsonSchema,
+  studyOf,
+  type Threshold,
+  type Unit,
+  type WaivableKind,
+} from "./study/mod.ts";
 export * from "./cohort/mod.ts";
 export * from "./regression/mod.ts";
 export * from "./balance/mod.ts";

@@ -1,9 +1,11 @@
 import assert from "node:assert/strict";
-import { join, relative, resolve } from "node:path";
+import { dirname, join, relative, resolve } from "node:path";
 
 // Data flow one way: a stage imports the stages before it in this list, never after.
 const stages = [
   "numerics",
+  "words",
+  "disclosure",
   "study",
   "cohort",
   "regression",
@@ -11,15 +13,21 @@ const stages = [
   "survival",
   "competing",
   "missing",
-  "sensitivity",
   "programme",
+  "sensitivity",
   "figures",
   "report",
 ];
 // The simulator stands beside the flow: nothing in lib imports it.
-const simulatorMayUse = ["numerics", "study", "cohort"];
+const simulatorMayUse = ["numerics", "words", "disclosure", "study", "cohort"];
 // Estimators take plain columns, so that they serve any data.
 const plainColumnsOnly = ["regression", "survival", "competing"];
+// A room with more files than this is one that nobody finds anything in.
+const mostFiles = 15;
+const mayHoldMore: Record<string, string> = {
+  "lib/numerics": "small pieces under every stage, found by their names",
+  "lib/survival/cox": "one estimator's kernels; its door says how they follow on each other",
+};
 
 const root = resolve(import.meta.dirname!, "..");
 
@@ -36,21 +44,42 @@ function imports(file: string): string[] {
   return [...source.matchAll(/(?:from|import)\s*\(?\s*"([^"]+)"/g)].map((match) => match[1]!);
 }
 
-function* edges(): Generator<{ file: string; from: string; to: string }> {
-  for (const file of typescriptFiles(join(root, "lib"))) {
-    const from = relative(join(root, "lib"), file).split("/")[0]!;
-    if (from.endsWith(".ts")) continue; // lib/mod.ts gathers everything
-    for (const specifier of imports(file)) {
+interface Edge {
+  file: string;
+  target: string;
+  /** Folders, as `lib/cohort/file`; a room is a folder. */
+  room: string;
+  toRoom: string;
+}
+
+/** Imports of one room from another; `lib/mod.ts` and the doors of stages gather, and are left out. */
+function* edges(): Generator<Edge> {
+  for (const path of typescriptFiles(join(root, "lib"))) {
+    const file = relative(root, path);
+    const room = dirname(file);
+    if (file === "lib/mod.ts" || isStageDoor(file)) continue;
+    for (const specifier of imports(path)) {
       if (!specifier.startsWith(".")) continue;
-      const to = relative(join(root, "lib"), resolve(file, "..", specifier)).split("/")[0]!;
-      if (to !== from) yield { file: relative(root, file), from, to };
+      const target = relative(root, resolve(path, "..", specifier));
+      if (dirname(target) !== room) yield { file, target, room, toRoom: dirname(target) };
     }
   }
 }
 
+const stageOf = (room: string) => room.split("/")[1]!;
+const hasRooms = (stage: string) =>
+  [...Deno.readDirSync(join(root, "lib", stage))].some(({ isDirectory }) => isDirectory);
+
+function isStageDoor(file: string): boolean {
+  const [, stage, name, ...rest] = file.split("/");
+  return name === "mod.ts" && rest.length === 0 && hasRooms(stage!);
+}
+
 Deno.test("stages import only the stages before them", () => {
   let seen = 0;
-  for (const { file, from, to } of edges()) {
+  for (const { file, room, toRoom } of edges()) {
+    const [from, to] = [stageOf(room), stageOf(toRoom)];
+    if (from === to) continue;
     seen++;
     const allowed = from === "simulate"
       ? simulatorMayUse.includes(to)
@@ -60,25 +89,69 @@ Deno.test("stages import only the stages before them", () => {
   assert.ok(seen > 0, "no import between stages found: is the pattern still right?");
 });
 
+Deno.test("every stage is on the list", () => {
+  for (const entry of Deno.readDirSync(join(root, "lib"))) {
+    if (!entry.isDirectory || entry.name === "simulate") continue;
+    assert.ok(stages.includes(entry.name), `lib/${entry.name}: add it to the list in this file`);
+  }
+});
+
+Deno.test("rooms are entered by their doors", () => {
+  for (const { file, target } of edges()) {
+    assert.match(target, /\/mod\.ts$/, `${file} must import from the mod.ts beside ${target}`);
+  }
+});
+
+Deno.test("no rooms import each other in a circle", () => {
+  const next = new Map<string, Set<string>>();
+  for (const { room, toRoom } of edges()) {
+    if (!next.has(room)) next.set(room, new Set());
+    next.get(room)!.add(toRoom);
+  }
+  const done = new Set<string>();
+  const walk = (room: string, way: string[]) => {
+    const seen = way.indexOf(room);
+    assert.equal(seen, -1, `a circle: ${[...way.slice(seen), room].join(" -> ")}`);
+    if (done.has(room)) return;
+    for (const to of next.get(room) ?? []) walk(to, [...way, room]);
+    done.add(room);
+  };
+  for (const room of next.keys()) walk(room, []);
+  assert.ok(done.size > 40, "hardly any room found: is the pattern still right?");
+});
+
+Deno.test("every room has a door and is small enough to find something in", () => {
+  const rooms = Map.groupBy(
+    [...typescriptFiles(join(root, "lib"))].map((path) => relative(root, path)),
+    (file) => dirname(file),
+  );
+  for (const [room, files] of rooms) {
+    assert.ok(files.includes(join(room, "mod.ts")), `${room} has no mod.ts`);
+    const enough = files.length <= mostFiles || room in mayHoldMore;
+    assert.ok(enough, `${room} has ${files.length} files: divide it, or give the reason here`);
+  }
+});
+
 Deno.test("estimators know nothing of the study file or the cohort", () => {
-  for (const { file, from, to } of edges()) {
-    if (!plainColumnsOnly.includes(from)) continue;
+  for (const { file, room, toRoom } of edges()) {
+    if (!plainColumnsOnly.includes(stageOf(room))) continue;
+    const to = stageOf(toRoom);
     assert.ok(!["study", "cohort", "balance"].includes(to), `${file} must not import lib/${to}`);
   }
 });
 
 Deno.test("packages stay where they belong", () => {
   const home: Record<string, RegExp> = {
-    danfojs: /^lib\/cohort\/frame\.ts$/,
+    danfojs: /^lib\/cohort\/analysis\/frame\.ts$/,
     zod: /^lib\/(study|cohort|report|simulate)\//,
-    linkedom: /^lib\/(figures\/|report\/(safe|print)-svg\.ts$)/,
+    linkedom: /^lib\/(figures\/|report\/.*\/(safe|print)-svg\.ts$)/,
     "@observablehq/plot": /^lib\/figures\//,
   };
-  for (const file of typescriptFiles(join(root, "lib"))) {
-    for (const specifier of imports(file)) {
+  for (const path of typescriptFiles(join(root, "lib"))) {
+    for (const specifier of imports(path)) {
       const allowed = home[specifier];
-      const path = relative(root, file);
-      if (allowed) assert.match(path, allowed, `${path} must not import ${specifier}`);
+      const file = relative(root, path);
+      if (allowed) assert.match(file, allowed, `${file} must not import ${specifier}`);
     }
   }
 });

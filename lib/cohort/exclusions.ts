@@ -1,5 +1,5 @@
-import { visitKeys } from "./link-visits.ts";
-import type { Analysis, Cohort, Problem } from "./types.ts";
+import { visitKeys } from "./table/mod.ts";
+import type { Analysis, Cohort, Problem } from "./model/mod.ts";
 
 /** One patient who is not in the analysis, for the list that goes beside a report. */
 export interface ExclusionRow {

@@ -1,13 +1,9 @@
 import { type ProblemLine, ProblemsError, type Study } from "../study/mod.ts";
-import { checkCells } from "./check-cells.ts";
-import { checkPatients } from "./check-patients.ts";
-import { checkPlan } from "./check-plan.ts";
-import type { ReadingProgress } from "./file-format.ts";
-import { publishedColumn } from "./held-columns.ts";
-import { linkVisits } from "./link-visits.ts";
-import { readTable } from "./read-table.ts";
-import { reportUnlisted, type Table } from "./table.ts";
-import type { Cohort, Column, Problem, ReadingLog } from "./types.ts";
+import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
+import type { ReadingProgress } from "./file/mod.ts";
+import { publishedColumn } from "./cells/mod.ts";
+import { linkVisits, readTable, reportUnlisted, type Table } from "./table/mod.ts";
+import type { Cohort, Column, Problem, ReadingLog } from "./model/mod.ts";
 
 /** What may be asked of {@link readCohort} and {@link examineCohort}. */
 export interface ReadingOptions {

@@ -1,23 +1,51 @@
-export { type Figure, type FigureOptions, type FigureVersion, makeFigure } from "./figure.ts";
-export { darkScheme } from "./theme.ts";
-export * from "./balance-figure.ts";
-export * from "./calibration-figure.ts";
-export * from "./curve-figure.ts";
-export * from "./dating-figure.ts";
-export * from "./flow-figure.ts";
-export * from "./forest-figure.ts";
-export * from "./funnel-figure.ts";
-export * from "./grade-figure.ts";
-export * from "./incidence-figure.ts";
-export * from "./missing-figure.ts";
-export { propensityFigure, type PropensityGroup } from "./propensity-figure.ts";
-export { stackedStatesFigure, type StatesGroup } from "./stacked-states-figure.ts";
+export {
+  darkScheme,
+  type Figure,
+  type FigureOptions,
+  type FigureVersion,
+  makeFigure,
+} from "./drawing/mod.ts";
+export {
+  calibrationFigure,
+  type CalibrationPoint,
+  curveFigure,
+  type EffectCurve,
+  forestFigure,
+  type ForestRow,
+  type ForestSection,
+  funnelFigure,
+  type FunnelLimits,
+  type FunnelPoint,
+} from "./estimates/mod.ts";
 export {
   type AtRiskColumns,
+  type CauseLabel,
+  datingFigure,
+  type DatingRow,
   type DifferenceColumns,
+  gradeFigure,
+  type GradeGroup,
+  type GradeVisit,
+  type IncidenceColumns,
+  incidenceFigure,
+  type IncidenceGroup,
+  stackedStatesFigure,
+  type StatesGroup,
   type SurvivalColumns,
   survivalFigure,
   type SurvivalGroup,
   type TimeFigureOptions,
-} from "./survival-figure.ts";
-export * from "./visit-figure.ts";
+  visitFigure,
+  type VisitGroup,
+} from "./over-time/mod.ts";
+export {
+  balanceFigure,
+  type BalanceRow,
+  type FlowCount,
+  flowFigure,
+  type FlowStage,
+  missingFigure,
+  type MissingRow,
+  propensityFigure,
+  type PropensityGroup,
+} from "./patients/mod.ts";

@@ -1,17 +1,38 @@
-export type { FollowUp, Labels, Numbers } from "./columns.ts";
-export { type PublishableCounts, publishableCounts } from "./disclosure.ts";
+export { chiSquareResult } from "./chi-square-result.ts";
+export {
+  binaryColumn,
+  checkChoice,
+  checkConfidence,
+  checkLength,
+  checkNumber,
+  covariateColumns,
+  type FollowUp,
+  type FollowUpColumns,
+  followUpColumns,
+  type GroupColumn,
+  groupColumn,
+  type Labels,
+  numberColumn,
+  type Numbers,
+} from "./columns.ts";
 export { distributions } from "./distributions.ts";
 export { DataError } from "./errors.ts";
-export { SeededRandom } from "./random.ts";
-export type { Interval, Test } from "./results.ts";
 export { filterRows } from "./filter-rows.ts";
 export {
-  boundedCount,
-  countInWords,
-  isSmall,
-  publishableKinds,
-  publishableNested,
-  publishablePart,
-  publishableShare,
-  publishedShare,
-} from "./small-counts.ts";
+  type Factor,
+  factorSymmetric,
+  invertFactored,
+  multiplySquare,
+  quadraticForm,
+  solveFactored,
+} from "./linear.ts";
+export { momentsOf } from "./moments.ts";
+export { orderOf, sortedColumn } from "./order.ts";
+export { quantileOfSorted, weightedQuantiles } from "./quantile.ts";
+export { SeededRandom } from "./random.ts";
+export type { Interval, Test } from "./results.ts";
+export { TIE_TOLERANCE } from "./ties.ts";
+export { twoSidedP } from "./two-sided.ts";
+export { addProducts, BLOCK, mirrorLower } from "./cross-products.ts";
+export { answerTasks, inWorkers, type SharedWork } from "./in-workers.ts";
+export { invertTail } from "./invert-tail.ts";

@@ -1,23 +1,33 @@
 import { openStudy, provenance, type Study } from "../study/mod.ts";
-import { tableCsv } from "./csv.ts";
-import { excludedList } from "./excluded-list.ts";
-import { executedNotebook } from "./executed.ts";
-import { findingsJson } from "./findings-file.ts";
-import { reportHtml } from "./html.ts";
-import { allFailures, collectItems } from "./items.ts";
-import { methodsUsed } from "./methods-used.ts";
-import { manifestJson, sha256, versionsOf } from "./manifest.ts";
-import { messageOf, type Notebook, type NotebookFailure, parseNotebook } from "./notebook.ts";
-import { join, resolve, toFileUrl } from "./paths.ts";
-import type { Progress } from "./progress.ts";
-import type { ReportModel } from "./report-model.ts";
-import { statusOfFigure } from "./plan-status.ts";
-import { runNotebooks } from "./run-notebooks.ts";
-import type { PrintJob } from "./print-figures.ts";
-import { safeSvg } from "./safe-svg.ts";
-import { projectFolder } from "./sandbox.ts";
-import { tablesDocx } from "./tables-docx.ts";
-import { checkOutput, replaceOutput, type ReportContents } from "./write-report.ts";
+import {
+  checkOutput,
+  excludedList,
+  findingsJson,
+  manifestJson,
+  type PrintJob,
+  replaceOutput,
+  type ReportContents,
+  sha256,
+  tableCsv,
+  tablesDocx,
+  versionsOf,
+} from "./files/mod.ts";
+import {
+  executedNotebook,
+  join,
+  messageOf,
+  type Notebook,
+  type NotebookFailure,
+  parseNotebook,
+  type Progress,
+  projectFolder,
+  resolve,
+  runNotebooks,
+  toFileUrl,
+} from "./notebooks/mod.ts";
+import { reportHtml, safeSvg } from "./page/mod.ts";
+import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
+import { methodsUsed } from "./methods/mod.ts";
 
 /** What to report on and where to put it. */
 export interface BuildOptions {

@@ -6,11 +6,16 @@
  * Prints one line a problem and exits 1 if there is any.
  */
 import { readNotebooks } from "./build-report.ts";
-import { notebookModule } from "./module.ts";
-import { describeFailure, type Notebook } from "./notebook.ts";
-import { join, resolve } from "./paths.ts";
-import { projectFolder } from "./sandbox.ts";
-import { type ModuleFile, typeCheck } from "./type-check.ts";
+import {
+  describeFailure,
+  join,
+  type ModuleFile,
+  type Notebook,
+  notebookModule,
+  projectFolder,
+  resolve,
+  typeCheck,
+} from "./notebooks/mod.ts";
 
 const longestCell = 15;
 

@@ -1,10 +1,7 @@
-import { commandLine, studyOptions } from "../cohort/command-line.ts";
-import { ProblemsError, type RunPaths } from "../study/mod.ts";
-import { answerLines } from "./answer.ts";
+import { commandLine, ProblemsError, type RunPaths, studyOptions } from "../study/mod.ts";
+import { answerLines } from "./show/mod.ts";
 import { buildReport } from "./build-report.ts";
-import { describeFailures, messageOf } from "./notebook.ts";
-import { join } from "./paths.ts";
-import { progressLines } from "./progress.ts";
+import { describeFailures, join, messageOf, progressLines } from "./notebooks/mod.ts";
 
 const usage = `Runs the notebooks over a study and writes the report.
 

@@ -1,56 +1,54 @@
-export { findingSentence, type Verdict, verdictOf, verdictSentence } from "./answer.ts";
-export { display, type Displayable, type MediaBundle } from "./display.ts";
 export {
+  display,
+  type Displayable,
+  type DisplayTable,
   type Finding,
   finding,
   type FindingGroup,
   type FindingInput,
+  findingSentence,
+  type MediaBundle,
   type Note,
   note,
   type NoteInput,
-} from "./finding.ts";
-export {
-  formatEstimate,
-  formatNumber,
-  formatP,
-  formatPercent,
-  formatPValue,
-  formatRange,
-} from "./format.ts";
-export {
-  type DisplayTable,
+  type Remark,
+  say,
   table,
   type TableColumn,
   type TableInput,
   type TableRow,
-} from "./table.ts";
+  type Verdict,
+  verdictOf,
+  verdictSentence,
+} from "./show/mod.ts";
 export {
   completenessTable,
-  flowTable,
-  missingTable,
-  procedureTable,
-  publishableFlow,
-  scheduleTable,
-  warningMarkTable,
-} from "./cohort-tables.ts";
-export {
   contrastTable,
+  drawableShares,
+  earlyEventTable,
+  type ExpectedLine,
+  expectedTable,
   findingOf,
+  flowTable,
+  gradeTable,
   hundredfold,
+  type IntentionLine,
+  intentionTable,
   maskedRows,
-  ratioLine,
-  ratioTable,
-  subgroupTable,
-} from "./result-tables.ts";
-export { type ExpectedLine, expectedTable } from "./expected-table.ts";
-export { drawableShares, gradeTable, publishableGrades } from "./grade-table.ts";
-export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
-export { type Remark, say } from "./say.ts";
-export { type IntentionLine, intentionTable } from "./intention-table.ts";
-export {
   type MethodLine,
   methodTable,
+  missingTable,
   pairedTable,
+  procedureTable,
+  publishableFlow,
+  publishableGrades,
+  type RateLine,
+  rateTable,
+  ratioLine,
+  ratioTable,
   type RepeatedLine,
   repeatedTable,
-} from "./design-tables.ts";
+  scheduleTable,
+  subgroupTable,
+  warningMarkTable,
+} from "./tables/mod.ts";

@@ -1,11 +1,13 @@
-import { dictionary } from "../cohort/dictionary.ts";
-import { cohortFiles, demoCohort, demoTruth } from "./cohort-files.ts";
-import { inventedLifeTable } from "./life-table.ts";
-import { simulateSecondCentre } from "./second-centre.ts";
-import { secondCentreFiles } from "./second-centre-files.ts";
-import { simulateCohort } from "./simulate-cohort.ts";
-import { trueAnswers } from "./true-answers.ts";
-import { truthFile } from "./truth-file.ts";
+import { dictionary } from "../cohort/dictionary/mod.ts";
+import {
+  cohortFiles,
+  demoCohort,
+  demoTruth,
+  inventedLifeTable,
+  simulateCohort,
+} from "./rows/mod.ts";
+import { secondCentreFiles, simulateSecondCentre } from "./second-centre/mod.ts";
+import { trueAnswers, truthFile } from "./truth/mod.ts";
 
 // Writes the files of data-demo/ that are made by a program: `deno task demo-data`.
 const folder = new URL("../../data-demo/", import.meta.url);

@@ -1,9 +1,19 @@
-export type { Procedure } from "./assignment.ts";
-export { cohortFiles, demoCohort, demoTruth } from "./cohort-files.ts";
-export type { Outcome } from "./outcomes.ts";
-export { type CohortParameters, cohortParameters } from "./parameters.ts";
-export type { PatientRow, VisitRow } from "./rows.ts";
-export { type PatientTruth, simulateCohort, type SimulatedCohort } from "./simulate-cohort.ts";
+export {
+  type CohortParameters,
+  cohortParameters,
+  type Outcome,
+  type Procedure,
+} from "./mechanism/mod.ts";
+export {
+  cohortFiles,
+  demoCohort,
+  demoTruth,
+  type PatientRow,
+  type PatientTruth,
+  simulateCohort,
+  type SimulatedCohort,
+  type VisitRow,
+} from "./rows/mod.ts";
 export {
   type PopulationName,
   type TrueAnswers,
@@ -12,5 +22,5 @@ export {
   type TruePopulation,
   type TrueRatio,
   type TrueValue,
-} from "./true-answers.ts";
-export type { TruthFile } from "./truth-file.ts";
+  type TruthFile,
+} from "./truth/mod.ts";

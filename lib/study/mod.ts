@@ -1,13 +1,23 @@
-export { isPlanned, openStudy, provenance, studyOf } from "./open.ts";
-export type { FileRecord, RunPaths, Study } from "./open.ts";
-export { type ProblemLine, ProblemsError } from "./problems.ts";
+export { commandLine, studyOptions } from "./command-line.ts";
 export type { DerivedRule, MappedSource, Mapping, Unit, WaivableKind } from "./mapping-schema.ts";
-export { parsePlan, studyJsonSchema } from "./schema.ts";
-export type {
-  EligibilityRule,
-  EndpointId,
-  Plan,
-  PlannedCovariate,
-  PlannedEndpoint,
-  Threshold,
+export {
+  type FileRecord,
+  isPlanned,
+  openStudy,
+  provenance,
+  type RunPaths,
+  type Study,
+  studyOf,
+} from "./open.ts";
+export { type ProblemLine, ProblemsError } from "./problems.ts";
+export {
+  type EligibilityRule,
+  type EndpointId,
+  parsePlan,
+  type Plan,
+  type PlannedCovariate,
+  type PlannedEndpoint,
+  planSchema,
+  studyJsonSchema,
+  type Threshold,
 } from "./schema.ts";

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { publishableLevels } from "../../lib/balance/small-cells.ts";
-import { feasibleInterval } from "../../lib/numerics/disclosure-intervals.ts";
+import { publishableLevels } from "../../lib/balance/tables/publishable-levels.ts";
+import { feasibleInterval } from "../../lib/disclosure/intervals.ts";
 
 Deno.test("publishableLevels() hides what would give a small count away in any table (by hand)", () => {
   // levels none, some, missing of everybody alone: 5 hides the least of the others, but not missing

@@ -1,7 +1,7 @@
 // Cumulative incidence with standard errors in 2 groups, and Gray's test, against the reference
 // library in the same run. Run:  deno run -A test/bench/cumulative-incidence.bench.ts [rows]
-import { cumulativeIncidenceByGroup } from "../../lib/competing/cumulative-incidence.ts";
-import { grayTest } from "../../lib/competing/gray-test.ts";
+import { cumulativeIncidenceByGroup } from "../../lib/competing/incidence/cumulative-incidence.ts";
+import { grayTest } from "../../lib/competing/incidence/gray-test.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 

@@ -2,7 +2,7 @@
 // against the reference library in the same run. Run:
 //   deno run -A test/bench/kaplan-meier.bench.ts [rows]
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { kaplanMeierByGroup } from "../../lib/survival/kaplan-meier.ts";
+import { kaplanMeierByGroup } from "../../lib/survival/curve/kaplan-meier.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const sizes = Deno.args.length ? Deno.args.map(Number) : [1000, 10_000, 100_000, 1_000_000];

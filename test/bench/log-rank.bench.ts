@@ -1,7 +1,7 @@
 // Log-rank test of 2 groups, against the reference library in the same run. Run:
 //   deno run -A test/bench/log-rank.bench.ts [rows]
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { logRank } from "../../lib/survival/log-rank.ts";
+import { logRank } from "../../lib/survival/log-rank/log-rank.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const sizes = Deno.args.length ? Deno.args.map(Number) : [1000, 10_000, 100_000, 1_000_000];

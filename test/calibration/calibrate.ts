@@ -1,6 +1,6 @@
 import { parseArgs } from "node:util";
-import { cohortParameters } from "../../lib/simulate/parameters.ts";
-import type { TruthFile } from "../../lib/simulate/truth-file.ts";
+import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
+import type { TruthFile } from "../../lib/simulate/truth/truth-file.ts";
 import { datingPerformance } from "./dating.ts";
 import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";

@@ -1,7 +1,10 @@
 import * as mitral from "mitral";
-import { daysPerYear } from "../../lib/simulate/outcomes.ts";
-import { type CohortParameters, cohortParameters } from "../../lib/simulate/parameters.ts";
-import { type PatientTruth, simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { daysPerYear } from "../../lib/simulate/mechanism/outcomes.ts";
+import {
+  type CohortParameters,
+  cohortParameters,
+} from "../../lib/simulate/mechanism/parameters.ts";
+import { type PatientTruth, simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 import { readBack } from "./read-back.ts";
 
 /** The incidence of recurrence after repair in one cohort, by one way of dating it. */

@@ -1,6 +1,6 @@
 import * as mitral from "mitral";
-import { daysPerYear } from "../../lib/simulate/outcomes.ts";
-import { type PatientTruth, simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { daysPerYear } from "../../lib/simulate/mechanism/outcomes.ts";
+import { type PatientTruth, simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 import { type DatedIncidence, datedIncidence } from "./dating.ts";
 import { readBack } from "./read-back.ts";
 

@@ -1,7 +1,7 @@
 import { join } from "node:path";
 import * as mitral from "mitral";
-import { cohortFiles } from "../../lib/simulate/cohort-files.ts";
-import type { SimulatedCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { cohortFiles } from "../../lib/simulate/rows/cohort-files.ts";
+import type { SimulatedCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 
 /** Writes a cohort as a centre would hand it over and reads it as a notebook does. */
 export async function readBack(simulated: SimulatedCohort): Promise<mitral.Analysis> {

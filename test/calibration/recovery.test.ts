@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import type { TruthFile } from "../../lib/simulate/truth-file.ts";
+import type { TruthFile } from "../../lib/simulate/truth/truth-file.ts";
 import { estimatesFrom } from "./estimates.ts";
 import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";

@@ -1,6 +1,6 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { fileURLToPath } from "node:url";
-import { commandLine } from "../../lib/cohort/command-line.ts";
+import { commandLine } from "../../lib/study/command-line.ts";
 
 const spec = {
   usage: "how to call it",
@@ -51,15 +51,15 @@ Deno.test("commandLine() prints the usage and says how to exit", () => {
 
 Deno.test("every command explains itself and refuses an option it does not have", async () => {
   const commands = [
-    "cohort/map",
+    "cohort/propose",
     "cohort/deidentify",
     "report/validate",
     "report/compare",
-    "report/",
+    "report",
   ];
   await Promise.all(commands.map(async (command) => {
     const script = fileURLToPath(
-      new URL(`../../lib/${command}${command.endsWith("/") ? "" : "-"}cli.ts`, import.meta.url),
+      new URL(`../../lib/${command}/cli.ts`, import.meta.url),
     );
     const run = async (option: string) => {
       const args = ["run", "--allow-read", "--allow-env", "--allow-sys", "--quiet", script, option];

@@ -1,8 +1,8 @@
 import { deepEqual, equal, ok, throws } from "node:assert/strict";
-import fc from "fast-check";
 import { numericColumn, readCohort, selectEligible } from "../../lib/cohort/mod.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import { analyse, readRows, replaced, type Row, smallStudy } from "./small-cohort.ts";
+import fc from "fast-check";
 
 // All expectations by hand.
 const redo = { id: "redo", reason: "previous operation", column: "redo", exclude: { oneOf: [1] } };

@@ -1,5 +1,4 @@
 import { deepEqual, equal, throws } from "node:assert/strict";
-import fc from "fast-check";
 import {
   followUpOf,
   readCohort,
@@ -8,6 +7,7 @@ import {
 } from "../../lib/cohort/mod.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import { analyse, replaced, type Row } from "./small-cohort.ts";
+import fc from "fast-check";
 
 const days = (years: ArrayLike<number>) =>
   Array.from(years, (y) => Math.round(y * 365.25 * 1e6) / 1e6);

@@ -1,11 +1,11 @@
 import { deepEqual, equal, ok } from "node:assert/strict";
-import fc from "fast-check";
 import { gzipSync } from "fflate";
 import { type Cohort, examineCohort, numericColumn, textColumn } from "../../lib/cohort/mod.ts";
-import { numberOf } from "../../lib/cohort/number-cell.ts";
-import { findDecimal, findDelimiter } from "../../lib/cohort/sniff.ts";
+import { numberOf } from "../../lib/cohort/cells/number-cell.ts";
+import { findDecimal, findDelimiter } from "../../lib/cohort/file/sniff.ts";
 import { workbook } from "../damaged/workbook.ts";
 import { csvOf, patientsOf, readText, replaced, smallStudy } from "./small-cohort.ts";
+import fc from "fast-check";
 
 // All expectations by hand: however the same table is written, it is the same cohort.
 const noVisits = "id,day,mr\n";

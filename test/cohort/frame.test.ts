@@ -41,7 +41,7 @@ Deno.test("summaryOf() counts only those a column applies to", async () => {
 
 Deno.test("frameOf() and summaryOf() alone load danfojs, on use", async () => {
   const source = await Promise.all(
-    ["read.ts", "eligible.ts", "endpoints.ts", "mod.ts"].map((file) =>
+    ["read.ts", "analysis/eligible.ts", "follow-up/endpoints.ts", "mod.ts"].map((file) =>
       Deno.readTextFile(new URL(`../../lib/cohort/${file}`, import.meta.url))
     ),
   );

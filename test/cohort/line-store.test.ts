@@ -1,6 +1,6 @@
 import { deepEqual, equal } from "node:assert/strict";
+import { lineStore } from "../../lib/cohort/deidentify/line-store.ts";
 import fc from "fast-check";
-import { lineStore } from "../../lib/cohort/line-store.ts";
 
 // Identity, beyond the size of a chunk and of the first index.
 Deno.test("lineStore() gives back every line, in any order", () => {

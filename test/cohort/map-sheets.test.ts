@@ -1,8 +1,8 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
 import { fileURLToPath } from "node:url";
-import { profileSheets } from "../../lib/cohort/column-profile.ts";
-import { matchSheets, proposeSheets } from "../../lib/cohort/propose-sheets.ts";
-import { type Sheet, workbook } from "../../lib/simulate/second-centre-workbook.ts";
+import { profileSheets } from "../../lib/cohort/propose/column-profile.ts";
+import { matchSheets, proposeSheets } from "../../lib/cohort/propose/sheets.ts";
+import { type Sheet, workbook } from "../../lib/simulate/second-centre/second-centre-workbook.ts";
 import { parsePlan } from "../../lib/study/mod.ts";
 import { patientsOf, replaced, type Row, smallPlan } from "./small-cohort.ts";
 
@@ -30,7 +30,7 @@ async function mapped(sheets: Sheet[], options: string[] = []) {
         "--allow-read",
         "--allow-write",
         "--quiet",
-        fileURLToPath(new URL("../../lib/cohort/map-cli.ts", import.meta.url)),
+        fileURLToPath(new URL("../../lib/cohort/propose/cli.ts", import.meta.url)),
         ...["--cohort", `${folder}/all.xlsx`, "--out", `${folder}/draft.json`],
         ...options,
       ],

@@ -1,11 +1,11 @@
 import { deepEqual, equal, ok, rejects } from "node:assert/strict";
-import fc from "fast-check";
-import { looksLikeColumnName } from "../../lib/cohort/suspicion.ts";
+import { looksLikeColumnName } from "../../lib/cohort/cells/suspicion.ts";
 import { numericColumn, readCohort, textColumn } from "../../lib/cohort/mod.ts";
-import { dayOf, yearsBetween } from "../../lib/cohort/date-cell.ts";
-import { codeStore, numberAt, numberStore, textAt } from "../../lib/cohort/held-columns.ts";
-import { pseudonymIndex } from "../../lib/cohort/pseudonym-index.ts";
+import { dayOf, yearsBetween } from "../../lib/cohort/cells/date-cell.ts";
+import { codeStore, numberAt, numberStore, textAt } from "../../lib/cohort/cells/held-columns.ts";
+import { pseudonymIndex } from "../../lib/cohort/table/pseudonym-index.ts";
 import { csvOf, patientsOf, readText, type Row, smallStudy } from "./small-cohort.ts";
+import fc from "fast-check";
 
 // All expectations by hand.
 const noVisits = "id,day,mr\n";

@@ -1,8 +1,8 @@
 import { deepEqual, equal, ok } from "node:assert/strict";
 import { fileURLToPath } from "node:url";
-import { profileColumns } from "../../lib/cohort/column-profile.ts";
-import { nameSimilarity } from "../../lib/cohort/name-similarity.ts";
-import { type ProposedColumn, proposeMapping } from "../../lib/cohort/propose-mapping.ts";
+import { profileColumns } from "../../lib/cohort/propose/column-profile.ts";
+import { nameSimilarity } from "../../lib/cohort/propose/name-similarity.ts";
+import { type ProposedColumn, proposeMapping } from "../../lib/cohort/propose/propose-mapping.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import { csvOf, type Row } from "./small-cohort.ts";
 

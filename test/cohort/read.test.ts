@@ -1,5 +1,4 @@
 import { deepEqual, equal, ok, rejects } from "node:assert/strict";
-import fc from "fast-check";
 import {
   type Examination,
   examineCohort,
@@ -18,6 +17,7 @@ import {
   type Row,
   smallStudy,
 } from "./small-cohort.ts";
+import fc from "fast-check";
 
 // What each damage must say is by hand: the dictionary's ranges and rules, in our own words.
 const noVisits = "id,day,mr\n";

@@ -5,8 +5,7 @@ import { incidenceDifference, incidenceIgnoringCompetingEvents } from "mitral";
 import type { FollowUp, Labels } from "mitral";
 import { assertAllClose, assertClose } from "../close.ts";
 import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
-import { followUps, reorder, replicate } from "./generate.ts";
-import type { Rows } from "./generate.ts";
+import { followUps, reorder, replicate, type Rows } from "./generate.ts";
 
 const EXACT = { relative: 1e-12, absolute: 1e-12 };
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { gradesOverTime } from "../../lib/competing/grades-over-time.ts";
+import { gradesOverTime } from "../../lib/competing/visits/grades-over-time.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { assertClose } from "../close.ts";
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
-import { incidenceByMeasurement } from "../../lib/competing/incidence-by-measurement.ts";
-import { subdistributionRegression } from "../../lib/competing/subdistribution-regression.ts";
+import { incidenceByMeasurement } from "../../lib/competing/subdistribution/incidence-by-measurement.ts";
+import { subdistributionRegression } from "../../lib/competing/subdistribution/subdistribution-regression.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
 import { jointTest, splineBasis } from "../../lib/regression/mod.ts";

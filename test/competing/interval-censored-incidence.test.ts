@@ -2,8 +2,8 @@ import assert from "node:assert/strict";
 import fc from "fast-check";
 import { cumulativeIncidence, DataError, incidenceBounds, intervalCensoredIncidence } from "mitral";
 import { intervalCensoredSurvival, recurrenceShortcuts, SeededRandom } from "mitral";
-import { fitIllnessDeath } from "../../lib/competing/illness-death-em.ts";
-import { visitColumns, visitDesign } from "../../lib/competing/visit-design.ts";
+import { fitIllnessDeath } from "../../lib/competing/visits/illness-death-em.ts";
+import { visitColumns, visitDesign } from "../../lib/competing/visits/visit-design.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 /**

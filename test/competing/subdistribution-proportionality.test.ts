@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { coxRegression, DataError, proportionalHazardsTest, SeededRandom } from "mitral";
 import { subdistributionProportionality, subdistributionRegression } from "mitral";
-import { timeScore } from "../../lib/competing/subdistribution-proportionality.ts";
-import { stateOf } from "../../lib/competing/subdistribution-state.ts";
+import { timeScore } from "../../lib/competing/subdistribution/proportionality.ts";
+import { stateOf } from "../../lib/competing/subdistribution/state.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 /**

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
-import { subgroupDifference } from "../../lib/competing/subgroup-difference.ts";
-import { incidenceDifference } from "../../lib/competing/incidence-difference.ts";
+import { subgroupDifference } from "../../lib/competing/incidence/subgroup-difference.ts";
+import { incidenceDifference } from "../../lib/competing/incidence/incidence-difference.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { assertClose } from "../close.ts";
 

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { kaplanMeier } from "../../lib/survival/mod.ts";
-import { survivalDifference } from "../../lib/competing/survival-difference.ts";
+import { survivalDifference } from "../../lib/competing/incidence/survival-difference.ts";
 import { assertClose } from "../close.ts";
 import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
 

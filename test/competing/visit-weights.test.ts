@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
-import { proportionOverTime } from "../../lib/competing/proportion-over-time.ts";
-import { visitWeights } from "../../lib/competing/visit-weights.ts";
+import { proportionOverTime } from "../../lib/competing/visits/proportion-over-time.ts";
+import { visitWeights } from "../../lib/competing/visits/visit-weights.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
 import { logisticRegression, splineBasis } from "../../lib/regression/mod.ts";

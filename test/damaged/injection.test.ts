@@ -2,12 +2,12 @@ import { deepEqual, equal, ok } from "node:assert/strict";
 import { fileURLToPath } from "node:url";
 import { parse } from "csv-parse/sync";
 import { examineCohort, summariseProblems } from "../../lib/cohort/mod.ts";
-import { profileColumns } from "../../lib/cohort/column-profile.ts";
-import { mappingFragment, proposalLines } from "../../lib/cohort/map-cli.ts";
-import { proposeMapping } from "../../lib/cohort/propose-mapping.ts";
-import { validationCsv } from "../../lib/report/validation-csv.ts";
-import { validationHtml } from "../../lib/report/validation-html.ts";
-import { validateStudy } from "../../lib/report/validation.ts";
+import { profileColumns } from "../../lib/cohort/propose/column-profile.ts";
+import { mappingFragment, proposalLines } from "../../lib/cohort/propose/cli.ts";
+import { proposeMapping } from "../../lib/cohort/propose/propose-mapping.ts";
+import { validationCsv } from "../../lib/report/validate/csv.ts";
+import { validationHtml } from "../../lib/report/validate/html.ts";
+import { validateStudy } from "../../lib/report/validate/validation.ts";
 import { csvOf, patientsOf, type Row, smallPlan, smallStudy } from "../cohort/small-cohort.ts";
 
 // What must not run, render, or leave its folder: common practice, and OWASP's lists for formulas.
@@ -143,7 +143,7 @@ Deno.test("proposeMapping() prints no value that is not a common word", async ()
 
 /** Runs the command as a user does; its exit code and all it prints. */
 async function command(args: string[]): Promise<{ code: number; printed: string }> {
-  const script = fileURLToPath(new URL("../../lib/report/validate-cli.ts", import.meta.url));
+  const script = fileURLToPath(new URL("../../lib/report/validate/cli.ts", import.meta.url));
   const { code, stdout, stderr } = await new Deno.Command(Deno.execPath(), {
     args: ["run", "--allow-read", "--allow-write", script, ...args],
   }).output();

@@ -1,15 +1,15 @@
 import { stringify } from "csv-stringify/sync";
 import { parse } from "csv-parse/sync";
-import assert from "node:assert/strict";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { dayOf } from "../../lib/cohort/date-cell.ts";
-import { deidentify, type DeidentifyOptions } from "../../lib/cohort/deidentify.ts";
-import { pseudonymizer } from "../../lib/cohort/deidentify-key.ts";
-import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify-plan.ts";
-import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
-import { workbook } from "../../lib/simulate/second-centre-workbook.ts";
+import { dayOf } from "../../lib/cohort/cells/date-cell.ts";
+import { deidentify, type DeidentifyOptions } from "../../lib/cohort/deidentify/deidentify.ts";
+import { pseudonymizer } from "../../lib/cohort/deidentify/key.ts";
+import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify/plan.ts";
+import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
+import { workbook } from "../../lib/simulate/second-centre/second-centre-workbook.ts";
 import { ProblemsError } from "../../lib/study/mod.ts";
+import assert from "node:assert/strict";
 
 type Row = Record<string, string | number>;
 

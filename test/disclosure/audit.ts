@@ -1,5 +1,5 @@
-import { isSmall } from "../../lib/numerics/small-counts.ts";
-import { kindOf, type TableColumn } from "../../lib/report/table.ts";
+import { isSmall } from "../../lib/disclosure/small-counts.ts";
+import { kindOf, type TableColumn } from "../../lib/report/show/table.ts";
 import { characteristicsLeaks } from "./characteristics-leaks.ts";
 import { type Published, readPublished } from "./published.ts";
 

@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { type FindingsFile, findingsSchema } from "../../lib/report/findings-file.ts";
+import { type FindingsFile, findingsSchema } from "../../lib/report/files/findings-json.ts";
 import { textsOf } from "../figures/read-svg.ts";
 
 /** What leaves with a report, as far as it holds numbers of people. */

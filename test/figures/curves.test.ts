@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { spread } from "../../lib/figures/letters.ts";
-import { incidenceFigure } from "../../lib/figures/incidence-figure.ts";
-import { numberAtRisk, stepDrawing } from "../../lib/figures/steps.ts";
-import { survivalFigure } from "../../lib/figures/survival-figure.ts";
+import { spread } from "../../lib/figures/drawing/letters.ts";
+import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts";
+import { numberAtRisk, stepDrawing } from "../../lib/figures/drawing/steps.ts";
+import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { inventedIncidence, inventedSurvival } from "./invented.ts";
 import { readSvg, textsOf } from "./read-svg.ts";

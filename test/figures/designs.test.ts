@@ -1,15 +1,15 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { balanceFigure } from "../../lib/figures/balance-figure.ts";
-import { countBins } from "../../lib/figures/bins.ts";
-import { flowFigure } from "../../lib/figures/flow-figure.ts";
-import { forestFigure } from "../../lib/figures/forest-figure.ts";
-import { gradeFigure } from "../../lib/figures/grade-figure.ts";
-import { percentText, textWidth, wrapText } from "../../lib/figures/letters.ts";
-import { propensityFigure } from "../../lib/figures/propensity-figure.ts";
-import { stackedStatesFigure } from "../../lib/figures/stacked-states-figure.ts";
-import { datingFigure } from "../../lib/figures/dating-figure.ts";
-import { visitFigure } from "../../lib/figures/visit-figure.ts";
+import { balanceFigure } from "../../lib/figures/patients/balance-figure.ts";
+import { countBins } from "../../lib/figures/drawing/bins.ts";
+import { flowFigure } from "../../lib/figures/patients/flow-figure.ts";
+import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
+import { gradeFigure } from "../../lib/figures/over-time/grade-figure.ts";
+import { percentText, textWidth, wrapText } from "../../lib/figures/drawing/letters.ts";
+import { propensityFigure } from "../../lib/figures/patients/propensity-figure.ts";
+import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-figure.ts";
+import { datingFigure } from "../../lib/figures/over-time/dating-figure.ts";
+import { visitFigure } from "../../lib/figures/over-time/visit-figure.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { readSvg, textsOf } from "./read-svg.ts";
 

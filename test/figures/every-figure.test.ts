@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { examples } from "./examples.ts";
-import { survivalFigure } from "../../lib/figures/survival-figure.ts";
+import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { checkWellFormed, readSvg } from "./read-svg.ts";
 
 // Invented results throughout; what is checked holds for every figure alike.

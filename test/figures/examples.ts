@@ -1,18 +1,18 @@
-import { calibrationFigure } from "../../lib/figures/calibration-figure.ts";
-import { curveFigure } from "../../lib/figures/curve-figure.ts";
-import { datingFigure } from "../../lib/figures/dating-figure.ts";
-import { forestFigure } from "../../lib/figures/forest-figure.ts";
-import { funnelFigure } from "../../lib/figures/funnel-figure.ts";
-import { gradeFigure } from "../../lib/figures/grade-figure.ts";
-import { missingFigure } from "../../lib/figures/missing-figure.ts";
-import { stackedStatesFigure } from "../../lib/figures/stacked-states-figure.ts";
-import { visitFigure } from "../../lib/figures/visit-figure.ts";
-import { balanceFigure } from "../../lib/figures/balance-figure.ts";
-import type { Figure } from "../../lib/figures/figure.ts";
-import { flowFigure } from "../../lib/figures/flow-figure.ts";
-import { incidenceFigure } from "../../lib/figures/incidence-figure.ts";
-import { propensityFigure } from "../../lib/figures/propensity-figure.ts";
-import { survivalFigure } from "../../lib/figures/survival-figure.ts";
+import { calibrationFigure } from "../../lib/figures/estimates/calibration-figure.ts";
+import { curveFigure } from "../../lib/figures/estimates/curve-figure.ts";
+import { datingFigure } from "../../lib/figures/over-time/dating-figure.ts";
+import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
+import { funnelFigure } from "../../lib/figures/estimates/funnel-figure.ts";
+import { gradeFigure } from "../../lib/figures/over-time/grade-figure.ts";
+import { missingFigure } from "../../lib/figures/patients/missing-figure.ts";
+import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-figure.ts";
+import { visitFigure } from "../../lib/figures/over-time/visit-figure.ts";
+import { balanceFigure } from "../../lib/figures/patients/balance-figure.ts";
+import type { Figure } from "../../lib/figures/drawing/figure.ts";
+import { flowFigure } from "../../lib/figures/patients/flow-figure.ts";
+import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts";
+import { propensityFigure } from "../../lib/figures/patients/propensity-figure.ts";
+import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
 import {
   inventedDifference,

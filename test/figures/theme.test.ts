@@ -6,7 +6,7 @@ import {
   luminance,
   orderedFills,
   palette,
-} from "../../lib/figures/theme.ts";
+} from "../../lib/figures/drawing/theme.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 
 const groups = ["repair", "replacement", "third", "fourth"] as const;

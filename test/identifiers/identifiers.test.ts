@@ -1,17 +1,17 @@
 import { parse } from "csv-parse/sync";
 import { stringify } from "csv-stringify/sync";
-import fc from "fast-check";
-import assert from "node:assert/strict";
-import { dictionaryColumn } from "../../lib/cohort/dictionary.ts";
-import { identifierKinds } from "../../lib/cohort/identifier-kinds.ts";
-import { identifierOfHeading, isOperationDate } from "../../lib/cohort/identifier-headings.ts";
-import { identifierMessage } from "../../lib/cohort/identifier-findings.ts";
-import { type ExpectedColumn, identifierScan } from "../../lib/cohort/identifier-scan.ts";
-import { identifierOfNumeral, identifierOfValue } from "../../lib/cohort/identifier-values.ts";
+import { dictionaryColumn } from "../../lib/cohort/dictionary/dictionary.ts";
+import { identifierKinds } from "../../lib/cohort/identifiers/kinds.ts";
+import { identifierOfHeading, isOperationDate } from "../../lib/cohort/identifiers/headings.ts";
+import { identifierMessage } from "../../lib/cohort/identifiers/findings.ts";
+import { type ExpectedColumn, identifierScan } from "../../lib/cohort/identifiers/scan.ts";
+import { identifierOfNumeral, identifierOfValue } from "../../lib/cohort/identifiers/values.ts";
 import { numericColumn } from "../../lib/cohort/mod.ts";
 import { ProblemsError } from "../../lib/study/mod.ts";
 import { csvOf, patientsOf, readText } from "../cohort/small-cohort.ts";
 import { plantedFiles } from "./plants.ts";
+import fc from "fast-check";
+import assert from "node:assert/strict";
 
 const expectedOf = (header: string[], table: "patients" | "visits" = "patients") =>
   header.map((name): ExpectedColumn | undefined => {

@@ -1,7 +1,7 @@
-import { dictionary } from "../../lib/cohort/dictionary.ts";
-import type { IdentifierKind } from "../../lib/cohort/identifier-kinds.ts";
+import { dictionary } from "../../lib/cohort/dictionary/dictionary.ts";
+import type { IdentifierKind } from "../../lib/cohort/identifiers/kinds.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 
 /** A file of patients in memory, with identifiers of one kind planted in one column. */
 export interface PlantedFile {

@@ -1,7 +1,7 @@
 import { deepEqual, equal, match, ok, rejects } from "node:assert/strict";
-import { identifierScan } from "../../lib/cohort/identifier-scan.ts";
-import { validateStudy } from "../../lib/report/validation.ts";
-import { validationHtml } from "../../lib/report/validation-html.ts";
+import { identifierScan } from "../../lib/cohort/identifiers/scan.ts";
+import { validateStudy } from "../../lib/report/validate/validation.ts";
+import { validationHtml } from "../../lib/report/validate/html.ts";
 import { parsePlan } from "../../lib/study/mod.ts";
 import { csvOf, patientsOf, readText, type Row, smallPlan } from "../cohort/small-cohort.ts";
 import { plantedFiles } from "./plants.ts";

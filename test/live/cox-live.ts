@@ -11,10 +11,10 @@
 //   deaths (hours; test/survival/cox-properties.test.ts lists them for small cohorts instead); it has
 //   no score residuals for them either.
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import type { CoxData, TieRule } from "../../lib/survival/cox-fit.ts";
-import { coxRegression } from "../../lib/survival/cox-regression.ts";
-import { coxResiduals } from "../../lib/survival/cox-residuals.ts";
-import { proportionalHazardsTest } from "../../lib/survival/proportional-hazards.ts";
+import type { CoxData, TieRule } from "../../lib/survival/cox/fit.ts";
+import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
+import { coxResiduals } from "../../lib/survival/cox/residuals.ts";
+import { proportionalHazardsTest } from "../../lib/survival/cox/proportional-hazards.ts";
 
 interface Cohort {
   data: CoxData;

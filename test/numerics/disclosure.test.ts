@@ -1,10 +1,13 @@
 import fc from "fast-check";
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
-import { type PublishableCounts, publishableCounts } from "../../lib/numerics/disclosure.ts";
+import {
+  type PublishableCounts,
+  publishableCounts,
+} from "../../lib/disclosure/publishable-counts.ts";
 import { byPencil } from "../disclosure/by-pencil.ts";
-import { feasibleInterval } from "../../lib/numerics/disclosure-intervals.ts";
-import { publishableShare } from "../../lib/numerics/small-counts.ts";
+import { feasibleInterval } from "../../lib/disclosure/intervals.ts";
+import { publishableShare } from "../../lib/disclosure/small-counts.ts";
 
 type Counts = number[][];
 

@@ -3,10 +3,10 @@
 // jstat's one-minus-cdf loses its digits, which is why the library does not rest on it.)
 import jstat from "jstat";
 import * as statistics from "simple-statistics";
-import fc from "fast-check";
 import { distributions } from "../../lib/numerics/distributions.ts";
 import { momentsOf } from "../../lib/numerics/moments.ts";
 import { assertClose } from "../close.ts";
+import fc from "fast-check";
 
 interface Cumulative {
   cdf(x: number, ...parameters: number[]): number;

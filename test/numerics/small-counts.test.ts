@@ -7,7 +7,7 @@ import {
   publishableNested,
   publishablePart,
   publishedShare,
-} from "../../lib/numerics/small-counts.ts";
+} from "../../lib/disclosure/small-counts.ts";
 
 const counts = fc.nat({ max: 60 });
 const cells = fc.integer({ min: 2, max: 12 });

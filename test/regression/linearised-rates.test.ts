@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { DataError } from "../../lib/numerics/errors.ts";
-import { linearisedRates } from "../../lib/regression/linearised-rates.ts";
+import { linearisedRates } from "../../lib/regression/rates/linearised-rates.ts";
 import { assertClose } from "../close.ts";
 
 const day = 1 / 365.25;

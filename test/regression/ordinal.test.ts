@@ -2,9 +2,9 @@ import assert from "node:assert/strict";
 import fc from "fast-check";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { jointTest } from "../../lib/regression/joint-test.ts";
-import { logisticRegression } from "../../lib/regression/logistic.ts";
-import { ordinalRegression } from "../../lib/regression/ordinal.ts";
+import { jointTest } from "../../lib/regression/models/joint-test.ts";
+import { logisticRegression } from "../../lib/regression/models/logistic.ts";
+import { ordinalRegression } from "../../lib/regression/models/ordinal.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 const repeat = (values: number[], counts: number[]) =>

@@ -8,8 +8,8 @@ import {
   perHundred,
   verdictOf,
   verdictSentence,
-} from "../../lib/report/answer.ts";
-import { finding, type FindingInput, note } from "../../lib/report/finding.ts";
+} from "../../lib/report/show/finding-words.ts";
+import { finding, type FindingInput, note } from "../../lib/report/show/finding.ts";
 
 function example(
   [first, second]: readonly [number, number],

@@ -1,12 +1,12 @@
 import fc from "fast-check";
 import { parseHTML } from "linkedom";
+import { comparisonHtml } from "../../lib/report/compare/html.ts";
+import { planDifferences } from "../../lib/report/compare/plans.ts";
+import { type FinishedRun, readRun } from "../../lib/report/compare/read.ts";
+import { compareRuns } from "../../lib/report/compare/runs.ts";
+import { comparedTable, matchRows } from "../../lib/report/compare/tables.ts";
+import type { TableInput, TableRow } from "../../lib/report/show/table.ts";
 import assert from "node:assert/strict";
-import { comparisonHtml } from "../../lib/report/compare-html.ts";
-import { planDifferences } from "../../lib/report/compare-plans.ts";
-import { type FinishedRun, readRun } from "../../lib/report/compare-read.ts";
-import { compareRuns } from "../../lib/report/compare-runs.ts";
-import { comparedTable, matchRows } from "../../lib/report/compare-tables.ts";
-import type { TableInput, TableRow } from "../../lib/report/table.ts";
 
 const counts = (rows: TableRow[]): FinishedRun["tables"][number] => ({
   kind: "table",

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { fileHeading, whereOf } from "../../lib/report/file-heading.ts";
+import { fileHeading, whereOf } from "../../lib/report/validate/file-heading.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 
 // By hand.

@@ -7,7 +7,7 @@ import {
   formatPercent,
   formatRange,
   roundTo,
-} from "../../lib/report/format.ts";
+} from "../../lib/words/format.ts";
 
 Deno.test("formatNumber() groups thousands and writes a true minus sign", () => {
   // by hand

@@ -1,8 +1,8 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { parseHTML } from "linkedom";
-import { waivers } from "../../lib/report/waivers.ts";
-import { hasMapping, mappingHtml } from "../../lib/report/methods-mapping-html.ts";
-import { publishedPlan } from "../../lib/report/published-plan.ts";
+import { waivers } from "../../lib/report/model/waivers.ts";
+import { hasMapping, mappingHtml } from "../../lib/report/page/mapping-section.ts";
+import { publishedPlan } from "../../lib/report/files/published-plan.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 
 /** What the methods say, by term: the count, then the lines of its list. */

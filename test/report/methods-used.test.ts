@@ -3,15 +3,15 @@ import * as mitral from "mitral";
 import * as balance from "../../lib/balance/mod.ts";
 import * as competing from "../../lib/competing/mod.ts";
 import * as regression from "../../lib/regression/mod.ts";
-import { readNotebooks } from "../../lib/report/build-report.ts";
-import { cellCode } from "../../lib/report/cell-code.ts";
-import { methodsRegistry } from "../../lib/report/methods-registry.ts";
-import { methodsUsed, workText } from "../../lib/report/methods-used.ts";
-import { parseNotebook } from "../../lib/report/notebook.ts";
-import { fromFileUrl } from "../../lib/report/paths.ts";
-import { references } from "../../lib/report/references.ts";
 import * as sensitivity from "../../lib/sensitivity/mod.ts";
 import * as survival from "../../lib/survival/mod.ts";
+import { readNotebooks } from "../../lib/report/build-report.ts";
+import { cellCode } from "../../lib/report/notebooks/cell-code.ts";
+import { methodsRegistry } from "../../lib/report/methods/registry.ts";
+import { methodsUsed, workText } from "../../lib/report/methods/used.ts";
+import { parseNotebook } from "../../lib/report/notebooks/notebook.ts";
+import { fromFileUrl } from "../../lib/report/notebooks/paths.ts";
+import { references } from "../../lib/report/methods/references.ts";
 import { type CellSource, makeNotebook } from "./make-notebook.ts";
 
 function notebookOf(cells: readonly CellSource[]) {

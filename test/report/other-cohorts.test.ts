@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import { parse } from "csv-parse/sync";
 import { stringify } from "csv-stringify/sync";
-import { fromFileUrl } from "../../lib/report/paths.ts";
 import { join } from "node:path";
+import { fromFileUrl } from "../../lib/report/notebooks/paths.ts";
 import { buildReport } from "../../lib/report/build-report.ts";
-import { describeFailure } from "../../lib/report/notebook.ts";
+import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
 
 // What must hold for a group's own files: every notebook runs to its end on cohorts that are
 // smaller, narrower or emptier than the demonstration. Invented data, cut from `data-demo/`.

@@ -1,13 +1,13 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { splitEvents } from "../../lib/report/child-events.ts";
+import { splitEvents } from "../../lib/report/notebooks/child-events.ts";
 import { notebookProblems } from "../../lib/report/check-notebooks.ts";
-import { markdownHtml } from "../../lib/report/markdown.ts";
-import { notebookModule } from "../../lib/report/module.ts";
-import { parseNotebook } from "../../lib/report/notebook.ts";
-import { progressLines } from "../../lib/report/progress.ts";
-import { safeSvg } from "../../lib/report/safe-svg.ts";
-import { checkOutput, replaceOutput } from "../../lib/report/write-report.ts";
+import { markdownHtml } from "../../lib/report/page/markdown.ts";
+import { notebookModule } from "../../lib/report/notebooks/module.ts";
+import { parseNotebook } from "../../lib/report/notebooks/notebook.ts";
+import { progressLines } from "../../lib/report/notebooks/progress.ts";
+import { safeSvg } from "../../lib/report/page/safe-svg.ts";
+import { checkOutput, replaceOutput } from "../../lib/report/files/write-report.ts";
 import { makeNotebook } from "./make-notebook.ts";
 import { filesBelow } from "./workspace.ts";
 

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { parseHTML } from "linkedom";
 import { buildReport } from "../../lib/report/build-report.ts";
-import { checklist } from "../../lib/report/checklist.ts";
-import { plannedButNotDone, plannedResults } from "../../lib/report/plan-status.ts";
+import { checklist } from "../../lib/report/page/checklist.ts";
+import { plannedButNotDone, plannedResults } from "../../lib/report/model/plan-status.ts";
 import { filesBelow, withWorkspace } from "./workspace.ts";
 
 const shown = (id: string, status: string) =>

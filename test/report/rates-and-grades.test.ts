@@ -1,9 +1,13 @@
 import assert from "node:assert/strict";
 import { gradesOverTime } from "../../lib/competing/mod.ts";
 import { linearisedRates } from "../../lib/regression/mod.ts";
-import { expectedTable } from "../../lib/report/expected-table.ts";
-import { drawableShares, gradeTable, publishableGrades } from "../../lib/report/grade-table.ts";
-import { type RateLine, rateTable } from "../../lib/report/rate-table.ts";
+import { expectedTable } from "../../lib/report/tables/expected-table.ts";
+import {
+  drawableShares,
+  gradeTable,
+  publishableGrades,
+} from "../../lib/report/tables/grade-table.ts";
+import { type RateLine, rateTable } from "../../lib/report/tables/rate-table.ts";
 import { assertClose } from "../close.ts";
 
 const labels = { repair: "Repair", replacement: "Replacement" };

@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { joinRare } from "../../lib/report/cohort-tables.ts";
-import { boundedCount } from "../../lib/numerics/small-counts.ts";
-import { publishedFinding } from "../../lib/report/finding.ts";
-import { contrastTable, findingOf, hundredfold } from "../../lib/report/result-tables.ts";
+import { joinRare } from "../../lib/report/tables/cohort-tables.ts";
+import { boundedCount } from "../../lib/disclosure/small-counts.ts";
+import { publishedFinding } from "../../lib/report/show/finding.ts";
+import { contrastTable, findingOf, hundredfold } from "../../lib/report/tables/result-tables.ts";
 
 Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
   const reasons = [

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
-import { describeFailure } from "../../lib/report/notebook.ts";
-import { projectFolder } from "../../lib/report/sandbox.ts";
+import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
+import { projectFolder } from "../../lib/report/notebooks/sandbox.ts";
 import type { CellSource } from "./make-notebook.ts";
 import { withWorkspace } from "./workspace.ts";
 

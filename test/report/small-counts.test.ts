@@ -5,8 +5,8 @@ import {
   procedureTable,
   publishableFlow,
   warningMarkTable,
-} from "../../lib/report/cohort-tables.ts";
-import { tableCsv } from "../../lib/report/csv.ts";
+} from "../../lib/report/tables/cohort-tables.ts";
+import { tableCsv } from "../../lib/report/files/table-csv.ts";
 
 const heading = { id: "t", title: "T", caption: "C" };
 const smallestCell = 11;

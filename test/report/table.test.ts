@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { parse } from "csv-parse/sync";
 import { DataError } from "../../lib/numerics/errors.ts";
-import { tableCsv } from "../../lib/report/csv.ts";
-import { displayHook, mitralMediaType } from "../../lib/report/display.ts";
-import { type DisplayTable, table, tableHtml } from "../../lib/report/table.ts";
+import { tableCsv } from "../../lib/report/files/table-csv.ts";
+import { displayHook, mitralMediaType } from "../../lib/report/show/display.ts";
+import { type DisplayTable, table, tableHtml } from "../../lib/report/show/table.ts";
 
 function example(): DisplayTable {
   return table({

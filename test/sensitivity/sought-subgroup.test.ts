@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { subgroupDifference } from "../../lib/competing/mod.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { soughtSubgroup } from "../../lib/sensitivity/sought-subgroup.ts";
+import { soughtSubgroup } from "../../lib/sensitivity/sought/sought-subgroup.ts";
 import { assertClose } from "../close.ts";
 
 /** Invented: from x = 1 on, group 1 has the event much more often. */

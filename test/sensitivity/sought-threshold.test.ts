@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { soughtThreshold } from "../../lib/sensitivity/sought-threshold.ts";
+import { soughtThreshold } from "../../lib/sensitivity/sought/sought-threshold.ts";
 
 /** Difference of means of y on the two sides, with its standard error. */
 function meanDifference(y: Float64Array) {

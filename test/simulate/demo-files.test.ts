@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
-import { cohortFiles, demoCohort, demoTruth } from "../../lib/simulate/cohort-files.ts";
-import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
-import { trueAnswers } from "../../lib/simulate/true-answers.ts";
-import { type TruthFile, truthFile } from "../../lib/simulate/truth-file.ts";
+import { cohortFiles, demoCohort, demoTruth } from "../../lib/simulate/rows/cohort-files.ts";
+import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
+import { trueAnswers } from "../../lib/simulate/truth/true-answers.ts";
+import { type TruthFile, truthFile } from "../../lib/simulate/truth/truth-file.ts";
 
 const committed = (name: string) =>
   Deno.readTextFileSync(new URL(`../../data-demo/${name}`, import.meta.url));

@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { daysPerYear, gradeAt, outcomes } from "../../lib/simulate/outcomes.ts";
-import { cohortParameters } from "../../lib/simulate/parameters.ts";
-import type { Patient } from "../../lib/simulate/patient.ts";
-import type { PatientRow } from "../../lib/simulate/rows.ts";
-import { drawSeries, simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { daysPerYear, gradeAt, outcomes } from "../../lib/simulate/mechanism/outcomes.ts";
+import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
+import type { Patient } from "../../lib/simulate/mechanism/patient.ts";
+import type { PatientRow } from "../../lib/simulate/rows/rows.ts";
+import { drawSeries, simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 
 // Each test asks for a documented feature in a large cohort. Comparisons must clear four standard
 // errors of their own, so that a feature that is absent would pass about once in 30,000 tries.

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { hazardLimit } from "../../lib/simulate/hazard-limit.ts";
+import { hazardLimit } from "../../lib/simulate/mechanism/hazard-limit.ts";
 import { assertClose } from "../close.ts";
 
 Deno.test("hazardLimit() solves the score of a small example", () => {

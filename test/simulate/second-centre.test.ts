@@ -1,11 +1,14 @@
 import assert from "node:assert/strict";
 import { fileURLToPath } from "node:url";
 import { numericColumn, readCohort, selectEligible, textColumn } from "../../lib/cohort/mod.ts";
-import { cohortFiles, demoCohort } from "../../lib/simulate/cohort-files.ts";
-import type { PatientRow } from "../../lib/simulate/rows.ts";
-import { damagedRows, simulateSecondCentre } from "../../lib/simulate/second-centre.ts";
-import { secondCentreFiles } from "../../lib/simulate/second-centre-files.ts";
-import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { cohortFiles, demoCohort } from "../../lib/simulate/rows/cohort-files.ts";
+import type { PatientRow } from "../../lib/simulate/rows/rows.ts";
+import {
+  damagedRows,
+  simulateSecondCentre,
+} from "../../lib/simulate/second-centre/second-centre.ts";
+import { secondCentreFiles } from "../../lib/simulate/second-centre/second-centre-files.ts";
+import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 
 const folder = new URL("../../data-demo/second-centre/", import.meta.url);

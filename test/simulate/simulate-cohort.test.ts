@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { dictionary } from "../../lib/cohort/dictionary.ts";
+import { dictionary } from "../../lib/cohort/dictionary/dictionary.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
-import { cohortFiles } from "../../lib/simulate/cohort-files.ts";
-import { cohortParameters } from "../../lib/simulate/parameters.ts";
-import type { PatientRow, VisitRow } from "../../lib/simulate/rows.ts";
-import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
+import { cohortFiles } from "../../lib/simulate/rows/cohort-files.ts";
+import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
+import type { PatientRow, VisitRow } from "../../lib/simulate/rows/rows.ts";
+import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 
 // The rules are those of the data dictionary, by number; expectations are rules, not past output.
 

@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
-import { daysPerYear } from "../../lib/simulate/outcomes.ts";
-import { cohortParameters } from "../../lib/simulate/parameters.ts";
-import type { PatientRow } from "../../lib/simulate/rows.ts";
-import { simulateCohort } from "../../lib/simulate/simulate-cohort.ts";
-import { trueAnswers } from "../../lib/simulate/true-answers.ts";
+import { daysPerYear } from "../../lib/simulate/mechanism/outcomes.ts";
+import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
+import type { PatientRow } from "../../lib/simulate/rows/rows.ts";
+import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
+import { trueAnswers } from "../../lib/simulate/truth/true-answers.ts";
 
 const eligible = (row: PatientRow) =>
   row.ie_active === 0 && !["endocarditis", "other"].includes(row.aetiology) &&

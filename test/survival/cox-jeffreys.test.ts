@@ -2,10 +2,10 @@ import assert from "node:assert/strict";
 import fc from "fast-check";
 import { followUpColumns, groupColumn } from "../../lib/numerics/columns.ts";
 import { factorSymmetric, invertFactored } from "../../lib/numerics/linear.ts";
-import { coxDesign } from "../../lib/survival/cox-design.ts";
-import { partialLikelihood } from "../../lib/survival/cox-likelihood.ts";
-import { coxRegression } from "../../lib/survival/cox-regression.ts";
-import { informationGradient } from "../../lib/survival/cox-third-moments.ts";
+import { coxDesign } from "../../lib/survival/cox/design.ts";
+import { partialLikelihood } from "../../lib/survival/cox/likelihood.ts";
+import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
+import { informationGradient } from "../../lib/survival/cox/third-moments.ts";
 import { assertClose } from "../close.ts";
 import { models } from "./cox-cases.ts";
 

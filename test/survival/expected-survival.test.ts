@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { DataError, expectedSurvival, observedToExpected, readLifeTable } from "mitral";
-import { inventedLifeTable } from "../../lib/simulate/life-table.ts";
+import { inventedLifeTable } from "../../lib/simulate/rows/life-table.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 const SMALL = "sex,age,q\nF,70,0.1\nF,71,0.2\nM,70,0.3\nM,71,0.4\n";

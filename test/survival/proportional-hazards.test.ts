@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { coxRegression } from "../../lib/survival/cox-regression.ts";
-import { coxResiduals } from "../../lib/survival/cox-residuals.ts";
-import { proportionalHazardsTest } from "../../lib/survival/proportional-hazards.ts";
+import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
+import { coxResiduals } from "../../lib/survival/cox/residuals.ts";
+import { proportionalHazardsTest } from "../../lib/survival/cox/proportional-hazards.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 import { referenceCase } from "../reference/load.ts";

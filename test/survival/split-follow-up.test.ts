@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
-import { coxRegression } from "../../lib/survival/cox-regression.ts";
-import { periodHazardRatios } from "../../lib/survival/period-hazard-ratios.ts";
-import { splitFollowUp } from "../../lib/survival/split-follow-up.ts";
+import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
+import { periodHazardRatios } from "../../lib/survival/cox/period-hazard-ratios.ts";
+import { splitFollowUp } from "../../lib/survival/cox/split-follow-up.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 import { models } from "./cox-cases.ts";
 

@@ -1,6 +1,5 @@
-import { numberColumn, type Numbers } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
-import type { LevelKind } from "../draw/level-models.ts";
+import { DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import type { LevelKind } from "../draw/mod.ts";
 
 /** One column to complete, or to predict others from; all columns have one length n. */
 export interface ChainColumn {

@@ -3,7 +3,7 @@
  *
  * @module
  */
-import { answerTasks } from "../../numerics/in-workers.ts";
+import { answerTasks } from "../../numerics/mod.ts";
 import { chainOf, type ChainWork } from "./impute-columns.ts";
 import type { ChainResult } from "./run-chain.ts";
 

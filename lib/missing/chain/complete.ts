@@ -1,8 +1,5 @@
-import { DataError } from "../../numerics/errors.ts";
-import type { SeededRandom } from "../../numerics/random.ts";
-import { donorsOf, drawDonor } from "../draw/donors.ts";
-import { drawLevelModel, linear } from "../draw/level-models.ts";
-import { drawLinear } from "../draw/linear-model.ts";
+import { DataError, type SeededRandom } from "../../numerics/mod.ts";
+import { donorsOf, drawDonor, drawLevelModel, drawLinear, linear } from "../draw/mod.ts";
 import type { Predictor } from "./predictors.ts";
 import { parentHolds, valueAt, type Variable } from "./variables.ts";
 

@@ -1,7 +1,10 @@
-import { checkNumber } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
-import { inWorkers, type SharedWork } from "../../numerics/in-workers.ts";
-import { SeededRandom } from "../../numerics/random.ts";
+import {
+  checkNumber,
+  DataError,
+  inWorkers,
+  SeededRandom,
+  type SharedWork,
+} from "../../numerics/mod.ts";
 import { type ChainData, checkChainData } from "./chain-data.ts";
 import { type ChainResult, type GivenValues, runChain, type Trace } from "./run-chain.ts";
 

@@ -1,4 +1,4 @@
-import { splineBasis } from "../../regression/mod.ts";
+import { splineBasis } from "../../regression/models/mod.ts";
 import { type CheckedData, derivedValue } from "./chain-data.ts";
 import { valueAt, type Variable } from "./variables.ts";
 

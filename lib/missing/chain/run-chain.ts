@@ -1,4 +1,4 @@
-import type { SeededRandom } from "../../numerics/random.ts";
+import type { SeededRandom } from "../../numerics/mod.ts";
 import type { CheckedData } from "./chain-data.ts";
 import { drawnValues, drawValues, fillAtRandom, passOn, rowsNow, type Step } from "./complete.ts";
 import {

@@ -1,5 +1,5 @@
-import { DataError } from "../../numerics/errors.ts";
-import type { LevelKind } from "../draw/level-models.ts";
+import { DataError } from "../../numerics/mod.ts";
+import type { LevelKind } from "../draw/mod.ts";
 import type { ChainColumn, CheckedData, Shift } from "./chain-data.ts";
 
 /** A column while a chain works on it. */

@@ -1,5 +1,4 @@
-import { sortedColumn } from "../../numerics/order.ts";
-import type { SeededRandom } from "../../numerics/random.ts";
+import { type SeededRandom, sortedColumn } from "../../numerics/mod.ts";
 
 /** Rows with a known value, by what is predicted for them. */
 export interface Donors {

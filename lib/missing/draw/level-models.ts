@@ -1,6 +1,11 @@
-import type { SeededRandom } from "../../numerics/random.ts";
-import { logisticPass, type LogisticRows, logisticSums } from "../../regression/logistic-kernel.ts";
-import { logistic, ordinalPass } from "../../regression/ordinal-kernel.ts";
+import type { SeededRandom } from "../../numerics/mod.ts";
+import {
+  logistic,
+  logisticPass,
+  type LogisticRows,
+  logisticSums,
+  ordinalPass,
+} from "../../regression/models/mod.ts";
 import { type Mode, posteriorMode } from "./mode.ts";
 import { multinomialPass } from "./multinomial-kernel.ts";
 import { drawAround } from "./random-draws.ts";

@@ -1,6 +1,11 @@
-import { addProducts, BLOCK, mirrorLower } from "../../numerics/cross-products.ts";
-import { factorSymmetric, solveFactored } from "../../numerics/linear.ts";
-import type { SeededRandom } from "../../numerics/random.ts";
+import {
+  addProducts,
+  BLOCK,
+  factorSymmetric,
+  mirrorLower,
+  type SeededRandom,
+  solveFactored,
+} from "../../numerics/mod.ts";
 import { priorPrecision } from "./mode.ts";
 import { drawAround, drawChiSquare } from "./random-draws.ts";
 

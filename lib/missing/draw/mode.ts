@@ -1,4 +1,4 @@
-import { type Factor, factorSymmetric, solveFactored } from "../../numerics/linear.ts";
+import { type Factor, factorSymmetric, solveFactored } from "../../numerics/mod.ts";
 
 /** What one pass over the rows finds of a log-likelihood. */
 export interface PassSums {

@@ -1,4 +1,4 @@
-import { addProducts, BLOCK, mirrorLower } from "../../numerics/cross-products.ts";
+import { addProducts, BLOCK, mirrorLower } from "../../numerics/mod.ts";
 import type { PassSums } from "./mode.ts";
 
 /**

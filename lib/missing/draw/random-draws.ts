@@ -1,5 +1,4 @@
-import type { Factor } from "../../numerics/linear.ts";
-import type { SeededRandom } from "../../numerics/random.ts";
+import type { Factor, SeededRandom } from "../../numerics/mod.ts";
 
 /**
  * A chi-square variate with more than 0 degrees of freedom, as twice a gamma one.

@@ -1,6 +1,4 @@
-import { checkNumber, numberColumn, type Numbers } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
-import { orderOf } from "../../numerics/order.ts";
+import { checkNumber, DataError, numberColumn, type Numbers, orderOf } from "../../numerics/mod.ts";
 import { riskColumn } from "./risk-column.ts";
 import { checkOddsRatio } from "./risk-adjusted-cusum.ts";
 

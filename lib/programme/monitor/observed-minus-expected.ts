@@ -1,4 +1,4 @@
-import { binaryColumn, type Numbers } from "../../numerics/columns.ts";
+import { binaryColumn, type Numbers } from "../../numerics/mod.ts";
 import { riskColumn } from "./risk-column.ts";
 
 /**

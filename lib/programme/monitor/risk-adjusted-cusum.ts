@@ -1,4 +1,4 @@
-import { binaryColumn, checkNumber, type Numbers } from "../../numerics/columns.ts";
+import { binaryColumn, checkNumber, type Numbers } from "../../numerics/mod.ts";
 import { riskColumn } from "./risk-column.ts";
 
 /** A risk-adjusted cumulative sum, one value an operation. */

@@ -1,5 +1,4 @@
-import { checkLength, type Numbers } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
+import { checkLength, DataError, type Numbers } from "../../numerics/mod.ts";
 
 /** Checks a column of risks, each strictly between 0 and 1. @throws {DataError} */
 export function riskColumn(name: string, values: Numbers, length?: number): Float64Array {

@@ -1,5 +1,4 @@
-import { checkNumber } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
+import { checkNumber, DataError } from "../../numerics/mod.ts";
 import { type CaseMix, caseMix, chanceOfFailure, type ChartedMix } from "./case-mix.ts";
 import { meanRunLength } from "./excursion.ts";
 import { exactRunLength } from "./one-risk.ts";

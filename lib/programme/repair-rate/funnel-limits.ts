@@ -1,10 +1,10 @@
 import {
   checkConfidence,
   checkNumber,
+  distributions,
   numberColumn,
   type Numbers,
-} from "../../numerics/columns.ts";
-import { distributions } from "../../numerics/distributions.ts";
+} from "../../numerics/mod.ts";
 
 /**
  * Limits of a funnel: the proportions within which chance alone keeps most of those whose true

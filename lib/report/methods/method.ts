@@ -1,4 +1,4 @@
-import type { ReferenceKey } from "../references.ts";
+import type { ReferenceKey } from "./references.ts";
 
 /** The paragraphs of a methods section, in their order. */
 export const methodAreas = {

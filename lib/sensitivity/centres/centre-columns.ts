@@ -1,5 +1,4 @@
-import { numberColumn, type Numbers } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
+import { DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
 
 /** Independent estimates of one quantity, each with a known variance. */
 export interface CentreEstimates {

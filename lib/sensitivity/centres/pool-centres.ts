@@ -1,7 +1,11 @@
-import { checkChoice, checkConfidence } from "../../numerics/columns.ts";
-import { distributions } from "../../numerics/distributions.ts";
-import { DataError } from "../../numerics/errors.ts";
-import type { Interval, Test } from "../../numerics/results.ts";
+import {
+  checkChoice,
+  checkConfidence,
+  DataError,
+  distributions,
+  type Interval,
+  type Test,
+} from "../../numerics/mod.ts";
 import { centreMean, momentVariance, restrictedVariance } from "./between-variance.ts";
 import { centreColumns, type CentreEstimates } from "./centre-columns.ts";
 

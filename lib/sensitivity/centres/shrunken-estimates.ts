@@ -1,7 +1,4 @@
-import { checkConfidence } from "../../numerics/columns.ts";
-import { distributions } from "../../numerics/distributions.ts";
-import { invertTail } from "../../numerics/invert-tail.ts";
-import type { Interval } from "../../numerics/results.ts";
+import { checkConfidence, distributions, type Interval, invertTail } from "../../numerics/mod.ts";
 import { centreMean, restrictedLogLikelihood } from "./between-variance.ts";
 import { centreColumns, type CentreEstimates } from "./centre-columns.ts";
 

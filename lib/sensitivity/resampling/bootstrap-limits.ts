@@ -2,12 +2,12 @@ import {
   checkChoice,
   checkConfidence,
   checkNumber,
+  DataError,
+  distributions,
   numberColumn,
   type Numbers,
-} from "../../numerics/columns.ts";
-import { distributions } from "../../numerics/distributions.ts";
-import { DataError } from "../../numerics/errors.ts";
-import { quantileOfSorted } from "../../numerics/quantile.ts";
+  quantileOfSorted,
+} from "../../numerics/mod.ts";
 
 /** How limits are read from bootstrap replicates; see {@link bootstrapLimits}. */
 export type BootstrapMethod = "percentile" | "basic" | "accelerated";

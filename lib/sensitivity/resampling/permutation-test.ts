@@ -1,6 +1,10 @@
-import { checkNumber, numberColumn, type Numbers } from "../../numerics/columns.ts";
-import { DataError } from "../../numerics/errors.ts";
-import { SeededRandom } from "../../numerics/random.ts";
+import {
+  checkNumber,
+  DataError,
+  numberColumn,
+  type Numbers,
+  SeededRandom,
+} from "../../numerics/mod.ts";
 
 /** A difference of means and how often chance alone makes one as large. */
 export interface PermutationTest {

@@ -1,0 +1,6 @@
+export { categoricalDifference } from "./categorical-difference.ts";
+export { groupWeights } from "./compared-columns.ts";
+export { distributionDistance } from "./distribution-distance.ts";
+export { type Overlap, overlapOf } from "./overlap.ts";
+export { standardizedDifference } from "./standardized-difference.ts";
+export { varianceRatio } from "./variance-ratio.ts";

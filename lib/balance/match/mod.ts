@@ -1,0 +1,3 @@
+export type { Pair } from "./greedy.ts";
+export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./match-pairs.ts";
+export { setsOf } from "./matched-sets.ts";

@@ -1,0 +1,26 @@
+import { checkChoice } from "../../numerics/mod.ts";
+import type { Estimand } from "../weigh/mod.ts";
+
+/**
+ * Whom an estimate speaks of, as a phrase to print beside it: "among patients who could have had
+ * either operation".
+ *
+ * @param estimand "matched" for what a caliper leaves, which is none of the three exactly.
+ */
+export function estimandInWords(
+  estimand: Estimand | "matched",
+  options: { treatment?: string; either?: string; subjects?: string } = {},
+): string {
+  const { treatment = "repair", either = "either operation", subjects = "patients" } = options;
+  checkChoice("estimand", estimand, ["everyone", "treated", "overlap", "matched"]);
+  switch (estimand) {
+    case "everyone":
+      return `among all ${subjects}, had everyone had one treatment or everyone the other`;
+    case "treated":
+      return `among ${subjects} who had a ${treatment}, against the same ${subjects} without it`;
+    case "overlap":
+      return `among ${subjects} who could have had ${either}`;
+    case "matched":
+      return `among the ${subjects} for whom a match was found`;
+  }
+}

@@ -1,0 +1,115 @@
+import type { Analysis } from "../../cohort/model/mod.ts";
+import type { Study } from "../../study/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import { type MatchOptions, matchPairs, type Pair, setsOf } from "../match/mod.ts";
+import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
+
+/**
+ * The matched sample of an analysis.
+ *
+ * Rows are of the analysis, set by set: a repair, then its replacements. With replacement in
+ * matching one patient may stand in several rows.
+ */
+export interface MatchedSample {
+  kind: "matched-sample";
+  /** Repair and replacement, as rows of the analysis. */
+  pairs: Pair[];
+  /** Analysis rows in the matched sample. */
+  rows: Int32Array;
+  /** The matched set of each, 0, 1, ...: stratify or cluster on it. */
+  pairId: Int32Array;
+  /** 1 = repair, of each. */
+  treated: Uint8Array;
+  /** Weight of each: 1, or 1 / k for each of k replacements matched to one repair. */
+  rowWeight: Float64Array;
+  /** For every row of the *analysis* its weight in the matched sample, 0 for whoever is not in it. */
+  weight: Float64Array;
+  /** Analysis rows without a partner. */
+  unmatched: { repair: Int32Array; replacement: Int32Array };
+  /** Number of matched sets. */
+  sets: number;
+  caliperWidth: number;
+  propensity: StudyPropensity;
+  /** The propensity model's, and what matching adds. */
+  warnings: string[];
+}
+
+// From this share of repairs without a partner, the matched are no longer "those repaired".
+const manyUnmatched = 0.1;
+
+/**
+ * Matches repairs to replacements on the logit of the propensity score, as the study plans it.
+ *
+ * The matched sample stands for the repairs that found a partner, not for everyone. Analyse it as
+ * pairs: stratify or cluster on `pairId`.
+ *
+ * In descending order each repair gets what those with higher scores left, so that partners tend to
+ * have lower scores, within the caliper; in simulated cohorts that leaves a bias of a fifth of a
+ * standard error. The order "closest" does not (DEVELOPERS.md).
+ *
+ * @param options.propensity A score already at hand.
+ * @param options.method "greedy" or "optimal", in place of the plan's.
+ * @throws {DataError}
+ * @see Austin (2011) Multivariate Behav Res 46:399-424.
+ */
+export function matchedSample(
+  analysis: Analysis,
+  study: Study,
+  options: { propensity?: StudyPropensity; method?: MatchOptions["method"] } = {},
+): MatchedSample {
+  const propensity = options.propensity ?? studyPropensity(analysis, study);
+  const { exact, ...planned } = study.matching;
+  const { pairs, caliperWidth, unmatchedTreated } = matchPairs({
+    treated: analysis.treated,
+    distance: propensity.linearPredictor,
+    ...(exact.length > 0 ? { exact: exactLabels(analysis, exact) } : {}),
+  }, { ...planned, method: options.method ?? planned.method });
+  const sample = setsOf(pairs);
+  const weight = new Float64Array(analysis.n);
+  sample.rows.forEach((row, i) => weight[row]! += sample.rowWeight[i]!);
+  const unmatched = {
+    repair: Int32Array.from(unmatchedTreated),
+    replacement: without(analysis, weight),
+  };
+  const warnings = [...propensity.warnings];
+  const left = unmatched.repair.length / analysis.groups.counts.repair;
+  if (left > manyUnmatched) {
+    warnings.push(
+      `${
+        Math.round(100 * left)
+      }% of the repairs found no partner: the matched sample speaks of the ` +
+        "others only.",
+    );
+  }
+  return {
+    kind: "matched-sample",
+    pairs,
+    ...sample,
+    weight,
+    unmatched,
+    caliperWidth,
+    propensity,
+    warnings,
+  };
+}
+
+/** A label made of all the columns in which partners must agree; missing agrees with missing. */
+export function exactLabels(analysis: Analysis, columns: readonly string[]): string[] {
+  const parts = columns.map((name) => {
+    const column = analysis.columns[name];
+    if (!column) throw new DataError("matching.exact", "columns the cohort has", name);
+    return column;
+  });
+  return Array.from(
+    { length: analysis.n },
+    (_, i) => JSON.stringify(parts.map((part) => String(part[i]))),
+  );
+}
+
+function without(analysis: Analysis, weight: Float64Array): Int32Array {
+  const rows: number[] = [];
+  weight.forEach((w, row) => {
+    if (w === 0 && analysis.treated[row] === 0) rows.push(row);
+  });
+  return Int32Array.from(rows);
+}

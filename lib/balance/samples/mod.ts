@@ -1,0 +1,22 @@
+export { estimandInWords } from "./estimand-in-words.ts";
+export {
+  type DesignedFollowUp,
+  type PairedRows,
+  unadjusted,
+  underMatching,
+  underWeights,
+} from "./followed-under-design.ts";
+export { type MatchedSample, matchedSample } from "./matched-sample.ts";
+export {
+  rematchColumns,
+  type RematchedSample,
+  reweightColumns,
+  type ScoredColumns,
+} from "./resampled-columns.ts";
+export { plannedWeights, rematcher, reweighter, scoredColumns } from "./resampled.ts";
+export {
+  type GroupWeights,
+  type Truncation,
+  type WeightedSample,
+  weightedSample,
+} from "./weighted-sample.ts";

@@ -1,0 +1,81 @@
+import type { Labels } from "../../numerics/mod.ts";
+import { balancingWeights, type Estimand } from "../weigh/mod.ts";
+import { type MatchOptions, matchPairs, setsOf } from "../match/mod.ts";
+import { propensityScore } from "../score/mod.ts";
+
+/** A sample drawn again, matched again. Columns of one length, set by set. */
+export interface RematchedSample {
+  /** Rows of the analysis, with repetition. */
+  rows: Int32Array;
+  pairId: Int32Array;
+  /** 1 = repair. */
+  treated: Uint8Array;
+  /** 1, or 1 / k for each of k controls of one set. */
+  rowWeight: Float64Array;
+}
+
+/** The columns that a propensity score is fitted to, and those in which partners must agree. */
+export interface ScoredColumns {
+  treated: Uint8Array;
+  covariates: Record<string, Float64Array>;
+  exact?: Labels;
+}
+
+/**
+ * Matching as a function of drawn rows: the propensity model is fitted and rows are matched anew.
+ *
+ * A row drawn twice counts as two, who may be matched to different partners.
+ *
+ * @throws {DataError} if a draw has only one of the groups.
+ */
+export function rematchColumns(
+  data: ScoredColumns,
+  options: MatchOptions,
+): (rows: Int32Array) => RematchedSample {
+  const score = scorer(data);
+  const { exact } = data;
+  return (rows) => {
+    const { treated, linearPredictor } = score(rows);
+    const { pairs } = matchPairs({
+      treated,
+      distance: linearPredictor,
+      ...(exact ? { exact: Array.from(rows, (row) => exact[row]!) } : {}),
+    }, options);
+    const { rows: drawn, pairId, treated: one, rowWeight } = setsOf(pairs);
+    return { rows: drawn.map((i) => rows[i]!), pairId, treated: one, rowWeight };
+  };
+}
+
+/**
+ * Weighting as a function of drawn rows: the propensity model is fitted anew, and each drawn row
+ * gets its weight.
+ *
+ * @throws {DataError} if a draw has only one of the groups.
+ */
+export function reweightColumns(
+  data: ScoredColumns,
+  options: { estimand: Estimand; stabilized?: boolean; truncate?: [low: number, high: number] },
+): (rows: Int32Array) => Float64Array {
+  const score = scorer(data);
+  return (rows) => balancingWeights(score(rows), options);
+}
+
+/** The score's columns are written over by the next draw. */
+function scorer({ treated: every, covariates: columns }: ScoredColumns) {
+  const buffers = new Map<string, Float64Array>();
+  return (rows: Int32Array) => {
+    const treated = Uint8Array.from(rows, (row) => every[row]!);
+    const covariates: Record<string, Float64Array> = {};
+    for (const [name, column] of Object.entries(columns)) {
+      let values = buffers.get(name);
+      if (values?.length !== rows.length) {
+        values = new Float64Array(rows.length);
+        buffers.set(name, values);
+      }
+      for (let i = 0; i < rows.length; i++) values[i] = column[rows[i]!]!;
+      covariates[name] = values;
+    }
+    const { score, linearPredictor } = propensityScore({ treated, covariates });
+    return { treated, score, linearPredictor };
+  };
+}

@@ -1,0 +1,138 @@
+import type { Analysis } from "../../cohort/model/mod.ts";
+import type { Study } from "../../study/mod.ts";
+import { balancingWeights, effectiveSampleSize, type Estimand } from "../weigh/mod.ts";
+import { estimandInWords } from "./estimand-in-words.ts";
+import { standardizedDifference } from "../alike/mod.ts";
+import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
+
+/** Effective sample size and range of the weights of one group. */
+export interface GroupWeights {
+  n: number;
+  effective: number;
+  smallest: number;
+  largest: number;
+  /** The heaviest patient's share of the group's weight. */
+  largestShare: number;
+}
+
+/** An analysis with a weight for each patient. */
+export interface WeightedSample {
+  kind: "weighted-sample";
+  estimand: Estimand;
+  /** Whom the weighted results speak of, as a phrase. */
+  inWords: string;
+  /** One a row of the analysis. */
+  weight: Float64Array;
+  repair: GroupWeights;
+  replacement: GroupWeights;
+  /** What cutting extreme weights did; null where the plan does not ask for it. */
+  truncation: Truncation | null;
+  propensity: StudyPropensity;
+  warnings: string[];
+}
+
+/** Weights before and after extreme ones were cut. */
+export interface Truncation {
+  percentiles: readonly [number, number];
+  /** Patients whose weight was cut. */
+  cut: number;
+  before: { repair: GroupWeights; replacement: GroupWeights; largestDifference: number };
+  /** Largest absolute standardised difference of the model's columns after the cut. */
+  largestDifference: number;
+}
+
+// One patient above this share of a group's weight decides too much (common practice, no source).
+const heavy = 0.05;
+
+/**
+ * Weights each patient so that both groups resemble the study's estimand, as planned.
+ *
+ * @param options.estimand Instead of the study's.
+ * @param options.propensity A score already at hand.
+ * @throws {DataError}
+ * @see {@link balancingWeights}
+ */
+export function weightedSample(
+  analysis: Analysis,
+  study: Study,
+  options: { estimand?: Estimand; propensity?: StudyPropensity } = {},
+): WeightedSample {
+  const estimand = options.estimand ?? study.estimand;
+  const propensity = options.propensity ?? studyPropensity(analysis, study);
+  const { stabilized, truncate } = study.weights;
+  const data = { treated: analysis.treated, score: propensity.score };
+  const whole = balancingWeights(data, { estimand, stabilized });
+  const weight = truncate
+    ? balancingWeights(data, { estimand, stabilized, truncate: [truncate[0], truncate[1]] })
+    : whole;
+  const repair = groupWeights(analysis, weight, 1);
+  const replacement = groupWeights(analysis, weight, 0);
+  const warnings = [...propensity.warnings];
+  for (const [name, group] of [["repairs", repair], ["replacements", replacement]] as const) {
+    if (group.largestShare > heavy) {
+      warnings.push(
+        `One patient carries ${
+          Math.round(100 * group.largestShare)
+        }% of the weight of the ${name}.`,
+      );
+    }
+    if (group.effective < group.n / 4) {
+      warnings.push(
+        `Weighting leaves the information of about ${Math.round(group.effective)} of ` +
+          `${group.n} ${name}.`,
+      );
+    }
+  }
+  return {
+    kind: "weighted-sample",
+    estimand,
+    inWords: estimandInWords(estimand),
+    weight,
+    repair,
+    replacement,
+    truncation: truncate
+      ? {
+        percentiles: truncate,
+        cut: weight.reduce((sum, w, i) => sum + (w === whole[i] ? 0 : 1), 0),
+        before: {
+          repair: groupWeights(analysis, whole, 1),
+          replacement: groupWeights(analysis, whole, 0),
+          largestDifference: largestDifference(analysis, propensity, whole),
+        },
+        largestDifference: largestDifference(analysis, propensity, weight),
+      }
+      : null,
+    propensity,
+    warnings,
+  };
+}
+
+function groupWeights(analysis: Analysis, weight: Float64Array, code: 0 | 1): GroupWeights {
+  const own = weight.filter((_, i) => analysis.treated[i] === code);
+  let total = 0;
+  let smallest = Infinity;
+  let largest = 0;
+  for (const w of own) {
+    total += w;
+    smallest = Math.min(smallest, w);
+    largest = Math.max(largest, w);
+  }
+  return {
+    n: own.length,
+    effective: effectiveSampleSize(own),
+    smallest,
+    largest,
+    largestShare: largest / total,
+  };
+}
+
+function largestDifference(
+  { treated }: Analysis,
+  { design }: StudyPropensity,
+  weight: Float64Array,
+): number {
+  return Object.values(design.covariates).reduce((most, covariate) => {
+    const difference = Math.abs(standardizedDifference({ treated, covariate, weight }));
+    return Math.max(most, difference);
+  }, 0);
+}

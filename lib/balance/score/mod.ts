@@ -1,0 +1,4 @@
+export { type DesignMatrix, designMatrix, type Imputed } from "./design-matrix.ts";
+export { type Propensity, propensityScore } from "./propensity.ts";
+export { type StudyCovariate, studyCovariate } from "./study-covariate.ts";
+export { type StudyPropensity, studyPropensity } from "./study-propensity.ts";

@@ -1,0 +1,42 @@
+import { binaryColumn, type Numbers } from "../../numerics/mod.ts";
+import { groupWeights } from "../alike/mod.ts";
+import { type LogisticFit, logisticRegression } from "../../regression/models/mod.ts";
+
+/** A propensity score and the model it came from. */
+export interface Propensity {
+  /** Probability of treatment given the covariates. */
+  score: Float64Array;
+  /** Its logit, the scale to match on. */
+  linearPredictor: Float64Array;
+  /** Look at `converged`, `separated` and `dropped` before using the score. */
+  fit: LogisticFit;
+}
+
+/**
+ * Propensity score: the probability of treatment given covariates known before it, by logistic
+ * regression.
+ *
+ * Covariates must be confounders, never consequences of treatment. Forms (splines, categories) are
+ * up to the caller. A high c-statistic is no goal: it means the groups overlap little.
+ *
+ * @example
+ * ```ts
+ * const { linearPredictor } = propensityScore({ treated, covariates: { age, lvef } });
+ * const { pairs } = matchPairs({ treated, distance: linearPredictor });
+ * ```
+ * @throws {DataError} on values that are not finite, or if a group is empty.
+ * @see Rosenbaum & Rubin (1983) Biometrika 70:41-55.
+ */
+export function propensityScore(
+  data: {
+    /** 0 or 1. */
+    treated: Numbers;
+    covariates: Record<string, Numbers>;
+  },
+  options: { tolerance?: number; maxIterations?: number; confidence?: number } = {},
+): Propensity {
+  const treated = binaryColumn("treated", data.treated);
+  groupWeights(treated); // both groups must be there
+  const fit = logisticRegression({ outcome: treated, covariates: data.covariates }, options);
+  return { score: fit.fitted, linearPredictor: fit.linearPredictor, fit };
+}

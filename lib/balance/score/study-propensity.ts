@@ -1,0 +1,61 @@
+import type { Analysis } from "../../cohort/model/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import type { Study } from "../../study/mod.ts";
+import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
+import { type Propensity, propensityScore } from "./propensity.ts";
+
+/** The study's propensity score: the chance of repair given what was known before. */
+export interface StudyPropensity extends Propensity {
+  design: DesignMatrix;
+  /** What a reader must know before trusting it: no convergence, separation, thin data. */
+  warnings: string[];
+}
+
+// Fewer of the smaller group for each coefficient than this is thin (common practice, no source).
+const rowsForEachCoefficient = 10;
+
+/**
+ * The propensity score as planned: adjustment covariates in their planned forms, logistic regression.
+ *
+ * Where covariates separate the groups the score is as near 0 or 1 as the fit went, for the patients
+ * concerned: overlap weights then give them next to nothing and a caliper leaves them unmatched, but
+ * weights for everyone explode. `warnings` says which.
+ *
+ * @throws {DataError} if a group is empty, and as {@link designMatrix} does.
+ */
+export function studyPropensity(analysis: Analysis, study: Study): StudyPropensity {
+  const { labels, counts } = analysis.groups;
+  if (counts.repair === 0 || counts.replacement === 0) {
+    const found =
+      `${labels.repair}: ${counts.repair}, ${labels.replacement}: ${counts.replacement}`;
+    throw new DataError("analysis.groups", "two groups with patients, to be compared", found);
+  }
+  const design = designMatrix(analysis, study);
+  const propensity = propensityScore({
+    treated: analysis.treated,
+    covariates: design.covariates,
+  });
+  const { fit } = propensity;
+  const warnings = [...design.notes];
+  if (fit.separated.length > 0) {
+    warnings.push(
+      `The propensity model is separated by ${fit.separated.join(", ")}: only one of the two ` +
+        "operations was done in some of these patients, and no adjustment can say what the other " +
+        "would have done for them.",
+    );
+  } else if (!fit.converged) warnings.push(`The propensity model: ${fit.reason}.`);
+  if (fit.dropped.length > 0) {
+    warnings.push(
+      `Left out of the propensity model, as other columns say the same: ${fit.dropped.join(", ")}.`,
+    );
+  }
+  const smaller = Math.min(fit.events, fit.n - fit.events);
+  const coefficients = fit.terms.length - 1;
+  if (smaller < rowsForEachCoefficient * coefficients) {
+    warnings.push(
+      `The propensity model has ${coefficients} coefficients for ${smaller} patients in the ` +
+        "smaller group.",
+    );
+  }
+  return { ...propensity, design, warnings };
+}

@@ -1,0 +1,9 @@
+export {
+  type AdjustedWeights,
+  type BalanceTable,
+  balanceTable,
+  type BeforeAfter,
+  type CovariateBalance,
+} from "./balance-table.ts";
+export { characteristics, type CharacteristicsTable } from "./characteristics.ts";
+export { unmatchedProfile } from "./unmatched-profile.ts";

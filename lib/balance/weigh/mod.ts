@@ -1,0 +1,5 @@
+export { balancingWeights, type Estimand } from "./balancing-weights.ts";
+export { effectiveSampleSize } from "./effective-sample-size.ts";
+export { type EntropyWeights, entropyWeights } from "./entropy-weights.ts";
+export { type MeasurementWeights, measurementWeights } from "./measurement-weights.ts";
+export { populationWeights } from "./population-weights.ts";

@@ -1,0 +1,194 @@
+import type { EligibilityRule, Study } from "../../study/mod.ts";
+import { dictionaryColumn } from "../dictionary/mod.ts";
+import {
+  type Analysis,
+  type Arm,
+  type Cohort,
+  type Column,
+  columnOf,
+  type Columns,
+  type Exclusion,
+  type FlowStep,
+  hasColumn,
+  type ProcedureTable,
+  textColumn,
+  type Visits,
+} from "../model/mod.ts";
+
+/** One reason to exclude: whether it holds for a row, or cannot be told. */
+interface Screen {
+  id: string;
+  reason: string;
+  verdict: (row: number) => "exclude" | "keep" | "undecided";
+}
+
+/**
+ * Chooses the patients of the analysis by the study's rules, in their order, and counts every step.
+ *
+ * Before the rules, patients whose row or echo visits have errors are excluded and counted. Each
+ * patient is excluded once, by the first rule that applies; a rule that cannot be applied because
+ * the value is missing excludes nobody and says how many it could not decide. At each step
+ * excluded + remaining = remaining before, which is asserted.
+ *
+ * Time zero is the operation. The groups are taken as intended or as final, as the study says; one
+ * who dies in theatre is in the analysis with a follow-up of 0.
+ *
+ * @example
+ * ```ts
+ * const analysis = selectEligible(cohort, study);
+ * analysis.flow.at(-1)?.remaining === analysis.n; // true
+ * ```
+ * @throws {DataError} if a rule or the groups need a column that the cohort does not have.
+ */
+export function selectEligible(cohort: Cohort, study: Study): Analysis {
+  const screens: Screen[] = [
+    {
+      id: "invalid-value",
+      reason: "invalid value in the patient's row",
+      verdict: (row) => cohort.invalid[row] ? "exclude" : "keep",
+    },
+    {
+      id: "invalid-visit",
+      reason: "echo visit without a valid day and grade",
+      verdict: (row) => cohort.invalidVisits[row] ? "exclude" : "keep",
+    },
+    ...study.eligibility.map((rule) => screenOf(cohort, rule)),
+  ];
+  const flow: FlowStep[] = [
+    { id: "everyone", reason: "in the file", excluded: 0, remaining: cohort.n, undecided: 0 },
+  ];
+  const excluded: Exclusion[] = [];
+  let rows = Int32Array.from({ length: cohort.n }, (_, row) => row);
+  for (const { id, reason, verdict } of screens) {
+    const before = rows.length;
+    let undecided = 0;
+    const removed = excluded.length;
+    rows = rows.filter((row) => {
+      const decision = verdict(row);
+      if (decision === "undecided") undecided++;
+      if (decision !== "exclude") return true;
+      excluded.push({ id: cohort.ids[row] ?? "", step: id, reason });
+      return false;
+    });
+    const count = excluded.length - removed;
+    if (count + rows.length !== before) throw new Error(`patients lost at ${id}`);
+    // the two checks of validity are shown only where they exclude somebody
+    if (count === 0 && id.startsWith("invalid-")) continue;
+    flow.push({ id, reason, excluded: count, remaining: rows.length, undecided });
+  }
+  if (rows.length + excluded.length !== cohort.n) throw new Error("patients lost at eligibility");
+  return analysisOf(cohort, study, rows, { flow, excluded });
+}
+
+function screenOf(cohort: Cohort, rule: EligibilityRule): Screen {
+  const { oneOf, below = -Infinity, above = Infinity, missing } = rule.exclude;
+  const column = columnOf(cohort, rule.column);
+  const wanted = new Set<string | number>(oneOf);
+  const verdict: Screen["verdict"] = (row) => {
+    const value = column[row];
+    if (value === undefined || value === "" || Number.isNaN(value)) {
+      return missing ? "exclude" : hasOther(rule) ? "undecided" : "keep";
+    }
+    if (wanted.has(value)) return "exclude";
+    return typeof value === "number" && (value < below || value > above) ? "exclude" : "keep";
+  };
+  return { id: rule.id, reason: rule.reason, verdict };
+}
+
+function hasOther(rule: EligibilityRule): boolean {
+  return Object.keys(rule.exclude).some((key) => key !== "missing");
+}
+
+function analysisOf(
+  cohort: Cohort,
+  study: Study,
+  rows: Int32Array,
+  selection: Pick<Analysis, "flow" | "excluded">,
+): Analysis {
+  const columns: Record<string, Column> = {};
+  for (const [name, column] of Object.entries(cohort.columns)) {
+    columns[name] = column instanceof Float64Array
+      ? Float64Array.from(rows, (row) => column[row] ?? NaN)
+      : Array.from(rows, (row) => column[row] ?? "");
+  }
+  const group = textColumn({ columns }, study.groups.by);
+  const treated = Uint8Array.from(group, (value) => value === "repair" ? 1 : 0);
+  const repair = treated.reduce((sum, one) => sum + one, 0);
+  return {
+    n: rows.length,
+    ids: Array.from(rows, (row) => cohort.ids[row] ?? ""),
+    rows,
+    columns,
+    treated,
+    groups: {
+      by: study.groups.by,
+      labels: { repair: study.groups.repair, replacement: study.groups.replacement },
+      counts: { repair, replacement: rows.length - repair },
+    },
+    visits: visitsOf(cohort.visits, rows),
+    procedures: proceduresOf(columns),
+    ...selection,
+    study,
+  };
+}
+
+function visitsOf(visits: Visits, rows: Int32Array): Visits {
+  const offsets = new Int32Array(rows.length + 1);
+  rows.forEach((row, i) => {
+    offsets[i + 1] = (offsets[i] ?? 0) + (visits.offsets[row + 1] ?? 0) -
+      (visits.offsets[row] ?? 0);
+  });
+  const count = offsets[rows.length] ?? 0;
+  const kept = new Int32Array(count);
+  rows.forEach((row, i) => {
+    const first = visits.offsets[row] ?? 0;
+    for (let at = offsets[i] ?? 0, k = 0; at < (offsets[i + 1] ?? 0); at++, k++) {
+      kept[at] = first + k;
+    }
+  });
+  const pick = (column: Float64Array) => Float64Array.from(kept, (at) => column[at] ?? NaN);
+  const columns: Record<string, Column> = {};
+  for (const [name, column] of Object.entries(visits.columns)) {
+    columns[name] = column instanceof Float64Array
+      ? pick(column)
+      : Array.from(kept, (at) => column[at] ?? "");
+  }
+  return { count, offsets, day: pick(visits.day), mr: pick(visits.mr), columns };
+}
+
+function proceduresOf(columns: Columns): ProcedureTable {
+  const intended = textColumn({ columns }, "intended");
+  const final = textColumn({ columns }, "final");
+  const reasons = hasColumn({ columns }, "convert_reason")
+    ? textColumn({ columns }, "convert_reason")
+    : [];
+  const counts = {
+    repair: { repair: 0, replacement: 0 },
+    replacement: { repair: 0, replacement: 0 },
+  };
+  const conversions = new Map<string, ProcedureTable["conversions"][number]>();
+  const labels = dictionaryColumn("patients", "convert_reason")?.categories ?? [];
+  intended.forEach((value, row) => {
+    const from: Arm = value === "repair" ? "repair" : "replacement";
+    const to: Arm = final[row] === "repair" ? "repair" : "replacement";
+    counts[from][to]++;
+    if (from === to) return;
+    const reason = reasons[row] ?? "";
+    const key = `${from} ${reason}`;
+    const entry = conversions.get(key);
+    if (entry) entry.count++;
+    else {
+      const label = labels.find(({ code }) => code === reason)?.label ?? "not recorded";
+      conversions.set(key, { intended: from, final: to, reason, label, count: 1 });
+    }
+  });
+  return {
+    repairRepair: counts.repair.repair,
+    repairReplacement: counts.repair.replacement,
+    replacementRepair: counts.replacement.repair,
+    replacementReplacement: counts.replacement.replacement,
+    conversions: [...conversions.values()].sort((a, b) =>
+      b.count - a.count || (a.reason < b.reason ? -1 : a.reason > b.reason ? 1 : 0)
+    ),
+  };
+}

@@ -1,0 +1,143 @@
+import { dictionaryColumn } from "../dictionary/mod.ts";
+import { appliesTo } from "./applies.ts";
+import { type Analysis, columnOf } from "../model/mod.ts";
+
+/** The part of a danfojs data frame that notebooks use. */
+export interface Frame {
+  readonly shape: [rows: number, columns: number];
+  readonly columns: string[];
+  /** The values, by column. */
+  column(name: string): FrameSeries;
+  head(rows?: number): Frame;
+  tail(rows?: number): Frame;
+  loc(selection: { rows?: (string | number | boolean)[]; columns?: string[] }): Frame;
+  describe(): Frame;
+  groupby(columns: string[]): FrameGroups;
+  toString(): string;
+  print(): void;
+}
+
+/** One column of a {@link Frame}. */
+export interface FrameSeries {
+  readonly values: (string | number)[];
+  count(): number;
+  mean(): number;
+  std(): number;
+  min(): number;
+  median(): number;
+  max(): number;
+  valueCounts(): FrameSeries;
+  readonly index: (string | number)[];
+  toString(): string;
+}
+
+/** Rows of a {@link Frame} in groups. */
+export interface FrameGroups {
+  col(
+    columns: string[],
+  ): { mean(): Frame; count(): Frame; sum(): Frame; max(): Frame; min(): Frame };
+}
+
+interface Library {
+  DataFrame: new (data: Record<string, (string | number)[]>) => Frame;
+  Series: new (data: number[]) => FrameSeries;
+}
+
+/** One line of {@link summaryOf}: a number's summary, or one code of a category. */
+export interface SummaryRow {
+  column: string;
+  label: string;
+  unit: string | null;
+  /** The code's label; `null` for a column of numbers. */
+  level: string | null;
+  /** Patients the column applies to. */
+  applies: number;
+  missing: number;
+  /** With a value; for a category, with this code. */
+  n: number;
+  mean: number | null;
+  sd: number | null;
+  min: number | null;
+  median: number | null;
+  max: number | null;
+}
+
+/**
+ * A danfojs data frame of some columns of an analysis, for looking at data in a notebook; `group`
+ * is the patient's group. No pseudonyms are in it. Missing numbers are NaN, which danfojs does not
+ * leave out of a mean: for summaries use {@link summaryOf}.
+ *
+ * The library is loaded on the first call (about half a second).
+ *
+ * @throws {DataError} if there is no such column.
+ */
+export async function frameOf(analysis: Analysis, columns: readonly string[]): Promise<Frame> {
+  const { labels } = analysis.groups;
+  const data: Record<string, (string | number)[]> = {
+    group: Array.from(analysis.treated, (one) => one ? labels.repair : labels.replacement),
+  };
+  for (const name of columns) data[name] = Array.from<string | number>(columnOf(analysis, name));
+  const { DataFrame } = await library();
+  return new DataFrame(data);
+}
+
+/**
+ * A summary of some columns: mean, standard deviation, extremes and median of the numbers that are
+ * there, counts of each code; beside them how many are missing among those the column applies to.
+ *
+ * @throws {DataError} if there is no such column.
+ */
+export async function summaryOf(
+  analysis: Analysis,
+  columns: readonly string[],
+): Promise<SummaryRow[]> {
+  const { Series } = await library();
+  return columns.flatMap((name): SummaryRow[] => {
+    const column = columnOf(analysis, name);
+    const entry = dictionaryColumn("patients", name);
+    const applies = appliesTo(analysis, name);
+    const rows = Array.from(applies.keys()).filter((row) => applies[row]);
+    const shared = {
+      column: name,
+      label: entry?.label ?? name,
+      unit: entry?.unit ?? null,
+      applies: rows.length,
+    };
+    if (column instanceof Float64Array) {
+      const known = rows.map((row) => column[row] ?? NaN).filter((value) => !Number.isNaN(value));
+      const series = known.length ? new Series(known) : null;
+      return [{
+        ...shared,
+        level: null,
+        missing: rows.length - known.length,
+        n: known.length,
+        mean: series?.mean() ?? null,
+        sd: series && known.length > 1 ? series.std() : null,
+        min: series?.min() ?? null,
+        median: series?.median() ?? null,
+        max: series?.max() ?? null,
+      }];
+    }
+    const counts = new Map<string, number>();
+    for (const row of rows) counts.set(column[row] ?? "", (counts.get(column[row] ?? "") ?? 0) + 1);
+    const missing = counts.get("") ?? 0;
+    counts.delete("");
+    const levels = entry?.categories ??
+      [...counts.keys()].sort().map((code) => ({ code, label: code }));
+    return levels.map(({ code, label }) => ({
+      ...shared,
+      level: label,
+      missing,
+      n: counts.get(code) ?? 0,
+      mean: null,
+      sd: null,
+      min: null,
+      median: null,
+      max: null,
+    }));
+  });
+}
+
+async function library(): Promise<Library> {
+  return await import("danfojs") as unknown as Library;
+}

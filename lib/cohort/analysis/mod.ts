@@ -1,0 +1,11 @@
+export { appliesTo, conditionHolds } from "./applies.ts";
+export { selectEligible } from "./eligible.ts";
+export {
+  type Frame,
+  type FrameGroups,
+  frameOf,
+  type FrameSeries,
+  summaryOf,
+  type SummaryRow,
+} from "./frame.ts";
+export { sideCounts, thresholdHolds } from "./threshold.ts";

@@ -1,0 +1,17 @@
+export { type CellFault, type ColumnReader, columnReader } from "./column-reader.ts";
+export { codeKey, type Conversion, factorFrom, unitsFor } from "./convert.ts";
+export { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
+export { type Derived, deriver, placesByDay, sourcesOf } from "./derive.ts";
+export {
+  blank,
+  type HeldColumn,
+  heldNumbers,
+  medianOf,
+  numberAt,
+  numbersOf,
+  publishedColumn,
+  textAt,
+} from "./held-columns.ts";
+export { numberOf } from "./number-cell.ts";
+export { shownNumber, shownText, shownTogether } from "./shown-value.ts";
+export { lookLikeNames, looksLikeCode, looksLikeColumnName, looksLikeDate } from "./suspicion.ts";

@@ -1,0 +1,3 @@
+export { checkCells } from "./cells.ts";
+export { checkPatients } from "./patients.ts";
+export { checkPlan } from "./plan.ts";

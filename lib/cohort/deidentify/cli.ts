@@ -1,0 +1,79 @@
+import { commandLine, ProblemsError } from "../../study/mod.ts";
+import { deidentify, type DeidentifyOptions } from "./deidentify.ts";
+
+const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
+
+  deno task deidentify --cohort FILE [--visits FILE] --out DIR --key FILE
+                       [--id HEADING] [--operation HEADING] [--dates ORDER]
+                       [--sheet NAME] [--visits-sheet NAME]
+
+  --cohort FILE        patients table: CSV or XLSX, gzip or not
+  --visits FILE        echo visits table
+  --out DIR            a new folder for the copy: patients.csv, echo-visits.csv, record.json
+  --key FILE           key of the pseudonyms, outside DIR; made where there is none. Keep it where
+                       the data do not go: with it, and the record numbers, patients can be found
+  --id HEADING         column of record numbers, the same in both tables (default: id)
+  --operation HEADING  column of the date of operation, where it cannot be told
+  --sheet NAME         sheet of the patients table, in a workbook (default: the first)
+  --visits-sheet NAME  sheet of the visits table, likewise
+  --dates ORDER        year-first, day-first or month-first, where it cannot be told
+
+Exit code: 0 the copy is written; 2 nothing is.
+`;
+
+/** Runs the command; the result is its exit code. */
+async function main(args: readonly string[]): Promise<number> {
+  const string = { type: "string" } as const;
+  const line = commandLine(args, {
+    usage,
+    options: {
+      cohort: string,
+      visits: string,
+      out: string,
+      key: string,
+      id: string,
+      operation: string,
+      dates: string,
+      sheet: string,
+      "visits-sheet": string,
+    },
+  });
+  if ("code" in line) return line.code;
+  const { values } = line;
+  const { cohort, out, key, dates } = values;
+  if (!cohort || !out || !key || !isOrder(dates)) {
+    console.error(usage);
+    return 2;
+  }
+  try {
+    const record = await deidentify({
+      ...values,
+      visitsSheet: values["visits-sheet"],
+      cohort,
+      out,
+      key,
+      dates,
+    });
+    for (const { file, rows, columns } of record.tables) {
+      console.log(`${file}: ${rows} rows`);
+      for (const { column, became, what, cells, lost } of columns) {
+        if (what === "kept as it was") continue;
+        const name = became === null || became === column ? column : `${column} -> ${became}`;
+        const blank = lost === undefined ? "" : `; ${lost} could not be dated and are blank now`;
+        console.log(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`}${blank})`);
+      }
+    }
+    console.log(`Written to ${out}, with record.json. The key stays in ${key}.`);
+    return 0;
+  } catch (error) {
+    if (!(error instanceof ProblemsError)) throw error;
+    console.error(error.message);
+    return 2;
+  }
+}
+
+function isOrder(order: string | undefined): order is DeidentifyOptions["dates"] {
+  return order === undefined || ["year-first", "day-first", "month-first"].includes(order);
+}
+
+if (import.meta.main) Deno.exit(await main(Deno.args));

@@ -1,0 +1,6 @@
+export {
+  deidentify,
+  type DeidentifyOptions,
+  type DeidentifyRecord,
+  type TableRecord,
+} from "./deidentify.ts";

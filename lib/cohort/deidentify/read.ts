@@ -1,0 +1,57 @@
+import { ProblemsError } from "../../study/mod.ts";
+import { readRecords } from "../file/mod.ts";
+
+/** A file to make a clean copy of. */
+export interface RawFile {
+  path: string;
+  name: "patients" | "visits";
+  sheet?: string;
+}
+
+/**
+ * Goes through a file row by row; a number with a decimal comma comes with a point, which the copy
+ * is written with. Nothing is kept.
+ *
+ * @param row Called with each row after the header.
+ * @returns The headings.
+ * @throws {ProblemsError} where the file cannot be read, or a row is wider than the header.
+ */
+export async function eachRow(
+  { path, name, sheet }: RawFile,
+  row: (cells: string[], header: readonly string[]) => void,
+): Promise<string[]> {
+  let header: string[] = [];
+  let commas = false;
+  let wide = false;
+  const fault = await readRecords(path, {
+    begin(format) {
+      commas = format.decimal === ",";
+    },
+    take(record) {
+      if (header.length === 0) {
+        header = record.map((heading) => heading.trim());
+        return;
+      }
+      wide ||= record.length > header.length;
+      row(commas ? record.map(withPoint) : record, header);
+    },
+  }, { sheet });
+  if (fault) {
+    const line = fault.line === null ? "" : `line ${fault.line}: `;
+    throw refused(name, `${line}${fault.message}; ${fault.remedy}`);
+  }
+  if (header.length === 0) throw refused(name, "the file is empty");
+  if (wide) {
+    throw refused(name, "a row has more values than the header; put values in quotation marks");
+  }
+  return header;
+}
+
+/** Why no clean copy is made. */
+export function refused(where: string, what: string): ProblemsError {
+  return new ProblemsError("de-identify", [{ where, what }]);
+}
+
+function withPoint(cell: string): string {
+  return /^\s*[-+]?\d+,\d+\s*$/.test(cell) ? cell.replace(",", ".") : cell;
+}

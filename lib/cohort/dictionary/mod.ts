@@ -1,0 +1,13 @@
+export {
+  type Category,
+  type ColumnType,
+  type Condition,
+  dictionary,
+  type DictionaryColumn,
+  dictionaryColumn,
+  isConfounder,
+  isNumeric,
+  type Stage,
+  type TableName,
+} from "./dictionary.ts";
+export { cohortJsonSchema } from "./schema.ts";

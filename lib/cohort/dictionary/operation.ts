@@ -1,0 +1,208 @@
+import type { Condition, DictionaryColumn } from "./dictionary.ts";
+import { entriesOf } from "./entry.ts";
+
+const procedure = { repair: "repair", replacement: "replacement" };
+const repaired: Condition = { text: "final repair", column: "final", values: ["repair"] };
+const replaced: Condition = { text: "final replacement", column: "final", values: ["replacement"] };
+
+/** The patients table, second part: the operation. */
+export const operativeColumns: DictionaryColumn[] = entriesOf("patients", "operative", [
+  {
+    name: "approach",
+    label: "Approach",
+    type: "category",
+    categories: { sternotomy: "sternotomy", mini: "minimally invasive", robotic: "robotic" },
+  },
+  {
+    name: "intended",
+    label: "Intended procedure",
+    type: "category",
+    categories: procedure,
+    complete: true,
+    note: "What was attempted first.",
+  },
+  {
+    name: "final",
+    label: "Final procedure",
+    type: "category",
+    categories: procedure,
+    complete: true,
+    note: "What the patient left theatre with.",
+  },
+  {
+    name: "convert_reason",
+    label: "Why the final procedure is not the intended one",
+    type: "category",
+    categories: {
+      residual_regurgitation: "residual regurgitation after repair",
+      systolic_anterior_motion: "systolic anterior motion",
+      stenosis: "mitral stenosis after repair",
+      tissue_quality: "tissue unsuitable for repair",
+      exposure: "poor exposure or long clamp time",
+      repair_possible: "valve found to be repairable",
+      other: "other",
+    },
+    condition: {
+      text: "intended and final procedure differ",
+      column: "final",
+      differsFrom: "intended",
+    },
+  },
+  {
+    name: "ring_type",
+    label: "Annuloplasty",
+    type: "category",
+    categories: {
+      none: "none",
+      rigid: "rigid ring",
+      semirigid: "semi-rigid ring",
+      flexible: "flexible ring",
+      band: "band",
+    },
+    condition: repaired,
+  },
+  {
+    name: "ring_mm",
+    label: "Size of the annuloplasty ring or band",
+    type: "number",
+    unit: "mm",
+    hard: [20, 44],
+    condition: {
+      text: "a ring or band",
+      column: "ring_type",
+      values: ["rigid", "semirigid", "flexible", "band"],
+    },
+  },
+  {
+    name: "adjuncts",
+    label: "Other steps of the repair",
+    type: "set",
+    categories: {
+      chordal_cutting: "cutting of secondary chordae",
+      pm_approximation: "papillary muscle approximation",
+      pm_relocation: "papillary muscle relocation",
+      neochordae: "artificial chordae",
+      resection: "leaflet resection",
+      edge_to_edge: "edge-to-edge suture",
+    },
+    requirement: "optional",
+    note: "Several are separated by semicolons; blank means none.",
+  },
+  {
+    name: "prosthesis",
+    label: "Prosthesis",
+    type: "category",
+    categories: { mechanical: "mechanical", bioprosthesis: "bioprosthesis" },
+    condition: replaced,
+  },
+  {
+    name: "chordal_sparing",
+    label: "Chordal sparing",
+    type: "category",
+    categories: { none: "none", posterior: "posterior", complete: "complete" },
+    condition: replaced,
+  },
+  { name: "cabg_grafts", label: "Coronary bypass grafts", type: "integer", hard: [0, 8] },
+  { name: "af_ablation", label: "Ablation for atrial fibrillation", type: "binary" },
+  {
+    name: "tricuspid",
+    label: "Tricuspid procedure",
+    type: "category",
+    categories: { none: "none", repair: "repair", replacement: "replacement" },
+  },
+  {
+    name: "cpb",
+    label: "Cardiopulmonary bypass time",
+    type: "number",
+    unit: "min",
+    hard: [10, 700],
+    soft: [null, 300],
+    requirement: "optional",
+  },
+  {
+    name: "clamp",
+    label: "Aortic cross-clamp time",
+    type: "number",
+    unit: "min",
+    hard: [0, 500],
+    requirement: "optional",
+  },
+]);
+
+/** The patients table, third part: what came after. */
+export const postOperativeColumns: DictionaryColumn[] = entriesOf("patients", "post-operative", [
+  {
+    name: "mr_exit",
+    label: "Mitral regurgitation on leaving theatre",
+    type: "ordinal",
+    unit: "grade",
+    hard: [0, 4],
+    requirement: "required",
+    condition: { text: "left theatre alive", column: "fu_days", above: 0 },
+    note: "0 none or trace to 4 severe. Blank only after a death in theatre.",
+  },
+  {
+    name: "grad_exit",
+    label: "Mean mitral gradient on leaving theatre",
+    type: "number",
+    unit: "mmHg",
+    hard: [0, 25],
+    soft: [null, 10],
+    requirement: "optional",
+  },
+  { name: "stroke_30", label: "Stroke within 30 days", type: "binary", requirement: "optional" },
+  { name: "bleed_reop", label: "Reopening for bleeding", type: "binary", requirement: "optional" },
+  { name: "new_dialysis", label: "New dialysis", type: "binary", requirement: "optional" },
+  {
+    name: "los",
+    label: "Length of stay",
+    type: "integer",
+    unit: "days",
+    hard: [0, 400],
+    requirement: "optional",
+  },
+  {
+    name: "fu_days",
+    label: "Follow-up",
+    type: "integer",
+    unit: "days from operation",
+    hard: [0, 15000],
+    complete: true,
+    note: "To death or to the last day known alive; 0 only after a death in theatre.",
+  },
+  { name: "dead", label: "Dead at the end of follow-up", type: "binary", complete: true },
+  {
+    name: "death_cause",
+    label: "Cause of death",
+    type: "category",
+    categories: {
+      valve: "valve-related",
+      cardiac: "cardiac, not valve-related",
+      noncardiac: "not cardiac",
+      unknown: "unknown",
+    },
+    condition: { text: "dead", column: "dead", values: ["1"] },
+  },
+  { name: "reint", label: "Mitral reintervention", type: "binary" },
+  {
+    name: "reint_day",
+    label: "Day of the reintervention",
+    type: "integer",
+    unit: "days from operation",
+    hard: [0, 15000],
+    condition: { text: "a reintervention", column: "reint", values: ["1"] },
+  },
+  {
+    name: "reint_reason",
+    label: "Why the reintervention was done",
+    type: "category",
+    categories: {
+      MR: "regurgitation",
+      stenosis: "stenosis",
+      endocarditis: "endocarditis",
+      thrombosis: "thrombosis",
+      other: "other",
+    },
+    condition: { text: "a reintervention", column: "reint", values: ["1"] },
+  },
+]);

@@ -1,0 +1,9 @@
+export type { RecordTaker } from "./csv.ts";
+export {
+  type FileFault,
+  type FileFormat,
+  formatInWords,
+  type FormatOptions,
+  type ReadingProgress,
+} from "./file-format.ts";
+export { readRecords, readSheets } from "./read-records.ts";

@@ -1,0 +1,25 @@
+export {
+  type CompletenessRow,
+  echoSchedule,
+  type EchoScheduleRow,
+  followUpCompleteness,
+} from "./completeness.ts";
+export { daysPerYear } from "./course.ts";
+export {
+  type EndpointFollowUp,
+  followUpOf,
+  type LeftOut,
+  type RecurrenceIntervals,
+  recurrenceIntervals,
+} from "./endpoints.ts";
+export { type RecurrenceLookedFor, recurrenceLookedFor } from "./looked-for.ts";
+export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts";
+export { type ValveCourse, valveCourse } from "./valve-course.ts";
+export { type EarlyEvent, earlyEvents, type ValveEvent, valveEvents } from "./valve-events.ts";
+export { type MarkCount, type VentricleAfter, ventricleAfter } from "./ventricle.ts";
+export {
+  type GradeHistory,
+  gradeHistory,
+  type VisitHistory,
+  visitHistory,
+} from "./visit-history.ts";

@@ -1,0 +1,5 @@
+export { ageOf } from "./column.ts";
+export { type IdentifierFinding, identifierMessage, remedyOf } from "./findings.ts";
+export { identifierOfHeading, isOperationDate } from "./headings.ts";
+export { type IdentifierKind, identifierKinds } from "./kinds.ts";
+export { type ExpectedColumn, type IdentifierScan, identifierScan } from "./scan.ts";

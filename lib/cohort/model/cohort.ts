@@ -1,0 +1,148 @@
+import type { Study } from "../../study/mod.ts";
+import type { TableName } from "../dictionary/mod.ts";
+import type { FileFormat } from "../file/mod.ts";
+
+/** A column: numbers with NaN for missing, or text with "" for missing. */
+export type Column = Float64Array | string[];
+
+/** Columns by their name in the dictionary. Columns the file does not have are not there. */
+export type Columns = Readonly<Record<string, Column>>;
+
+/**
+ * Echo visits of n patients, by patient and then by day.
+ *
+ * The visits of patient `i` are those at `offsets[i]` up to, not including, `offsets[i + 1]`.
+ */
+export interface Visits {
+  count: number;
+  /** Length n + 1. */
+  offsets: Int32Array;
+  /** Days from operation, ascending within a patient. */
+  day: Float64Array;
+  /** Regurgitation, grade 0 to 4. */
+  mr: Float64Array;
+  /** Every other column of the visits table that the file has. */
+  columns: Columns;
+}
+
+/**
+ * How grave a problem is: `structural` stops the run, an `error` sets the row aside and lists it, a
+ * `warning` leaves it in.
+ */
+export type Severity = "structural" | "error" | "warning";
+
+/** One thing wrong with the cohort's files. */
+export interface Problem {
+  table: TableName;
+  /** Line in the file, the header being line 1; `null` where the problem is the whole column's. */
+  line: number | null;
+  /** Row of the table, from 0; `null` where the problem is the whole column's or file's. */
+  row: number | null;
+  /** Row of the patient in the cohort, where known. */
+  patient: number | null;
+  column: string | null;
+  /** Which rule was broken: an id that does not change. */
+  rule: string;
+  /** What the file says; `null` where it could identify somebody. */
+  value: string | null;
+  severity: Severity;
+  /** What is wrong. */
+  message: string;
+  /** What to do. */
+  remedy: string;
+  /** Where there are too many of a kind to list: how many more there are of it. */
+  unlisted?: number;
+}
+
+/** What became of the rows of one file. `rowsRead = rowsKept + rowsSetAside`. */
+export interface ReadingLog {
+  table: TableName;
+  /** The file's name without its folder. */
+  file: string;
+  rowsRead: number;
+  /** Rows without an error. */
+  rowsKept: number;
+  /** Rows with an error: in the cohort, listed in `problems`, and left out at eligibility. */
+  rowsSetAside: number;
+  /** Cells without a value by column, where there are any: blank, or a code for a missing value. */
+  blanks: Readonly<Record<string, number>>;
+  /** Of these, cells with a code for a missing value. */
+  missingCodes: Readonly<Record<string, number>>;
+  /** How the file is written, as stated or found. */
+  format: FileFormat | null;
+}
+
+/** A cohort as read: every row of the file, the problems found, and what was done about them. */
+export interface Cohort {
+  n: number;
+  ids: string[];
+  columns: Columns;
+  visits: Visits;
+  /** 1 where a patient's own row has an error. */
+  invalid: Uint8Array;
+  /** 1 where the patient has an echo visit whose day or grade cannot be believed. */
+  invalidVisits: Uint8Array;
+  problems: Problem[];
+  log: ReadingLog[];
+}
+
+/** One step of the flow diagram. `excluded + remaining` is the step before's `remaining`. */
+export interface FlowStep {
+  id: string;
+  reason: string;
+  excluded: number;
+  remaining: number;
+  /** Patients kept although the rule could not be applied, the value being missing. */
+  undecided: number;
+}
+
+/** One patient who is not in the analysis, and why. */
+export interface Exclusion {
+  id: string;
+  /** The flow step. */
+  step: string;
+  reason: string;
+}
+
+/** Intended against final procedure, with the reasons for conversion. */
+export interface ProcedureTable {
+  /** Counts: intended repair and final repair, and so on. */
+  repairRepair: number;
+  repairReplacement: number;
+  replacementRepair: number;
+  replacementReplacement: number;
+  /** Conversions by direction and reason, most frequent first; reason "" is not recorded. */
+  conversions: {
+    intended: "repair" | "replacement";
+    final: "repair" | "replacement";
+    reason: string;
+    label: string;
+    count: number;
+  }[];
+}
+
+/** The patients of the analysis, in the cohort's order. */
+export interface Analysis {
+  n: number;
+  ids: string[];
+  /** Their rows in the cohort. */
+  rows: Int32Array;
+  columns: Columns;
+  /** 1 = repair, 0 = replacement, taken as the study's `groups.by` says. */
+  treated: Uint8Array;
+  /** The two groups as a reader sees them; `counts` sum to n. */
+  groups: {
+    by: "intended" | "final";
+    labels: { repair: string; replacement: string };
+    counts: { repair: number; replacement: number };
+  };
+  visits: Visits;
+  procedures: ProcedureTable;
+  /** First step: everybody in the file; last step: everybody in the analysis. */
+  flow: FlowStep[];
+  excluded: Exclusion[];
+  study: Study;
+}
+
+/** One patient group's name in results. */
+export type Arm = "repair" | "replacement";

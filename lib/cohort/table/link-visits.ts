@@ -1,0 +1,174 @@
+import { blank, numberAt, shownNumber, shownTogether, textAt } from "../cells/mod.ts";
+import type { PseudonymIndex } from "./pseudonym-index.ts";
+import { report, type Table } from "./table.ts";
+import type { Column, Visits } from "../model/mod.ts";
+
+/** Columns without which a visit says nothing; an error there casts doubt on the patient. */
+export const visitKeys: ReadonlySet<string> = new Set(["id", "day", "mr"]);
+
+/** Visits that have found their patients. */
+export interface LinkedVisits {
+  /** Visits linked. */
+  count: number;
+  /** Puts them in order. */
+  visits: () => Visits;
+  /** 1 for each patient with a visit that cannot be believed. */
+  invalidVisits: Uint8Array;
+}
+
+/**
+ * Links echo visits to their patients and sorts them, checking what needs both tables.
+ *
+ * An error in a visit's day or grade marks the patient, whose recurrence can then not be dated. Any
+ * other error blanks that one value, which is listed.
+ */
+export function linkVisits(
+  patients: Table,
+  visits: Table,
+  index: PseudonymIndex,
+): LinkedVisits {
+  const owner = ownersOf(visits, index);
+  checkVisits(patients, visits, owner);
+  const order = orderOf(patients.n, visits, owner);
+  checkTwice(visits, owner, order.rows);
+  const invalidVisits = new Uint8Array(patients.n);
+  visits.invalid.fill(0);
+  for (const problem of visits.problems) {
+    if (problem.row === null) continue;
+    const patient = owner[problem.row] ?? -1;
+    problem.patient = patient < 0 ? null : patient;
+    if (problem.severity !== "error" || visitKeys.has(problem.column ?? "")) continue;
+    problem.remedy += "; not used until then";
+  }
+  for (const { row, column: name } of visits.errors) {
+    const patient = owner[row] ?? -1;
+    if (visitKeys.has(name)) {
+      visits.invalid[row] = 1;
+      if (patient >= 0) invalidVisits[patient] = 1;
+      continue;
+    }
+    const column = visits.columns.get(name);
+    if (column) blank(column, row);
+  }
+  return { count: order.rows.length, visits: () => arrange(visits, order), invalidVisits };
+}
+
+function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
+  const owner = new Int32Array(visits.n).fill(-1);
+  const ids = visits.columns.get("id");
+  for (let row = 0; row < visits.n; row++) {
+    const id = textAt(ids, row);
+    if (id === "") continue;
+    owner[row] = index.rowOf(id);
+    if (owner[row] !== -1) continue;
+    report(visits, row, {
+      rule: "unknown-patient",
+      column: "id",
+      severity: "structural",
+      message: "is the pseudonym of nobody in the patients table",
+      remedy: "add the patient, or remove the visit",
+    });
+  }
+  return owner;
+}
+
+function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
+  const day = visits.columns.get("day");
+  const end = patients.columns.get("fu_days");
+  const edd = visits.columns.get("lvedd");
+  const esd = visits.columns.get("lvesd");
+  for (let row = 0; row < visits.n; row++) {
+    const patient = owner[row] ?? -1;
+    if (patient >= 0 && numberAt(day, row) > numberAt(end, patient)) {
+      report(visits, row, {
+        rule: "visit-in-follow-up",
+        column: "day",
+        value: () =>
+          shownTogether(
+            "day",
+            ["fu_days"],
+            (name) => shownNumber(name === "day" ? numberAt(day, row) : numberAt(end, patient)),
+          ),
+        severity: "error",
+        message: "is after the end of the patient's follow-up",
+        remedy: "correct day or fu_days",
+      });
+    }
+    if (numberAt(esd, row) >= numberAt(edd, row)) {
+      report(visits, row, {
+        rule: "systole-below-diastole",
+        column: "lvesd",
+        value: () =>
+          shownTogether(
+            "lvesd",
+            ["lvedd"],
+            (name) => shownNumber(numberAt(name === "lvesd" ? esd : edd, row)),
+          ),
+        severity: "error",
+        message: "is not below the end-diastolic diameter",
+        remedy: "correct lvesd or lvedd",
+      });
+    }
+  }
+}
+
+/** The day of a patient's visit stands once; rows in order, so that two of a day are neighbours. */
+function checkTwice(visits: Table, owner: Int32Array, rows: Int32Array): void {
+  const day = visits.columns.get("day");
+  for (let i = 1; i < rows.length; i++) {
+    const [earlier = -1, row = -1] = [rows[i - 1], rows[i]];
+    if (owner[earlier] !== owner[row] || numberAt(day, earlier) !== numberAt(day, row)) continue;
+    report(visits, row, {
+      rule: "visit-twice",
+      column: "day",
+      value: shownNumber(numberAt(day, row)),
+      severity: "error",
+      message: "is the day of another visit of the patient",
+      remedy: "keep one of them",
+    });
+  }
+}
+
+/** Rows of visits by patient and day, and where each patient's begin. */
+interface VisitOrder {
+  offsets: Int32Array;
+  rows: Int32Array;
+}
+
+/** Counting sort by patient, then by day within each; ties in the file's order, no day last. */
+function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
+  const offsets = new Int32Array(n + 1);
+  for (const patient of owner) if (patient >= 0) offsets[patient + 1]!++;
+  for (let i = 0; i < n; i++) offsets[i + 1]! += offsets[i]!;
+  const rows = new Int32Array(offsets[n] ?? 0);
+  const next = offsets.slice(0, n);
+  for (let row = 0; row < owner.length; row++) {
+    const patient = owner[row]!;
+    if (patient >= 0) rows[next[patient]!++] = row;
+  }
+  const day = table.columns.get("day");
+  const last = (row: number) => {
+    const value = numberAt(day, row);
+    return Number.isNaN(value) ? Number.MAX_VALUE : value;
+  };
+  for (let i = 0; i < n; i++) {
+    rows.subarray(offsets[i], offsets[i + 1])
+      .sort((a, b) => last(a) - last(b) || a - b);
+  }
+  return { offsets, rows };
+}
+
+function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
+  const arranged = (name: string): Float64Array => {
+    const column = table.columns.get(name);
+    return Float64Array.from(rows, (row) => numberAt(column, row));
+  };
+  const columns: Record<string, Column> = {};
+  for (const [name, column] of table.columns) {
+    if (visitKeys.has(name)) continue;
+    columns[name] = "divisor" in column
+      ? arranged(name)
+      : Array.from(rows, (row) => textAt(column, row));
+  }
+  return { count: rows.length, offsets, day: arranged("day"), mr: arranged("mr"), columns };
+}

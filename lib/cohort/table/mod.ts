@@ -1,0 +1,4 @@
+export { linkVisits, visitKeys } from "./link-visits.ts";
+export { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
+export { readTable } from "./read-table.ts";
+export { type Finding, report, reportUnlisted, type Table } from "./table.ts";

@@ -1,0 +1,214 @@
+import type { DerivedRule, Mapping, Unit } from "../../study/mod.ts";
+import {
+  codeKey,
+  type ColumnReader,
+  columnReader,
+  type Conversion,
+  type Derived,
+  deriver,
+  factorFrom,
+  looksLikeColumnName,
+  sourcesOf,
+} from "../cells/mod.ts";
+import { dictionary, type DictionaryColumn, dictionaryColumn } from "../dictionary/mod.ts";
+import { type Finding, report, type Table } from "./table.ts";
+
+/** A column of the dictionary that is worked out from others of the file. */
+export interface DerivedColumn {
+  rule: DerivedRule;
+  reader: ColumnReader;
+  derive: (record: readonly string[]) => Derived;
+}
+
+/** What is done with each record of a file. */
+export interface RecordPlan {
+  /** Columns in the file, whether read or not. */
+  width: number;
+  /** By position in the file; `null` where the column is not read by itself. */
+  readers: (ColumnReader | null)[];
+  derived: DerivedColumn[];
+}
+
+const mostColumns = 2000;
+
+/**
+ * Matches a file's header with the dictionary by the study's mapping, and says what is to be done
+ * with each record. What does not match is reported in the table.
+ */
+export function planRecords(table: Table, names: string[], mapping: Mapping): RecordPlan {
+  const nothing: RecordPlan = { width: names.length, readers: names.map(() => null), derived: [] };
+  const stop = (finding: Omit<Finding, "severity">) =>
+    report(table, null, { line: 1, severity: "structural", ...finding });
+  if (names.length > mostColumns) {
+    stop({
+      rule: "header",
+      message: `the first line holds ${names.length} values`,
+      remedy: `the first line must hold the column names, at most ${mostColumns}`,
+    });
+    return nothing;
+  }
+  const positions = positionsOf(names);
+  const decimal = table.format?.decimal ?? ".";
+  const rules = mapping.derived[table.name];
+  const used = new Set(rules.flatMap(sourcesOf));
+  const mapped = new Map(Object.entries(mapping[table.name]));
+  const unmet = new Map(mapped);
+  const taken = new Set<string>();
+  const claim = (name: string): boolean => {
+    if (!taken.has(name)) {
+      taken.add(name);
+      return true;
+    }
+    stop({
+      rule: "column-twice",
+      column: name,
+      message: "the column is there twice",
+      remedy: "keep one of them",
+    });
+    return false;
+  };
+  const readers = names.map((raw, position): ColumnReader | null => {
+    const theirs = raw.trim();
+    // a heading may be there twice, and means the same both times
+    const source = mapped.get(theirs);
+    unmet.delete(theirs);
+    if (typeof source === "object" && "ignore" in source) return null;
+    const ours = source === undefined
+      ? theirs
+      : typeof source === "string"
+      ? source
+      : source.column;
+    const column = dictionaryColumn(table.name, ours);
+    if (column) {
+      return claim(column.name)
+        ? columnReader(
+          column,
+          conversionOf(column, typeof source === "object" ? source : {}, decimal, mapping),
+        )
+        : null;
+    }
+    // a column that only rules read has no name of its own in the dictionary
+    if (used.has(theirs)) return null;
+    const shown = looksLikeColumnName(theirs) ? `"${theirs}"` : `number ${position + 1}`;
+    stop({
+      rule: "unknown-column",
+      message: `column ${shown} is not in the dictionary`,
+      remedy: "remove it, or give it a dictionary name in the study file's mapping",
+    });
+    return null;
+  });
+  const derived = rules.flatMap((rule): DerivedColumn[] => {
+    const column = dictionaryColumn(table.name, rule.column);
+    const absent = sourcesOf(rule).filter((source) => !positions.has(source));
+    for (const source of absent) {
+      stop({
+        rule: "mapping",
+        column: rule.column,
+        message: `the study file works it out from "${source}", but the file has no such column`,
+        remedy: "correct the mapping",
+      });
+    }
+    if (!column || !claim(column.name) || absent.length > 0) return [];
+    // what a rule works out is written with a point; what it passes on is as in the file
+    const conversion = rule.rule === "first-of"
+      ? conversionOf(column, rule, decimal, mapping)
+      : conversionOf(column, {}, ".", mapping);
+    return [{
+      rule,
+      reader: columnReader(column, conversion),
+      derive: cellsFor(rule, positions, table, mapping),
+    }];
+  });
+  if (taken.size === 0) return noHeader(table, names.length, nothing);
+  for (const [theirs, source] of unmet) {
+    if (typeof source === "object" && "ignore" in source) continue;
+    stop({
+      rule: "mapping",
+      column: typeof source === "string" ? source : source.column,
+      message: `the study file maps "${theirs}" to it, but the file has no such column`,
+      remedy: "correct the mapping",
+    });
+  }
+  for (const column of dictionary[table.name]) {
+    if (column.requirement !== "required" || taken.has(column.name)) continue;
+    stop({
+      rule: "missing-column",
+      column: column.name,
+      message: `the column is missing (${column.label.toLowerCase()})`,
+      remedy: "add it, or map the column that holds it; its values may be blank unless they " +
+        "identify, group or time a patient",
+    });
+  }
+  return { width: names.length, readers, derived };
+}
+
+function positionsOf(names: string[]): Map<string, number> {
+  const positions = new Map<string, number>();
+  names.forEach((name, position) => {
+    if (!positions.has(name.trim())) positions.set(name.trim(), position);
+  });
+  return positions;
+}
+
+/** What the study file states of a column, whichever way it fills it. */
+interface Stated {
+  unit?: Unit;
+  codes?: Record<string, string | number>;
+  missing?: (string | number)[];
+}
+
+function conversionOf(
+  column: DictionaryColumn,
+  stated: Stated,
+  decimal: "." | ",",
+  mapping: Mapping,
+): Conversion {
+  const { unit, codes = {}, missing = [] } = stated;
+  return {
+    decimal,
+    factor: unit ? factorFrom(unit, column) ?? 1 : 1,
+    codes: new Map(Object.entries(codes).map(([theirs, ours]) => [codeKey(theirs), String(ours)])),
+    missing: missingKeys([...mapping.missing, ...missing]),
+  };
+}
+
+function cellsFor(
+  rule: DerivedRule,
+  positions: ReadonlyMap<string, number>,
+  table: Table,
+  mapping: Mapping,
+): DerivedColumn["derive"] {
+  const derive = deriver(rule, table.format?.decimal ?? ".");
+  const missing = missingKeys(mapping.missing);
+  let record: readonly string[] = [];
+  const cells = (source: string): string => {
+    const text = record[positions.get(source) ?? -1]?.trim() ?? "";
+    return missing.has(codeKey(text)) ? "" : text;
+  };
+  return (row) => {
+    record = row;
+    return derive(cells);
+  };
+}
+
+function missingKeys(values: (string | number)[]): Set<string> {
+  return new Set(values.map((value) => codeKey(String(value))));
+}
+
+/** A first line without one column of the dictionary: one problem in place of dozens. */
+function noHeader(table: Table, width: number, nothing: RecordPlan): RecordPlan {
+  table.problems.length = 0;
+  report(table, null, {
+    rule: "header",
+    severity: "structural",
+    line: 1,
+    message: "the first line holds no column name of the dictionary",
+    remedy: table.format?.kind === "xlsx"
+      ? "the sheet's first line must hold the column names; where the table is in another sheet, " +
+        "name it in the study file's files.format"
+      : width > 1
+      ? "the first line must hold the column names; map those of another centre in the study file"
+      : "the first line must hold the column names, separated by commas, semicolons or tabs",
+  });
+  return nothing;
+}

@@ -1,0 +1,120 @@
+import type { TableName } from "../dictionary/mod.ts";
+import type { FileFormat } from "../file/mod.ts";
+import type { HeldColumn } from "../cells/mod.ts";
+import type { Problem } from "../model/mod.ts";
+
+/** Problems of one kind that are listed one by one; what there is beyond is counted. */
+export const mostListed = 10_000;
+
+/** One file as read, before rules that compare cells. */
+export interface Table {
+  name: TableName;
+  /** The file's name without its folder. */
+  file: string;
+  /** How the file is written; `null` if it could not be told. */
+  format: FileFormat | null;
+  /** Rows read. */
+  n: number;
+  columns: Map<string, HeldColumn>;
+  /** The line on which each row ends. */
+  lines: Int32Array;
+  /** 1 where a row has an error. */
+  invalid: Uint8Array;
+  /** Rows whose values stand under the wrong headings: nothing else is said of them. */
+  skewed: Set<number>;
+  blanks: Record<string, number>;
+  /** Cells, by column, whose code for a missing value was read as one. */
+  missingCodes: Record<string, number>;
+  problems: Problem[];
+  /** Every error of a row, with its column, whether its problem is listed or counted. */
+  errors: { row: number; column: string }[];
+  /** How often each kind of problem was found in rows, by column and rule. */
+  found: Map<string, { count: number; like: Problem }>;
+}
+
+/** What a new problem must say; the rest has defaults. */
+export type Finding =
+  & Pick<Problem, "rule" | "severity" | "message" | "remedy">
+  & Partial<Omit<Problem, "value">>
+  & {
+    /** Worked out only where the problem is listed, if it is a function. */
+    value?: string | null | (() => string | null);
+  };
+
+/** A table of which nothing has been read. */
+export function emptyTable(name: TableName, file: string): Table {
+  return {
+    name,
+    file,
+    format: null,
+    n: 0,
+    columns: new Map(),
+    lines: new Int32Array(1024),
+    invalid: new Uint8Array(1024),
+    skewed: new Set(),
+    blanks: {},
+    missingCodes: {},
+    problems: [],
+    errors: [],
+    found: new Map(),
+  };
+}
+
+/** Adds a row that ends on a line. */
+export function addRow(table: Table, line: number): number {
+  const row = table.n++;
+  if (row === table.lines.length) {
+    table.lines = grown(table.lines, new Int32Array(2 * row));
+    table.invalid = grown(table.invalid, new Uint8Array(2 * row));
+  }
+  table.lines[row] = line;
+  return row;
+}
+
+/** Adds a problem to a table, marking its row where it is an error. */
+export function report(table: Table, row: number | null, finding: Finding): void {
+  if (row !== null && table.skewed.has(row)) return;
+  if (row !== null && finding.severity === "error") {
+    table.invalid[row] = 1;
+    if (finding.column) table.errors.push({ row, column: finding.column });
+  }
+  let known: { count: number; like: Problem } | undefined;
+  if (row !== null) {
+    const key = `${finding.rule} ${finding.column ?? ""}`;
+    known = table.found.get(key);
+    if (known && ++known.count > mostListed) return;
+  }
+  const problem: Problem = {
+    table: table.name,
+    line: row === null ? null : table.lines[row] ?? null,
+    row,
+    patient: table.name === "patients" ? row : null,
+    column: null,
+    ...finding,
+    value: (typeof finding.value === "function" ? finding.value() : finding.value) ?? null,
+  };
+  table.problems.push(problem);
+  if (row !== null && !known) {
+    table.found.set(`${finding.rule} ${finding.column ?? ""}`, { count: 1, like: problem });
+  }
+}
+
+/** Adds one problem for all of a kind that were counted but not listed. */
+export function reportUnlisted(table: Table): void {
+  for (const { count, like } of table.found.values()) {
+    if (count <= mostListed) continue;
+    table.problems.push({
+      ...like,
+      line: null,
+      row: null,
+      patient: null,
+      value: null,
+      unlisted: count - mostListed,
+    });
+  }
+}
+
+function grown<T extends Int32Array | Uint8Array>(from: T, to: T): T {
+  to.set(from);
+  return to;
+}

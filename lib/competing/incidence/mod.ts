@@ -1,0 +1,25 @@
+export { causeSpecific } from "./cause-specific.ts";
+export { rowAt } from "./cause-table.ts";
+export {
+  type CauseIncidence,
+  type CumulativeIncidence,
+  cumulativeIncidence,
+  cumulativeIncidenceByGroup,
+  type IncidenceAt,
+  type IncidenceOptions,
+} from "./cumulative-incidence.ts";
+export { type GrayGroup, grayTest } from "./gray-test.ts";
+export { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
+export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
+export {
+  checkInterval,
+  type IncidenceInterval,
+  incidenceLimits,
+  limitQuantile,
+} from "./incidence-limits.ts";
+export {
+  dividesBothGroups,
+  type SubgroupDifference,
+  subgroupDifference,
+} from "./subgroup-difference.ts";
+export { type SurvivalContrast, survivalDifference } from "./survival-difference.ts";

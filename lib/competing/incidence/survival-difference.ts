@@ -1,0 +1,57 @@
+import { type FollowUp, followUpColumns, type Labels, type Numbers } from "../../numerics/mod.ts";
+import { kaplanMeierByGroup } from "../../survival/curve/mod.ts";
+import { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
+
+/** Survival of two groups at one horizon, and what lies between them. */
+export type SurvivalContrast = Omit<IncidenceContrast, "ratio">;
+
+/**
+ * Differences of Kaplan-Meier survival between two groups at fixed horizons.
+ *
+ * The second group, in label order, minus the first. With one kind of event survival is one minus
+ * cumulative incidence, so the difference and its error are those of {@link incidenceDifference}
+ * with the sign turned: the influences of the rows, added within a cluster, which carries the
+ * covariance of matched pairs and makes the error robust under weights. The groups' own limits are
+ * Kaplan-Meier's, log-log, so that they agree with the curve.
+ *
+ * Limits are symmetric and take weights as known. Over simulated cohorts 95% limits held the truth
+ * in 95% matched or weighted to everyone, a little more with overlap weights, which are estimated;
+ * with weights for the treated, which a few controls carry, in 89% at one year: where those few have
+ * no event, difference and error both come out small. See DEVELOPERS.md.
+ *
+ * NaN at a horizon past a group's last observed time, unless its survival had reached 0.
+ * Cost: O(n log n + n horizons).
+ *
+ * @example Alive at 1 and 5 years, pairs kept together
+ * ```ts
+ * survivalDifference({ time, event, group, cluster: pair }, { times: [1, 5] });
+ * ```
+ * @throws {DataError} unless there are exactly two groups, or on a value out of range.
+ * @see Klein, Logan, Harhoff & Andersen (2007) Stat Med 26:4505-4519 (comparing at a fixed time).
+ */
+export function survivalDifference(
+  data: FollowUp & { group: Labels; cluster?: Labels },
+  options: { times: Numbers; confidence?: number },
+): SurvivalContrast[] {
+  followUpColumns(data); // a second cause is refused here, with the message of a survival endpoint
+  const { times, confidence } = options;
+  const contrasts = incidenceDifference(data, { cause: 1, times, confidence });
+  const curves = kaplanMeierByGroup(data, { confidence }).map(({ curve }) => curve.at(times));
+  return contrasts.map(({ time, groups, difference }, k) => ({
+    time,
+    groups: groups.map(({ group, atRisk }, side) => ({
+      group,
+      atRisk,
+      estimate: curves[side]!.survival[k]!,
+      standardError: curves[side]!.standardError[k]!,
+      lower: curves[side]!.lower[k]!,
+      upper: curves[side]!.upper[k]!,
+    })),
+    difference: {
+      ...difference,
+      estimate: -difference.estimate,
+      lower: -difference.upper,
+      upper: -difference.lower,
+    },
+  }));
+}

@@ -1,0 +1,8 @@
+export { expectedTimeDifference, type StateTimeContrast } from "./state-difference.ts";
+export {
+  type OccupationAt,
+  type OccupationOptions,
+  type StateOccupation,
+  stateOccupation,
+} from "./state-occupation.ts";
+export { type StageTimes, type TransitionRows, transitionRows } from "./transition-rows.ts";

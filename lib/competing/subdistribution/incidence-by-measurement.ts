@@ -1,0 +1,143 @@
+import {
+  checkConfidence,
+  checkNumber,
+  DataError,
+  type FollowUp,
+  groupColumn,
+  type Labels,
+  type Numbers,
+  quantileOfSorted,
+  type Test,
+} from "../../numerics/mod.ts";
+import { jointTest, splineBasis, splineKnots } from "../../regression/models/mod.ts";
+import { subdistributionRegression } from "./subdistribution-regression.ts";
+import type { SubdistributionFit } from "./fit.ts";
+
+/** See {@link incidenceByMeasurement}. */
+export interface IncidenceByMeasurement {
+  /** Rows in the model, and those without the measurement. */
+  n: number;
+  unknown: number;
+  knots: number[];
+  /** One a group, in label order, over the same x. */
+  curves: {
+    group: string | number;
+    /** Rows with the event in the group: with few, the interaction says little. */
+    events: number;
+    x: Float64Array;
+    incidence: Float64Array;
+    lower: Float64Array;
+    upper: Float64Array;
+  }[];
+  /** Does the ratio between the groups depend on the measurement? Wald test of both its terms. */
+  interaction: Test;
+  fit: SubdistributionFit;
+  converged: boolean;
+  /** Why not, when `converged` is false. */
+  reason?: string;
+}
+
+/**
+ * Incidence of an event by a time over a measurement, smooth, in two groups: the continuous answer
+ * to what subgroups cut in two.
+ *
+ * A subdistribution regression with the group, a restricted cubic spline of the measurement with
+ * three knots, and their products, so that each group has a curve of its own. The interaction is on
+ * the scale of subdistribution hazard ratios: where one group hardly has events, a difference of
+ * incidence grows with the measurement without any interaction on this scale.
+ *
+ * Curves from the fifth to the ninety-fifth percentile of the measurement. Rows in which it is NaN
+ * are counted and left out. Cost: one regression and a prediction a point.
+ *
+ * @param measurement One value a row, NaN where not known.
+ * @param options.points Points a curve, default 25.
+ * @param options.knots Three, default at the 10th, 50th and 90th percentile.
+ * @example
+ * ```ts
+ * incidenceByMeasurement({ time, event, group, weight }, tether, { cause: 1, time: 5 }).curves;
+ * ```
+ * @throws {DataError} unless there are two groups, as `subdistributionRegression`, and if the
+ * measurement has too few values for its knots.
+ * @see Fine & Gray (1999) JASA 94:496-509; splines against cut-points: Royston, Altman & Sauerbrei
+ * (2006) Stat Med 25:127-141.
+ */
+export function incidenceByMeasurement(
+  data: FollowUp & { group: Labels; cluster?: Labels },
+  measurement: Numbers,
+  options: {
+    cause: number;
+    time: number;
+    points?: number;
+    knots?: [number, number, number];
+    confidence?: number;
+  },
+): IncidenceByMeasurement {
+  const confidence = checkConfidence(options.confidence);
+  const finite = (v: number) => v > 0 && v < Infinity;
+  const horizon = checkNumber("time", options.time, finite, "a finite number > 0");
+  const whole = (v: number) => Number.isInteger(v) && v >= 2;
+  const points = checkNumber("points", options.points ?? 25, whole, "a whole number >= 2");
+  const total = data.time.length;
+  if (measurement.length !== total) {
+    throw new DataError("measurement", `of length ${total}`, measurement);
+  }
+  const rows = Array.from({ length: total }, (_, i) => i)
+    .filter((i) => !Number.isNaN(measurement[i]!));
+  const pick = (column: Numbers) => Float64Array.from(rows, (i) => column[i]!);
+  const { codes, labels } = groupColumn("group", rows.map((i) => data.group[i]!));
+  if (labels.length !== 2) throw new DataError("group", "two groups", labels.length);
+  const values = pick(measurement);
+  const knots = options.knots ?? splineKnots(values, 3);
+  const second = Float64Array.from(codes);
+  const columnsAt = (x: Float64Array, group: Float64Array) => {
+    const [straight, bend] = splineBasis(x, knots);
+    const times = (column: Float64Array) => column.map((value, i) => value * group[i]!);
+    return {
+      group,
+      straight: straight!,
+      bend: bend!,
+      groupByStraight: times(straight!),
+      groupByBend: times(bend!),
+    };
+  };
+  const fit = subdistributionRegression({
+    time: pick(data.time),
+    event: pick(data.event),
+    ...(data.weight && { weight: pick(data.weight) }),
+    ...(data.cluster && { cluster: rows.map((i) => data.cluster![i]!) }),
+    covariates: columnsAt(values, second),
+  }, { cause: options.cause, confidence });
+  const sorted = values.slice().sort();
+  const low = quantileOfSorted(sorted, 0.05);
+  const high = quantileOfSorted(sorted, 0.95);
+  const x = Float64Array.from({ length: points }, (_, k) => low + (high - low) * k / (points - 1));
+  const curves = labels.map((group, code) => {
+    const columns = columnsAt(x, new Float64Array(points).fill(code));
+    const found = Array.from(x, (_, k) => {
+      const profile = Object.fromEntries(
+        Object.entries(columns).map(([name, column]) => [name, column[k]!]),
+      );
+      return fit.incidenceFor(profile, [horizon], { confidence });
+    });
+    const column = (key: "incidence" | "lower" | "upper") =>
+      Float64Array.from(found, (at) => at[key][0]!);
+    return {
+      group,
+      events: rows.filter((i, k) => codes[k] === code && data.event[i] === options.cause).length,
+      x,
+      incidence: column("incidence"),
+      lower: column("lower"),
+      upper: column("upper"),
+    };
+  });
+  return {
+    n: rows.length,
+    unknown: total - rows.length,
+    knots,
+    curves,
+    interaction: jointTest(fit, ["groupByStraight", "groupByBend"]),
+    fit,
+    converged: fit.converged,
+    ...(fit.reason !== undefined && { reason: fit.reason }),
+  };
+}

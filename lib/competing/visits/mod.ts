@@ -1,0 +1,21 @@
+export { type GradedFollowUp, type GradesAt, gradesOverTime } from "./grades-over-time.ts";
+export {
+  incidenceBounds,
+  intervalCensoredIncidence,
+  type VisitIncidence,
+  type VisitIncidenceAt,
+  type VisitOptions,
+} from "./interval-censored-incidence.ts";
+export {
+  type ProportionCurve,
+  type ProportionOverTime,
+  proportionOverTime,
+  type VisitOutcomes,
+} from "./proportion-over-time.ts";
+export {
+  type RecurrenceEstimate,
+  type RecurrenceMethod,
+  recurrenceShortcuts,
+} from "./recurrence-shortcuts.ts";
+export type { UnseenDeaths, VisitFollowUp } from "./visit-design.ts";
+export { type VisitIntensityData, type VisitWeights, visitWeights } from "./visit-weights.ts";

@@ -1,0 +1,11 @@
+export { type PublishableCounts, publishableCounts } from "./publishable-counts.ts";
+export {
+  boundedCount,
+  countInWords,
+  isSmall,
+  publishableKinds,
+  publishableNested,
+  publishablePart,
+  publishableShare,
+  publishedShare,
+} from "./small-counts.ts";

@@ -1,0 +1,127 @@
+import { countText } from "../../words/mod.ts";
+import { boundedCount } from "../../disclosure/mod.ts";
+
+/**
+ * Width of a text in drawing units, on the safe side: no fonts are read, so each letter counts as
+ * wide as it is in the widest common sans-serif.
+ */
+export function textWidth(text: string, size: number, options: { bold?: boolean } = {}): number {
+  let ems = 0;
+  for (const letter of text) ems += letterWidth(letter);
+  return ems * size * (options.bold ? 1.15 : 1);
+}
+
+function letterWidth(letter: string): number {
+  if (/[ijl|'.,:;!\s]/.test(letter)) return 0.32;
+  if (/[frt()[\]/-]/.test(letter)) return 0.4;
+  if (/[mwMW%@–—]/.test(letter)) return 0.95;
+  if (/[A-Z<>=+−≥≤]/.test(letter)) return 0.72;
+  return 0.62;
+}
+
+/**
+ * Breaks a text at spaces into as few lines as fit in `width`, of about equal length; a single long
+ * word stays whole.
+ */
+export function wrapText(
+  text: string,
+  width: number,
+  options: { size: number; bold?: boolean },
+): string[] {
+  const words = text.split(/\s+/).filter(Boolean);
+  const lines = fillLines(words, width, options);
+  if (lines.length === 1) return lines;
+  let narrow = width / lines.length;
+  let wide = width;
+  for (let k = 0; k < 12; k++) {
+    const middle = (narrow + wide) / 2;
+    if (fillLines(words, middle, options).length > lines.length) narrow = middle;
+    else wide = middle;
+  }
+  return fillLines(words, wide, options);
+}
+
+function fillLines(
+  words: readonly string[],
+  width: number,
+  options: { size: number; bold?: boolean },
+): string[] {
+  const lines: string[] = [];
+  let line = "";
+  for (const word of words) {
+    const longer = line ? `${line} ${word}` : word;
+    if (line && textWidth(longer, options.size, options) > width) {
+      lines.push(line);
+      line = word;
+    } else {
+      line = longer;
+    }
+  }
+  return [...lines, line];
+}
+
+/** The widest of some lines. */
+export function widest(
+  lines: readonly string[],
+  size: number,
+  options: { bold?: boolean } = {},
+): number {
+  return Math.max(0, ...lines.map((line) => textWidth(line, size, options)));
+}
+
+/**
+ * Moves labels apart along one axis, as little as needed and never past the ends, keeping their
+ * order. Positions are centres.
+ */
+export function spread(
+  labels: readonly { position: number; size: number }[],
+  range: readonly [number, number],
+): number[] {
+  const order = labels.map((_, k) => k)
+    .sort((a, b) => (labels[a]?.position ?? 0) - (labels[b]?.position ?? 0) || a - b);
+  const placed = labels.map(({ position }) => position);
+  let floor = range[0];
+  for (const k of order) {
+    const half = (labels[k]?.size ?? 0) / 2;
+    placed[k] = Math.max(placed[k] ?? 0, floor + half);
+    floor = (placed[k] ?? 0) + half;
+  }
+  let ceiling = range[1];
+  for (const k of order.reverse()) {
+    const half = (labels[k]?.size ?? 0) / 2;
+    placed[k] = Math.min(placed[k] ?? 0, ceiling - half);
+    ceiling = (placed[k] ?? 0) - half;
+  }
+  return placed;
+}
+
+/** A proportion as a whole percentage, with one decimal where it is small. */
+export function percentText(proportion: number): string {
+  const percent = proportion * 100;
+  const digits = percent > 0 && percent < 9.95 ? 1 : 0;
+  return `${signedText(percent, digits)}%`;
+}
+
+/** A number with fixed decimals and a true minus sign, never minus zero. */
+export function signedText(value: number, digits: number): string {
+  const text = Math.abs(value).toFixed(digits);
+  return value < 0 && Number(text) !== 0 ? `−${text}` : text;
+}
+
+/** A count that may be printed: those from 1 to below the smallest cell only as a bound. */
+export function cellCount(count: number, smallestCell: number): string {
+  return publishedText(boundedCount(count, smallestCell));
+}
+
+/** A count or a bound, as short as it stands under an axis: "1,012", "<11", ">363". */
+export function publishedText(shown: number | string): string {
+  return typeof shown === "number"
+    ? countText(shown)
+    : shown.replace(/ ?(\d+)/, (_, digits) => countText(Number(digits)));
+}
+
+/** Words joined as in a sentence. */
+export function listText(words: readonly string[]): string {
+  if (words.length < 2) return words.join("");
+  return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+}

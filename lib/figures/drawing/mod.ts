@@ -1,0 +1,44 @@
+export { countBins, isJoined } from "./bins.ts";
+export { curvePanels, type CurvePanelSpec, percentTick } from "./curve-panel.ts";
+export { endLabels, nameLines, nameSpace } from "./end-labels.ts";
+export {
+  type Figure,
+  type FigureOptions,
+  type FigureVersion,
+  makeFigure,
+  sentences,
+} from "./figure.ts";
+export {
+  cellCount,
+  listText,
+  percentText,
+  publishedText,
+  signedText,
+  textWidth,
+  wrapText,
+} from "./letters.ts";
+export { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
+export { panelHeading, plotPanel, roundTicks, timeAxis, timeTicks, valueAxis } from "./plot.ts";
+export { directionTexts, namesAbove, rowLayout, rowNames } from "./row-layout.ts";
+export { numberAtRisk, type StepCurve, stepDrawing, stepValue } from "./steps.ts";
+export {
+  beside,
+  element,
+  fromDom,
+  type Panel,
+  serialize,
+  stack,
+  type SvgNode,
+  textLines,
+} from "./svg.ts";
+export {
+  darkScheme,
+  drawingWidth,
+  type GroupRole,
+  type GroupStyle,
+  groupStyles,
+  orderedFills,
+  palette,
+  styleAt,
+  type,
+} from "./theme.ts";

@@ -1,0 +1,144 @@
+import * as Plot from "@observablehq/plot";
+import { DataError } from "../../numerics/mod.ts";
+import {
+  drawingWidth,
+  type Figure,
+  type FigureOptions,
+  makeFigure,
+  palette,
+  panelHeading,
+  percentText,
+  percentTick,
+  plotPanel,
+  sentences,
+  timeAxis,
+  type as typeSize,
+  valueAxis,
+} from "../drawing/mod.ts";
+
+/** Patients of about the same predicted risk. */
+export interface CalibrationPoint {
+  predicted: number;
+  observed: number;
+  lower: number;
+  upper: number;
+  n: number;
+}
+
+/**
+ * Observed against predicted risk: each point a set of patients with its limits, and the line on
+ * which both agree.
+ *
+ * @example
+ * ```ts
+ * calibrationFigure({
+ *   id: "calibration",
+ *   title: "Predicted and observed",
+ *   points: [{ predicted: 0.1, observed: 0.12, lower: 0.08, upper: 0.17, n: 180 }],
+ * });
+ * ```
+ * @throws {DataError} On no point, or a value outside 0 to 1.
+ */
+export function calibrationFigure(
+  options: FigureOptions & {
+    points: readonly CalibrationPoint[];
+    /** A smooth curve through all patients. */
+    smooth?: { predicted: ArrayLike<number>; observed: ArrayLike<number> };
+    /** Top of both scales. Default: the first round step above all. */
+    top?: number;
+    predictedLabel?: string;
+    observedLabel?: string;
+  },
+): Figure {
+  const { points, smooth, width = drawingWidth } = options;
+  if (points.length === 0) throw new DataError("points", "at least one", "none");
+  points.forEach((point, i) => {
+    for (const name of ["predicted", "observed", "lower", "upper"] as const) {
+      const value = point[name];
+      if (!(value >= 0 && value <= 1)) throw new DataError(`points.${name}`, "0 to 1", value, i);
+    }
+  });
+  const highest = Math.max(...points.flatMap(({ predicted, upper }) => [predicted, upper]));
+  const step = highest > 0.5 ? 0.25 : highest > 0.2 ? 0.1 : 0.05;
+  const top = options.top ?? Math.min(1, Math.ceil(highest / step - 1e-9) * step);
+  const count = Math.round(top / step);
+  const ticks = Array.from({ length: count + 1 }, (_, k) => Number((k * step).toFixed(4)));
+  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54, marginRight: 30 };
+  const side = Math.min(width - margins.marginLeft - margins.marginRight, 400);
+  const format = percentTick(ticks);
+  const line = smooth
+    ? Array.from(smooth.predicted, (predicted, i) => ({
+      predicted,
+      observed: smooth.observed[i] ?? NaN,
+    })).filter(({ predicted, observed }) => predicted <= top && observed <= top)
+    : [];
+  const panel = plotPanel({
+    width: side + margins.marginLeft + margins.marginRight,
+    height: side + margins.marginTop + margins.marginBottom,
+    ...margins,
+    x: { domain: [0, top] },
+    y: { domain: [0, top] },
+    marks: [
+      ...valueAxis(ticks, { format }),
+      ...timeAxis(ticks, { label: options.predictedLabel ?? "Predicted risk", format }),
+      panelHeading(options.observedLabel ?? "Observed", margins),
+      Plot.line([[0, 0], [top, top]], {
+        stroke: palette.axis,
+        strokeDasharray: "4 4",
+        className: "agreement",
+      }),
+      Plot.text(["Both agree"], {
+        x: () => top * 0.97,
+        y: () => top * 0.97,
+        rotate: -45,
+        textAnchor: "end",
+        dy: -10,
+        dx: -8,
+        fontSize: typeSize.text,
+        fill: palette.quiet,
+        className: "agreement-label",
+      }),
+      Plot.ruleY([0], { stroke: palette.axis }),
+      Plot.line(line, {
+        x: "predicted",
+        y: "observed",
+        stroke: palette.quiet,
+        strokeWidth: 1.8,
+        className: "smooth",
+      }),
+      Plot.link(points, {
+        x1: "predicted",
+        x2: "predicted",
+        y1: "lower",
+        y2: (point: CalibrationPoint) => Math.min(top, point.upper),
+        stroke: palette.ink,
+        strokeWidth: 1.5,
+        className: "limits",
+      }),
+      Plot.dot(points, {
+        x: "predicted",
+        y: "observed",
+        r: 5,
+        fill: palette.ink,
+        stroke: palette.paper,
+        strokeWidth: 1.2,
+        className: "point",
+      }),
+    ],
+  });
+  return makeFigure(panel, {
+    ...options,
+    redraw: (width) => calibrationFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      "On the dashed line as many had the event as predicted; above it, more",
+      line.length > 0 && "Grey line: smoothed over all patients",
+    ),
+    alt: options.alt ?? sentences(
+      "Observed against predicted risk",
+      ...points.map(({ predicted, observed, n }) =>
+        `Predicted ${percentText(predicted)}, observed ${percentText(observed)} of ${n}`
+      ),
+    ),
+  });
+}

@@ -1,0 +1,175 @@
+import * as Plot from "@observablehq/plot";
+import { DataError } from "../../numerics/mod.ts";
+import {
+  drawingWidth,
+  endLabels,
+  type Figure,
+  type FigureOptions,
+  makeFigure,
+  nameLines,
+  nameSpace,
+  palette,
+  panelHeading,
+  percentText,
+  percentTick,
+  plotPanel,
+  roundTicks,
+  sentences,
+  timeAxis,
+  type as typeSize,
+  valueAxis,
+} from "../drawing/mod.ts";
+
+/** One surgeon or unit. */
+export interface FunnelPoint {
+  /** Neutral code. */
+  label: string;
+  n: number;
+  proportion: number;
+  /** Whether its code is written beside it. */
+  named?: boolean;
+}
+
+/** What chance alone would allow at each number of patients. */
+export interface FunnelLimits {
+  label: string;
+  n: ArrayLike<number>;
+  lower: ArrayLike<number>;
+  upper: ArrayLike<number>;
+}
+
+/**
+ * Proportions against the number of patients behind them, with the limits within which chance alone
+ * would keep most: for seeing who differs, not for ranking.
+ *
+ * Points with fewer than `smallestCell` patients are left out and counted in the caption.
+ *
+ * @example
+ * ```ts
+ * funnelFigure({
+ *   id: "funnel",
+ *   title: "Repair rate by surgeon",
+ *   points: [{ label: "S1", n: 240, proportion: 0.71 }],
+ *   overall: 0.66,
+ *   limits: [{ label: "95%", n, lower, upper }],
+ *   yLabel: "Repaired",
+ * });
+ * ```
+ * @throws {DataError} On no point, or a proportion outside 0 to 1.
+ */
+export function funnelFigure(
+  options: FigureOptions & {
+    points: readonly FunnelPoint[];
+    overall: number;
+    limits: readonly FunnelLimits[];
+    yLabel: string;
+    nLabel?: string;
+    /** Default 11. */
+    smallestCell?: number;
+  },
+): Figure {
+  const { overall, limits, smallestCell = 11, width = drawingWidth } = options;
+  options.points.forEach(({ proportion }, i) => {
+    if (!(proportion >= 0 && proportion <= 1)) {
+      throw new DataError("points.proportion", "0 to 1", proportion, i);
+    }
+  });
+  const points = options.points.filter(({ n }) => n >= smallestCell);
+  if (points.length === 0) throw new DataError("points", `one of ${smallestCell} or more`, "none");
+  const most = Math.max(...points.map(({ n }) => n)) * 1.06;
+  const highest = Math.max(overall, ...points.map(({ proportion }) => proportion));
+  const step = highest > 0.4 ? 0.25 : highest > 0.15 ? 0.1 : 0.05;
+  const top = Math.min(1, (Math.floor(highest / step) + 1) * step);
+  const ticks = Array.from({ length: Math.round(top / step) + 1 }, (_, k) => k * step);
+  const named = [
+    { label: "Overall", value: overall },
+    ...limits.map(({ label, upper }) => ({
+      label,
+      value: upper[upper.length - 1] ?? NaN,
+    })),
+  ];
+  const names = named.map(({ label }) => nameLines(label, width));
+  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54 };
+  const marginRight = 16 + nameSpace(names);
+  const frameHeight = Math.round(width * 0.6);
+  const inside = (value: number) => Math.min(top, Math.max(0, value));
+  const marks: Plot.Markish[] = [
+    ...valueAxis(ticks, { format: percentTick(ticks) }),
+    ...timeAxis(roundTicks(most, { most: 5 }), { label: options.nLabel ?? "Patients" }),
+    Plot.ruleY([0], { stroke: palette.axis }),
+    panelHeading(options.yLabel, margins),
+    Plot.ruleY([overall], { stroke: palette.quiet, strokeWidth: 1.4, className: "overall" }),
+  ];
+  limits.forEach((limit, k) => {
+    for (const side of ["lower", "upper"] as const) {
+      const line = Array.from(limit.n, (n, i) => ({ n, y: limit[side][i] ?? NaN }))
+        .filter(({ n, y }) => n <= most && y === inside(y));
+      marks.push(Plot.line(line, {
+        x: "n",
+        y: "y",
+        stroke: palette.axis,
+        strokeWidth: 1.3,
+        strokeDasharray: k === 0 ? "6 3" : "2 3",
+        className: `limit-${side}`,
+      }));
+    }
+  });
+  marks.push(
+    Plot.dot(points, {
+      x: "n",
+      y: "proportion",
+      r: 5,
+      fill: palette.ink,
+      stroke: palette.paper,
+      strokeWidth: 1,
+      className: "point",
+    }),
+    Plot.text(points.filter((point) => point.named), {
+      x: "n",
+      y: "proportion",
+      text: "label",
+      dy: -14,
+      fontSize: typeSize.text,
+      fill: palette.ink,
+      stroke: palette.paper,
+      strokeWidth: 4,
+      className: "point-label",
+    }),
+    ...endLabels(
+      named.flatMap(({ value }, k) =>
+        Number.isFinite(value)
+          ? [{ lines: names[k] ?? [], color: palette.quiet, x: most, y: inside(value) }]
+          : []
+      ),
+      {
+        domain: [0, top],
+        height: frameHeight,
+        right: most,
+        perUnit: most / (width - margins.marginLeft - marginRight),
+        gap: 12,
+      },
+    ),
+  );
+  const panel = plotPanel({
+    width,
+    height: margins.marginTop + frameHeight + margins.marginBottom,
+    ...margins,
+    marginRight,
+    x: { domain: [0, most] },
+    y: { domain: [0, top] },
+    marks,
+  });
+  const left = options.points.length - points.length;
+  return makeFigure(panel, {
+    ...options,
+    redraw: (width) => funnelFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      left > 0 && `${left} with fewer than ${smallestCell} patients are not drawn`,
+    ),
+    alt: options.alt ?? sentences(
+      `${options.yLabel} against number of patients, overall ${percentText(overall)}`,
+      ...points.map(({ label, n, proportion }) => `${label}: ${percentText(proportion)} of ${n}`),
+    ),
+  });
+}

@@ -1,0 +1,4 @@
+export { calibrationFigure, type CalibrationPoint } from "./calibration-figure.ts";
+export { curveFigure, type EffectCurve } from "./curve-figure.ts";
+export { forestFigure, type ForestRow, type ForestSection } from "./forest-figure.ts";
+export { funnelFigure, type FunnelLimits, type FunnelPoint } from "./funnel-figure.ts";

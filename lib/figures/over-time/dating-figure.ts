@@ -1,0 +1,178 @@
+import * as Plot from "@observablehq/plot";
+import { DataError } from "../../numerics/mod.ts";
+import {
+  drawingWidth,
+  type Figure,
+  type FigureOptions,
+  makeFigure,
+  palette,
+  type Panel,
+  panelHeading,
+  percentTick,
+  plotPanel,
+  roundTicks,
+  rowLayout,
+  rowNames,
+  sentences,
+  stack,
+  timeAxis,
+  type as typeSize,
+} from "../drawing/mod.ts";
+
+/** One way of dating what only visits can find, with its incidence at each of `times`. */
+export interface DatingRow {
+  label: string;
+  role: "estimate" | "shortcut" | "bound";
+  /** Proportions; NaN where a method does not reach. */
+  incidence: ArrayLike<number>;
+}
+
+/**
+ * What each way of dating a recurrence makes of the same visits, one frame a time: a line through the
+ * rows at the estimate, a mark for each method with its value, and the range between the bounds
+ * shaded.
+ *
+ * @example
+ * ```ts
+ * datingFigure({
+ *   id: "dating",
+ *   title: "Recurrence, dated five ways",
+ *   times: [1, 5],
+ *   rows: recurrenceShortcuts(visits, { times: [1, 5] }),
+ * });
+ * ```
+ * @throws {DataError} On no estimate, no time, or a row of another length.
+ */
+export function datingFigure(
+  options: FigureOptions & {
+    rows: readonly DatingRow[];
+    times: readonly number[];
+    /** Default "years". */
+    unit?: string;
+  },
+): Figure {
+  const { times, rows, width = drawingWidth } = options;
+  if (times.length === 0) throw new DataError("times", "at least one", "none");
+  rows.forEach(({ incidence }, i) => {
+    if (incidence.length !== times.length) {
+      throw new DataError("rows.incidence", `of length ${times.length}`, incidence, i);
+    }
+  });
+  if (!rows.some(({ role }) => role === "estimate")) {
+    throw new DataError("rows", 'one with role "estimate"', "none");
+  }
+  const finite = rows.flatMap(({ incidence }) => Array.from(incidence)).filter(Number.isFinite);
+  const highest = Math.max(0.02, ...finite);
+  const step = highest > 0.5 ? 0.2 : highest > 0.2 ? 0.1 : highest > 0.1 ? 0.05 : 0.02;
+  const top = Math.ceil(highest / step - 1e-9) * step;
+  const named = rows.filter(({ role }) => role !== "bound");
+  const layout = rowLayout(named.map(({ label }) => label), { width, share: 0.46 });
+  const unit = options.unit ?? "years";
+  const heading = (t: number) => `${t} ${t === 1 ? unit.replace(/s$/, "") : unit}`;
+  const panels = times.map((t, k) =>
+    datingPanel({ rows, named, k, heading: heading(t), layout, top, step, width })
+  );
+  return makeFigure(stack(panels), {
+    ...options,
+    redraw: (width) => datingFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      rows.some(({ role }) => role === "bound") &&
+        "Shaded: from no death hiding a recurrence to every unseen death hiding one",
+    ),
+    alt: options.alt ?? sentences(
+      ...times.map((t, k) =>
+        `After ${heading(t)}: ${
+          rows.map(({ label, incidence }) => `${label} ${tenths(incidence[k] ?? NaN)}`)
+            .join(", ")
+        }`
+      ),
+    ),
+  });
+}
+
+function datingPanel(
+  spec: {
+    rows: readonly DatingRow[];
+    named: readonly DatingRow[];
+    k: number;
+    heading: string;
+    layout: ReturnType<typeof rowLayout>;
+    top: number;
+    step: number;
+    width: number;
+  },
+): Panel {
+  const { rows, named, k, layout, top, step, width } = spec;
+  const right = 20;
+  const inner = width - layout.left - right;
+  const margins = { marginLeft: layout.left, marginTop: 30 };
+  const ticks = roundTicks(top, {
+    most: Math.floor(inner / 48),
+    steps: [step, 2 * step, 5 * step],
+  });
+  const at = (row: DatingRow) => row.incidence[k] ?? NaN;
+  const placed = named.map((row, r) => ({ row, value: at(row), y: layout.middles[r] ?? 0 }))
+    .filter(({ value }) => Number.isFinite(value));
+  const bounds = rows.filter(({ role }) => role === "bound").map(at).filter(Number.isFinite);
+  const estimate = rows.find(({ role }) => role === "estimate");
+  const line = estimate ? [at(estimate)].filter(Number.isFinite) : [];
+  const across = { y1: () => 0, y2: () => layout.height };
+  const band = bounds.length > 1 ? [[Math.min(...bounds), Math.max(...bounds)] as const] : [];
+  return plotPanel({
+    width,
+    height: margins.marginTop + layout.height + 54,
+    ...margins,
+    marginRight: right,
+    marginBottom: 54,
+    x: { domain: [0, top] },
+    y: { domain: [layout.height, 0] },
+    marks: [
+      Plot.rect(band, {
+        x1: ([low]: readonly [number, number]) => low,
+        x2: ([, high]: readonly [number, number]) => high,
+        ...across,
+        fill: palette.rule,
+        className: "bounds",
+      }),
+      Plot.ruleX([0], { ...across, stroke: palette.axis }),
+      Plot.ruleX(line, { ...across, stroke: palette.ink, strokeWidth: 1.2, className: "estimate" }),
+      ...timeAxis(ticks, { label: "Recurrence by then", format: percentTick(ticks) }),
+      rowNames(layout, 0),
+      panelHeading(spec.heading, margins),
+      Plot.dot(placed, {
+        x: "value",
+        y: "y",
+        r: 5,
+        symbol: ({ row }: Placed) => row.role === "estimate" ? "diamond" : "circle",
+        fill: ({ row }: Placed) => row.role === "estimate" ? palette.ink : palette.paper,
+        stroke: palette.ink,
+        strokeWidth: 1.6,
+        className: "method",
+      }),
+      Plot.text(placed, {
+        x: "value",
+        y: "y",
+        text: ({ value }: Placed) => tenths(value),
+        dx: 10,
+        textAnchor: "start",
+        fontSize: typeSize.text,
+        stroke: palette.paper,
+        strokeWidth: 4,
+        fill: palette.ink,
+        className: "value",
+      }),
+    ],
+  });
+}
+
+/** Methods lie close together: one decimal, whatever the size. */
+function tenths(value: number): string {
+  return Number.isFinite(value) ? `${(100 * value).toFixed(1)}%` : "not known";
+}
+
+interface Placed {
+  row: DatingRow;
+  value: number;
+  y: number;
+}

@@ -1,0 +1,245 @@
+import * as Plot from "@observablehq/plot";
+import { DataError } from "../../numerics/mod.ts";
+import { boundedCount } from "../../disclosure/mod.ts";
+import {
+  drawingWidth,
+  endLabels,
+  type Figure,
+  type FigureOptions,
+  makeFigure,
+  nameLines,
+  nameSpace,
+  orderedFills,
+  palette,
+  type Panel,
+  panelHeading,
+  percentText,
+  percentTick,
+  plotPanel,
+  publishedText,
+  sentences,
+  stack,
+  type as typeSize,
+  valueAxis,
+} from "../drawing/mod.ts";
+import { cumulative } from "./stacked-states-figure.ts";
+
+/** How one group was graded at one visit. */
+export interface GradeVisit {
+  /** As it stands under the bar: "Exit", "1 year". */
+  label: string;
+  /** Patients graded. */
+  n: number;
+  /** What is printed of `n`; default: `n`, or a bound where it is below `smallestCell`. */
+  shown?: number | string;
+  /** Share in each grade, in the order of `grades`; they sum to 1. */
+  proportions: readonly number[];
+  /**
+   * Which of `proportions` are as they were found, not only a size to draw: the others are neither
+   * written nor told. Default: all.
+   */
+  exact?: readonly boolean[];
+}
+
+/** One group of a {@link gradeFigure}. */
+export interface GradeGroup {
+  label: string;
+  visits: readonly GradeVisit[];
+}
+
+/**
+ * Share of patients in each grade at each visit, one frame a group: bars from the least grade at
+ * the bottom, light, to the most, dark, with the share written in where there is room and the number
+ * graded below.
+ *
+ * A visit with fewer than `smallestCell` patients is left empty, and its proportions are not read.
+ *
+ * @example
+ * ```ts
+ * gradeFigure({
+ *   id: "grades",
+ *   title: "Regurgitation over time",
+ *   grades: ["None or trace", "Mild", "Moderate", "Moderate to severe", "Severe"],
+ *   groups: [{ label: "Repair", visits: [{ label: "Exit", n: 900, proportions }] }],
+ * });
+ * ```
+ * @throws {DataError} On proportions that do not sum to 1 within 1e-6, or are too few or many.
+ */
+export function gradeFigure(
+  options: FigureOptions & {
+    grades: readonly string[];
+    groups: readonly GradeGroup[];
+    /** Default 11. */
+    smallestCell?: number;
+    countHeading?: string;
+  },
+): Figure {
+  const { grades, groups, width = drawingWidth, smallestCell = 11 } = options;
+  if (groups.length === 0) throw new DataError("groups", "at least one", "none");
+  for (const { visits } of groups) checkVisits(visits, { count: grades.length, smallestCell });
+  const few = groups.some(({ visits }) => visits.some(({ n }) => n < smallestCell));
+  const panels = groups.map((group) =>
+    gradePanel(group, {
+      grades,
+      width,
+      smallestCell,
+      countHeading: options.countHeading ?? "Patients graded",
+    })
+  );
+  return makeFigure(stack(panels), {
+    ...options,
+    redraw: (width) => gradeFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      few && `Visits with fewer than ${smallestCell} patients are left empty`,
+    ),
+    alt: options.alt ??
+      sentences(
+        ...groups.flatMap(({ label, visits }) =>
+          visits.filter(({ n }) => n >= smallestCell).map((visit) =>
+            `${label}, ${visit.label}: ${
+              grades.map((grade, k) =>
+                `${grade} ${
+                  isExact(visit, k) ? percentText(visit.proportions[k] ?? NaN) : "not told"
+                }`
+              ).join(", ")
+            }`
+          )
+        ),
+        few && "Other visits have too few patients to show",
+      ),
+  });
+}
+
+function gradePanel(
+  group: GradeGroup,
+  spec: { grades: readonly string[]; width: number; smallestCell: number; countHeading: string },
+): Panel {
+  const { grades, width, smallestCell } = spec;
+  const { visits } = group;
+  const fills = orderedFills(grades.length);
+  const names = grades.map((label) => nameLines(label, width));
+  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 78 };
+  const marginRight = 16 + nameSpace(names);
+  const frameHeight = Math.round(width * 0.48);
+  const inner = width - margins.marginLeft - marginRight;
+  const half = 0.36;
+  const right = visits.length - 1 + half;
+  const bars = visits.flatMap((visit, v) => {
+    if (visit.n < smallestCell) return [];
+    const edges = cumulative(visit.proportions.map((share) => [share]));
+    return visit.proportions.map((share, k) => ({
+      v,
+      k,
+      share,
+      exact: isExact(visit, k),
+      low: edges[k]?.[0] ?? 0,
+      high: edges[k + 1]?.[0] ?? 0,
+    }));
+  });
+  const last = Math.max(-1, ...bars.map(({ v }) => v));
+  const barWidth = (inner * 2 * half) / (visits.length - 1 + 2 * half);
+  const written = bars.filter(({ share, exact }) =>
+    exact && share * frameHeight >= 17 && barWidth > 34
+  );
+  const valueTicks = [0, 0.25, 0.5, 0.75, 1];
+  const under = (texts: string[], dy: number, options: Plot.TextOptions) =>
+    Plot.text(texts, {
+      x: (_: string, v: number) => v,
+      text: (text: string) => text,
+      frameAnchor: "bottom",
+      lineAnchor: "top",
+      dy,
+      fontSize: typeSize.text,
+      ...options,
+    });
+  const ends = bars.filter(({ v, share }) => v === last && share >= 0.002).map((bar) => ({
+    lines: names[bar.k] ?? [],
+    color: palette.ink,
+    x: last + half,
+    y: (bar.low + bar.high) / 2,
+  }));
+  return plotPanel({
+    width,
+    height: margins.marginTop + frameHeight + margins.marginBottom,
+    ...margins,
+    marginRight,
+    x: { domain: [-half, right] },
+    y: { domain: [0, 1] },
+    marks: [
+      ...valueAxis(valueTicks, { format: percentTick(valueTicks) }),
+      Plot.rect(bars, {
+        x1: ({ v }: Bar) => v - half,
+        x2: ({ v }: Bar) => v + half,
+        y1: "low",
+        y2: "high",
+        fill: ({ k }: Bar) => fills[k]?.fill ?? palette.ink,
+        stroke: palette.paper,
+        strokeWidth: 1,
+        className: "grade",
+      }),
+      Plot.text(written, {
+        x: "v",
+        y: ({ low, high }: Bar) => (low + high) / 2,
+        text: ({ share }: Bar) => `${Math.round(100 * share)}%`,
+        fontSize: typeSize.text,
+        fill: ({ k }: Bar) => fills[k]?.letters ?? palette.ink,
+        className: "share",
+      }),
+      Plot.ruleY([0], { stroke: palette.axis }),
+      panelHeading(group.label, margins),
+      under(visits.map(({ label }) => label), 8, { fill: palette.quiet, className: "visit" }),
+      Plot.text([spec.countHeading], {
+        frameAnchor: "bottom-left",
+        textAnchor: "start",
+        lineAnchor: "top",
+        dx: 2 - margins.marginLeft,
+        dy: 34,
+        fontSize: typeSize.text,
+        fill: palette.quiet,
+        className: "count-heading",
+      }),
+      under(
+        visits.map(({ n, shown }) => publishedText(shown ?? boundedCount(n, smallestCell))),
+        54,
+        { className: "count" },
+      ),
+      ...endLabels(ends, {
+        domain: [0, 1],
+        height: frameHeight,
+        right,
+        perUnit: (visits.length - 1 + 2 * half) / inner,
+        gap: 12,
+      }),
+    ],
+  });
+}
+
+function isExact({ exact }: GradeVisit, grade: number): boolean {
+  return exact?.[grade] ?? true;
+}
+
+interface Bar {
+  v: number;
+  k: number;
+  share: number;
+  exact: boolean;
+  low: number;
+  high: number;
+}
+
+function checkVisits(
+  visits: readonly GradeVisit[],
+  { count, smallestCell }: { count: number; smallestCell: number },
+): void {
+  if (visits.length === 0) throw new DataError("groups.visits", "at least one", "none");
+  visits.forEach(({ n, proportions }, i) => {
+    if (proportions.length !== count) {
+      throw new DataError("visits.proportions", `of length ${count}`, proportions, i);
+    }
+    const total = proportions.reduce((sum, share) => sum + share, 0);
+    if (n >= smallestCell && !(Math.abs(total - 1) < 1e-6)) {
+      throw new DataError("visits.proportions", "shares that sum to 1", total, i);
+    }
+  });
+}

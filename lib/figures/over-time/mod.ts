@@ -1,0 +1,18 @@
+export { datingFigure, type DatingRow } from "./dating-figure.ts";
+export { gradeFigure, type GradeGroup, type GradeVisit } from "./grade-figure.ts";
+export {
+  type CauseLabel,
+  type IncidenceColumns,
+  incidenceFigure,
+  type IncidenceGroup,
+} from "./incidence-figure.ts";
+export { stackedStatesFigure, type StatesGroup } from "./stacked-states-figure.ts";
+export {
+  type AtRiskColumns,
+  type DifferenceColumns,
+  type SurvivalColumns,
+  survivalFigure,
+  type SurvivalGroup,
+  type TimeFigureOptions,
+} from "./survival-figure.ts";
+export { visitFigure, type VisitGroup } from "./visit-figure.ts";

@@ -1,0 +1,202 @@
+import * as Plot from "@observablehq/plot";
+import { DataError } from "../../numerics/mod.ts";
+import {
+  drawingWidth,
+  endLabels,
+  type Figure,
+  type FigureOptions,
+  makeFigure,
+  nameLines,
+  nameSpace,
+  orderedFills,
+  palette,
+  type Panel,
+  panelHeading,
+  percentText,
+  percentTick,
+  plotPanel,
+  sentences,
+  stack,
+  stepDrawing,
+  timeAxis,
+  timeTicks,
+  valueAxis,
+} from "../drawing/mod.ts";
+
+type Numbers = ArrayLike<number>;
+
+/** The share of one group in each state over time. */
+export interface StatesGroup {
+  label: string;
+  time: Numbers;
+  /** One column a state, in the order of `states`; they sum to 1 at each time. */
+  occupancy: readonly Numbers[];
+}
+
+/**
+ * The share of each group in each state over time: areas that together are always 100%, one frame a
+ * group, the first state at the bottom. Fills run from light to dark in the order of the states, so
+ * that they are told apart in greyscale.
+ *
+ * Before the first time everyone is in the first state, or in what `initial` says.
+ *
+ * @example
+ * ```ts
+ * stackedStatesFigure({
+ *   id: "states",
+ *   title: "Alive, with and without recurrence",
+ *   states: ["Alive, no recurrence", "Alive with recurrence", "Died"],
+ *   groups: [{ label: "Repair", time, occupancy: [well, recurred, died] }],
+ *   horizon: 10,
+ * });
+ * ```
+ * @throws {DataError} On columns of unlike length, or shares that do not sum to 1 within 1e-6.
+ */
+export function stackedStatesFigure(
+  options: FigureOptions & {
+    states: readonly string[];
+    groups: readonly StatesGroup[];
+    horizon: number;
+    initial?: readonly number[];
+    timeLabel?: string;
+    timeTicks?: readonly number[];
+  },
+): Figure {
+  const { states, groups, horizon, width = drawingWidth } = options;
+  if (groups.length === 0) throw new DataError("groups", "at least one", "none");
+  if (!(horizon > 0)) throw new DataError("horizon", "> 0", horizon);
+  groups.forEach((group) => checkStates(group, states.length));
+  const initial = options.initial ?? states.map((_, k) => (k === 0 ? 1 : 0));
+  const ticks = [...options.timeTicks ?? timeTicks(horizon, width)];
+  const panels = groups.map((group) =>
+    statesPanel(group, {
+      states,
+      initial,
+      horizon,
+      width,
+      ticks,
+      timeLabel: options.timeLabel ?? "Years after operation",
+    })
+  );
+  return makeFigure(stack(panels), {
+    ...options,
+    redraw: (width) => stackedStatesFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      "The height of each area is the share in that state; together they are 100%",
+    ),
+    alt: options.alt ?? sentences(...groups.map((group) => endAlt(group, { states, horizon }))),
+  });
+}
+
+function statesPanel(
+  group: StatesGroup,
+  spec: {
+    states: readonly string[];
+    initial: readonly number[];
+    horizon: number;
+    width: number;
+    ticks: readonly number[];
+    timeLabel: string;
+  },
+): Panel {
+  const { states, initial, horizon, width } = spec;
+  const fills = orderedFills(states.length);
+  const names = states.map((label) => nameLines(label, width));
+  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54 };
+  const marginRight = 16 + nameSpace(names);
+  const frameHeight = Math.round(width * 0.5);
+  const perUnit = horizon / (width - margins.marginLeft - marginRight);
+  const edges = cumulative(group.occupancy);
+  const starts = cumulative(initial.map((share) => [share])).map((column) => column[0] ?? 0);
+  const marks: Plot.Markish[] = [];
+  const ends = states.flatMap((_, k) => {
+    const layer = stepDrawing(
+      { time: group.time, estimate: edges[k + 1] ?? [], lower: edges[k] },
+      { start: starts[k + 1] ?? 0, startLower: starts[k], horizon, resolution: perUnit / 2 },
+    );
+    marks.push(Plot.areaY(layer.stretches[0]?.points ?? [], {
+      x: "time",
+      y1: "lower",
+      y2: "estimate",
+      curve: "step-after",
+      fill: fills[k]?.fill,
+      stroke: palette.paper,
+      strokeWidth: 0.8,
+      className: "state",
+    }));
+    const { end } = layer;
+    const share = end.estimate - end.lower;
+    if (share < 0.002) return [];
+    return [{
+      lines: names[k] ?? [],
+      color: palette.ink,
+      value: end.time >= horizon ? percentText(share) : undefined,
+      x: end.time,
+      y: (end.estimate + end.lower) / 2,
+    }];
+  });
+  const valueTicks = [0, 0.25, 0.5, 0.75, 1];
+  marks.unshift(...valueAxis(valueTicks, { format: percentTick(valueTicks) }));
+  marks.push(
+    ...timeAxis(spec.ticks, { label: spec.timeLabel }),
+    Plot.ruleY([0], { stroke: palette.axis }),
+    panelHeading(group.label, margins),
+    ...endLabels(ends, {
+      domain: [0, 1],
+      height: frameHeight,
+      right: horizon,
+      perUnit,
+      gap: 12,
+    }),
+  );
+  return plotPanel({
+    width,
+    height: margins.marginTop + frameHeight + margins.marginBottom,
+    ...margins,
+    marginRight,
+    x: { domain: [0, horizon] },
+    y: { domain: [0, 1] },
+    marks,
+  });
+}
+
+/** Lower and upper edges of stacked columns: one more column than went in. */
+export function cumulative(columns: readonly Numbers[]): number[][] {
+  const rows = columns[0]?.length ?? 0;
+  const edges = [Array.from({ length: rows }, () => 0)];
+  for (const column of columns) {
+    const below = edges.at(-1) ?? [];
+    edges.push(below.map((edge, i) => edge + (column[i] ?? 0)));
+  }
+  return edges;
+}
+
+function checkStates(group: StatesGroup, count: number): void {
+  const { time, occupancy } = group;
+  if (occupancy.length !== count) {
+    throw new DataError("groups.occupancy", `${count} columns`, occupancy.length);
+  }
+  for (const column of occupancy) {
+    if (column.length !== time.length) {
+      throw new DataError("groups.occupancy", `of length ${time.length}`, column);
+    }
+  }
+  for (let i = 0; i < time.length; i++) {
+    const total = occupancy.reduce((sum, column) => sum + (column[i] ?? NaN), 0);
+    if (!(Math.abs(total - 1) < 1e-6)) {
+      throw new DataError("groups.occupancy", "shares that sum to 1", total, i);
+    }
+  }
+}
+
+function endAlt(
+  { label, time, occupancy }: StatesGroup,
+  { states, horizon }: { states: readonly string[]; horizon: number },
+): string {
+  let row = -1;
+  while (row + 1 < time.length && (time[row + 1] ?? Infinity) <= horizon) row++;
+  const at = Number((time[row] ?? 0).toPrecision(3));
+  const shares = states.map((state, k) => `${state} ${percentText(occupancy[k]?.[row] ?? NaN)}`);
+  return `${label}, last at ${at}: ${shares.join(", ")}`;
+}

@@ -1,0 +1,272 @@
+import {
+  curvePanels,
+  type CurvePanelSpec,
+  drawingWidth,
+  type Figure,
+  type FigureOptions,
+  type GroupRole,
+  type GroupStyle,
+  groupStyles,
+  listText,
+  makeFigure,
+  numberAtRisk,
+  palette,
+  percentText,
+  publishedText,
+  sentences,
+  signedText,
+  stack,
+  type StepCurve,
+  stepValue,
+  styleAt,
+  timeTicks,
+} from "../drawing/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import { publishablePart } from "../../disclosure/mod.ts";
+
+type Numbers = ArrayLike<number>;
+
+/** The columns of a survival estimate that are drawn. */
+export interface SurvivalColumns {
+  time: Numbers;
+  survival: Numbers;
+  lower?: Numbers;
+  upper?: Numbers;
+  atRisk: Numbers;
+}
+
+/** How curves over time are laid out. */
+export interface TimeFigureOptions extends FigureOptions {
+  /** The last time drawn, set before the curves were seen. */
+  horizon: number;
+  /** Below this many at risk a curve is drawn faintly, or stops. Default 10. */
+  smallestAtRisk?: number;
+  whereFew?: "fade" | "stop";
+  /** Where the number at risk is given; also the ticks. Default: round steps to the horizon. */
+  atRiskTimes?: readonly number[];
+  /** Counts from 1 to below this are printed only as a bound. Default 1: all are printed. */
+  smallestCell?: number;
+  /** Confidence level of the limits, named in the note. */
+  confidence?: number;
+  timeLabel?: string;
+  riskHeading?: string;
+}
+
+/** One group of a {@link survivalFigure}. */
+export interface SurvivalGroup {
+  label: string;
+  role?: GroupRole;
+  curve: SurvivalColumns;
+  /** Counts at `atRiskTimes` in place of those read from the curve, such as sums of weights. */
+  atRisk?: readonly number[];
+  within?: readonly AtRiskColumns[];
+}
+
+/**
+ * Numbers at risk of another endpoint of the same patients that are published too. Where a count of this one differs from them by less than the smallest cell, it is
+ * printed as a bound: the difference would tell how few were never at risk of this one.
+ */
+export interface AtRiskColumns {
+  time: Numbers;
+  atRisk: Numbers;
+}
+
+/** A difference of two curves over time, first group minus second. */
+export interface DifferenceColumns {
+  time: Numbers;
+  estimate: Numbers;
+  lower?: Numbers;
+  upper?: Numbers;
+}
+
+/**
+ * Survival of each group with its limits, each curve named at its end, and the number at risk under
+ * the ticks; beneath, where asked for, the difference between two groups.
+ *
+ * Draws what it is given: no estimate is made here. Where fewer than `smallestAtRisk` are left a
+ * curve is thin and pale. Times are years unless `timeLabel` says otherwise.
+ *
+ * @example
+ * ```ts
+ * survivalFigure({
+ *   id: "survival-matched",
+ *   title: "Alive after operation",
+ *   groups: [{ label: "Repair", curve: repair }, { label: "Replacement", curve: replacement }],
+ *   horizon: 10,
+ * });
+ * ```
+ * @throws {DataError} On columns of unlike length, times out of order, no group or a bad horizon.
+ * @see Pocock, Clayton & Altman (2002) Lancet 359:1686: numbers at risk, limits, where to stop.
+ */
+export function survivalFigure(
+  options: TimeFigureOptions & {
+    groups: readonly SurvivalGroup[];
+    /** Heading of the frame. Default "Alive". */
+    yLabel?: string;
+    difference?: { curve: DifferenceColumns; label?: string };
+  },
+): Figure {
+  const { groups, horizon, yLabel = "Alive", difference } = options;
+  const styles = groupStyles(groups);
+  const curves = groups.map(({ label, curve, atRisk, within }, k) => ({
+    label,
+    style: styleAt(styles, k),
+    curve: survivalSteps(curve),
+    atRisk,
+    within,
+  }));
+  const layout = timeLayout(options);
+  const main: CurvePanelSpec = {
+    ...layout,
+    heading: yLabel,
+    curves: curves.map((item) => ({ ...item, value: endPercent(horizon) })),
+    start: 1,
+    domain: [0, 1],
+    valueTicks: [0, 0.25, 0.5, 0.75, 1],
+    risk: riskRows(curves, options),
+  };
+  const specs = difference
+    ? [main, differenceSpec(difference, { layout, labels: curves })]
+    : [main];
+  return makeFigure(stack(curvePanels(specs)), {
+    ...options,
+    redraw: (width) => survivalFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      readingNote(options),
+      difference && "Below: the difference over time",
+    ),
+    alt: options.alt ?? timeAlt(`${yLabel}, in percent, over time`, { curves, horizon, start: 1 }),
+  });
+}
+
+/** A survival estimate as a step function. */
+export function survivalSteps(curve: SurvivalColumns): StepCurve {
+  const { time, survival: estimate, lower, upper, atRisk } = curve;
+  return { time, estimate, lower, upper, atRisk };
+}
+
+/** The layout every panel of a figure shares, so that their time axes agree. */
+export function timeLayout(options: TimeFigureOptions) {
+  const { horizon, width = drawingWidth, smallestAtRisk = 10, whereFew = "fade" } = options;
+  if (!(horizon > 0 && Number.isFinite(horizon))) {
+    throw new DataError("horizon", "finite and > 0", horizon);
+  }
+  const timeTicks = tickTimes(options);
+  const timeLabel = options.timeLabel ?? "Years after operation";
+  return { width, horizon, smallestAtRisk, whereFew, timeTicks, timeLabel };
+}
+
+function tickTimes({ horizon, atRiskTimes, width = drawingWidth }: TimeFigureOptions): number[] {
+  if (!atRiskTimes) return timeTicks(horizon, width);
+  atRiskTimes.forEach((t, i) => {
+    if (!(t >= 0 && t <= horizon)) {
+      throw new DataError("atRiskTimes", `from 0 to the horizon, ${horizon}`, t, i);
+    }
+  });
+  return [...atRiskTimes];
+}
+
+interface LabelledCurve {
+  label: string;
+  style: GroupStyle;
+  curve: StepCurve;
+  atRisk?: readonly number[];
+  within?: readonly AtRiskColumns[];
+}
+
+/** The table under the axis. */
+export function riskRows(curves: readonly LabelledCurve[], options: TimeFigureOptions) {
+  const ticks = tickTimes(options);
+  const rows = curves.map(({ label, style, curve, atRisk, within = [] }) => {
+    const counts = atRisk ?? numberAtRisk(curve, ticks);
+    const others = within.map((columns) => numberAtRisk(columns, ticks));
+    const shown = counts.map((count, k) =>
+      publishablePart(count, others.map((other) => other[k] ?? 0), options.smallestCell ?? 1)
+    );
+    if (counts.length !== ticks.length) {
+      throw new DataError("groups.atRisk", `of length ${ticks.length}`, counts);
+    }
+    return { label, style, counts: shown.map(publishedText) };
+  });
+  return { heading: options.riskHeading ?? "Number at risk", rows };
+}
+
+function differenceSpec(
+  difference: { curve: DifferenceColumns; label?: string },
+  shared: { layout: ReturnType<typeof timeLayout>; labels: readonly { label: string }[] },
+): CurvePanelSpec {
+  const { curve } = difference;
+  const reach = Math.max(
+    0.05,
+    ...[curve.estimate, curve.lower, curve.upper].flatMap((column) =>
+      Array.from(column ?? [], Math.abs).filter((value, i) =>
+        Number.isFinite(value) && (curve.time[i] ?? 0) <= shared.layout.horizon
+      )
+    ),
+  );
+  const top = Math.ceil(Math.min(reach, 1) * 10) / 10;
+  const [first, second] = shared.labels;
+  const per100 = (value: number) => `${value > 0 ? "+" : ""}${signedText(value * 100, 0)}`;
+  const neutral: GroupStyle = {
+    role: "third",
+    color: palette.quiet,
+    textColor: palette.ink,
+    dash: "",
+  };
+  return {
+    ...shared.layout,
+    heading: difference.label ??
+      `Difference per 100 patients, ${first?.label ?? ""} minus ${second?.label ?? ""}`,
+    curves: [{
+      label: "Difference",
+      style: neutral,
+      curve,
+      // as in its table, so that two curves that end at 66% are not said to differ by 1
+      value: ({ estimate }) => `${estimate > 0 ? "+" : ""}${signedText(estimate * 100, 1)}`,
+    }],
+    start: 0,
+    domain: [-top, top],
+    valueTicks: [-top, 0, top],
+    valueFormat: per100,
+    frameHeight: Math.round(shared.layout.width * 0.24),
+    baseline: 0,
+  };
+}
+
+/** Sentences on how to read the curves, true of what was asked for. */
+export function readingNote(options: TimeFigureOptions): string {
+  const { confidence, smallestAtRisk = 10, whereFew = "fade" } = options;
+  const level = confidence === undefined ? "" : `${signedText(confidence * 100, 0)}% `;
+  const few = whereFew === "fade" ? "Thin and pale where" : "Ended where";
+  return sentences(
+    `Shaded: ${level}confidence limits`,
+    smallestAtRisk > 0 && `${few} fewer than ${smallestAtRisk} remain at risk`,
+  );
+}
+
+/** A description of curves in words: their values at the middle of the time axis and at its end. */
+export function timeAlt(
+  what: string,
+  drawn: { curves: readonly LabelledCurve[]; horizon: number; start: number },
+): string {
+  const { horizon, start } = drawn;
+  const parts = drawn.curves.map(({ label, curve }) => {
+    const values = [horizon / 2, horizon].flatMap((time) => {
+      const value = stepValue(curve, { time, start });
+      return Number.isFinite(value) ? [`${percentText(value)} at ${numberText(time)}`] : [];
+    });
+    return `${label}: ${values.length > 0 ? listText(values) : "ends before the middle"}`;
+  });
+  return sentences(`${what}, from 0 to ${numberText(horizon)}`, `${parts.join("; ")}`);
+}
+
+function numberText(value: number): string {
+  return String(Number(value.toPrecision(6)));
+}
+
+/** The value written at a curve's end, where it reaches the horizon. */
+export function endPercent(horizon: number) {
+  return (end: { time: number; estimate: number }) =>
+    end.time >= horizon ? percentText(end.estimate) : undefined;
+}

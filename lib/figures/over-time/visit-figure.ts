@@ -1,0 +1,99 @@
+import {
+  countBins,
+  drawingWidth,
+  type Figure,
+  type FigureOptions,
+  type GroupRole,
+  groupStyles,
+  isJoined,
+  makeFigure,
+  mirrorPanel,
+  type MirrorSide,
+  sentences,
+  styleAt,
+  timeTicks,
+} from "../drawing/mod.ts";
+import { countText } from "../../words/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+
+/** One group of a {@link visitFigure}. */
+export interface VisitGroup {
+  label: string;
+  role?: GroupRole;
+  /** Time of every visit of the group. */
+  time: ArrayLike<number>;
+  patients: number;
+}
+
+/**
+ * When echocardiograms were made, the first group upwards and the second downwards: recurrence can
+ * only be seen at a visit, so a group that is looked at more often shows more of it.
+ *
+ * Visits after the horizon are not drawn and are counted in the caption. Bars with fewer than
+ * `smallestCell` visits are joined with their neighbours.
+ *
+ * @example
+ * ```ts
+ * visitFigure({
+ *   id: "visits",
+ *   title: "When echocardiograms were made",
+ *   groups: [
+ *     { label: "Repair", time: ofRepaired, patients: 988 },
+ *     { label: "Replacement", time: ofReplaced, patients: 695 },
+ *   ],
+ *   horizon: 10,
+ * });
+ * ```
+ * @throws {DataError} On a time that is negative or not finite, or other than two groups.
+ */
+export function visitFigure(
+  options: FigureOptions & {
+    groups: readonly [VisitGroup, VisitGroup];
+    horizon: number;
+    /** Default a quarter. */
+    binWidth?: number;
+    /** Default 11. */
+    smallestCell?: number;
+    timeLabel?: string;
+  },
+): Figure {
+  const { groups, horizon, binWidth = 0.25, smallestCell = 11, width = drawingWidth } = options;
+  if (groups.length !== 2) throw new DataError("groups", "two", groups.length);
+  if (!(horizon > 0)) throw new DataError("horizon", "> 0", horizon);
+  const styles = groupStyles(groups);
+  const end = Math.ceil(horizon / binWidth - 1e-9) * binWidth;
+  let later = 0;
+  const side = (k: 0 | 1): MirrorSide => {
+    const { label, time, patients } = groups[k];
+    const shown = Array.from(time).filter((t) => !(t > end));
+    later += time.length - shown.length;
+    const bins = countBins(shown, { domain: [0, end], width: binWidth, smallestCell });
+    const lines = [`${countText(time.length)} visits,`, `${countText(patients)} patients`];
+    return { label, lines, style: styleAt(styles, k), bins };
+  };
+  const sides = [side(0), side(1)] as const;
+  const joined = sides.some(({ bins }) => bins.some((bin) => isJoined(bin, binWidth)));
+  const panel = mirrorPanel({
+    width,
+    heading: `Visits in each ${binWidth === 0.25 ? "quarter of a year" : `${binWidth} years`}`,
+    sides,
+    binWidth,
+    domain: [0, end],
+    ticks: timeTicks(end, width),
+    axisLabel: options.timeLabel ?? "Years after operation",
+  });
+  return makeFigure(panel, {
+    ...options,
+    redraw: (width) => visitFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      later > 0 && `${countText(later)} later visits are not drawn`,
+      joined &&
+        `Neighbouring bars with fewer than ${smallestCell} visits are drawn as one, at their mean height`,
+    ),
+    alt: options.alt ?? sentences(
+      "Mirrored bars of visits over time",
+      ...sides.map(({ label, lines }) => `${label}: ${lines.join(" ")}`),
+    ),
+  });
+}

@@ -1,0 +1,213 @@
+import * as Plot from "@observablehq/plot";
+import { DataError } from "../../numerics/mod.ts";
+import {
+  directionTexts,
+  drawingWidth,
+  type Figure,
+  type FigureOptions,
+  listText,
+  makeFigure,
+  namesAbove,
+  palette,
+  plotPanel,
+  rowLayout,
+  rowNames,
+  sentences,
+  signedText,
+  type as typeSize,
+} from "../drawing/mod.ts";
+
+/** One characteristic of a {@link balanceFigure}. */
+export interface BalanceRow {
+  label: string;
+  /** Its standardised difference in each sample, in the order of `samples`; NaN where none. */
+  differences: readonly number[];
+}
+
+/** Mark of each sample in turn: open before, filled after. */
+const sampleMarks = [
+  { symbol: "circle", fill: palette.paper, r: 5 },
+  { symbol: "circle", fill: palette.ink, r: 5 },
+  { symbol: "diamond", fill: palette.quiet, r: 5.5 },
+] as const;
+
+/**
+ * Standardised differences of each characteristic before and after the groups were made alike, the
+ * largest before at the top, with guide lines where a difference counts as small.
+ *
+ * @example
+ * ```ts
+ * balanceFigure({
+ *   id: "balance",
+ *   title: "How alike the groups were made",
+ *   samples: ["Everyone", "Matched"],
+ *   rows: [{ label: "Age", differences: [-0.42, 0.03] }],
+ *   directions: ["Higher with replacement", "Higher with repair"],
+ * });
+ * ```
+ * @throws {DataError} On no row, more than three samples, or a row of another length.
+ * @see Austin (2009) Stat Med 28:3083: standardised differences, and 0.1 as the guide.
+ */
+export function balanceFigure(
+  options: FigureOptions & {
+    /** Names of the samples, first the one before; at most three. */
+    samples: readonly string[];
+    rows: readonly BalanceRow[];
+    /** What a difference to the left and to the right means. */
+    directions?: readonly [string, string];
+    /** Default 0.1. */
+    guide?: number;
+  },
+): Figure {
+  const { samples, width = drawingWidth, guide = 0.1 } = options;
+  checkRows(options);
+  const rows = [...options.rows].sort((a, b) => size(b) - size(a) || (a.label < b.label ? -1 : 1));
+  const layout = rowLayout(rows.map(({ label }) => label), { width });
+  const { middles } = layout;
+  const frame = {
+    left: layout.left,
+    right: 14,
+    top: 14 + samples.length * 19,
+    height: layout.height,
+  };
+  const inner = width - frame.left - frame.right;
+  const reach = reachOf(rows, guide);
+  const toPixel = (value: number) => ((value + reach) / (2 * reach)) * inner;
+  const half = reach > 0.5 ? Math.floor(reach * 2) / 2 : guide;
+  const ticks = [-half, -guide, 0, guide, half].filter((t, i, all) =>
+    all.indexOf(t) === i && Math.abs(t) <= reach &&
+    (Math.abs(t) !== guide || spaced(guide, toPixel))
+  );
+  const directions = options.directions && directionTexts(options.directions, inner);
+  const marks: Plot.Markish[] = [
+    Plot.rect([0], {
+      x1: () => -guide,
+      x2: () => guide,
+      y1: () => 0,
+      y2: () => frame.height,
+      fill: palette.rule,
+      fillOpacity: 0.5,
+      className: "guide-area",
+    }),
+    Plot.ruleX([-guide, guide], {
+      y1: 0,
+      y2: frame.height,
+      stroke: palette.axis,
+      strokeDasharray: "3 3",
+      className: "guide",
+    }),
+    Plot.ruleX([0], { y1: 0, y2: frame.height, stroke: palette.axis, className: "zero" }),
+    Plot.axisX(ticks, {
+      tickSize: 5,
+      tickPadding: 5,
+      label: null,
+      fontSize: typeSize.text,
+      stroke: palette.axis,
+      fill: palette.quiet,
+      tickFormat: (t: number) => signedText(t, Number.isInteger(t) ? 0 : 1),
+      className: "x-axis",
+    }),
+    Plot.text(["Standardised difference"], {
+      frameAnchor: "bottom",
+      dy: 31,
+      lineAnchor: "top",
+      fontSize: typeSize.text,
+      fill: palette.quiet,
+    }),
+    ...(directions?.marks ?? []),
+  ];
+  marks.push(rowNames(layout, -reach));
+  rows.forEach((row, r) => {
+    const middle = middles[r] ?? 0;
+    const finite = row.differences.filter(Number.isFinite);
+    if (finite.length > 1) {
+      marks.push(Plot.ruleY([middle], {
+        x1: Math.min(...finite),
+        x2: Math.max(...finite),
+        stroke: palette.axis,
+        strokeWidth: 1,
+        className: "path",
+      }));
+    }
+  });
+  samples.forEach((_, s) => {
+    const mark = sampleMarks[s];
+    const points = rows.flatMap(({ differences }, r) => {
+      const value = differences[s] ?? NaN;
+      return Number.isFinite(value) ? [{ value, middle: middles[r] ?? 0 }] : [];
+    });
+    marks.push(Plot.dot(points, {
+      x: "value",
+      y: "middle",
+      ...mark,
+      stroke: palette.ink,
+      strokeWidth: 1.6,
+      className: `sample-${s + 1}`,
+    }));
+  });
+  const named = samples.map((name, s) => ({ name, value: rows[0]?.differences[s] ?? NaN }))
+    .filter(({ value }) => Number.isFinite(value));
+  marks.push(...namesAbove(named, { toPixel, inner, first: middles[0] ?? 0 }));
+  const bottom = 56 + (directions?.height ?? 0);
+  const panel = plotPanel({
+    width,
+    height: frame.top + frame.height + bottom,
+    marginLeft: frame.left,
+    marginRight: frame.right,
+    marginTop: frame.top,
+    marginBottom: bottom,
+    x: { domain: [-reach, reach] },
+    y: { domain: [frame.height, 0] },
+    marks,
+  });
+  return makeFigure(panel, {
+    ...options,
+    redraw: (width) => balanceFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      `Each line is one characteristic, sorted by its difference in the first sample. ` +
+        `Between the dashed lines a difference is below ${guide}`,
+    ),
+    alt: options.alt ?? balanceAlt(options, guide),
+  });
+}
+
+function spaced(guide: number, toPixel: (value: number) => number): boolean {
+  return toPixel(guide) - toPixel(0) > 26;
+}
+
+function size(row: BalanceRow): number {
+  const first = Math.abs(row.differences[0] ?? NaN);
+  return Number.isFinite(first) ? first : -1;
+}
+
+function reachOf(rows: readonly BalanceRow[], guide: number): number {
+  const sizes = rows.flatMap(({ differences }) =>
+    differences.map(Math.abs).filter(Number.isFinite)
+  );
+  return Math.max(3 * guide, ...sizes) * 1.08;
+}
+
+function checkRows(options: { samples: readonly string[]; rows: readonly BalanceRow[] }): void {
+  const { samples, rows } = options;
+  if (samples.length < 1 || samples.length > sampleMarks.length) {
+    throw new DataError("samples", `1 to ${sampleMarks.length} names`, samples.length);
+  }
+  if (rows.length === 0) throw new DataError("rows", "at least one", "none");
+  rows.forEach(({ differences }, i) => {
+    if (differences.length !== samples.length) {
+      throw new DataError("rows.differences", `of length ${samples.length}`, differences, i);
+    }
+  });
+}
+
+function balanceAlt(
+  options: { samples: readonly string[]; rows: readonly BalanceRow[] },
+  guide: number,
+): string {
+  const counts = options.samples.map((name, s) => {
+    const large = options.rows.filter((row) => Math.abs(row.differences[s] ?? NaN) >= guide).length;
+    return `${name}: ${large} of ${options.rows.length} at or above ${guide}`;
+  });
+  return `Standardised differences of ${options.rows.length} characteristics. ${listText(counts)}.`;
+}

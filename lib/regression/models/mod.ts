@@ -1,0 +1,16 @@
+export { jointTest, type TestableFit } from "./joint-test.ts";
+export {
+  type LogisticData,
+  type LogisticFit,
+  logisticRegression,
+  type LogisticTerm,
+} from "./logistic.ts";
+export {
+  type OrdinalCut,
+  type OrdinalData,
+  type OrdinalFit,
+  ordinalRegression,
+} from "./ordinal.ts";
+export { splineBasis, splineKnots } from "./spline.ts";
+export { logisticPass, type LogisticRows, logisticSums } from "./logistic-kernel.ts";
+export { logistic, ordinalPass } from "./ordinal-kernel.ts";

@@ -1,0 +1,322 @@
+import {
+  checkConfidence,
+  checkNumber,
+  covariateColumns,
+  DataError,
+  distributions,
+  factorSymmetric,
+  groupColumn,
+  invertFactored,
+  type Labels,
+  multiplySquare,
+  numberColumn,
+  type Numbers,
+  solveFactored,
+  type Test,
+  twoSidedP,
+} from "../../numerics/mod.ts";
+import type { LogisticTerm } from "./logistic.ts";
+import {
+  logistic,
+  movesAllHome,
+  ordinalPass,
+  type OrdinalRows,
+  ordinalScoreProducts,
+} from "./ordinal-kernel.ts";
+
+/** What {@link ordinalRegression} needs. */
+export interface OrdinalData {
+  /** Ordered levels, such as grades 0 to 4; at least two different ones. */
+  outcome: Numbers;
+  /** Named columns, each finite. */
+  covariates: Record<string, Numbers>;
+  /** Case weights, above 0. */
+  weight?: Numbers;
+  /** Rows that belong together (echocardiograms of one patient), for the robust variance. */
+  cluster?: Labels;
+}
+
+/** The constant of one cut: log odds of this level or a higher one where all covariates are 0. */
+export interface OrdinalCut {
+  level: number;
+  coefficient: number;
+  standardError: number;
+  robustStandardError?: number;
+}
+
+/** A fitted cumulative-logit regression. */
+export interface OrdinalFit {
+  n: number;
+  /** Levels that occur, ascending, and how many rows have each. */
+  levels: number[];
+  counts: number[];
+  /** One a level but the lowest, coefficients descending. */
+  cuts: OrdinalCut[];
+  /** The covariates kept. `oddsRatio` above 1: higher levels. */
+  terms: LogisticTerm[];
+  /** Of cuts, then terms, row-major. */
+  covariance: Float64Array;
+  robustCovariance?: Float64Array;
+  logLikelihood: number;
+  logLikelihoodNull: number;
+  /** Against the cuts alone; takes rows as independent and weights as counts. */
+  likelihoodRatio: Test;
+  iterations: number;
+  converged: boolean;
+  /** Why it did not converge. */
+  reason?: string;
+  /** Covariates whose coefficients run off to infinity. */
+  separated: string[];
+  /** Covariates left out: constant, or linear combinations of earlier ones. */
+  dropped: string[];
+  /** Probability of each level, in their order, for other rows with the same covariates. */
+  probabilitiesFor(covariates: Record<string, Numbers>): Float64Array[];
+}
+
+// Past this linear predictor separation is looked for, as in logistic regression.
+const FAR = 14;
+
+/**
+ * Cumulative-logit (proportional odds) regression of an ordered outcome by maximum likelihood.
+ *
+ * log(P(Y >= level) / P(Y < level)) = constant of the level + sum of coefficient * covariate: one
+ * odds ratio a covariate, whatever the level at which the grades are cut. Whether one is enough is
+ * for the reader to judge by {@link logisticRegression} at each cut. With two levels it *is*
+ * logistic regression.
+ *
+ * Newton's method from the levels' own shares, halving steps that lower the likelihood, which is
+ * concave. Variance: inverse of the observed information; with `weight` or `cluster` also the
+ * sandwich of scores summed within clusters, without a small-sample factor, which limits and p
+ * values then use: grades of one patient at several visits are repeated measures, taken here with
+ * working independence. Separation, constant and collinear covariates as in logistic regression.
+ *
+ * Cost: O(n (p + 1)^2) an iteration, usually 4 to 7. The columns are not copied if Float64Array.
+ *
+ * @example
+ * ```ts
+ * const fit = ordinalRegression({ outcome: grade, covariates: { repair, years }, cluster: patient });
+ * fit.terms[0]?.oddsRatio; // odds of a higher grade after repair against replacement
+ * ```
+ * @param options.confidence Level of the limits, 0.95.
+ * @param options.tolerance Length of the last step, in standard errors, 1e-6.
+ * @param options.maxIterations 50.
+ * @throws {DataError} on values that are not finite, one level only, or lengths that differ.
+ * @see McCullagh (1980) JRSS B 42:109-142; robust variance: Liang & Zeger (1986) Biometrika 73:13-22.
+ */
+export function ordinalRegression(
+  data: OrdinalData,
+  options: { confidence?: number; tolerance?: number; maxIterations?: number } = {},
+): OrdinalFit {
+  const confidence = checkConfidence(options.confidence);
+  const small = (t: number) => t > 0 && t < 1;
+  const tolerance = checkNumber("tolerance", options.tolerance ?? 1e-6, small, "between 0 and 1");
+  const maxIterations = checkNumber(
+    "maxIterations",
+    options.maxIterations ?? 50,
+    (m) => Number.isInteger(m) && m > 0,
+    "a whole number > 0",
+  );
+  const outcome = numberColumn("outcome", data.outcome);
+  const n = outcome.length;
+  if (n === 0) throw new DataError("outcome", "at least one row");
+  const { names, columns } = covariateColumns(data.covariates, n);
+  const weight = data.weight && numberColumn("weight", data.weight, { length: n, above: 0 });
+  const cluster = data.cluster && groupColumn("cluster", data.cluster, n);
+  const levels = Array.from(new Set(outcome)).sort((a, b) => a - b);
+  const top = levels.length - 1;
+  if (top < 1) throw new DataError("outcome", "of at least two levels", outcome[0], 0);
+  const place = new Map(levels.map((level, k) => [level, k]));
+  const level = Int32Array.from(outcome, (value) => place.get(value) ?? 0);
+
+  const { rows, kept, start } = scaledOrdinal({ n, top, level, weight }, columns);
+  const atStart = ordinalPass(rows, start);
+  const climbed = climbOrdinal(rows, start, { tolerance, maxIterations });
+  const p = kept.length;
+  const m = top + p;
+
+  // back to the covariates as given
+  const back = new Float64Array(m * m);
+  for (let k = 0; k < top; k++) {
+    back[k * m + k] = 1;
+    for (let a = 0; a < p; a++) back[k * m + top + a] = -rows.centre[a]! * rows.scale[a]!;
+  }
+  for (let a = 0; a < p; a++) back[(top + a) * m + top + a] = rows.scale[a]!;
+  const coefficients = new Float64Array(m);
+  for (let j = 0; j < m; j++) {
+    for (let k = 0; k < m; k++) coefficients[j]! += back[j * m + k]! * climbed.beta[k]!;
+  }
+  const covariance = sandwich(back, climbed.inverse, m);
+  let robustCovariance: Float64Array | undefined;
+  if (weight || cluster) {
+    const meat = ordinalScoreProducts(
+      rows,
+      climbed.beta,
+      cluster && { codes: cluster.codes, count: cluster.labels.length },
+    );
+    robustCovariance = sandwich(back, sandwich(climbed.inverse, meat, m), m);
+  }
+  const quantile = distributions.normalUpperQuantile((1 - confidence) / 2);
+  const errorsOf = (j: number) => ({
+    standardError: Math.sqrt(covariance[j * m + j]!),
+    ...(robustCovariance && { robustStandardError: Math.sqrt(robustCovariance[j * m + j]!) }),
+  });
+  const counts = levels.map((_, k) => level.reduce((sum, own) => sum + (own === k ? 1 : 0), 0));
+  const gain = Math.max(0, 2 * (climbed.logLikelihood - atStart.logLikelihood));
+  return {
+    n,
+    levels,
+    counts,
+    cuts: levels.slice(1).map((cut, k) => ({
+      level: cut,
+      coefficient: coefficients[k]!,
+      ...errorsOf(k),
+    })),
+    terms: kept.map((j, a) => {
+      const coefficient = coefficients[top + a]!;
+      const errors = errorsOf(top + a);
+      const error = errors.robustStandardError ?? errors.standardError;
+      return {
+        name: names[j]!,
+        coefficient,
+        ...errors,
+        oddsRatio: Math.exp(coefficient),
+        lower: Math.exp(coefficient - quantile * error),
+        upper: Math.exp(coefficient + quantile * error),
+        z: coefficient / error,
+        pValue: twoSidedP(coefficient / error),
+      };
+    }),
+    covariance,
+    ...(robustCovariance && { robustCovariance }),
+    logLikelihood: climbed.logLikelihood,
+    logLikelihoodNull: atStart.logLikelihood,
+    likelihoodRatio: {
+      statistic: gain,
+      degreesOfFreedom: p,
+      pValue: p === 0 ? 1 : distributions.chiSquareUpper(gain, p),
+    },
+    iterations: climbed.iterations,
+    converged: climbed.reason === undefined,
+    ...(climbed.reason !== undefined && { reason: climbed.reason }),
+    separated: climbed.separated.map((a) => names[kept[a]!]!),
+    dropped: names.filter((_, j) => !kept.includes(j)),
+    probabilitiesFor(covariates) {
+      const length = Object.values(covariates)[0]?.length ?? 0;
+      const eta = new Float64Array(length);
+      kept.forEach((j, a) => {
+        const name = names[j]!;
+        const values = covariates[name];
+        if (!values) throw new DataError(`covariates.${name}`, "a column (the model uses it)");
+        const column = numberColumn(`covariates.${name}`, values, { length });
+        for (let i = 0; i < length; i++) eta[i]! += coefficients[top + a]! * column[i]!;
+      });
+      const atLeast = (k: number, i: number) =>
+        k === 0 ? 1 : k > top ? 0 : logistic(coefficients[k - 1]! + eta[i]!);
+      return levels.map((_, k) => eta.map((_, i) => atLeast(k, i) - atLeast(k + 1, i)));
+    },
+  };
+}
+
+/** Centres, scales and drops columns; starts from the shares of the levels. */
+function scaledOrdinal(
+  given: Pick<OrdinalRows, "n" | "top" | "level" | "weight">,
+  columns: Float64Array[],
+): { rows: OrdinalRows; kept: number[]; start: Float64Array } {
+  const { n, top, level, weight } = given;
+  const shapes = columns.map((column) => {
+    const mean = column.reduce((sum, x) => sum + x, 0) / n;
+    const spread = Math.sqrt(column.reduce((sum, x) => sum + (x - mean) ** 2, 0) / n);
+    return { mean, spread, varies: spread > 1e-10 * Math.abs(mean) };
+  });
+  const rowsOf = (use: number[]): OrdinalRows => ({
+    ...given,
+    columns: use.map((j) => columns[j]!),
+    centre: Float64Array.from(use, (j) => shapes[j]!.mean),
+    scale: Float64Array.from(use, (j) => 1 / shapes[j]!.spread),
+  });
+  const totals = new Float64Array(top + 1);
+  for (let i = 0; i < n; i++) totals[level[i]!]! += weight ? weight[i]! : 1;
+  const startOf = (p: number) => {
+    const start = new Float64Array(top + p);
+    let above = 0;
+    const all = totals.reduce((sum, w) => sum + w, 0);
+    for (let k = top; k >= 1; k--) {
+      above += totals[k]!;
+      start[k - 1] = Math.log(above / (all - above));
+    }
+    return start;
+  };
+  const varying = columns.map((_, j) => j).filter((j) => shapes[j]!.varies);
+  const rows = rowsOf(varying);
+  const { information } = ordinalPass(rows, startOf(varying.length));
+  const { dropped } = factorSymmetric(information, top + varying.length);
+  const kept = varying.filter((_, a) => !dropped.includes(top + a));
+  return {
+    rows: kept.length === varying.length ? rows : rowsOf(kept),
+    kept,
+    start: startOf(kept.length),
+  };
+}
+
+function climbOrdinal(
+  rows: OrdinalRows,
+  start: Float64Array,
+  options: { tolerance: number; maxIterations: number },
+) {
+  const m = start.length;
+  let beta = start;
+  let now = ordinalPass(rows, beta);
+  let iterations = 0;
+  let reason: string | undefined;
+  let separated: number[] = [];
+  let factor = factorSymmetric(now.information, m, 1e-13);
+  for (;;) {
+    const step = solveFactored(factor, now.gradient);
+    const decrement = step.reduce((sum, s, j) => sum + s * now.gradient[j]!, 0);
+    if (now.extreme > FAR && movesAllHome(rows, step, 1e-6)) {
+      const largest = step.reduce((most, s) => Math.max(most, Math.abs(s)), 0);
+      separated = rows.columns.map((_, a) => a)
+        .filter((a) => Math.abs(step[rows.top + a]!) > 1e-4 * largest);
+      reason = "the covariates named in separated tell some levels apart without error, so their " +
+        "coefficients have no finite estimate";
+      break;
+    }
+    if (decrement <= options.tolerance ** 2) break;
+    if (iterations === options.maxIterations) {
+      reason = `no convergence in ${iterations} iterations`;
+      break;
+    }
+    iterations++;
+    const before = now;
+    const from = beta;
+    const slack = 1e-13 * Math.abs(before.logLikelihood);
+    const near = decrement < 1e-8;
+    let risen = false;
+    for (let length = 1; length > 1e-12 && !risen; length /= 2) {
+      const trial = from.map((value, j) => value + length * step[j]!);
+      const there = ordinalPass(rows, trial);
+      // so near the top, what a step gains is less than the likelihood's own rounding
+      risen = near
+        ? there.logLikelihood > -Infinity
+        : there.logLikelihood >= before.logLikelihood - slack;
+      if (risen) [beta, now] = [trial, there];
+    }
+    if (!risen) {
+      reason = "no step raises the likelihood";
+      break;
+    }
+    factor = factorSymmetric(now.information, m, 1e-13);
+  }
+  if (reason === undefined && factor.dropped.length > 0) {
+    reason = "the information matrix became singular";
+  }
+  const inverse = invertFactored(factor);
+  return { beta, inverse, logLikelihood: now.logLikelihood, iterations, reason, separated };
+}
+
+/** A * B * A' for square matrices. */
+function sandwich(a: Float64Array, b: Float64Array, m: number): Float64Array {
+  const transposed = new Float64Array(m * m);
+  for (let i = 0; i < m; i++) for (let j = 0; j < m; j++) transposed[j * m + i] = a[i * m + j]!;
+  return multiplySquare(multiplySquare(a, b, m), transposed, m);
+}

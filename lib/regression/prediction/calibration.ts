@@ -1,0 +1,145 @@
+import {
+  binaryColumn,
+  checkConfidence,
+  checkNumber,
+  DataError,
+  distributions,
+  type Interval,
+  numberColumn,
+  type Numbers,
+  orderOf,
+} from "../../numerics/mod.ts";
+import { logisticRegression } from "../models/mod.ts";
+import { proportionInterval } from "../rates/mod.ts";
+
+/** Observed against predicted risk among rows of like prediction. */
+export interface CalibrationGroup {
+  n: number;
+  events: number;
+  /** Mean predicted probability. */
+  predicted: number;
+  /** Share with outcome 1, with Wilson limits. */
+  observed: number;
+  lower: number;
+  upper: number;
+}
+
+/** How far predicted probabilities can be taken at their word. */
+export interface Calibration {
+  /** log odds to add to every prediction; 0 is right. */
+  intercept: Interval;
+  /** Coefficient of the predictions' log odds; 1 is right, below 1 too extreme. */
+  slope: Interval;
+  /** Events observed over events predicted; 1 is right. */
+  observedOverExpected: number;
+  /** Mean squared error of the probabilities. */
+  brier: number;
+  groups: CalibrationGroup[];
+  converged: boolean;
+}
+
+/**
+ * Calibration of predicted probabilities: in the large (intercept, with the log odds as offset),
+ * slope, and observed against predicted risk in groups of nearly equal size.
+ *
+ * Equal predictions always share a group. On the rows the model was fitted to, intercept and slope
+ * are 0 and 1 by construction: say whether the rows are new. Cost O(n log n).
+ *
+ * @param data.outcome 0 or 1, both present.
+ * @param data.predicted Probabilities strictly between 0 and 1.
+ * @param options.groups How many groups to make, 10.
+ * @throws {DataError}
+ * @see Cox (1958) Biometrika 45:562-565; Steyerberg et al. (2010) Epidemiology 21:128-138.
+ */
+export function calibration(
+  data: { outcome: Numbers; predicted: Numbers },
+  options: { groups?: number; confidence?: number } = {},
+): Calibration {
+  const confidence = checkConfidence(options.confidence);
+  const wanted = checkNumber(
+    "groups",
+    options.groups ?? 10,
+    (g) => Number.isInteger(g) && g >= 1,
+    "a whole number >= 1",
+  );
+  const outcome = binaryColumn("outcome", data.outcome);
+  const n = outcome.length;
+  const predicted = numberColumn("predicted", data.predicted, { length: n });
+  const logOdds = new Float64Array(n);
+  let events = 0;
+  let expected = 0;
+  let squares = 0;
+  for (let i = 0; i < n; i++) {
+    const p = predicted[i]!;
+    if (!(p > 0 && p < 1)) throw new DataError("predicted", "strictly between 0 and 1", p, i);
+    logOdds[i] = Math.log(p / (1 - p));
+    events += outcome[i]!;
+    expected += p;
+    squares += (outcome[i]! - p) ** 2;
+  }
+  const z = distributions.normalUpperQuantile((1 - confidence) / 2);
+  const fit = logisticRegression({ outcome, covariates: { logOdds } });
+  const slope = fit.terms[1];
+  if (!slope) throw new DataError("predicted", "not all alike", predicted[0], 0);
+  const large = interceptInTheLarge(logOdds, events);
+  return {
+    intercept: intervalOf(large.estimate, large.standardError, z),
+    slope: intervalOf(slope.coefficient, slope.standardError, z),
+    observedOverExpected: events / expected,
+    brier: squares / n,
+    groups: groupsOf(outcome, predicted, wanted, confidence),
+    converged: fit.converged,
+  };
+}
+
+function intervalOf(estimate: number, standardError: number, z: number): Interval {
+  const reach = z * standardError;
+  return { estimate, standardError, lower: estimate - reach, upper: estimate + reach };
+}
+
+/** Newton on the one equation: the shifted predictions sum to the events. Concave, so it converges. */
+function interceptInTheLarge(logOdds: Float64Array, events: number) {
+  let shift = 0;
+  let information = 0;
+  for (let iteration = 0; iteration < 100; iteration++) {
+    let sum = 0;
+    information = 0;
+    for (const eta of logOdds) {
+      const p = 1 / (1 + Math.exp(-(eta + shift)));
+      sum += p;
+      information += p * (1 - p);
+    }
+    const step = Math.max(-2, Math.min(2, (events - sum) / information));
+    shift += step;
+    if (Math.abs(step) < 1e-12) break;
+  }
+  return { estimate: shift, standardError: 1 / Math.sqrt(information) };
+}
+
+function groupsOf(
+  outcome: Uint8Array,
+  predicted: Float64Array,
+  wanted: number,
+  confidence: number,
+): CalibrationGroup[] {
+  const n = outcome.length;
+  const order = orderOf(predicted);
+  const groups: CalibrationGroup[] = [];
+  let first = 0;
+  for (let g = 1; g <= wanted && first < n; g++) {
+    let end = Math.round(n * g / wanted);
+    if (end <= first) continue; // ties carried the group before past this one
+    while (end < n && predicted[order[end]!] === predicted[order[end - 1]!]) end++;
+    let events = 0;
+    let sum = 0;
+    for (let i = first; i < end; i++) {
+      events += outcome[order[i]!]!;
+      sum += predicted[order[i]!]!;
+    }
+    const size = end - first;
+    const { estimate, lower, upper } = proportionInterval(events, size, { confidence });
+    groups.push({ n: size, events, predicted: sum / size, observed: estimate, lower, upper });
+    first = end;
+  }
+  return groups;
+}

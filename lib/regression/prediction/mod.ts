@@ -1,0 +1,3 @@
+export { type Calibration, calibration, type CalibrationGroup } from "./calibration.ts";
+export { rocCurve, rocDifference, type RocPoint } from "./roc.ts";
+export { type SmoothRisk, smoothRisk } from "./smooth-risk.ts";

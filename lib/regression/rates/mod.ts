@@ -1,0 +1,3 @@
+export { type LinearisedRate, linearisedRates, type RatePeriod } from "./linearised-rates.ts";
+export { proportionInterval } from "./proportion-interval.ts";
+export { rateInterval } from "./rate-interval.ts";

@@ -1,0 +1,129 @@
+import fontPackage from "@expo-google-fonts/source-sans-3/package.json" with { type: "json" };
+import { initWasm, Resvg } from "@resvg/resvg-wasm";
+import { printSvg } from "./print-svg.ts";
+import { withResolution } from "./png-resolution.ts";
+import PDFDocument from "pdfkit";
+import SVGtoPDF from "svg-to-pdfkit";
+
+/** A drawing to print. */
+export interface PrintJob {
+  id: string;
+  title: string;
+  /** Shapes and letters only; see safe-svg.ts. */
+  svg: string;
+  /** The same laid out for two columns; else the narrow drawing is enlarged. */
+  wide?: string;
+}
+
+/** The widths of one and of two columns of a journal page, in mm, and dots to the inch of each. */
+const columns = [{ name: "1-column", width: 85, dpi: 600 }, {
+  name: "2-columns",
+  width: 180,
+  dpi: 400,
+}] as const;
+
+const millimetre = 72 / 25.4;
+const family = "Source Sans 3";
+
+interface Fonts {
+  regular: Uint8Array<ArrayBuffer>;
+  semibold: Uint8Array<ArrayBuffer>;
+}
+
+/**
+ * Drawings as a journal takes them: PDF with its fonts embedded and PNG at print resolution, each
+ * for one column and for two. The light colours that a drawing carries itself are printed.
+ *
+ * @returns Path within the report's folder and content.
+ */
+export async function printFigures(
+  jobs: readonly PrintJob[],
+): Promise<[string, Uint8Array<ArrayBuffer>][]> {
+  if (jobs.length === 0) return [];
+  const fonts = await loadFonts();
+  await startRenderer();
+  const files: [string, Uint8Array<ArrayBuffer>][] = [];
+  for (const job of jobs) {
+    for (const { name, width, dpi } of columns) {
+      const svg = name === "2-columns" ? job.wide ?? job.svg : job.svg;
+      const drawing = { ...job, svg: printSvg(svg) };
+      const path = `figures/${name}/${job.id}`;
+      files.push([`${path}.pdf`, await pdfOf(drawing, { width: width * millimetre, fonts })]);
+      files.push([
+        `${path}.png`,
+        pngOf(drawing, { pixels: Math.round(width / 25.4 * dpi), dpi, fonts }),
+      ]);
+    }
+  }
+  return files;
+}
+
+let renderer: Promise<void> | undefined;
+
+/** Starts the renderer, which may be started once in a process. */
+function startRenderer(): Promise<void> {
+  renderer ??= Deno.readFile(new URL(import.meta.resolve("@resvg/resvg-wasm/index_bg.wasm")))
+    .then((bytes) => initWasm(bytes));
+  return renderer;
+}
+
+function pngOf(
+  { svg }: PrintJob,
+  options: { pixels: number; dpi: number; fonts: Fonts },
+): Uint8Array<ArrayBuffer> {
+  const { regular, semibold } = options.fonts;
+  const image = new Resvg(svg, {
+    fitTo: { mode: "width", value: options.pixels },
+    background: "#fff",
+    font: {
+      fontBuffers: [regular, semibold],
+      defaultFontFamily: family,
+      sansSerifFamily: family,
+    },
+  });
+  const rendered = image.render();
+  const png = new Uint8Array(rendered.asPng());
+  rendered.free();
+  image.free();
+  return withResolution(png, options.dpi);
+}
+
+async function pdfOf(
+  { svg, title }: PrintJob,
+  options: { width: number; fonts: Fonts },
+): Promise<Uint8Array<ArrayBuffer>> {
+  const size = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(svg);
+  const [across, down] = [Number(size?.[1]), Number(size?.[2])];
+  if (!(across > 0 && down > 0)) throw new Error(`Cannot print "${title}": it has no viewBox`);
+  const scale = options.width / across;
+  const document = new PDFDocument({
+    size: [options.width, down * scale],
+    margin: 0,
+    // no clock in a file that must have the same bytes each time
+    info: { Title: title, CreationDate: new Date(0) },
+  });
+  const parts: Uint8Array<ArrayBuffer>[] = [];
+  const ended = new Promise((resolve) => document.on("end", resolve));
+  document.on("data", (part: Uint8Array) => parts.push(new Uint8Array(part)));
+  document.registerFont("regular", options.fonts.regular);
+  document.registerFont("semibold", options.fonts.semibold);
+  document.scale(scale);
+  SVGtoPDF(document, svg, 0, 0, {
+    assumePt: true,
+    fontCallback: (_family: string, bold: boolean) => bold ? "semibold" : "regular",
+    warningCallback: () => {},
+  });
+  document.end();
+  await ended;
+  return new Uint8Array(await new Blob(parts).arrayBuffer());
+}
+
+/** Source Sans 3 (SIL Open Font License), the face that drawings ask for first. */
+async function loadFonts(): Promise<Fonts> {
+  const read = (name: string) =>
+    Deno.readFile(new URL(import.meta.resolve(`${fontPackage.name}/${name}`)));
+  return {
+    regular: await read("400Regular/SourceSans3_400Regular.ttf"),
+    semibold: await read("600SemiBold/SourceSans3_600SemiBold.ttf"),
+  };
+}

@@ -1,0 +1,21 @@
+export {
+  allFailures,
+  collectItems,
+  type FigureItem,
+  type FindingItem,
+  findingSchema,
+  type NoteItem,
+  type Placed,
+  type TableItem,
+  tableOf,
+  tableSchema,
+} from "./items.ts";
+export {
+  plannedButNotDone,
+  plannedResults,
+  type PlanStatus,
+  statusOfFigure,
+  statusOfTable,
+} from "./plan-status.ts";
+export type { ReportModel } from "./report-model.ts";
+export { shownHeading, waivers } from "./waivers.ts";

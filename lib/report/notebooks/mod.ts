@@ -1,0 +1,17 @@
+export { type CellCode, cellCode } from "./cell-code.ts";
+export { executedNotebook } from "./executed.ts";
+export { notebookModule } from "./module.ts";
+export {
+  describeFailure,
+  describeFailures,
+  messageOf,
+  type Notebook,
+  type NotebookFailure,
+  parseNotebook,
+} from "./notebook.ts";
+export { basename, dirname, join, resolve, toFileUrl } from "./paths.ts";
+export { type Progress, progressLines } from "./progress.ts";
+export type { CellOutput, NotebookRun } from "./run-notebook.ts";
+export { runNotebooks } from "./run-notebooks.ts";
+export { projectFolder, sandboxCommand, type SandboxOptions } from "./sandbox.ts";
+export { type ModuleFile, typeCheck } from "./type-check.ts";

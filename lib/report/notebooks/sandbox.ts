@@ -1,0 +1,101 @@
+import { fromFileUrl } from "./paths.ts";
+
+/** What a notebook's process may touch. Everything not listed it may not. */
+export interface SandboxOptions {
+  /** Files and folders it may read. */
+  read: readonly string[];
+  /** Folders it may write to. */
+  write: readonly string[];
+}
+
+const root = new URL("../../../", import.meta.url);
+
+/** The project's folder, as a path. */
+export const projectFolder: string = fromFileUrl(root);
+
+/**
+ * Arguments that resolve modules as the project does and never reach the network to do so: an
+ * import of a web address, or of a package that is not in the cache and the lock file, fails.
+ */
+const resolution = [
+  `--config=${fromFileUrl(new URL("deno.json", root))}`,
+  "--frozen",
+  "--cached-only",
+  "--no-remote",
+  "--deny-import",
+  "--no-prompt",
+  "--quiet",
+];
+
+/** The command that runs a script, which must be the project's own, inside the sandbox. */
+export function sandboxCommand(
+  script: URL,
+  args: readonly string[],
+  options: SandboxOptions,
+): Deno.Command {
+  return new Deno.Command(Deno.execPath(), {
+    args: [
+      "run",
+      "--no-check",
+      ...resolution,
+      ...permission("read", options.read),
+      ...permission("write", options.write),
+      "--deny-net",
+      "--deny-env",
+      "--deny-run",
+      "--deny-ffi",
+      "--deny-sys",
+      script.href,
+      ...args,
+    ],
+    clearEnv: true,
+    env: denoEnvironment(),
+    stdin: "null",
+    stdout: "piped",
+    stderr: "piped",
+  });
+}
+
+/**
+ * The command that type-checks modules without running any of them: the script given must import
+ * their types only.
+ */
+export function checkCommand(script: string): Deno.Command {
+  return new Deno.Command(Deno.execPath(), {
+    args: ["run", "--check", ...resolution, script],
+    clearEnv: true,
+    env: denoEnvironment(),
+    stdin: "null",
+    stdout: "piped",
+    stderr: "piped",
+  });
+}
+
+function permission(kind: "read" | "write", paths: readonly string[]): string[] {
+  // a comma in a path is doubled, or it would end the path
+  return paths.length === 0
+    ? []
+    : [`--allow-${kind}=${paths.map((path) => path.replaceAll(",", ",,")).join(",")}`];
+}
+
+/** Only what Deno itself needs to find its cache and the system its programs. The child cannot read even these. */
+function denoEnvironment(): Record<string, string> {
+  const environment: Record<string, string> = { NO_COLOR: "1", DENO_NO_UPDATE_CHECK: "1" };
+  const kept = [
+    "DENO_DIR",
+    "PATH",
+    "HOME",
+    "XDG_CACHE_HOME",
+    "USERPROFILE",
+    "LOCALAPPDATA",
+    "SystemRoot",
+    "TMPDIR",
+    "TEMP",
+    "TMP",
+  ];
+  for (const name of kept) {
+    const value = Deno.env.get(name);
+    if (value !== undefined) environment[name] = value;
+  }
+  return environment;
+}

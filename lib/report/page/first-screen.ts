@@ -1,0 +1,161 @@
+import {
+  differenceWords,
+  escapeHtml,
+  headlineFindings,
+  type Verdict,
+  verdictOf,
+  verdictSentence,
+} from "../show/mod.ts";
+import { figureHtml, sentenceHtml, statusBadge } from "./items-on-page.ts";
+import { rangeStrip } from "./range-strip.ts";
+import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
+
+/** The id of the figure that the first screen shows, which its section then only refers to. */
+export function headlineFigureId(model: ReportModel): string | undefined {
+  const chosen = headline(model).find(({ item }) =>
+    model.items.figures.some((figure) => figure.item.id === item.figureId)
+  );
+  return chosen?.item.figureId;
+}
+
+/** Question, answer, one picture, how sure, what it cannot tell. */
+export function firstScreen(model: ReportModel): string {
+  const { study, items } = model;
+  const findings = headline(model);
+  const figureId = headlineFigureId(model);
+  const picture = items.figures.find(({ item }) => item.id === figureId);
+  const certain = notesAbout(model, "certainty");
+  const told = notesAbout(model, "cannot-tell");
+  // a notebook that says more on echocardiograms than the standing line makes it superfluous
+  const standing = standingLimits(findings).filter((line) =>
+    !(line.includes("echocardiogram") && told.some((note) => note.includes("echocardiogram")))
+  );
+  return `<header class="first">
+<p class="overline" id="title">${escapeHtml(study.title)} <span>${
+    escapeHtml(study.centre)
+  }</span></p>
+<h1 id="question">${escapeHtml(study.question)}</h1>
+</header>
+<div class="lead">
+<section class="answer" aria-labelledby="answer">
+<h2 id="answer">The answer</h2>
+${
+    findings.length > 0
+      ? findings.map((placed) => answerHtml(placed, model)).join("\n")
+      : noAnswer(model)
+  }
+</section>
+${picture ? figureHtml(picture, model, { anchor: true }) : ""}
+</div>
+<div class="pair">
+<section aria-labelledby="how-sure"><h2 id="how-sure">How sure</h2>
+${list([...certaintyLines(findings), ...certain])}</section>
+<section aria-labelledby="cannot-tell"><h2 id="cannot-tell">What this cannot tell</h2>
+${list([...told, ...standing])}</section>
+</div>`;
+}
+
+function headline(model: ReportModel): Placed<FindingItem>[] {
+  const placed = new Map(model.items.findings.map((entry) => [entry.item, entry]));
+  return headlineFindings(model.items.findings.map(({ item }) => item))
+    .map((item) => placed.get(item)).filter((entry) => entry !== undefined);
+}
+
+function answerHtml(placed: Placed<FindingItem>, model: ReportModel): string {
+  const { item } = placed;
+  const verdict = verdictOf(item);
+  const table = tableOf(model.items, item.tableId);
+  const figure = model.items.figures.find((candidate) => candidate.item.id === item.figureId);
+  const links = [
+    table && `Numbers in <a href="#table-${table.item.id}">table ${table.number}</a>`,
+    figure && `drawn in <a href="#figure-${figure.item.id}">figure ${figure.number}</a>`,
+    `<a href="#finding-${item.id}">worked out in ${escapeHtml(placed.notebook)}</a>`,
+  ].filter(Boolean).join(", ");
+  const designs = {
+    matched: "Matched pairs",
+    weighted: "Weighted groups",
+    unadjusted: "Groups as they were",
+  };
+  return `<article class="finding ${toneOf(verdict)}">
+<h3>${escapeHtml(verdictSentence(item))}</h3>
+<p>${sentenceHtml(item, model)}</p>
+${rangeStrip(item, differenceWords(item))}
+<p class="from">${designs[item.design]}, ${whom[item.estimand]} ${
+    statusBadge(item.status)
+  }<br>${links}.</p>
+</article>`;
+}
+
+function noAnswer(model: ReportModel): string {
+  const why = model.failures.length > 0
+    ? "The notebooks that would have answered did not run to their end; see above."
+    : "No notebook recorded a finding.";
+  return `<p class="lede">${why}</p>`;
+}
+
+/** How the verdicts were reached, in a line for each kind that occurs. */
+function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
+  const lines: string[] = [];
+  const levels = [...new Set(findings.map(({ item }) => item.confidence))];
+  const level = levels.map((value) => `${Math.round(value * 100)}%`).join(" and ");
+  if (findings.length > 0) {
+    lines.push(
+      `Each plausible range is a ${level} confidence interval: a difference outside it fits these ` +
+        `data poorly. It counts chance only, not patients who differ in ways nobody recorded.`,
+    );
+  }
+  const kinds = new Set(findings.map(({ item }) => verdictOf(item)));
+  const margins = [...new Set(findings.map(({ item }) => item.smallestThatMatters))]
+    .map((margin) => `${Math.round(margin * 1000) / 10}`).join(" or ");
+  if (kinds.has("uncertain")) {
+    lines.push(
+      `“Too uncertain to say” means that the range holds both no difference and one of ` +
+        `${margins} in 100 or more, past the shaded band. It does not mean that the operations are equal.`,
+    );
+  }
+  if (kinds.has("alike")) {
+    lines.push(
+      `“No clear difference” is said only where the whole range lies within ${margins} in 100 ` +
+        `either way, the shaded band.`,
+    );
+  }
+  return lines;
+}
+
+function standingLimits(findings: readonly Placed<FindingItem>[]): string[] {
+  const lines = [
+    "Patients were not assigned at random: whatever made a surgeon choose and was not recorded may " +
+    "explain part of a difference.",
+    "These are results of groups. They do not say what is best for one patient; current guidelines " +
+    "and the treating team decide that.",
+  ];
+  if (findings.some(({ item }) => item.estimand === "matched sample")) {
+    lines.push(
+      "Matched results speak of patients who had a counterpart in the other group, and of nobody else.",
+    );
+  }
+  if (findings.some(({ item }) => item.endpoint === "recurrence")) {
+    lines.push("Recurrence is seen only when somebody does an echocardiogram.");
+  }
+  return lines;
+}
+
+function notesAbout(model: ReportModel, about: "certainty" | "cannot-tell"): string[] {
+  return model.items.notes.filter(({ item }) => item.about === about).map(({ item }) => item.text);
+}
+
+function list(lines: readonly string[]): string {
+  if (lines.length === 0) return "<p>Nothing can be said without a finding.</p>";
+  return `<ul>${lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")}</ul>`;
+}
+
+function toneOf(verdict: Verdict): string {
+  return verdict === "first" || verdict === "second" ? "clear" : verdict;
+}
+
+const whom: Record<FindingItem["estimand"], string> = {
+  everyone: "speaking of everyone eligible",
+  treated: "speaking of patients like those repaired",
+  overlap: "speaking of patients for whom either operation was a real choice",
+  "matched sample": "speaking of those matched",
+};

@@ -1,0 +1,189 @@
+import { shownHeading, waivers } from "../model/mod.ts";
+import { shownText, sourcesOf } from "../../cohort/cells/mod.ts";
+import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
+import { identifierKinds } from "../../cohort/identifiers/mod.ts";
+import type { DerivedRule, MappedSource, Study } from "../../study/mod.ts";
+import { escapeHtml, labelOf, sentence } from "../show/mod.ts";
+import { listText } from "../../figures/drawing/mod.ts";
+
+/** One column of a file for which the study file says something. */
+interface Declared {
+  table: TableName;
+  heading: string;
+  source: MappedSource;
+}
+
+const tables = ["patients", "visits"] as const;
+
+/** Whether the study file says anything of how the files' columns become those of the dictionary. */
+export function hasMapping({ mapping }: Study): boolean {
+  return mapping.missing.length > 0 ||
+    tables.some((table) =>
+      Object.keys(mapping[table]).length > 0 || mapping.derived[table].length > 0
+    );
+}
+
+/**
+ * How the files' columns became those that were analysed, as the study file declares it: names,
+ * units, code lists, codes for missing values, intervals from dates, columns worked out, and columns
+ * left unread. Codes are counted, not shown: a code could be anything.
+ */
+export function mappingHtml(study: Study): string {
+  const { mapping } = study;
+  const declared = tables.flatMap((table) =>
+    Object.entries(mapping[table]).map(([heading, source]): Declared => ({
+      table,
+      heading,
+      source,
+    }))
+  );
+  const rules = tables.flatMap((table) => mapping.derived[table].map((rule) => ({ table, rule })));
+  const ofDates = rules.filter(({ rule }) => dateRules.has(rule.rule));
+  const others = rules.filter(({ rule }) => !dateRules.has(rule.rule));
+  const rows: [string, string][] = [
+    ["Names", renamed(declared)],
+    [
+      "Units",
+      listed(
+        declared.flatMap(({ table, heading, source }) => {
+          if (typeof source === "string" || !("unit" in source) || !source.unit) return [];
+          const unit = dictionaryColumn(table, source.column)?.unit ?? "";
+          return [
+            `${shownHeading(heading)}, in ${source.unit}, to ${labelOf(source.column, table)}${
+              unit && ` in ${unit}`
+            }${ofVisits(table)}`,
+          ];
+        }),
+        "converted from another unit",
+      ),
+    ],
+    [
+      "Codes",
+      listed(
+        declared.flatMap(({ table, heading, source }) => {
+          if (typeof source === "string" || !("codes" in source) || !source.codes) return [];
+          const count = Object.keys(source.codes).length;
+          return [
+            `${shownHeading(heading)}, ${counted(count, "code")}, to ${
+              labelOf(source.column, table)
+            }${ofVisits(table)}`,
+          ];
+        }),
+        "read by a list of codes, which the study file holds",
+      ),
+    ],
+    ["Missing values", missing(study, declared)],
+    [
+      "Intervals from dates",
+      listed(ofDates.map(ruleText), "worked out from dates, which were read and not kept"),
+    ],
+    ["Worked out from others", listed(others.map(ruleText), "worked out by a rule")],
+    [
+      "Not read",
+      listed(
+        declared.flatMap(({ table, heading, source }) =>
+          typeof source === "object" && "ignore" in source
+            ? [`${shownHeading(heading)}${ofVisits(table)}: ${sentence(source.ignore)}`]
+            : []
+        ),
+        "left out; its values were not used",
+        "left out; their values were not used",
+      ),
+    ],
+    [
+      "Taken for no identifiers",
+      listed(
+        waivers(study).map(({ table, column, kinds, why }) =>
+          `${column}${ofVisits(table)}, whose values could be ${
+            listText(kinds.map((kind) => identifierKinds[kind]))
+          }: ${sentence(why)}`
+        ),
+        "that looks like identifiers was let through on the study file’s word",
+        "that look like identifiers were let through on the study file’s word",
+      ),
+    ],
+  ];
+  const list = rows.filter(([, html]) => html !== "")
+    .map(([term, html]) => `<div><dt>${term}</dt><dd>${html}</dd></div>`).join("\n");
+  return `<p>What the study file says of the files’ columns; nothing else was renamed, converted or worked out.</p>
+<dl class="protocol">
+${list}
+</dl>`;
+}
+
+const dateRules: ReadonlySet<DerivedRule["rule"]> = new Set([
+  "days-between",
+  "years-between",
+  "year-of",
+  "place-by-date",
+]);
+
+function renamed(declared: readonly Declared[]): string {
+  const counts = tables.flatMap((table) => {
+    const count = declared.filter(({ table: of, heading, source }) => {
+      const ours = typeof source === "string" ? source : "column" in source && source.column;
+      return of === table && ours && ours !== heading;
+    }).length;
+    return count > 0 ? [`${counted(count, "column")} of the ${table} table`] : [];
+  });
+  return counts.length === 0
+    ? ""
+    : escapeHtml(`Renamed to those of the dictionary: ${listText(counts)}.`);
+}
+
+function missing({ mapping }: Study, declared: readonly Declared[]): string {
+  const everywhere = mapping.missing.length === 0
+    ? ""
+    : `In every column: ${listText(mapping.missing.map(codeText))}. `;
+  const own = declared.flatMap(({ table, heading, source }) =>
+    typeof source === "string" || !("missing" in source) || !source.missing?.length
+      ? []
+      : [`${shownHeading(heading)}${ofVisits(table)}: ${listText(source.missing.map(codeText))}`]
+  );
+  return escapeHtml(everywhere) + listed(own, "with a code of its own", "with codes of their own");
+}
+
+/** A rule in words, its column first. */
+function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): string {
+  const from = sourcesOf(rule).map(shownHeading);
+  const [first = "", ...rest] = from;
+  const how = {
+    "days-between": () =>
+      `days from ${first} to ${rest.length > 1 ? "the first filled of " : ""}${listText(rest)}`,
+    "years-between": () => `years from ${first} to ${listText(rest)}`,
+    "year-of": () => `the year of ${first}`,
+    "place-by-date": () => `the place in the order of ${first}`,
+    "first-of": () => `the first filled of ${listText(from)}`,
+    filled: () => `yes where ${listText(from)} ${from.length > 1 ? "have" : "has"} a value`,
+    "any-of": () => `yes where any of ${listText(from)} is`,
+    "count-of": () => `how many of ${listText(from)} are yes`,
+    "set-of": () => `those of ${listText(from)} that are yes`,
+    "body-surface": () => `from ${listText(from)}, by Mosteller’s formula`,
+    constant: () => "the same for everybody",
+  }[rule.rule]();
+  const order = "order" in rule ? `; dates read ${rule.order.replace("-", " ")}` : "";
+  const why = rule.rule === "constant" ? `, because: ${rule.why}` : "";
+  return `${labelOf(rule.column, table)}${ofVisits(table)}: ${how}${order}${why}`;
+}
+
+/** A count and its list; nothing where there is none. */
+function listed(lines: readonly string[], one: string, many = one): string {
+  if (lines.length === 0) return "";
+  const items = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n");
+  return `${counted(lines.length, "column")} ${lines.length === 1 ? one : many}.\n<ul${
+    lines.length > 8 ? ' class="columns"' : ""
+  }>${items}</ul>`;
+}
+
+function counted(count: number, what: string): string {
+  return `${count} ${what}${count === 1 ? "" : "s"}`;
+}
+
+function codeText(code: string | number): string {
+  const text = shownText(String(code));
+  return text === null ? "a code that is not shown" : `“${text}”`;
+}
+
+function ofVisits(table: TableName): string {
+  return table === "visits" ? " (visits)" : "";
+}

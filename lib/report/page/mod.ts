@@ -1,0 +1,3 @@
+export { reportHtml } from "./page.ts";
+export { safeSvg } from "./safe-svg.ts";
+export { styleSheet } from "./style.ts";

@@ -1,0 +1,219 @@
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import type { EligibilityRule, Study, Threshold } from "../../study/mod.ts";
+import { escapeHtml, labelOf, sentence } from "../show/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
+import { hasMapping, mappingHtml } from "./mapping-section.ts";
+import { deviationsHtml, methodsRunHtml, worksHtml } from "./methods-section.ts";
+import { listText } from "../../figures/drawing/mod.ts";
+import type { ReportModel } from "../model/mod.ts";
+
+/** The study file in words: who, what was compared, how, with every setting. */
+export function methodsHtml(model: ReportModel): string {
+  const { study } = model;
+  const rows: [string, string, string?][] = [
+    ["Eligible", eligibility(study), "eligible"],
+    ["Compared", groups(study), "compared"],
+    [
+      "Time zero",
+      `${sentence(study.timeZero.label)} Follow-up was last sought ${
+        closing(study.timeZero.closingYear)
+      }.`,
+      "time-zero",
+    ],
+    ["Endpoints", endpoints(study), "endpoints"],
+    ["Whom results speak of", estimands[study.estimand]],
+    ["Adjusted for", covariates(study.adjustment), "adjusted"],
+    ["Matching", matching(study), "matching-plan"],
+    ["Weighting", weighting(study)],
+    [
+      "Stated at",
+      `${
+        listText(study.horizons.map(String))
+      } years after operation; restricted mean survival to ${study.restrictedMeanHorizon} years.`,
+    ],
+    ["Thresholds", thresholds(study.thresholds), "thresholds"],
+    [
+      "Uncertainty",
+      `Intervals cover ${
+        formatNumber(study.confidence * 100)
+      }%; an interval comes first, a p value second, and balance is never tested. Curves are drawn thin and pale where fewer than ${study.smallestAtRisk} remain at risk; counts below ${study.smallestCell} are not published.`,
+    ],
+    [
+      "Chance",
+      `Every random draw comes from seed ${study.seed}: the same files give the same numbers.`,
+    ],
+  ];
+  const list = rows.filter(([, text]) => text !== "")
+    .map(([term, text, id]) =>
+      `<div${id ? ` id="${id}"` : ""}><dt>${term}</dt><dd>${escapeHtml(text)}</dd></div>`
+    ).join("\n");
+  const mapping = hasMapping(study)
+    ? `\n<h3 id="mapping">From the files’ columns to those analysed</h3>\n${mappingHtml(study)}`
+    : "";
+  return `<h3 id="plan">The plan</h3>
+<p>What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked <span class="badge planned">planned</span>, any other <span class="badge exploratory">exploratory</span>.</p>
+<dl class="protocol">
+${list}
+</dl>${mapping}
+<h3 id="methods-run">Methods used</h3>
+${methodsRunHtml(model)}
+<h3 id="deviations">Departures from the plan</h3>
+${deviationsHtml(model)}
+<h3 id="works">References</h3>
+${worksHtml(model)}`;
+}
+
+/** What readers must hold in mind whatever the results are. */
+export function cautionsHtml(model: ReportModel): string {
+  const own = model.items.notes.filter(({ item }) => item.about === "caution")
+    .map(({ item }) => item.text);
+  const standing = [
+    "These are results of groups, not advice for one patient. Current guidelines and the treating " +
+    "team decide.",
+    "Any threshold named here defers to current guidelines.",
+    "Adjustment can only allow for what was recorded. A difference may still come from patients who " +
+    "differed in other ways.",
+    "Exploratory results suggest questions; they answer none.",
+    "Approval by an ethics committee and for the use of the data is the group’s own duty; this " +
+    "report does not stand in for either.",
+  ];
+  return `<ul>${
+    [...own, ...standing].map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")
+  }</ul>`;
+}
+
+function eligibility(study: Study): string {
+  if (study.eligibility.length === 0) return "Every patient in the cohort file.";
+  return `Every patient in the cohort file, but for: ${
+    listText(study.eligibility.map((rule) => {
+      const words = ruleWords(rule);
+      return words ? `${rule.reason} (${words})` : rule.reason;
+    }))
+  }.`;
+}
+
+function ruleWords({ column, exclude }: EligibilityRule): string {
+  const known = dictionaryColumn("patients", column);
+  // the reason says it already where the column only says yes or no
+  if (known?.type === "binary" && exclude.oneOf?.length === 1) return "";
+  const parts: string[] = [];
+  if (exclude.oneOf) {
+    parts.push(`is ${exclude.oneOf.map((code) => codeLabel(column, code)).join(" or ")}`);
+  }
+  if (exclude.below !== undefined) parts.push(`below ${exclude.below}`);
+  if (exclude.above !== undefined) parts.push(`above ${exclude.above}`);
+  if (exclude.missing) parts.push("missing");
+  return `${labelOf(column)} ${parts.join(" or ")}`;
+}
+
+function groups({ groups: { by, repair, replacement } }: Study): string {
+  const how = by === "intended"
+    ? "by the operation intended: an attempted repair that ended as a replacement stays in the first group"
+    : "by the operation the patient left theatre with, which a conversion changes";
+  return `${repair} and ${replacement}, ${how}.`;
+}
+
+function endpoints(study: Study): string {
+  return study.endpoints.map(({ label, competing }) =>
+    competing.length === 0
+      ? sentence(label)
+      : sentence(`${label}, competing with ${listText(competing.map((name) => rivals[name]))}`)
+  ).join(" ");
+}
+
+const rivals = {
+  death: "death",
+  reintervention: "reintervention for another reason",
+} as const;
+
+const estimands: Record<Study["estimand"], string> = {
+  everyone: "Weighted results: everyone eligible. Matched results: the patients matched.",
+  treated: "Weighted results: patients like those repaired. Matched results: the patients matched.",
+  overlap:
+    "Weighted results: patients for whom either operation was a real choice. Matched results: " +
+    "the patients matched.",
+};
+
+function covariates({ covariates: planned, interactions }: Study["adjustment"]): string {
+  const products = interactions.map(([one, other]) => `${labelOf(one)} with ${labelOf(other)}`);
+  return `${
+    listText(planned.map((covariate) => {
+      const label = labelOf(covariate.column);
+      switch (covariate.form) {
+        case "linear":
+          return label;
+        case "spline":
+          return `${label} (restricted cubic spline, knots ${covariate.knots.join(", ")})`;
+        case "category":
+          return covariate.reference
+            ? `${label} (categories, against ${codeLabel(covariate.column, covariate.reference)})`
+            : `${label} (categories)`;
+      }
+    }))
+  }${products.length > 0 ? `; the products of ${listText(products)}` : ""}. ${
+    missingValues(planned)
+  }`;
+}
+
+/** What is done about missing values, as planned for each covariate. */
+function missingValues(planned: Study["adjustment"]["covariates"]): string {
+  const named = (how: "imputed" | "stop") =>
+    planned.filter(({ missing }) => missing === how).map(({ column }) => labelOf(column));
+  const [filled, stopped] = [named("imputed"), named("stop")];
+  const marked = filled.length + stopped.length < planned.length
+    ? ["A missing value takes the mean of the others and is marked by a column of its own."]
+    : [];
+  if (filled.length > 0) marked.push(`Filled in without a mark: ${listText(filled)}.`);
+  if (stopped.length > 0) marked.push(`None may be missing: ${listText(stopped)}.`);
+  return marked.join(" ");
+}
+
+function matching({ matching: plan }: Study): string {
+  const { caliper, ratio, method, order, replacement, exact } = plan;
+  const partners = ratio === 1 ? "one partner" : `up to ${ratio} partners`;
+  const agree = exact.length > 0
+    ? `, agreeing in ${listText(exact.map((column) => labelOf(column)))}`
+    : "";
+  return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
+    `logit of the propensity score within ${caliper} pooled standard deviations, ` +
+    `${method === "optimal" ? "with the smallest total distance" : orders[order]}, ${
+      replacement ? "with" : "without"
+    } replacement. Pairs are analysed as pairs.`;
+}
+
+const orders: Record<Study["matching"]["order"], string> = {
+  descending: "from the highest score down",
+  ascending: "from the lowest score up",
+  "as-given": "in the order of the file",
+  closest: "closest pairs first",
+};
+
+function weighting({ weights: { stabilized, truncate } }: Study): string {
+  const cut = truncate
+    ? `cut at percentiles ${truncate.map((p) => formatNumber(p * 100)).join(" and ")}`
+    : "not cut";
+  return `By the propensity score, ${
+    stabilized ? "stabilised" : "not stabilised"
+  }, ${cut}; variance robust.`;
+}
+
+function thresholds(planned: readonly Threshold[]): string {
+  return planned.map(({ label, source }) => `${label} (${source}).`).join(" ");
+}
+
+/** A decimal year in words: 2024.5 is the middle of 2024. */
+function closing(year: number): string {
+  const whole = Math.floor(year);
+  const part = year - whole;
+  if (part === 0) return `at the start of ${whole}`;
+  return part === 0.5
+    ? `in the middle of ${whole}`
+    : `at ${formatNumber(part * 12, { digits: 0 })} months into ${whole}`;
+}
+
+function codeLabel(column: string, code: string | number): string {
+  const found = dictionaryColumn("patients", column)?.categories?.find((category) =>
+    category.code === String(code)
+  );
+  return found ? found.label.toLowerCase() : String(code);
+}

@@ -1,0 +1,1 @@
+export { pageScript } from "./page-script.ts";

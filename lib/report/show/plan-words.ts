@@ -1,0 +1,16 @@
+import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
+
+/** A column's label as it stands within a sentence. */
+export function labelOf(column: string, table: TableName = "patients"): string {
+  return inSentence(dictionaryColumn(table, column)?.label ?? column);
+}
+
+/** "Repair" within a sentence is "repair"; an abbreviation stays as it is. */
+export function inSentence(label: string): string {
+  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
+}
+
+/** Text of the study file as a sentence of its own. */
+export function sentence(text: string): string {
+  return /[.!?]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
+}

@@ -1,0 +1,27 @@
+import { DataError } from "../../numerics/mod.ts";
+import { displayHook, type MediaBundle } from "./display.ts";
+
+/** A sentence with numbers in it that reads as prose, in the report as in a notebook. */
+export interface Remark {
+  text: string;
+  [displayHook](): MediaBundle;
+}
+
+/**
+ * Shows a sentence that was worked out, as prose and not as code.
+ *
+ * The text is Markdown, as in the cells around it.
+ *
+ * @example
+ * ```ts
+ * say(`${pairs.length} pairs were matched.`);
+ * ```
+ * @throws {DataError} on an empty text.
+ */
+export function say(text: string): Remark {
+  if (text.trim() === "") throw new DataError("text", "a sentence", text);
+  return {
+    text,
+    [displayHook]: () => ({ "text/plain": text, "text/markdown": text }),
+  };
+}

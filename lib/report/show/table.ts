@@ -1,0 +1,241 @@
+import { DataError } from "../../numerics/mod.ts";
+import { checkItemName, formatNumber, formatPValue, noValue } from "../../words/mod.ts";
+import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
+import { publishedShare } from "../../disclosure/mod.ts";
+import { escapeHtml } from "./escape.ts";
+
+/** One column of a {@link DisplayTable}. */
+export interface TableColumn {
+  /** The field of each row this column shows. */
+  key: string;
+  /** Its heading. */
+  label: string;
+  /** Its unit, printed in the heading. A percent column is headed % without being told. */
+  unit?: string;
+  /** Default: right for numbers, left for text. */
+  align?: "left" | "right";
+  /** Decimals. Default: whole numbers as they are, one for percent, else four figures. */
+  digits?: number;
+  /**
+   * What the values are. A percent column holds proportions, which are kept to a tenth of one in 100;
+   * default from the first value.
+   */
+  kind?: "text" | "number" | "percent" | "pvalue";
+}
+
+/** One row: a value for each column; null prints as a dash. */
+export type TableRow = Record<string, string | number | null>;
+
+/** A table as data, which the report prints, saves as CSV and links figures to. */
+export interface TableInput {
+  /** Lower-case words joined by hyphens, unique in the report: the name of its file. */
+  id: string;
+  title: string;
+  /** One or two sentences: what the numbers are, of whom, and how to read them. */
+  caption: string;
+  columns: TableColumn[];
+  rows: TableRow[];
+  /** Lines under the table. */
+  notes?: string[];
+  /** Whether the study file asked for it. */
+  status?: "planned" | "exploratory";
+}
+
+/** A {@link TableInput} that shows itself in a notebook. */
+export interface DisplayTable extends TableInput {
+  kind: "table";
+  [displayHook](): MediaBundle;
+}
+
+/**
+ * Makes a table that shows itself: as HTML in the report and in notebook clients, as aligned text
+ * in a terminal, and always with its unrounded numbers beside it. Proportions alone are rounded, to
+ * a tenth of one in 100 (see `publishedShare`): unrounded, they would tell of counts.
+ *
+ * @example
+ * ```ts
+ * table({
+ *   id: "survival-matched",
+ *   title: "Alive after operation",
+ *   caption: "Matched pairs, log-log limits.",
+ *   columns: [{ key: "group", label: "Group" }, { key: "alive", label: "Alive", kind: "percent" }],
+ *   rows: [{ group: "repair", alive: 0.712 }, { group: "replacement", alive: 0.69 }],
+ * });
+ * ```
+ * @throws {DataError} On an id that cannot be a file name, no columns, a repeated or missing key.
+ */
+export function table(input: TableInput): DisplayTable {
+  checkItemName("table id", input.id);
+  if (input.columns.length === 0) throw new DataError("columns", "at least one column", "none");
+  const keys = new Set<string>();
+  input.columns.forEach(({ key }, index) => {
+    if (keys.has(key)) throw new DataError("columns", "named once each", key, index);
+    keys.add(key);
+  });
+  input.rows.forEach((row, index) => {
+    for (const key of keys) {
+      const value = row[key];
+      if (value !== null && typeof value !== "string" && typeof value !== "number") {
+        throw new DataError(`rows.${key}`, "text, a number or null", value, index);
+      }
+    }
+  });
+  const shares = new Set(
+    input.columns.filter((column) => kindOf(input, column) === "percent").map(({ key }) => key),
+  );
+  const data = { ...input, rows: input.rows.map((row) => portableRow(row, { keys, shares })) };
+  return {
+    ...data,
+    kind: "table",
+    [displayHook]() {
+      return {
+        "text/plain": tableText(data),
+        "text/html": tableHtml(data),
+        [mitralMediaType]: { kind: "table", ...data },
+      };
+    },
+  };
+}
+
+/** JSON has no NaN and no infinity: no value and an unbounded limit must still differ in a file. */
+function portableRow(
+  row: TableRow,
+  { keys, shares }: { keys: ReadonlySet<string>; shares: ReadonlySet<string> },
+): TableRow {
+  const portable: TableRow = {};
+  for (const key of keys) {
+    const value = row[key] ?? null;
+    portable[key] = typeof value !== "number"
+      ? value
+      : Number.isFinite(value)
+      ? shares.has(key) ? publishedShare(value) : value
+      : Number.isNaN(value)
+      ? null
+      : formatNumber(value);
+  }
+  return portable;
+}
+
+/** The text of one cell, as printed. */
+export function cellText(input: TableInput, column: TableColumn, row: TableRow): string {
+  const value = row[column.key];
+  if (value === null || value === undefined) return noValue;
+  if (typeof value === "string") return value;
+  switch (kindOf(input, column)) {
+    case "pvalue":
+      return formatPValue(value);
+    case "percent":
+      return formatNumber(value * 100, { digits: column.digits ?? 1 });
+    default:
+      return formatNumber(value, { digits: column.digits });
+  }
+}
+
+/** A column's heading with its unit. */
+export function headingText(input: TableInput, column: TableColumn): string {
+  const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
+  return unit ? `${column.label} (${unit})` : column.label;
+}
+
+/**
+ * The table as HTML: one heading row, the first column of text heading its row.
+ *
+ * @param options.caption `none` where the caption stands elsewhere.
+ * @param options.rowId Anchors each row: this, a hyphen and its number from 1.
+ */
+export function tableHtml(
+  input: TableInput,
+  options: { caption: "inside" | "none"; rowId?: string } = { caption: "inside" },
+): string {
+  const first = input.columns[0];
+  const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
+  const head = input.columns.map((column) =>
+    `<th scope="col"${headingText(input, column).length > 24 ? ' class="broad"' : ""}${
+      alignment(input, column)
+    }>${headingHtml(input, column)}</th>`
+  );
+  // names of groups stay in one piece where there is room for them
+  const names = new Set(
+    input.columns.filter((column) =>
+      kindOf(input, column) === "text" && input.columns.length <= 9 &&
+      input.rows.every((row) => cellText(input, column, row).length <= 20)
+    ).map(({ key }) => key),
+  );
+  const body = input.rows.map((row, index) => {
+    const cells = input.columns.map((column) => {
+      const text = escapeHtml(cellText(input, column, row));
+      const align = alignment(input, column) + (names.has(column.key) ? ' class="name"' : "");
+      return column.key === rowHeading
+        ? `<th scope="row"${align}>${text}</th>`
+        : `<td${align}>${text}</td>`;
+    });
+    const id = options.rowId === undefined ? "" : ` id="${options.rowId}-${index + 1}"`;
+    return `<tr${id}>${cells.join("")}</tr>`;
+  });
+  const notes = (input.notes ?? []).map((line) => `<p>${escapeHtml(line)}</p>`).join("");
+  const caption = options.caption === "none"
+    ? ""
+    : `<caption><strong>${escapeHtml(input.title)}.</strong> ${
+      escapeHtml(input.caption)
+    }</caption>\n`;
+  // what does not fit across a page needs one that lies on its side, and smaller letters
+  const wide = leastWidth(input) > 106 ? ' class="wide"' : "";
+  return `<table${wide}>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
+    body.join("\n")
+  }\n</tbody></table>${notes}`;
+}
+
+/** The table as text in aligned columns. */
+export function tableText(input: TableInput): string {
+  const lines = [
+    input.columns.map((column) => headingText(input, column)),
+    ...input.rows.map((row) => input.columns.map((column) => cellText(input, column, row))),
+  ];
+  const widths = input.columns.map((_, c) =>
+    Math.max(...lines.map((line) => [...line[c] ?? ""].length))
+  );
+  const right = input.columns.map((column) => alignOf(input, column) === "right");
+  const text = lines.map((line) =>
+    line.map((cell, c) => {
+      const fill = " ".repeat((widths[c] ?? 0) - [...cell].length);
+      return right[c] ? fill + cell : cell + fill;
+    }).join("  ").trimEnd()
+  );
+  const [head = "", ...body] = text;
+  const rule = "-".repeat(Math.max(...text.map((line) => line.length)));
+  return [input.title, head, rule, ...body, ...input.notes ?? []].join("\n");
+}
+
+/** What a column holds: as told, else from its first value. */
+export function kindOf(input: TableInput, column: TableColumn): NonNullable<TableColumn["kind"]> {
+  if (column.kind) return column.kind;
+  const first = input.rows.find((row) => row[column.key] !== null)?.[column.key];
+  return typeof first === "number" ? "number" : "text";
+}
+
+/** How many letters a line of the table takes at the least: its longest words, side by side. */
+function leastWidth(input: TableInput): number {
+  return input.columns.reduce((sum, column) => {
+    const numeric = alignOf(input, column) === "right";
+    const words = headingText(input, column).split(/[ \n]/);
+    const cells = input.rows.map((row) => cellText(input, column, row))
+      .flatMap((text) => numeric || text.length <= 20 ? [text] : text.split(" "));
+    return sum + 2 + Math.max(...[...words, ...cells].map((text) => text.length));
+  }, 0);
+}
+
+function headingHtml(input: TableInput, column: TableColumn): string {
+  const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
+  const label = escapeHtml(column.label);
+  // a short unit stays in one piece
+  const kind = unit && unit.length <= 12 ? "unit whole" : "unit";
+  return unit ? `${label} <span class="${kind}">(${escapeHtml(unit)})</span>` : label;
+}
+
+function alignOf(input: TableInput, column: TableColumn): "left" | "right" {
+  return column.align ?? (kindOf(input, column) === "text" ? "left" : "right");
+}
+
+function alignment(input: TableInput, column: TableColumn): string {
+  return alignOf(input, column) === "right" ? ' style="text-align:right"' : "";
+}

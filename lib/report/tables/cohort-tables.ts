@@ -1,0 +1,292 @@
+import type { Analysis, ProcedureTable } from "../../cohort/model/mod.ts";
+import type {
+  CompletenessRow,
+  EchoScheduleRow,
+  MissingnessRow,
+  VentricleAfter,
+} from "../../cohort/follow-up/mod.ts";
+import {
+  boundedCount,
+  isSmall,
+  publishableCounts,
+  publishablePart,
+  publishableShare,
+} from "../../disclosure/mod.ts";
+import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+
+/** The flow of patients as it may be published: the content of a flow figure, and its table. */
+export interface PublishableFlow {
+  start: { label: string; count: number };
+  steps: {
+    excluded: { label: string; count: number }[];
+    remaining: { label: string; count: number };
+  }[];
+  groups: { label: string; count: number; role: "repair" | "replacement"; lines: string[] }[];
+}
+
+/**
+ * The flow diagram's counts, with reasons rarer than the study's smallest cell joined to the next
+ * rarest, so that no joined count is below it and every sum still holds.
+ */
+export function publishableFlow(analysis: Analysis): PublishableFlow {
+  const [everyone, ...steps] = analysis.flow;
+  const smallest = analysis.study.smallestCell;
+  const excluded = joinRare(
+    steps.filter((step) => step.excluded > 0)
+      .map(({ reason, excluded }) => ({ label: reason, count: excluded })),
+    smallest,
+  );
+  // a single rare exclusion would follow from the numbers before and after it
+  const fewExcluded = excluded.length === 1 && isSmall(excluded[0]?.count ?? 0, smallest);
+  const { labels, counts } = analysis.groups;
+  const { conversions } = analysis.procedures;
+  const converted = (arm: "repair" | "replacement") =>
+    conversions.filter(({ intended }) => intended === arm)
+      .reduce((sum, { count }) => sum + count, 0);
+  const line = (arm: "repair" | "replacement", other: string) =>
+    analysis.groups.by === "intended" && converted(arm) > 0
+      ? [`${boundedCount(converted(arm), smallest)} left theatre with a ${other}`]
+      : [];
+  return {
+    start: fewExcluded
+      ? { label: `Patients analysed (fewer than ${smallest} others excluded)`, count: analysis.n }
+      : { label: "Patients in the file", count: everyone?.remaining ?? analysis.n },
+    steps: excluded.length === 0 || fewExcluded
+      ? []
+      : [{ excluded, remaining: { label: "Patients analysed", count: analysis.n } }],
+    groups: [
+      {
+        label: labels.repair,
+        count: counts.repair,
+        role: "repair",
+        lines: line("repair", "replacement"),
+      },
+      {
+        label: labels.replacement,
+        count: counts.replacement,
+        role: "replacement",
+        lines: line("replacement", "repair"),
+      },
+    ],
+  };
+}
+
+/** The flow as a table: reason, excluded, remaining. */
+export function flowTable(heading: Heading, flow: PublishableFlow): DisplayTable {
+  let remaining = flow.start.count;
+  const rows: TableRow[] = [{ step: flow.start.label, excluded: null, remaining }];
+  for (const { excluded } of flow.steps) {
+    for (const { label, count } of excluded) {
+      remaining -= count;
+      rows.push({ step: `Excluded: ${label}`, excluded: count, remaining });
+    }
+  }
+  for (const { label, count } of flow.groups) {
+    rows.push({ step: label, excluded: null, remaining: count });
+  }
+  return table({
+    ...heading,
+    columns: [
+      { key: "step", label: "Step" },
+      { key: "excluded", label: "Excluded", kind: "number" },
+      { key: "remaining", label: "Patients", kind: "number" },
+    ],
+    rows,
+  });
+}
+
+/** Intended against final procedure. A count too rare to publish bounds its neighbour as well. */
+export function procedureTable(
+  heading: Heading,
+  procedures: ProcedureTable,
+  smallestCell: number,
+): DisplayTable {
+  const row = (intended: string, same: number, other: number, repairFirst: boolean): TableRow => {
+    // a rare count and the total would give the other away, and the other way round
+    const kept = publishablePart(same, same + other, smallestCell);
+    const converted = publishablePart(other, same + other, smallestCell);
+    return {
+      intended,
+      total: boundedCount(same + other, smallestCell),
+      repair: repairFirst ? kept : converted,
+      replacement: repairFirst ? converted : kept,
+      share: publishableShare(other, same + other, smallestCell),
+    };
+  };
+  return table({
+    ...heading,
+    columns: [
+      { key: "intended", label: "Intended" },
+      { key: "total", label: "Patients", kind: "number" },
+      { key: "repair", label: "Final: repair", kind: "number" },
+      { key: "replacement", label: "Final: replacement", kind: "number" },
+      { key: "share", label: "Converted", kind: "percent" },
+    ],
+    rows: [
+      row("Repair", procedures.repairRepair, procedures.repairReplacement, true),
+      row("Replacement", procedures.replacementReplacement, procedures.replacementRepair, false),
+    ],
+  });
+}
+
+/** Follow-up by group: what was observed of what could have been. */
+export function completenessTable(
+  heading: Heading & { smallestCell: number },
+  rows: readonly CompletenessRow[],
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "arm", label: "Group" },
+      { key: "patients", label: "Patients", kind: "number" },
+      { key: "observed", label: "Observed", unit: "patient-years", kind: "number", digits: 0 },
+      { key: "potential", label: "Possible", unit: "patient-years", kind: "number", digits: 0 },
+      { key: "completeness", label: "Completeness", kind: "percent" },
+      { key: "lostEarly", label: "Alive, last seen over a year before the end", kind: "number" },
+    ],
+    rows: rows.map((row) => ({
+      arm: armWord(row.arm),
+      patients: row.patients,
+      observed: row.observedYears,
+      potential: row.potentialYears,
+      completeness: row.completeness,
+      lostEarly: boundedCount(row.lostEarly, smallestCell),
+    })),
+  });
+}
+
+/** How often the valve was looked at, by group. */
+export function scheduleTable(
+  heading: Heading & { smallestCell?: number },
+  rows: readonly EchoScheduleRow[],
+): DisplayTable {
+  const { smallestCell = 1, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "arm", label: "Group" },
+      { key: "visits", label: "Echo visits", kind: "number" },
+      { key: "rate", label: "Visits", unit: "per 100 patient-years", kind: "number", digits: 0 },
+      { key: "symptoms", label: "For symptoms", kind: "percent" },
+      { key: "median", label: "Years since last echo", kind: "number", digits: 1 },
+      { key: "quartiles", label: "Quartiles of these" },
+    ],
+    rows: rows.map((row) => ({
+      arm: armWord(row.arm),
+      visits: row.visits,
+      rate: row.per100PatientYears,
+      symptoms: publishableShare(row.symptoms, row.visits, smallestCell),
+      median: row.sinceLastVisit.median,
+      quartiles: `${row.sinceLastVisit.lower.toFixed(1)} to ${row.sinceLastVisit.upper.toFixed(1)}`,
+    })),
+  });
+}
+
+/** Missing values, the columns that have any, worst first. */
+export function missingTable(
+  heading: Heading & { smallestCell: number },
+  rows: readonly MissingnessRow[],
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  const share = ({ applies, missing }: MissingnessRow["repair"]) =>
+    publishableShare(missing, applies, smallestCell);
+  // where few have a value, the number missing would tell how many
+  const count = ({ applies, missing }: MissingnessRow["repair"]) =>
+    isSmall(applies - missing, smallestCell) ? null : boundedCount(missing, smallestCell);
+  const total = (row: MissingnessRow) =>
+    (row.repair.missing + row.replacement.missing) /
+    Math.max(1, row.repair.applies + row.replacement.applies);
+  return table({
+    ...rest,
+    columns: [
+      { key: "label", label: "Measurement" },
+      { key: "repair", label: "Missing, repair", kind: "number" },
+      { key: "repairShare", label: "Share, repair", kind: "percent" },
+      { key: "replacement", label: "Missing, replacement", kind: "number" },
+      { key: "replacementShare", label: "Share, replacement", kind: "percent" },
+    ],
+    rows: rows.filter((row) => total(row) > 0).sort((a, b) => total(b) - total(a)).map((row) => ({
+      label: row.label,
+      repair: count(row.repair),
+      repairShare: share(row.repair),
+      replacement: count(row.replacement),
+      replacementShare: share(row.replacement),
+    })),
+  });
+}
+
+/** Impaired ejection fraction after operation, by the warning marks present before. */
+export function warningMarkTable(
+  heading: Heading & { smallestCell: number },
+  after: VentricleAfter,
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  const words = { none: "no mark", one: "one mark", both: "both marks" };
+  const arms = (["repair", "replacement"] as const).map((arm) =>
+    after.marks.filter((cell) => cell.arm === arm)
+  );
+  // how many of a group were measured is told elsewhere, so hidden counts must not follow from it
+  const shown = publishableCounts(arms.map((cells) => cells.map(({ n }) => n)), { smallestCell });
+  const rows = arms.flatMap((cells, i) =>
+    cells.map(({ arm, marks, n, low }, j): TableRow => {
+      const patients = shown.cells[i]?.[j] ?? null;
+      return {
+        arm: armWord(arm),
+        marks: words[marks],
+        n: patients,
+        low: patients === null ? null : publishableShare(low, n, smallestCell),
+      };
+    })
+  );
+  return table({
+    ...rest,
+    columns: [
+      { key: "arm", label: "Group" },
+      { key: "marks", label: "Before operation" },
+      { key: "n", label: "Patients", kind: "number" },
+      { key: "low", label: "Ejection fraction below 50% after", kind: "percent" },
+    ],
+    rows,
+    notes: [...rest.notes ?? [], ...hiddenNote(rows, smallestCell)],
+  });
+}
+
+/** Why cells are empty, where any are. */
+function hiddenNote(rows: readonly TableRow[], smallestCell: number): string[] {
+  return rows.some((row) => Object.values(row).includes(null))
+    ? [
+      `Not shown: counts below ${smallestCell}, and what they could be worked out from.`,
+    ]
+    : [];
+}
+
+function armWord(arm: "repair" | "replacement"): string {
+  return arm === "repair" ? "Repair" : "Replacement";
+}
+
+/** Joins counts below the smallest cell with the next rarest until none is below it. */
+export function joinRare(
+  counts: readonly { label: string; count: number }[],
+  smallest: number,
+): { label: string; count: number }[] {
+  const joined = counts.map((entry, place) => ({ ...entry, place }));
+  for (;;) {
+    const rarest = joined.reduce(
+      (low, entry, i) => entry.count < (joined[low]?.count ?? Infinity) ? i : low,
+      0,
+    );
+    const rare = joined[rarest];
+    if (!rare || rare.count >= smallest || joined.length === 1) break;
+    joined.splice(rarest, 1);
+    const partner = joined.reduce((low, entry) => entry.count < low.count ? entry : low);
+    partner.label = rare.place < partner.place
+      ? `${rare.label}, or ${partner.label}`
+      : `${partner.label}, or ${rare.label}`;
+    partner.count += rare.count;
+    partner.place = Math.min(partner.place, rare.place);
+  }
+  return joined.sort((a, b) => a.place - b.place).map(({ label, count }) => ({ label, count }));
+}

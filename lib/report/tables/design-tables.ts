@@ -1,0 +1,157 @@
+import type { PairedOutcome } from "../../survival/curve/mod.ts";
+import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
+import { boundedCount, isSmall } from "../../disclosure/mod.ts";
+import { type Contrast, hundredfold } from "./result-tables.ts";
+import {
+  type DisplayTable,
+  table,
+  type TableColumn,
+  type TableInput,
+  type TableRow,
+} from "../show/mod.ts";
+
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
+  confidence?: number;
+};
+
+interface Limits {
+  estimate: number;
+  lower: number;
+  upper: number;
+}
+
+/** One way of answering a question, with whom it speaks of. */
+export interface MethodLine {
+  method: string;
+  /** As `estimandInWords` says it. */
+  whom: string;
+  contrasts: readonly (Contrast | StandardizedContrast)[];
+}
+
+/** The same difference by several methods at each horizon, per 100 patients. */
+export function methodTable(heading: Heading, lines: readonly MethodLine[]): DisplayTable {
+  const { confidence = 0.95, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "method", label: "Method" },
+      { key: "whom", label: "Speaks of the difference" },
+      { key: "years", label: "Years", kind: "number" },
+      ...differenceColumns(confidence),
+    ],
+    rows: lines.flatMap(({ method, whom, contrasts }) =>
+      contrasts.map(({ time, difference }): TableRow => ({
+        method,
+        whom,
+        years: time,
+        ...hundredfold(difference),
+        p: difference.pValue,
+      }))
+    ),
+  });
+}
+
+/**
+ * An event by fixed times in pairs of whom both are known, at each horizon; repair minus replacement
+ * in those free of it, per 100 pairs.
+ *
+ * Where a count is too small to publish, the difference and its p value, from which it could be worked
+ * out, are left out with it.
+ */
+export function pairedTable(
+  heading: Heading & {
+    /** What happened, such as "Died". */
+    event: string;
+    labels: { repair: string; replacement: string };
+    smallestCell: number;
+  },
+  outcomes: readonly PairedOutcome[],
+): DisplayTable {
+  const { event, labels, smallestCell, confidence = 0.95, ...rest } = heading;
+  const rows = outcomes.map(({ time, pairs, notUsed, difference, test }): TableRow => {
+    const { used, treatedOnly, controlOnly } = pairs;
+    const lost = notUsed.unknown + notUsed.incomplete;
+    const small = (count: number) => isSmall(count, smallestCell);
+    const hidden = [used, lost, treatedOnly, controlOnly].some(small);
+    const freeOfIt = {
+      estimate: -difference.estimate,
+      lower: -difference.upper,
+      upper: -difference.lower,
+    };
+    const nothing = { estimate: null, lower: null, upper: null, p: null };
+    return {
+      years: time,
+      // the two add up to all pairs
+      used: small(lost) && !small(used) ? null : boundedCount(used, smallestCell),
+      notUsed: small(used) && !small(lost) ? null : boundedCount(lost, smallestCell),
+      repairOnly: boundedCount(treatedOnly, smallestCell),
+      replacementOnly: boundedCount(controlOnly, smallestCell),
+      ...(hidden ? nothing : { ...hundredfold(freeOfIt), p: test.pValue }),
+    };
+  });
+  return table({
+    ...rest,
+    columns: [
+      { key: "years", label: "Years", kind: "number" },
+      { key: "used", label: "Pairs used", kind: "number" },
+      { key: "notUsed", label: "Not known", kind: "number" },
+      { key: "repairOnly", label: `${event}: only ${labels.repair}`, kind: "number" },
+      { key: "replacementOnly", label: `only ${labels.replacement}`, kind: "number" },
+      ...differenceColumns(confidence),
+    ],
+    rows,
+  });
+}
+
+/** One comparison with limits that take its sample as given, and limits from making it anew. */
+export interface RepeatedLine {
+  /** The quantity, with its unit. */
+  comparison: string;
+  whom: string;
+  given: Limits;
+  /** A bootstrap's; `failed` draws gave no result. */
+  repeated: { lower: number; upper: number; failed: number };
+  /** What the numbers are multiplied by, such as 100 for "per 100" or 12 for months; default 100. */
+  times?: number;
+}
+
+/** Limits as given beside those of repeating the whole procedure. */
+export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]): DisplayTable {
+  const { confidence = 0.95, ...rest } = heading;
+  const number = { kind: "number", digits: 1 } as const;
+  const level = `${Math.round(100 * confidence)}%`;
+  return table({
+    ...rest,
+    columns: [
+      { key: "comparison", label: "Comparison" },
+      { key: "whom", label: "Speaks of the difference" },
+      { key: "estimate", label: "Difference", ...number },
+      { key: "lower", label: `As given, ${level} from`, ...number },
+      { key: "upper", label: "to", ...number },
+      { key: "from", label: `Repeated, ${level} from`, ...number },
+      { key: "to", label: "to", ...number },
+      { key: "failed", label: "Draws without a result", kind: "number" },
+    ],
+    rows: lines.map(({ comparison, whom, given, repeated, times = 100 }) => ({
+      comparison,
+      whom,
+      estimate: times * given.estimate,
+      lower: times * given.lower,
+      upper: times * given.upper,
+      from: times * repeated.lower,
+      to: times * repeated.upper,
+      failed: repeated.failed,
+    })),
+  });
+}
+
+/** Columns of a difference per 100 with its limits and p value. */
+export function differenceColumns(confidence: number): TableColumn[] {
+  const digits = { kind: "number", digits: 1 } as const;
+  return [
+    { key: "estimate", label: "Difference", unit: "per 100", ...digits },
+    { key: "lower", label: `${Math.round(100 * confidence)}% from`, ...digits },
+    { key: "upper", label: "to", ...digits },
+    { key: "p", label: "p", kind: "pvalue" },
+  ];
+}

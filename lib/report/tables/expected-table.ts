@@ -1,0 +1,52 @@
+import { boundedCount, isSmall } from "../../disclosure/mod.ts";
+import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+
+/** Deaths of one group against those of the general population. */
+export interface ExpectedLine {
+  group: string;
+  observed: number;
+  expected: number;
+  ratio: number;
+  lower: number;
+  upper: number;
+  /** Share of the general population alive at the horizon. */
+  usual: number;
+}
+
+/**
+ * Deaths observed and expected, with their ratio. Where the deaths are too few to publish, the ratio and
+ * its exact limits, from which they follow, are left out with them.
+ */
+export function expectedTable(
+  heading: Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
+    smallestCell: number;
+  },
+  lines: readonly ExpectedLine[],
+): DisplayTable {
+  const { smallestCell, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "group", label: "Group", kind: "text" },
+      { key: "observed", label: "Observed", kind: "number" },
+      { key: "expected", label: "Expected", kind: "number", digits: 1 },
+      { key: "ratio", label: "Ratio", kind: "number", digits: 2 },
+      { key: "lower", label: "From", kind: "number", digits: 2 },
+      { key: "upper", label: "To", kind: "number", digits: 2 },
+      { key: "usual", label: "Population", kind: "percent" },
+    ],
+    rows: lines.map(({ group, observed, expected, ratio, lower, upper, usual }): TableRow =>
+      isSmall(observed, smallestCell)
+        ? {
+          group,
+          observed: boundedCount(observed, smallestCell),
+          expected: null,
+          ratio: null,
+          lower: null,
+          upper: null,
+          usual,
+        }
+        : { group, observed, expected, ratio, lower, upper, usual }
+    ),
+  });
+}

@@ -1,0 +1,29 @@
+export {
+  completenessTable,
+  flowTable,
+  missingTable,
+  procedureTable,
+  publishableFlow,
+  scheduleTable,
+  warningMarkTable,
+} from "./cohort-tables.ts";
+export {
+  type MethodLine,
+  methodTable,
+  pairedTable,
+  type RepeatedLine,
+  repeatedTable,
+} from "./design-tables.ts";
+export { type ExpectedLine, expectedTable } from "./expected-table.ts";
+export { drawableShares, gradeTable, publishableGrades } from "./grade-table.ts";
+export { type IntentionLine, intentionTable } from "./intention-table.ts";
+export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
+export {
+  contrastTable,
+  findingOf,
+  hundredfold,
+  maskedRows,
+  ratioLine,
+  ratioTable,
+  subgroupTable,
+} from "./result-tables.ts";

@@ -1,0 +1,72 @@
+import { commandLine, studyOptions } from "../../study/mod.ts";
+import { whereOf } from "./file-heading.ts";
+import { validateStudy } from "./validation.ts";
+import { validationCsv } from "./csv.ts";
+import { validationHtml, verdict } from "./html.ts";
+import { join, messageOf } from "../notebooks/mod.ts";
+
+const usage = `Checks a study file and its tables, and lists everything that is wrong.
+
+  deno task validate [--study FILE] [--cohort FILE] [--visits FILE] [--out DIR]
+
+  --study FILE      study file (default: data-demo/study.json)
+  --cohort FILE     patients table, in place of the one the study file names
+  --visits FILE     echo visits table, in place of the one the study file names
+  --out DIR         where validation.html and validation.csv go (default: out/validation)
+
+Exit code: 0 nothing is wrong; 1 warnings; 2 errors.
+`;
+
+/** Runs the command; the result is its exit code. */
+async function main(args: readonly string[]): Promise<number> {
+  const line = commandLine(args, {
+    usage,
+    options: {
+      ...studyOptions,
+      out: { type: "string", default: "out/validation" },
+    },
+  });
+  if ("code" in line) return line.code;
+  const { out, study, cohort, visits } = line.values;
+  const paths = { study, cohort, visits };
+  const terminal = Deno.stderr.isTerminal();
+  let shown = 0;
+  const validation = await validateStudy(paths, {
+    progress({ file, rows, bytes, total }) {
+      if (!terminal || rows - shown < 50_000) return;
+      shown = rows;
+      const share = total > 0 ? Math.round(100 * bytes / total) : 0;
+      Deno.stderr.writeSync(new TextEncoder().encode(`\r${file}: ${rows} rows, ${share}%  `));
+    },
+  });
+  if (shown > 0) console.error("");
+  try {
+    await Deno.mkdir(out, { recursive: true });
+    await Deno.writeTextFile(join(out, "validation.html"), validationHtml(validation));
+    await Deno.writeTextFile(join(out, "validation.csv"), validationCsv(validation));
+  } catch {
+    console.error(`Cannot write to ${out}: choose a folder that may be written with --out`);
+    return 2;
+  }
+  for (const group of validation.groups) {
+    const { severity, message, remedy, count, places } = group;
+    const where = whereOf(group);
+    const line = places[0]?.line;
+    const at = line ? `, ${count > 1 ? "first on " : ""}line ${line}` : "";
+    console.log(`${severity.padEnd(10)} ${where} (${count}${at}): ${message}; ${remedy}`);
+  }
+  console.log(`\n${verdict(validation)}`);
+  console.log(`Listed in ${join(out, "validation.html")} and validation.csv`);
+  return validation.code;
+}
+
+if (import.meta.main) {
+  let code: number;
+  try {
+    code = await main(Deno.args);
+  } catch (error) {
+    console.error(`Cannot check the files: ${messageOf(error)}`);
+    code = 2;
+  }
+  Deno.exit(code);
+}

@@ -1,0 +1,117 @@
+import {
+  type Examination,
+  examineCohort,
+  groupProblems,
+  type ReadingOptions,
+} from "../../cohort/mod.ts";
+import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
+import { openStudy, ProblemsError, type RunPaths, type Study } from "../../study/mod.ts";
+import { fileHeading } from "./file-heading.ts";
+
+/** One cell or row that a rule found. */
+export interface ValidationPlace {
+  /** Row of the table, from 1; `null` where the problem is the column's or the file's. */
+  row: number | null;
+  line: number | null;
+  /** `null` where it could identify somebody. */
+  value: string | null;
+  /** What is wrong here, where it is not said in the words of the group: it names another line. */
+  message?: string;
+}
+
+/** All that one rule found in one column. */
+export interface ValidationGroup {
+  severity: Severity;
+  file: string;
+  /** `null` where the problem is the row's or the file's. */
+  column: string | null;
+  /** What the file calls the column, where that is something else. */
+  heading?: string;
+  rule: string;
+  message: string;
+  remedy: string;
+  count: number;
+  /** Where, as far as it is listed one by one. */
+  places: ValidationPlace[];
+}
+
+/** Everything wrong with a study file and its two tables. */
+export interface Validation {
+  title: string;
+  /** Errors that stop a run first, then those that set a row aside, then warnings. */
+  groups: ValidationGroup[];
+  counts: Record<Severity, number>;
+  log: ReadingLog[];
+  /** 0 nothing found, 1 warnings only, 2 errors. */
+  code: 0 | 1 | 2;
+}
+
+const order: Severity[] = ["structural", "error", "warning"];
+
+/**
+ * Checks a study file and its tables, and gives everything found at once.
+ *
+ * What stops a run does not stop the check: the problems of a study file, of files that cannot be
+ * read and of columns that are missing come in the same form as those of single cells.
+ */
+export async function validateStudy(
+  paths: RunPaths,
+  options: ReadingOptions = {},
+): Promise<Validation> {
+  try {
+    const opened = await openStudy(paths.study);
+    const study = {
+      ...opened,
+      cohortPath: paths.cohort ?? opened.cohortPath,
+      visitsPath: paths.visits ?? opened.visitsPath,
+    };
+    return summarised(study, await examineCohort(study, options));
+  } catch (error) {
+    if (!(error instanceof ProblemsError)) throw error;
+    const groups = error.problems.map(({ where, what }): ValidationGroup => ({
+      severity: "structural",
+      file: "study file",
+      column: where,
+      rule: "study-file",
+      message: what,
+      remedy: "correct the study file",
+      count: 1,
+      places: [],
+    }));
+    return finished(error.action, groups, []);
+  }
+}
+
+function summarised(study: Study, { problems, files, log }: Examination): Validation {
+  const headingOf = ({ table, column }: Problem) => {
+    const heading = column === null ? undefined : fileHeading(study.mapping, { table, column });
+    return heading === undefined ? {} : { heading };
+  };
+  const groups = groupProblems(problems).map(({ first, count, listed }): ValidationGroup => ({
+    severity: first.severity,
+    file: files[first.table],
+    column: first.column,
+    ...headingOf(first),
+    rule: first.rule,
+    message: first.message,
+    remedy: first.remedy,
+    count,
+    places: listed.flatMap(({ row, line, value, message }): ValidationPlace[] =>
+      row === null && line === null ? [] : [{
+        row: row === null ? null : row + 1,
+        line,
+        value,
+        ...(message === first.message ? {} : { message }),
+      }]
+    ),
+  }));
+  return finished(study.title, groups, log);
+}
+
+function finished(title: string, groups: ValidationGroup[], log: ReadingLog[]): Validation {
+  const counts: Record<Severity, number> = { structural: 0, error: 0, warning: 0 };
+  for (const { severity, count } of groups) counts[severity] += count;
+  const sorted = order.flatMap((severity) => groups.filter((group) => group.severity === severity));
+  const code = counts.structural + counts.error > 0 ? 2 : counts.warning > 0 ? 1 : 0;
+  return { title, groups: sorted, counts, log, code };
+}

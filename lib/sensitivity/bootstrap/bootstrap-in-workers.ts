@@ -1,0 +1,97 @@
+import { checkNumber, inWorkers } from "../../numerics/mod.ts";
+import {
+  type Bootstrap,
+  bootstrapPlan,
+  resampler,
+  type ResamplingUnits,
+  rowsThemselves,
+  summariseReplicates,
+} from "./bootstrap.ts";
+import {
+  type PortableStatistic,
+  type ReplicateSetup,
+  replicatesOf,
+  type ReplicateTask,
+  statisticOf,
+} from "./replicates.ts";
+
+/** How to share out a bootstrap. */
+export interface WorkerOptions {
+  seed: number;
+  /** Default 1000. */
+  replicates?: number;
+  confidence?: number;
+  /** Default one a core; 0 works everything out here, without any worker. */
+  workers?: number;
+  /** Told how many replicates are done, now and then. */
+  onProgress?: (done: number, replicates: number) => void;
+}
+
+// Few enough that workers end together, many enough that messages cost nothing.
+const CHUNK = 8;
+
+/**
+ * Bootstrap limits of several numbers at once, worked out in workers on all cores.
+ *
+ * Replicate r depends on the seed and r alone, so the result is the same to the last bit whatever
+ * the number of workers. Put the whole procedure into the statistic, as for `bootstrap`. Workers
+ * have the permissions of the program that starts them; reading the project is all they need.
+ *
+ * A worker takes a moment to start: below a second's work use none. Cost: `replicates` times the
+ * statistic, over the number of cores; each worker holds a copy of the statistic's input.
+ *
+ * @example
+ * ```ts
+ * // means.ts: export const means = (x: Float64Array) => (rows: Int32Array) =>
+ * //   [rows.reduce((sum, row) => sum + x[row]!, 0) / rows.length];
+ * const statistic = { module: new URL("./means.ts", import.meta.url).href, name: "means", input: x };
+ * const [mean] = await bootstrapInWorkers(x.length, statistic, { seed: 1 });
+ * ```
+ * @returns One result for each number of the statistic, in its order.
+ * @throws {DataError} as `bootstrap` does, and where the module has no such function.
+ * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap.
+ */
+export async function bootstrapInWorkers(
+  units: ResamplingUnits,
+  statistic: PortableStatistic,
+  options: WorkerOptions,
+): Promise<Bootstrap[]> {
+  const { tail, wanted } = bootstrapPlan(options);
+  const workers = checkNumber(
+    "workers",
+    options.workers ?? navigator.hardwareConcurrency,
+    (v) => Number.isInteger(v) && v >= 0,
+    "a whole number >= 0",
+  );
+  const draw = resampler(units, options.seed);
+  const own = rowsThemselves(units);
+  const here = await statisticOf(statistic);
+  const estimates = Float64Array.from(here(own.rows, own.unit));
+  const size = estimates.length;
+  const values = new Float64Array(wanted * size);
+  let done = 0;
+  const keep = (from: number, part: Float64Array) => {
+    values.set(part, from * size);
+    done += part.length / size;
+    options.onProgress?.(done, wanted);
+  };
+  const chunks: ReplicateTask[] = [];
+  for (let from = 0; from < wanted; from += CHUNK) {
+    chunks.push({ from, to: Math.min(wanted, from + CHUNK) });
+  }
+  if (workers === 0) {
+    for (const chunk of chunks) keep(chunk.from, replicatesOf(here, draw, { ...chunk, size }));
+  } else {
+    await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
+      worker: new URL("./replicate-worker.ts", import.meta.url),
+      what: "work out replicates",
+      setup: { statistic, units, seed: options.seed, size },
+      tasks: chunks,
+      workers,
+    }, (place, part) => keep(chunks[place]!.from, part));
+  }
+  return Array.from(estimates, (estimate, k) => {
+    const column = Float64Array.from({ length: wanted }, (_, r) => values[r * size + k]!);
+    return summariseReplicates(estimate, column, tail);
+  });
+}

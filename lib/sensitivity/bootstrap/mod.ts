@@ -1,0 +1,10 @@
+export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
+export { type Bootstrap, bootstrap, resampler, type ResamplingUnits } from "./bootstrap.ts";
+export { heldOut, type Optimism, optimism } from "./optimism.ts";
+export {
+  pairBootstrap,
+  type ProcedureBootstrap,
+  procedureBootstrap,
+} from "./procedure-bootstrap.ts";
+export { type Procedure, procedureStatistic } from "./procedure.ts";
+export type { PortableStatistic, VectorStatistic } from "./replicates.ts";

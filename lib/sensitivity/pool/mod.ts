@@ -1,0 +1,1 @@
+export { type PooledEstimate, poolImputations } from "./pool-imputations.ts";

@@ -1,0 +1,6 @@
+export {
+  type HazardPlan,
+  powerForEvents,
+  requiredEvents,
+  requiredPatients,
+} from "./required-events.ts";

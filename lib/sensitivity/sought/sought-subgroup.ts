@@ -1,0 +1,76 @@
+import { subgroupDifference } from "../../competing/incidence/mod.ts";
+import {
+  checkNumber,
+  DataError,
+  type FollowUp,
+  type Labels,
+  type Numbers,
+} from "../../numerics/mod.ts";
+import { type SoughtThreshold, soughtThreshold } from "./sought-threshold.ts";
+
+/**
+ * The threshold of a measurement at which the difference of incidence between two groups changes
+ * most, and what is left of that change once it is allowed for that the threshold was sought.
+ *
+ * The effect is the interaction of {@link subgroupDifference}: the difference at or above the
+ * threshold less the difference below it. Thresholds that leave fewer than `smallest` rows of a group
+ * on a side are not tried. Exploratory by nature.
+ *
+ * @param measurement One value a row; NaN where not known, whose rows are left out and counted.
+ * @example
+ * ```ts
+ * soughtSubgroup({ time, event, group, weight }, tether, { cause: 1, time: 5, seed: 1 }).corrected;
+ * ```
+ * @throws {DataError} as those two, and if no threshold can be tried.
+ */
+export function soughtSubgroup(
+  data: FollowUp & { group: Labels },
+  measurement: Numbers,
+  options: {
+    cause: number;
+    time: number;
+    seed: number;
+    replicates?: number;
+    candidates?: readonly number[];
+    /** Default 20. */
+    smallest?: number;
+  },
+): SoughtThreshold & { n: number; unknown: number } {
+  const { cause, time } = options;
+  const whole = (v: number) => Number.isInteger(v) && v >= 1;
+  const smallest = checkNumber("smallest", options.smallest ?? 20, whole, "a whole number >= 1");
+  const total = data.time.length;
+  if (measurement.length !== total) {
+    throw new DataError("measurement", `of length ${total}`, measurement);
+  }
+  const known = Array.from({ length: total }, (_, i) => i)
+    .filter((i) => !Number.isNaN(measurement[i]!));
+  const found = soughtThreshold(
+    known.map((i) => measurement[i]!),
+    (rows, holds) => {
+      const own = Array.from(rows, (row) => known[row]!);
+      const counts = new Map<string, number>();
+      own.forEach((i, k) => {
+        const cell = `${data.group[i]} ${holds[k]}`;
+        counts.set(cell, (counts.get(cell) ?? 0) + 1);
+      });
+      if (counts.size !== 4 || Math.min(...counts.values()) < smallest) return null;
+      const pick = (column: Numbers) => Float64Array.from(own, (i) => column[i]!);
+      const { interaction } = subgroupDifference(
+        {
+          time: pick(data.time),
+          event: pick(data.event),
+          ...(data.entry && { entry: pick(data.entry) }),
+          ...(data.weight && { weight: pick(data.weight) }),
+          group: own.map((i) => data.group[i]!),
+        },
+        holds,
+        { cause, time },
+      );
+      const { estimate, standardError } = interaction;
+      return Number.isFinite(estimate) && standardError > 0 ? { estimate, standardError } : null;
+    },
+    options,
+  );
+  return { ...found, n: known.length, unknown: total - known.length };
+}

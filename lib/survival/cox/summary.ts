@@ -1,0 +1,76 @@
+import { distributions, twoSidedP } from "../../numerics/mod.ts";
+import type { CoxTerm } from "./fit.ts";
+import type { Maximum } from "./newton.ts";
+import type { CoxState } from "./state.ts";
+
+/** One row a covariate; limits and tests use the robust error where there is one. */
+export function termsOf(state: CoxState, maximum: Maximum): CoxTerm[] {
+  const { design, names, kept, covariance, robust } = state;
+  const z = distributions.normalQuantile((1 + state.confidence) / 2);
+  return names.map((name, column) => {
+    const j = kept.indexOf(column);
+    const unit = j < 0 ? NaN : design.scale[j]!;
+    const coefficient = j < 0 ? NaN : maximum.beta[j]! / unit;
+    const errorFrom = (matrix: Float64Array) =>
+      maximum.factor.dropped.includes(j) ? Infinity : Math.sqrt(matrix[j * design.p + j]!) / unit;
+    const standardError = j < 0 ? NaN : errorFrom(covariance);
+    const robustStandardError = robust && (j < 0 ? NaN : errorFrom(robust));
+    const error = robustStandardError ?? standardError;
+    const ratio = coefficient / error;
+    return {
+      name,
+      coefficient,
+      standardError,
+      ...(robust ? { robustStandardError } : {}),
+      hazardRatio: Math.exp(coefficient),
+      lower: Math.exp(coefficient - z * error),
+      upper: Math.exp(coefficient + z * error),
+      z: ratio,
+      pValue: twoSidedP(ratio),
+    };
+  });
+}
+
+/** A covariance of scaled coefficients as one of all coefficients per unit. */
+export function unscaled(state: CoxState, matrix: Float64Array): Float64Array {
+  const { design, names, kept } = state;
+  const all = new Float64Array(names.length ** 2).fill(NaN);
+  kept.forEach((row, a) =>
+    kept.forEach((column, b) => {
+      all[row * names.length + column] = matrix[a * design.p + b]! / design.scale[a]! /
+        design.scale[b]!;
+    })
+  );
+  return all;
+}
+
+/** Centred at the covariate means, in the order of the rows given. */
+export function linearPredictor(state: CoxState, columns: Float64Array[]): Float64Array {
+  const { design, kept, beta, means, follow } = state;
+  const out = new Float64Array(follow.n);
+  kept.forEach((column, j) => {
+    const values = columns[column]!;
+    const coefficient = beta[j]! / design.scale[j]!;
+    const mean = means[column]!;
+    for (let i = 0; i < out.length; i++) out[i]! += coefficient * (values[i]! - mean);
+  });
+  return out;
+}
+
+/** Weighted means, formed about the first value so that large constants keep their digits. */
+export function columnMeans(
+  columns: Float64Array[],
+  weight: Float64Array | undefined,
+): Float64Array {
+  return Float64Array.from(columns, (column) => {
+    const origin = column[0]!;
+    let sum = 0;
+    let total = 0;
+    for (let i = 0; i < column.length; i++) {
+      const w = weight ? weight[i]! : 1;
+      sum += w * (column[i]! - origin);
+      total += w;
+    }
+    return origin + sum / total;
+  });
+}

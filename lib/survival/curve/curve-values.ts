@@ -1,0 +1,109 @@
+import {
+  type FollowUpColumns,
+  numberColumn,
+  type Numbers,
+  TIE_TOLERANCE,
+} from "../../numerics/mod.ts";
+import { type EventTable, lastAtMost } from "./event-table.ts";
+
+/** Step values of a curve at chosen times. */
+export interface CurveAt {
+  time: Float64Array;
+  survival: Float64Array;
+  standardError: Float64Array;
+  lower: Float64Array;
+  upper: Float64Array;
+  atRisk: Float64Array;
+  atRiskCount: Float64Array;
+}
+
+/** A step curve with its limits, one row per time. */
+export type Steps = Omit<CurveAt, "atRisk" | "atRiskCount">;
+
+/** Step values at any times, with the number at risk just before each. @throws {DataError} */
+export function curveAt(
+  steps: Steps,
+  table: EventTable,
+  columns: FollowUpColumns,
+  times: Numbers,
+): CurveAt {
+  const time = numberColumn("times", times, { min: 0 }).slice();
+  const k = time.length;
+  const last = steps.time.length - 1;
+  const tolerance = TIE_TOLERANCE * steps.time[last]!;
+  const survival = new Float64Array(k);
+  const standardError = new Float64Array(k);
+  const lower = new Float64Array(k);
+  const upper = new Float64Array(k);
+  const atRisk = new Float64Array(k);
+  const atRiskCount = new Float64Array(k);
+  for (let i = 0; i < k; i++) {
+    // a time asked for counts as tied with an observed one as two observed ones would
+    const j = lastAtMost(steps.time, time[i]! + tolerance);
+    const tied = j >= 0 && time[i]! - steps.time[j]! < tolerance || time[i] === steps.time[j];
+    const past = j === last && !tied;
+    const known = !past || steps.survival[last] === 0;
+    survival[i] = j < 0 ? 1 : known ? steps.survival[j]! : NaN;
+    standardError[i] = j < 0 ? 0 : known ? steps.standardError[j]! : NaN;
+    lower[i] = j < 0 ? 1 : known ? steps.lower[j]! : NaN;
+    upper[i] = j < 0 ? 1 : known ? steps.upper[j]! : NaN;
+    const following = tied ? j : j + 1;
+    if (following > last) continue;
+    atRisk[i] = table.atRisk[following]!;
+    atRiskCount[i] = table.atRiskCount[following]!;
+    if (!tied) {
+      const [weight, count] = enteredBetween(columns, time[i]!, steps.time[following]!);
+      atRisk[i]! -= weight;
+      atRiskCount[i]! -= count;
+      if (atRiskCount[i] === 0) atRisk[i] = 0;
+    }
+  }
+  return { time, survival, standardError, lower, upper, atRisk, atRiskCount };
+}
+
+/** Weight and number of rows with from <= entry < to. */
+function enteredBetween(
+  { entry, entryOrder, weight, n }: FollowUpColumns,
+  from: number,
+  to: number,
+): [weight: number, count: number] {
+  if (!entry || !entryOrder) return [0, 0];
+  let low = 0;
+  let high = n;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (entry[entryOrder[middle]!]! < from) low = middle + 1;
+    else high = middle;
+  }
+  let total = 0;
+  let count = 0;
+  for (let i = low; i < n && entry[entryOrder[i]!]! < to; i++) {
+    total += weight ? weight[entryOrder[i]!]! : 1;
+    count++;
+  }
+  return [total, count];
+}
+
+const FLAT = 1e-8;
+
+/**
+ * Smallest time at which a curve is at most `level`, midpoint of a step equal to it.
+ *
+ * A band need not fall all the way: then it is the time of its highest value at most `level`.
+ */
+export function crossing(time: Float64Array, curve: Float64Array, level: number): number {
+  const start = highestAtMost(curve, level + FLAT);
+  if (start < 0) return NaN;
+  if (curve[start]! < level - FLAT) return time[start]!;
+  const end = highestAtMost(curve, level - FLAT);
+  return (time[start]! + time[end < 0 ? time.length - 1 : end]!) / 2;
+}
+
+/** First row of the highest value at most `level`, or -1; NaN (no limit) is never at most. */
+function highestAtMost(curve: Float64Array, level: number): number {
+  let found = -1;
+  for (let j = 0; j < curve.length; j++) {
+    if (curve[j]! <= level && (found < 0 || curve[j]! > curve[found]!)) found = j;
+  }
+  return found;
+}

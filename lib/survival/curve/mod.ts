@@ -1,0 +1,18 @@
+export type { CurveAt } from "./curve-values.ts";
+export { lastAtMost, partsOf } from "./event-table.ts";
+export {
+  type KaplanMeier,
+  kaplanMeier,
+  kaplanMeierByGroup,
+  type KaplanMeierOptions,
+} from "./kaplan-meier.ts";
+export { type Landmark, landmark, type LandmarkReason } from "./landmark.ts";
+export { fillLimits, type LimitScale } from "./limits.ts";
+export { type MedianFollowUp, medianFollowUp } from "./median-follow-up.ts";
+export { type PairedOutcome, pairedOutcome } from "./paired-outcome.ts";
+export {
+  type RestrictedMeanDifference,
+  restrictedMeanDifference,
+  type RestrictedMeanOptions,
+  restrictedMeanSurvival,
+} from "./restricted-mean.ts";

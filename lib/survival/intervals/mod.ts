@@ -1,0 +1,9 @@
+export { innermostIntervals, sortEnds } from "./innermost.ts";
+export {
+  type IntervalCensored,
+  type IntervalCensoredAt,
+  type IntervalCensoredOptions,
+  type IntervalCensoredSurvival,
+  intervalCensoredSurvival,
+} from "./interval-censored.ts";
+export { maximiseMasses } from "./self-consistent.ts";

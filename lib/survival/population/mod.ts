@@ -1,0 +1,9 @@
+export {
+  type ExpectedSurvival,
+  expectedSurvival,
+  type ObservedToExpected,
+  observedToExpected,
+  type People,
+  type Person,
+} from "./expected-survival.ts";
+export { type LifeTable, readLifeTable } from "./life-table.ts";

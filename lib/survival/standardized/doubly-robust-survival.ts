@@ -1,0 +1,271 @@
+import { checkChoice, DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import { logisticRegression } from "../../regression/models/mod.ts";
+import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
+import { lastAtMost } from "../curve/mod.ts";
+import {
+  contrastOf,
+  type Influenced,
+  isKnownAt,
+  type StandardizedColumns,
+  standardizedColumns,
+  type StandardizedContrast,
+  type StandardizedData,
+} from "./standardized-contrast.ts";
+
+/** Whom a doubly robust estimate speaks of. */
+export type TargetPopulation = "everyone" | "treated" | "overlap";
+
+/** Result of {@link doublyRobustSurvival}. */
+export interface DoublyRobustSurvival {
+  contrasts: StandardizedContrast[];
+  population: TargetPopulation;
+  /** Models that did not converge, and why; horizons to which some rows could hardly be followed. */
+  warnings: string[];
+}
+
+// Below this chance of being followed to a horizon a row speaks through the survival model alone
+// (common practice, no source).
+const HARDLY_SEEN = 0.01;
+
+/** Weights of a population at a score e, with their derivatives in logit(e). */
+interface Tilt {
+  population: (e: number, treated: number) => [value: number, slope: number];
+  weight: (e: number, group: 0 | 1) => [value: number, slope: number];
+}
+
+const TILTS: Record<TargetPopulation, Tilt> = {
+  everyone: {
+    population: () => [1, 0],
+    weight: (e, group) => group === 1 ? [1 / e, -(1 - e) / e] : [1 / (1 - e), e / (1 - e)],
+  },
+  treated: {
+    population: (_e, treated) => [treated, 0],
+    weight: (e, group) => group === 1 ? [1, 0] : [e / (1 - e), e / (1 - e)],
+  },
+  overlap: {
+    population: (e) => [e * (1 - e), e * (1 - e) * (1 - 2 * e)],
+    weight: (e, group) => group === 1 ? [1 - e, -e * (1 - e)] : [e, e * (1 - e)],
+  },
+};
+
+/**
+ * Doubly robust survival at fixed horizons (augmented inverse-probability weighting): regression
+ * standardisation, set right by what the weighted rows show of the regression's errors.
+ *
+ *   S_a(t) = [ sum h_i S_a(t | x_i) - sum over group a of w_i S_a(t | x_i) A_i(t) ] / sum h_i
+ *   A_i(t) = integral to min(t, T_i) of dM_i(u) / (S_a(u | x_i) G_a(u- | x_i))
+ *
+ * M_i the row's events less those its model expects; S_a and G_a of the event and of censoring from
+ * Cox models in group a alone, w_i = h_i / P(group a | x_i) from a logistic regression.
+ *
+ * "everyone" (h = 1) and "treated" (h = 1 in the treated) are consistent if either the survival
+ * models, or both the propensity and the censoring models, are right. For "overlap" (h = e (1 - e))
+ * the score defines the population, so the propensity model must be right and the survival models
+ * add precision only. Without covariates the estimate is Kaplan-Meier.
+ *
+ * Variance: influence functions, squared and added, the estimation of the propensity score taken
+ * into account, that of the other models not: right in large samples where all models are, usually
+ * too wide where only the survival models are wrong, and possibly too narrow where the propensity
+ * model is wrong. With many covariates for the events it is too small: in bootstrap replicates of
+ * the demonstration cohort (34 columns, some 150 deaths in one group) errors at 5 years were a quarter
+ * larger, and in 400 simulated cohorts of that kind 95% limits held the truth in 93% at 5 years and
+ * 88 to 90% at 10 (`deno task calibrate`). Estimates are not forced into [0, 1], nor to fall with time.
+ *
+ * A covariate that all but fixes when follow-up ends, such as the year of operation, should be left
+ * out of the censoring model: given it, some rows cannot be followed to a late horizon at all, for
+ * them the survival model speaks alone, and the error does not show it. `warnings` says so.
+ *
+ * NaN at a horizon past a group's last observed time. Cost O(n m k) for
+ * m event and censoring times and k horizons.
+ *
+ * @example
+ * ```ts
+ * doublyRobustSurvival({ time, event, treated, covariates }, { times: [1, 5] }).contrasts;
+ * ```
+ * @param options.population Default "everyone".
+ * @param options.models Names of the covariates in each model; default all of them in each.
+ * @throws {DataError}
+ * @see Bai, Tsiatis & O'Brien (2013) Biometrics 69:830-839; Hubbard, van der Laan & Robins (2000) in
+ * Statistical Models in Epidemiology, the Environment, and Clinical Trials, 135-177; augmented
+ * weighting for other populations: Li & Li (2019) Ann Appl Stat 13:2389-2415.
+ */
+export function doublyRobustSurvival(
+  data: StandardizedData,
+  options: {
+    times: Numbers;
+    population?: TargetPopulation;
+    models?: { survival?: string[]; censoring?: string[]; propensity?: string[] };
+    confidence?: number;
+  },
+): DoublyRobustSurvival {
+  const columns = standardizedColumns(data);
+  const { follow, rows, treated } = columns;
+  const times = numberColumn("times", options.times, { min: 0 });
+  const population = checkChoice("population", options.population ?? "everyone", [
+    "everyone",
+    "treated",
+    "overlap",
+  ]);
+  const { survival, censoring, propensity } = options.models ?? {};
+  const score = propensityOf(columns, chosen(columns, "propensity", propensity));
+  const tilt = TILTS[population];
+  const each = Array.from(treated, (one, i) => tilt.population(score.fitted[i]!, one));
+  const size = each.reduce((sum, [h]) => sum + h, 0);
+  const warnings = score.reason === undefined ? [] : [`The propensity model: ${score.reason}.`];
+  const arms = ([0, 1] as const).map((code) => {
+    const fit = (of: "event" | "censoring", names: string[] | undefined) => {
+      const covariates = chosen(columns, of === "event" ? "survival" : "censoring", names);
+      const model = conditionalHazard(follow, { of, rows: rows[code], covariates });
+      if (model.reason !== undefined) {
+        warnings.push(`The ${of} model of group ${code}: ${model.reason}.`);
+      }
+      return model;
+    };
+    return { code, event: fit("event", survival), censoring: fit("censoring", censoring) };
+  });
+  const contrasts = Array.from(times, (time) => {
+    const groups = arms.map(({ code, event, censoring }): Influenced => {
+      if (!isKnownAt(follow, rows[code], time)) {
+        return { estimate: NaN, influence: new Float64Array(follow.n).fill(NaN) };
+      }
+      const { predicted, residual } = augmentation(follow, event, censoring, time);
+      if (smallestFollowed(censoring, time) < HARDLY_SEEN) {
+        warnings.push(
+          `At ${time}, some rows had next to no chance of being followed that long in group ` +
+            `${code}, given the covariates of the censoring model.`,
+        );
+      }
+      const weights = Array.from(score.fitted, (e) => tilt.weight(e, code));
+      let sum = 0;
+      for (let i = 0; i < follow.n; i++) sum += each[i]![0] * predicted[i]!;
+      for (const i of rows[code]) sum += weights[i]![0] * residual[i]!;
+      const estimate = sum / size;
+      // the derivative in each row's logit, for the score's own uncertainty
+      const slopes = Float64Array.from(each, ([, slope], i) => {
+        const own = treated[i] === code ? weights[i]![1] * residual[i]! : 0;
+        return (slope * (predicted[i]! - estimate) + own) / size;
+      });
+      const influence = score.influenceOf(slopes);
+      for (let i = 0; i < follow.n; i++) {
+        const own = treated[i] === code ? weights[i]![0] * residual[i]! : 0;
+        influence[i]! += (each[i]![0] * (predicted[i]! - estimate) + own) / size;
+      }
+      return { estimate, influence };
+    }) as [Influenced, Influenced];
+    return contrastOf(columns, time, groups, options.confidence);
+  });
+  return { contrasts, population, warnings };
+}
+
+/**
+ * Predicted survival at t of every row, and of the rows fitted minus the integral of the residual
+ * process: -S(t) dM(u) / (S(u) G(u-)) added up. S(t) / S(u) is a product over the times between, so
+ * that a survival of 0 divides nothing.
+ */
+function augmentation(
+  { n, time, event }: StandardizedColumns["follow"],
+  hazard: ConditionalHazard,
+  censoring: ConditionalHazard,
+  t: number,
+) {
+  const places = lastAtMost(hazard.time, t) + 1;
+  // cumulative censoring hazard just before each event time
+  const before = new Float64Array(places);
+  let cumulative = 0;
+  for (let u = 0, c = 0; u < places; u++) {
+    while (c < censoring.time.length && censoring.time[c]! < hazard.time[u]!) {
+      cumulative += censoring.increment[c++]!;
+    }
+    before[u] = cumulative;
+  }
+  const predicted = new Float64Array(n);
+  const residual = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    let s = 1;
+    const r = hazard.risk[i]!;
+    for (let u = 0; u < places; u++) s *= Math.max(0, 1 - hazard.increment[u]! * r);
+    predicted[i] = s;
+  }
+  for (const i of hazard.rows) {
+    const r = hazard.risk[i]!;
+    const own = Math.min(places, lastAtMost(hazard.time, time[i]!) + 1);
+    let after = 1; // S(t) / S(u)
+    let sum = 0;
+    for (let u = places - 1; u >= 0; u--) {
+      const h = Math.min(1, hazard.increment[u]! * r);
+      if (u < own) {
+        const g = Math.exp(-censoring.risk[i]! * before[u]!);
+        const happened = event[i]! > 0 && hazard.time[u] === time[i] ? 1 : 0;
+        sum += after * (h - happened) / g;
+      }
+      after *= 1 - h;
+    }
+    residual[i] = sum;
+  }
+  return { predicted, residual };
+}
+
+/** Smallest modelled chance, over all rows, of not having been censored before t. */
+function smallestFollowed({ time, increment, risk }: ConditionalHazard, t: number): number {
+  let cumulative = 0;
+  for (let c = 0; c < time.length && time[c]! < t; c++) cumulative += increment[c]!;
+  let largest = 0;
+  for (const r of risk) if (r > largest) largest = r;
+  return Math.exp(-cumulative * largest);
+}
+
+/** Propensity scores, and how each row's score moves what depends on the logits of all. */
+function propensityOf(
+  { treated, rows }: StandardizedColumns,
+  covariates: Map<string, Float64Array>,
+) {
+  const n = treated.length;
+  if (covariates.size === 0) {
+    const share = rows[1].length / n;
+    return {
+      fitted: new Float64Array(n).fill(share),
+      reason: undefined,
+      influenceOf: (slopes: Float64Array) => {
+        const slope = slopes.reduce((sum, value) => sum + value, 0);
+        return Float64Array.from(
+          treated,
+          (one) => slope * (one - share) / (n * share * (1 - share)),
+        );
+      },
+    };
+  }
+  const fit = logisticRegression({ outcome: treated, covariates: Object.fromEntries(covariates) });
+  const design = fit.terms.map(({ name }, j) =>
+    j === 0 ? new Float64Array(n).fill(1) : covariates.get(name)!
+  );
+  const q = design.length;
+  return {
+    fitted: fit.fitted,
+    reason: fit.reason,
+    influenceOf: (slopes: Float64Array) => {
+      const gradient = design.map((x) => x.reduce((sum, value, i) => sum + value * slopes[i]!, 0));
+      const moved = Float64Array.from(
+        gradient,
+        (_, j) => gradient.reduce((sum, value, k) => sum + fit.covariance[j * q + k]! * value, 0),
+      );
+      return Float64Array.from(treated, (one, i) => {
+        let sum = 0;
+        for (let j = 0; j < q; j++) sum += moved[j]! * design[j]![i]!;
+        return sum * (one - fit.fitted[i]!);
+      });
+    },
+  };
+}
+
+function chosen(
+  { covariates }: StandardizedColumns,
+  model: string,
+  names: string[] | undefined,
+): Map<string, Float64Array> {
+  if (names === undefined) return covariates;
+  return new Map(names.map((name) => {
+    const column = covariates.get(name);
+    if (!column) throw new DataError(`models.${model}`, "names of the covariates", name);
+    return [name, column];
+  }));
+}

@@ -1,0 +1,7 @@
+export {
+  type DoublyRobustSurvival,
+  doublyRobustSurvival,
+  type TargetPopulation,
+} from "./doubly-robust-survival.ts";
+export type { StandardizedContrast, StandardizedData } from "./standardized-contrast.ts";
+export { type StandardizedSurvival, standardizedSurvival } from "./standardized-survival.ts";

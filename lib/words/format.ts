@@ -1,0 +1,130 @@
+import { groupedDigits } from "./count-text.ts";
+
+/** How a number that cannot be given is printed. */
+export const noValue = "–";
+
+/**
+ * A number with fixed decimals, a comma between thousands and a true minus sign. The same text on
+ * every machine: no locale is consulted.
+ *
+ * Without `digits`, whole numbers stand as they are and others get four significant figures at most.
+ * A value that rounds to zero never keeps a minus sign.
+ *
+ * @example
+ * ```ts
+ * formatNumber(12345.678, { digits: 1 }); // "12,345.7"
+ * formatNumber(-0.04, { digits: 1 });     // "0.0"
+ * ```
+ */
+export function formatNumber(value: number | null, options: { digits?: number } = {}): string {
+  if (value === null || Number.isNaN(value)) return noValue;
+  if (!Number.isFinite(value)) return value > 0 ? "∞" : "−∞";
+  const digits = options.digits ?? significantDecimals(value);
+  const size = Math.abs(value);
+  if (size >= 1e15) return signed(value, size.toExponential(3));
+  const text = options.digits === undefined
+    ? fixed(size, digits).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "")
+    : fixed(size, digits);
+  const [whole = "", fraction] = text.split(".");
+  const grouped = groupedDigits(whole);
+  return signed(Number(text) === 0 ? 0 : value, fraction ? `${grouped}.${fraction}` : grouped);
+}
+
+/**
+ * A proportion as a percentage, sign included.
+ *
+ * @example
+ * ```ts
+ * formatPercent(0.7123); // "71.2%"
+ * ```
+ */
+export function formatPercent(
+  proportion: number | null,
+  options: { digits?: number } = {},
+): string {
+  if (proportion === null || !Number.isFinite(proportion)) return noValue;
+  return `${formatNumber(proportion * 100, { digits: options.digits ?? 1 })}%`;
+}
+
+/**
+ * A p value, with its letter: two decimals from 0.1 up, three below, bounds at both ends.
+ *
+ * @example
+ * ```ts
+ * formatP(0.00002); // "p < 0.001"
+ * formatP(0.0496);  // "p = 0.050"
+ * ```
+ */
+export function formatP(pValue: number | null): string {
+  const text = formatPValue(pValue);
+  if (text === noValue) return noValue;
+  return /^[<>]/.test(text) ? `p ${text}` : `p = ${text}`;
+}
+
+/** A p value without its letter, for a column headed p. */
+export function formatPValue(pValue: number | null): string {
+  if (pValue === null || Number.isNaN(pValue)) return noValue;
+  if (pValue < 0.001) return "< 0.001";
+  if (pValue > 0.99) return "> 0.99";
+  return fixed(pValue, pValue < 0.0995 ? 3 : 2);
+}
+
+/**
+ * Two limits in words, because a dash between signed numbers cannot be read.
+ *
+ * @example
+ * ```ts
+ * formatRange(3.14, 5.19, { digits: 1 }); // "3.1 to 5.2"
+ * ```
+ */
+export function formatRange(
+  lower: number | null,
+  upper: number | null,
+  options: { digits?: number } = {},
+): string {
+  return `${formatNumber(lower, options)} to ${formatNumber(upper, options)}`;
+}
+
+/**
+ * An estimate with its limits.
+ *
+ * @example
+ * ```ts
+ * formatEstimate({ estimate: 4.1, lower: 3.14, upper: 5.19 }, { digits: 1 }); // "4.1 (3.1 to 5.2)"
+ * ```
+ */
+export function formatEstimate(
+  value: { estimate: number; lower: number; upper: number },
+  options: { digits?: number } = {},
+): string {
+  return `${formatNumber(value.estimate, options)} (${
+    formatRange(value.lower, value.upper, options)
+  })`;
+}
+
+/** Decimal rounding that treats a decimal tie as a reader would: 0.285 to two places is 0.29. */
+export function fixed(value: number, digits: number): string {
+  const rounded = roundTo(value, digits);
+  return rounded.toFixed(digits);
+}
+
+/** Rounds half away from zero in decimal, so that 1.005 to two places is 1.01. */
+export function roundTo(value: number, digits: number): number {
+  if (!Number.isFinite(value)) return value;
+  const size = Math.abs(value);
+  // the shortest decimal text of a double is what its author wrote: shift that, not the binary
+  const [mantissa = "0", exponent = "0"] = size.toExponential().split("e");
+  const shifted = Math.round(Number(`${mantissa}e${Number(exponent) + digits}`));
+  const result = Number(`${shifted}e${-digits}`);
+  return value < 0 && result !== 0 ? -result : result;
+}
+
+function significantDecimals(value: number): number {
+  if (Number.isInteger(value)) return 0;
+  const magnitude = Math.floor(Math.log10(Math.abs(value)));
+  return Math.min(6, Math.max(0, 3 - magnitude));
+}
+
+function signed(value: number, text: string): string {
+  return value < 0 ? `−${text}` : text;
+}

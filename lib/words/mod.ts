@@ -1,0 +1,12 @@
+export { countText } from "./count-text.ts";
+export {
+  formatEstimate,
+  formatNumber,
+  formatP,
+  formatPercent,
+  formatPValue,
+  formatRange,
+  noValue,
+  roundTo,
+} from "./format.ts";
+export { checkItemName, itemName, longestItemName } from "./item-name.ts";
