@@ -1,3 +1,4 @@
+/** How alike two or more groups are, and what makes them more alike: score, matching, weighting. @module */
 export {
   categoricalDifference,
   distributionDistance,

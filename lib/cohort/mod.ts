@@ -1,3 +1,4 @@
+/** From two files to the patients analysed: reading, checking, eligibility, follow-up. @module */
 export {
   appliesTo,
   type Frame,

@@ -1,3 +1,4 @@
+/** Outcomes that death can come before. @module */
 export {
   type CauseIncidence,
   causeSpecific,

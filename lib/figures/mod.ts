@@ -1,3 +1,4 @@
+/** One file a figure; receives results, computes no statistic. @module */
 export {
   darkScheme,
   type Figure,

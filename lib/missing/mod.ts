@@ -1,3 +1,4 @@
+/** Missing values completed several times over, and what follows from that. @module */
 export {
   type ChainColumn,
   type ChainData,

@@ -1,3 +1,4 @@
+/** What every stage stands on: columns, order, distributions, small linear algebra, seeded random numbers. @module */
 export { chiSquareResult } from "./chi-square-result.ts";
 export {
   binaryColumn,

@@ -1,2 +1,3 @@
+/** The programme’s own quality: who repairs what, how well, and whether that changes. @module */
 export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";

@@ -1,3 +1,4 @@
+/** Regression of plain outcomes, prediction, and simple tests and rates. @module */
 export {
   jointTest,
   type LogisticData,

@@ -1,3 +1,4 @@
+/** What readers see: notebooks run, tables, sentences, pages and files. @module */
 export {
   display,
   type Displayable,

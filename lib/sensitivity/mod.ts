@@ -1,3 +1,4 @@
+/** What would have to be true for the answer to change. @module */
 export {
   confounderBias,
   type ConfounderPlan,

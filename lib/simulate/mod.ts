@@ -1,3 +1,4 @@
+/** Synthetic cohorts with known true answers; nothing imports it. @module */
 export {
   type CohortParameters,
   cohortParameters,

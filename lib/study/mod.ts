@@ -1,3 +1,4 @@
+/** The study file: the plan, its schema, and opening it. @module */
 export { commandLine, studyOptions } from "./command-line.ts";
 export type { DerivedRule, MappedSource, Mapping, Unit, WaivableKind } from "./mapping-schema.ts";
 export {

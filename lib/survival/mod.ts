@@ -1,3 +1,4 @@
+/** Time to an event that nothing comes before. @module */
 export {
   type BaselineHazard,
   type Concordance,

@@ -1,3 +1,4 @@
+/** Numbers and names as readers see them. @module */
 export { countText } from "./count-text.ts";
 export {
   formatEstimate,

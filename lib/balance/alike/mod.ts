@@ -1,3 +1,4 @@
+/** How unlike two groups are, one measure a file. @module */
 export { categoricalDifference } from "./categorical-difference.ts";
 export { groupWeights } from "./compared-columns.ts";
 export { distributionDistance } from "./distribution-distance.ts";

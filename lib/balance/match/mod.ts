@@ -1,3 +1,4 @@
+/** Who is paired with whom. @module */
 export type { Pair } from "./greedy.ts";
 export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./match-pairs.ts";
 export { setsOf } from "./matched-sets.ts";

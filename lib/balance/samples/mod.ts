@@ -1,3 +1,4 @@
+/** The samples that outcomes are compared in: whole, matched, weighted, and each drawn anew. @module */
 export { estimandInWords } from "./estimand-in-words.ts";
 export {
   type DesignedFollowUp,

@@ -1,3 +1,4 @@
+/** The propensity score, from plain columns and from the study file. @module */
 export { type DesignMatrix, designMatrix, type Imputed } from "./design-matrix.ts";
 export { type Propensity, propensityScore } from "./propensity.ts";
 export { type StudyCovariate, studyCovariate } from "./study-covariate.ts";

@@ -1,3 +1,4 @@
+/** Characteristics and balance as rows, with small counts withheld. @module */
 export {
   type AdjustedWeights,
   type BalanceTable,

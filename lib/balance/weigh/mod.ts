@@ -1,3 +1,4 @@
+/** How much each patient counts, and what that costs. @module */
 export { balancingWeights, type Estimand } from "./balancing-weights.ts";
 export { effectiveSampleSize } from "./effective-sample-size.ts";
 export { type EntropyWeights, entropyWeights } from "./entropy-weights.ts";

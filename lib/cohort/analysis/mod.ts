@@ -1,3 +1,4 @@
+/** The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame. @module */
 export { appliesTo, conditionHolds } from "./applies.ts";
 export { selectEligible } from "./eligible.ts";
 export {

@@ -1,3 +1,4 @@
+/** One cell of a file: what it says, in which unit, and whether it may be shown. @module */
 export { type CellFault, type ColumnReader, columnReader } from "./column-reader.ts";
 export { codeKey, type Conversion, factorFrom, unitsFor } from "./convert.ts";
 export { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";

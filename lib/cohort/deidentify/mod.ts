@@ -1,3 +1,4 @@
+/** A clean copy of files that held identifiers. @module */
 export {
   deidentify,
   type DeidentifyOptions,

@@ -1,3 +1,4 @@
+/** The columns there are: meaning, unit, range, stage. @module */
 export {
   type Category,
   type ColumnType,

@@ -1,3 +1,4 @@
+/** Files as records of text: CSV, workbooks, encodings, compression. @module */
 export type { RecordTaker } from "./csv.ts";
 export {
   type FileFault,

@@ -1,3 +1,4 @@
+/** What happened after the operation: endpoints, visits, the ventricle, and how completely it is known. @module */
 export {
   type CompletenessRow,
   echoSchedule,

@@ -1,3 +1,4 @@
+/** What looks like a name, a number of a person, a date, a place or a contact. @module */
 export { ageOf } from "./column.ts";
 export { type IdentifierFinding, identifierMessage, remedyOf } from "./findings.ts";
 export { identifierOfHeading, isOperationDate } from "./headings.ts";

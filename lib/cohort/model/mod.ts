@@ -1,3 +1,4 @@
+/** The shapes of a cohort and of the patients analysed, and access to their columns. @module */
 export type {
   Analysis,
   Arm,

@@ -1,3 +1,4 @@
+/** Records of one file as typed columns, with every problem listed. @module */
 export { linkVisits, visitKeys } from "./link-visits.ts";
 export { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
 export { readTable } from "./read-table.ts";

@@ -1,3 +1,4 @@
+/** Cumulative incidence, its differences and tests. @module */
 export { causeSpecific } from "./cause-specific.ts";
 export { rowAt } from "./cause-table.ts";
 export {

@@ -1,3 +1,4 @@
+/** Shares of patients in each of several states, and the time spent in them. @module */
 export { expectedTimeDifference, type StateTimeContrast } from "./state-difference.ts";
 export {
   type OccupationAt,

@@ -1,3 +1,4 @@
+/** Regression of the subdistribution hazard. @module */
 export type { CensoringRiskSet } from "./design.ts";
 export type {
   PredictedIncidence,

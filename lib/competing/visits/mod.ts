@@ -1,3 +1,4 @@
+/** Outcomes that are seen only when somebody looks. @module */
 export { type GradedFollowUp, type GradesAt, gradesOverTime } from "./grades-over-time.ts";
 export {
   incidenceBounds,

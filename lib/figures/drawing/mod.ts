@@ -1,3 +1,4 @@
+/** What figures are drawn with: panels, letters, colours, the document. @module */
 export { countBins, isJoined } from "./bins.ts";
 export { curvePanels, type CurvePanelSpec, percentTick } from "./curve-panel.ts";
 export { endLabels, nameLines, nameSpace } from "./end-labels.ts";

@@ -1,3 +1,4 @@
+/** Estimates and curves that are not over time. @module */
 export { calibrationFigure, type CalibrationPoint } from "./calibration-figure.ts";
 export { curveFigure, type EffectCurve } from "./curve-figure.ts";
 export { forestFigure, type ForestRow, type ForestSection } from "./forest-figure.ts";

@@ -1,3 +1,4 @@
+/** What happens with the years after operation. @module */
 export { datingFigure, type DatingRow } from "./dating-figure.ts";
 export { gradeFigure, type GradeGroup, type GradeVisit } from "./grade-figure.ts";
 export {

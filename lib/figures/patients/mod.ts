@@ -1,3 +1,4 @@
+/** Who was studied, and how alike the groups are. @module */
 export { balanceFigure, type BalanceRow } from "./balance-figure.ts";
 export { type FlowCount, flowFigure, type FlowStage } from "./flow-figure.ts";
 export { missingFigure, type MissingRow } from "./missing-figure.ts";

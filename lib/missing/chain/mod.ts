@@ -1,3 +1,4 @@
+/** Chained equations: each column drawn from the others in turn. @module */
 export type { ChainColumn, ChainData, ColumnOrder, DerivedColumn, Shift } from "./chain-data.ts";
 export { imputeColumns, type ImputedColumns, type ImputeOptions } from "./impute-columns.ts";
 export type { GivenValues, Trace } from "./run-chain.ts";

@@ -1,1 +1,2 @@
+/** How often what could be repaired was repaired. @module */
 export { funnelLimits } from "./funnel-limits.ts";

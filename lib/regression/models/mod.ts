@@ -1,3 +1,4 @@
+/** Logistic and ordinal regression, splines, joint tests. @module */
 export { jointTest, type TestableFit } from "./joint-test.ts";
 export {
   type LogisticData,

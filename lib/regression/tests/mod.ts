@@ -1,3 +1,4 @@
+/** Tests of two samples or a table. @module */
 export { chiSquareTest } from "./chi-square-test.ts";
 export { fisherTest } from "./fisher-test.ts";
 export { kolmogorovSmirnovTest } from "./kolmogorov-smirnov.ts";

@@ -1,3 +1,4 @@
+/** What a run writes, one kind of file each. @module */
 export { excludedList } from "./excluded-list.ts";
 export { type FindingsFile, findingsJson, findingsSchema } from "./findings-json.ts";
 export { manifestJson, sha256, versionsOf } from "./manifest.ts";

@@ -1,3 +1,4 @@
+/** What one run showed, gathered for the page and the files. @module */
 export {
   allFailures,
   collectItems,

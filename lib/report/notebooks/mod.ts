@@ -1,3 +1,4 @@
+/** Notebooks as modules, run in a process that has no network. @module */
 export { type CellCode, cellCode } from "./cell-code.ts";
 export { executedNotebook } from "./executed.ts";
 export { notebookModule } from "./module.ts";

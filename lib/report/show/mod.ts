@@ -1,3 +1,4 @@
+/** What a cell can show: tables, sentences, findings. @module */
 export {
   display,
   type Displayable,

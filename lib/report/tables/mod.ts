@@ -1,3 +1,4 @@
+/** Results as tables. @module */
 export {
   completenessTable,
   flowTable,

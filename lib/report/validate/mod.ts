@@ -1,0 +1,1 @@
+/** What is wrong with a study’s files, before anything is run. @module */

@@ -1,3 +1,4 @@
+/** Bias that the data cannot show: unmeasured confounders and hidden allocation. @module */
 export { eValue, riskRatioFromHazardRatio, riskRatioFromOddsRatio } from "./e-value.ts";
 export {
   type RosenbaumBounds,

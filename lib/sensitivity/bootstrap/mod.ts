@@ -1,3 +1,4 @@
+/** A whole procedure repeated on patients drawn anew. @module */
 export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
 export { type Bootstrap, bootstrap, resampler, type ResamplingUnits } from "./bootstrap.ts";
 export { heldOut, type Optimism, optimism } from "./optimism.ts";

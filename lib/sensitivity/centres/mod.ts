@@ -1,3 +1,4 @@
+/** Estimates of several centres or populations, pooled and shrunken. @module */
 export type { CentreEstimates } from "./centre-columns.ts";
 export { poolCentres, type PooledCentres } from "./pool-centres.ts";
 export {

@@ -1,3 +1,4 @@
+/** How many events a question needs. @module */
 export {
   type HazardPlan,
   powerForEvents,

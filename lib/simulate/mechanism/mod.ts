@@ -1,3 +1,4 @@
+/** How patients, choices and outcomes come about. @module */
 export { chanceOfRepair, intendedProcedure, type Procedure } from "./assignment.ts";
 export { hazardLimit } from "./hazard-limit.ts";
 export { daysPerYear, gradeAt, type Outcome, outcomes, prognosis } from "./outcomes.ts";

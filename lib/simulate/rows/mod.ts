@@ -1,3 +1,4 @@
+/** Simulated patients as the files a centre would keep. @module */
 export { cohortFiles, demoCohort, demoTruth } from "./cohort-files.ts";
 export { inventedLifeTable } from "./life-table.ts";
 export { lastContactDay } from "./patient-row.ts";

@@ -1,3 +1,4 @@
+/** The true answers of a simulated cohort. @module */
 export {
   type PopulationName,
   type TrueAnswers,

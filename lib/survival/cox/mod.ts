@@ -1,3 +1,4 @@
+/** Proportional hazards regression: design, likelihood, Newton steps, summary, robust errors, residuals and tests, in that order. @module */
 export type { BaselineHazard, PredictedSurvival } from "./baseline.ts";
 export { type Concordance, concordanceOf } from "./concordance.ts";
 export { coxRegression } from "./cox-regression.ts";

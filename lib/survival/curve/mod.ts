@@ -1,3 +1,4 @@
+/** Kaplan-Meier curves and what is read off them. @module */
 export type { CurveAt } from "./curve-values.ts";
 export { lastAtMost, partsOf } from "./event-table.ts";
 export {

@@ -1,3 +1,4 @@
+/** Events known only to lie between two days. @module */
 export { innermostIntervals, sortEnds } from "./innermost.ts";
 export {
   type IntervalCensored,

@@ -1,3 +1,4 @@
+/** Tests of whole curves. @module */
 export {
   type LogRankMax,
   logRankMax,

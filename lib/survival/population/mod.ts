@@ -1,3 +1,4 @@
+/** Survival expected of people of the same age and sex. @module */
 export {
   type ExpectedSurvival,
   expectedSurvival,

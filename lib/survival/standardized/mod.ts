@@ -1,3 +1,4 @@
+/** Survival that a model says all patients would have under each treatment. @module */
 export {
   type DoublyRobustSurvival,
   doublyRobustSurvival,

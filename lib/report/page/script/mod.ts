@@ -1,1 +1,2 @@
+/** What makes the page easier to read; it does without. @module */
 export { pageScript } from "./page-script.ts";
