@@ -65,3 +65,4 @@ export {
   measurementWeights,
   populationWeights,
 } from "./weigh/mod.ts";
+export * from "./arms/mod.ts";

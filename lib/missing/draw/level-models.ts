@@ -4,10 +4,10 @@ import {
   logisticPass,
   type LogisticRows,
   logisticSums,
+  multinomialPass,
   ordinalPass,
 } from "../../regression/models/mod.ts";
 import { type Mode, posteriorMode } from "./mode.ts";
-import { multinomialPass } from "./multinomial-kernel.ts";
 import { drawAround } from "./random-draws.ts";
 
 /** Rows whose level is known, and the columns it is predicted from, scaled. */

@@ -15,3 +15,5 @@ export {
 export { splineBasis, splineKnots } from "./spline.ts";
 export { logisticPass, type LogisticRows, logisticSums } from "./logistic-kernel.ts";
 export { logistic, ordinalPass } from "./ordinal-kernel.ts";
+export { fitMultinomial, type MultinomialFit } from "./multinomial.ts";
+export { multinomialPass } from "./multinomial-kernel.ts";

@@ -1,5 +1,22 @@
 import { addProducts, BLOCK, mirrorLower } from "../../numerics/mod.ts";
-import type { PassSums } from "./mode.ts";
+
+/** Rows of a multinomial logistic regression, its columns scaled. */
+export interface MultinomialRows {
+  /** 0 .. top, one a row. */
+  level: Int32Array;
+  top: number;
+  columns: Float64Array[];
+}
+
+/** What a pass over the rows finds. */
+export interface MultinomialSums {
+  logLikelihood: number;
+  gradient: Float64Array;
+  /** Row-major, symmetric. */
+  information: Float64Array;
+  /** Largest absolute linear predictor. */
+  extreme: number;
+}
 
 /**
  * One pass of multinomial logistic regression: level 0 is the reference, and each other level has a
@@ -8,12 +25,13 @@ import type { PassSums } from "./mode.ts";
  * The information of levels k and l is the sum over rows of p_k ((k = l) - p_l) z z', which is
  * symmetric in z: only lower triangles are added up. Cost O(n K^2 q^2 / 4).
  *
- * @param level 0 .. top, one a row.
+ * @param probability Where the probability of each level goes, one column a level, if wanted.
  */
 export function multinomialPass(
-  rows: { level: Int32Array; top: number; columns: Float64Array[] },
+  rows: MultinomialRows,
   beta: Float64Array,
-): PassSums {
+  probability?: Float64Array[],
+): MultinomialSums {
   const { level, top, columns } = rows;
   const n = level.length;
   const q = columns.length + 1;
@@ -26,6 +44,7 @@ export function multinomialPass(
   const chance = Array.from({ length: top }, () => new Float64Array(BLOCK));
   const scaled = new Float64Array(BLOCK);
   let logLikelihood = 0;
+  let extreme = 0;
   for (let start = 0; start < n; start += BLOCK) {
     const count = Math.min(BLOCK, n - start);
     for (let j = 1; j < q; j++) {
@@ -39,10 +58,17 @@ export function multinomialPass(
         for (let i = 0; i < count; i++) eta[i]! += b * z[j * BLOCK + i]!;
       }
     }
+    for (const eta of chance) {
+      for (let i = 0; i < count; i++) extreme = Math.max(extreme, Math.abs(eta[i]!));
+    }
     for (let i = 0; i < count; i++) {
       const own = level[start + i]!;
       logLikelihood += own === 0 ? 0 : chance[own - 1]![i]!;
-      logLikelihood -= toProbabilities(chance, i);
+      const [logSum, reference] = toProbabilities(chance, i);
+      logLikelihood -= logSum;
+      if (!probability) continue;
+      probability[0]![start + i] = reference;
+      for (let k = 0; k < top; k++) probability[k + 1]![start + i] = chance[k]![i]!;
     }
     for (let k = 0, part = 0; k < top; k++) {
       const p = chance[k]!;
@@ -76,15 +102,54 @@ export function multinomialPass(
       }
     }
   }
-  return { logLikelihood, gradient, information };
+  return { logLikelihood, gradient, information, extreme };
 }
 
-/** Turns the linear predictors of row i into probabilities; the log of their sum, level 0 with 1. */
-function toProbabilities(eta: Float64Array[], i: number): number {
+/**
+ * Turns the linear predictors of row i into probabilities. Returns the log of the sum of
+ * exponentials, level 0 with 1, and the probability of level 0.
+ */
+function toProbabilities(eta: Float64Array[], i: number): [logSum: number, reference: number] {
   let most = 0;
   for (const own of eta) most = Math.max(most, own[i]!);
-  let sum = Math.exp(-most);
+  const reference = Math.exp(-most);
+  let sum = reference;
   for (const own of eta) sum += own[i] = Math.exp(own[i]! - most);
   for (const own of eta) own[i]! /= sum;
-  return most + Math.log(sum);
+  return [most + Math.log(sum), reference / sum];
+}
+
+/**
+ * Whether moving along `step` takes every row towards its own level, against each other level, or
+ * leaves it where it is: then the likelihood rises for ever along it, and no maximum exists.
+ *
+ * @see Albert & Anderson (1984) Biometrika 71:1-10.
+ */
+export function isMultinomialRecession(
+  { level, top, columns }: MultinomialRows,
+  step: Float64Array,
+  tolerance: number,
+): boolean {
+  const n = level.length;
+  const q = columns.length + 1;
+  const moves = Array.from({ length: top + 1 }, (_, k) => {
+    const move = new Float64Array(n).fill(k === 0 ? 0 : step[(k - 1) * q]!);
+    for (let j = 1; j < q && k > 0; j++) {
+      const b = step[(k - 1) * q + j]!;
+      for (let i = 0; i < n; i++) move[i]! += b * columns[j - 1]![i]!;
+    }
+    return move;
+  });
+  let worst = Infinity;
+  let best = -Infinity;
+  for (let i = 0; i < n; i++) {
+    const own = moves[level[i]!]![i]!;
+    for (let k = 0; k <= top; k++) {
+      if (k === level[i]) continue;
+      const towards = own - moves[k]![i]!;
+      worst = Math.min(worst, towards);
+      best = Math.max(best, towards);
+    }
+  }
+  return best > 0 && worst > -tolerance * best;
 }
