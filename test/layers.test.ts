@@ -13,8 +13,8 @@ const stages = [
   "survival",
   "competing",
   "missing",
-  "programme",
   "sensitivity",
+  "programme",
   "figures",
   "report",
 ];

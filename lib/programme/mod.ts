@@ -1,3 +1,4 @@
 /** The programme’s own quality: who repairs what, how well, and whether that changes. @module */
+export * from "./mixed/mod.ts";
 export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";

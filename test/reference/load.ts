@@ -20,7 +20,7 @@ export interface Case {
   note: string;
 }
 
-const cases: Case[] = ["cases.json", "cases-3.json"].flatMap((file) =>
+const cases: Case[] = ["cases.json", "cases-3.json", "cases-programme.json"].flatMap((file) =>
   (JSON.parse(Deno.readTextFileSync(new URL(file, import.meta.url))) as Case[])
     .map((one) => ({ ...one, data: typeof one.data === "string" ? one.data : null }))
 );
@@ -28,7 +28,7 @@ const cases: Case[] = ["cases.json", "cases-3.json"].flatMap((file) =>
 /** The case of that id. A wrong id throws: a check that finds no case must not pass. */
 export function referenceCase(id: string): Case {
   const found = cases.find((candidate) => candidate.id === id);
-  if (!found) throw new Error(`No reference case "${id}" in cases.json or cases-3.json`);
+  if (!found) throw new Error(`No reference case "${id}" in cases.json, cases-3.json or cases-programme.json`);
   return found;
 }
 
@@ -37,13 +37,15 @@ export function referenceCaseIds(): string[] {
   return cases.map((candidate) => candidate.id);
 }
 
-const newerFiles = new Set(
-  [...Deno.readDirSync(new URL("data-3", import.meta.url))].map((entry) => entry.name),
+const folderOf = new Map(
+  ["data-3", "data-programme"].flatMap((folder) =>
+    [...Deno.readDirSync(new URL(folder, import.meta.url))].map(({ name }) => [name, folder])
+  ),
 );
 
 /** Rows of a reference data file, every value as text ("" or "NA" where missing). */
 export function referenceRows(file: string): Record<string, string>[] {
-  const folder = newerFiles.has(file) ? "data-3" : "data";
+  const folder = folderOf.get(file) ?? "data";
   const text = Deno.readTextFileSync(new URL(`${folder}/${file}`, import.meta.url));
   return parse(text, { columns: true, skip_empty_lines: true });
 }

@@ -1,0 +1,122 @@
+import assert from "node:assert/strict";
+import { DataError, randomInterceptLogistic, SeededRandom } from "mitral";
+import { normalQuadrature } from "../../lib/programme/mixed/gauss-hermite.ts";
+import { assertAllClose, assertClose } from "../close.ts";
+import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
+
+// By hand: moments of the standard normal are 1, 0, 1, 0, 3, 0, 15, ... (2 k - 1)!!
+Deno.test("normalQuadrature() has the moments of the standard normal", () => {
+  for (const k of [1, 2, 3, 7, 15, 30, 60]) {
+    const { node, weight } = normalQuadrature(k);
+    let moment = 1;
+    for (let power = 0; power < Math.min(2 * k, 20); power++) {
+      const sum = node.reduce((total, x, q) => total + weight[q]! * x ** power, 0);
+      if (power % 2 === 0 && power > 0) moment *= power - 1;
+      const expected = power % 2 === 0 ? moment : 0;
+      assertClose(sum / Math.max(1, moment), expected / Math.max(1, moment), {
+        relative: 1e-12,
+        absolute: 1e-12,
+      });
+    }
+  }
+});
+
+// Reference: see the case's source.
+Deno.test("randomInterceptLogistic() agrees with the reference on twelve units", () => {
+  const { expected, tolerance } = referenceCase("random-intercept-units");
+  const rows = referenceRows("units.csv");
+  const fit = randomInterceptLogistic({
+    outcome: numeric(rows, "y"),
+    unit: rows.map(({ unit }) => unit!),
+    covariates: { hard: numeric(rows, "hard"), redo: numeric(rows, "redo") },
+  });
+  assert.equal(fit.converged, true);
+  assertClose(fit.logLikelihood, expected.logLik, { relative: 1e-9, absolute: 0 });
+  assertAllClose(
+    fit.terms.map(({ estimate }) => estimate),
+    expected.coef,
+    tolerance,
+    "coefficient",
+  );
+  assertAllClose(fit.terms.map((term) => term.standardError), expected.se, tolerance, "error");
+  assertClose(fit.spread, expected.spread, tolerance, "spread");
+  assertClose(fit.variation.statistic, 2 * (expected.logLik - expected.logLikNone), tolerance);
+  const effects = fit.units.map(({ effect }) => effect);
+  assertAllClose(effects.map(({ estimate }) => estimate), expected.effect, tolerance, "effect");
+  assertAllClose(
+    effects.map((one) => one.standardError),
+    expected.effectSe,
+    tolerance,
+    "its error",
+  );
+  const { lower, upper } = fit.spreadLimits();
+  assertClose(lower, expected.spreadLower, { relative: 1e-4, absolute: 0 }, "lower");
+  assertClose(upper, expected.spreadUpper, { relative: 1e-4, absolute: 0 }, "upper");
+});
+
+// Identity: row order, names of units and units of covariates change nothing.
+Deno.test("randomInterceptLogistic() ignores order, labels and scale", () => {
+  const rows = referenceRows("units.csv");
+  const of = (list: typeof rows, factor: number) =>
+    randomInterceptLogistic({
+      outcome: numeric(list, "y"),
+      unit: list.map(({ unit }) => (factor === 1 ? unit! : Number(unit!.slice(1)))),
+      covariates: { hard: numeric(list, "hard").map((x) => factor * x + 3 * (factor - 1)) },
+    });
+  const one = of(rows, 1);
+  const other = of(rows.toReversed(), 10);
+  assertClose(other.logLikelihood, one.logLikelihood, { relative: 1e-10, absolute: 0 });
+  assertClose(other.terms[1]!.estimate * 10, one.terms[1]!.estimate, {
+    relative: 1e-6,
+    absolute: 0,
+  });
+  assertClose(other.spread, one.spread, { relative: 1e-6, absolute: 0 });
+});
+
+// Identity: an offset takes the place of a covariate with coefficient 1.
+Deno.test("randomInterceptLogistic() adds the offset to the log odds", () => {
+  const rows = referenceRows("units.csv");
+  const data = { outcome: numeric(rows, "y"), unit: rows.map(({ unit }) => unit!) };
+  const none = randomInterceptLogistic(data);
+  const shifted = randomInterceptLogistic({ ...data, offset: data.outcome.map(() => 1.5) });
+  const exact = { relative: 1e-7, absolute: 1e-9 };
+  assertClose(shifted.terms[0]!.estimate, none.terms[0]!.estimate - 1.5, exact);
+  assertClose(shifted.spread, none.spread, exact);
+});
+
+// By simulation: 40 programmes without variation between units and 40 with.
+Deno.test("randomInterceptLogistic() sees no variation where there is none, and finds it", () => {
+  const random = new SeededRandom(5);
+  const fitted = (spread: number) => {
+    const unit: number[] = [];
+    const outcome: number[] = [];
+    for (let s = 0; s < 12; s++) {
+      const own = spread * random.normal();
+      for (let i = 0; i < 60; i++) {
+        unit.push(s);
+        outcome.push(random.bernoulli(1 / (1 + Math.exp(1.5 - own))));
+      }
+    }
+    return randomInterceptLogistic({ outcome, unit });
+  };
+  const none = Array.from({ length: 40 }, () => fitted(0));
+  assert.ok(none.every(({ converged }) => converged));
+  // half of them at the boundary, 5% significant: binomial(40, .) within four errors
+  const atZero = none.filter(({ spread }) => spread === 0).length;
+  assert.ok(atZero > 8 && atZero < 36, `${atZero} of 40 at 0`);
+  assert.ok(none.filter(({ variation }) => variation.pValue < 0.05).length <= 7);
+  const some = Array.from({ length: 40 }, () => fitted(0.6));
+  const mean = some.reduce((sum, { spread }) => sum + spread, 0) / 40;
+  assert.ok(Math.abs(mean - 0.6) < 0.1, `mean spread ${mean}`);
+  assert.ok(some.filter(({ variation }) => variation.pValue < 0.05).length >= 30);
+});
+
+Deno.test("randomInterceptLogistic() says what is wrong with its input", () => {
+  const outcome = [0, 1, 0, 1];
+  assert.throws(
+    () => randomInterceptLogistic({ outcome, unit: ["A", "A", "A", "A"] }),
+    new DataError("unit", "at least two units", "A"),
+  );
+  assert.throws(() => randomInterceptLogistic({ outcome: [1, 1], unit: ["A", "B"] }), DataError);
+  assert.throws(() => randomInterceptLogistic({ outcome, unit: ["A", "B"] }), DataError);
+});
