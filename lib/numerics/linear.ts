@@ -41,7 +41,8 @@ export function factorSymmetric(matrix: Float64Array, p: number, tolerance = 1e-
 }
 
 /** Solves matrix * x = right; entries of dropped pivots are 0. */
-export function solveFactored({ p, lower }: Factor, right: ArrayLike<number>): Float64Array {
+export function solveFactored(factor: Factor, right: ArrayLike<number>): Float64Array {
+  const { p, lower } = factor;
   const x = new Float64Array(p);
   for (let i = 0; i < p; i++) {
     const pivot = lower[i * p + i]!;
@@ -50,6 +51,12 @@ export function solveFactored({ p, lower }: Factor, right: ArrayLike<number>): F
     for (let k = 0; k < i; k++) sum -= lower[i * p + k]! * x[k]!;
     x[i] = sum / pivot;
   }
+  solveTransposed(factor, x);
+  return x;
+}
+
+/** Solves L' x = right in place; entries of dropped pivots are 0. */
+export function solveTransposed({ p, lower }: Factor, x: Float64Array): void {
   for (let i = p - 1; i >= 0; i--) {
     const pivot = lower[i * p + i]!;
     if (pivot === 0) {
@@ -60,7 +67,6 @@ export function solveFactored({ p, lower }: Factor, right: ArrayLike<number>): F
     for (let k = i + 1; k < p; k++) sum -= lower[k * p + i]! * x[k]!;
     x[i] = sum / pivot;
   }
-  return x;
 }
 
 /** Inverse from the factor (a generalised inverse where pivots were dropped), symmetric. */

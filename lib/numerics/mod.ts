@@ -26,6 +26,7 @@ export {
   multiplySquare,
   quadraticForm,
   solveFactored,
+  solveTransposed,
 } from "./linear.ts";
 export { momentsOf } from "./moments.ts";
 export { orderOf, sortedColumn } from "./order.ts";

@@ -1,4 +1,4 @@
-import type { Factor, SeededRandom } from "../../numerics/mod.ts";
+import { type Factor, type SeededRandom, solveTransposed } from "../../numerics/mod.ts";
 
 /**
  * A chi-square variate with more than 0 degrees of freedom, as twice a gamma one.
@@ -26,22 +26,11 @@ export function drawChiSquare(random: SeededRandom, degreesOfFreedom: number): n
  */
 export function drawAround(
   centre: Float64Array,
-  { p, lower }: Factor,
+  factor: Factor,
   random: SeededRandom,
   spread = 1,
 ): Float64Array {
-  const step = new Float64Array(p);
-  for (let j = 0; j < p; j++) step[j] = random.normal();
-  // the upper triangle L' x = z, from the last row up
-  for (let j = p - 1; j >= 0; j--) {
-    const pivot = lower[j * p + j]!;
-    if (pivot === 0) {
-      step[j] = 0;
-      continue;
-    }
-    let sum = step[j]!;
-    for (let k = j + 1; k < p; k++) sum -= lower[k * p + j]! * step[k]!;
-    step[j] = sum / pivot;
-  }
+  const step = centre.map(() => random.normal());
+  solveTransposed(factor, step);
   return step.map((value, j) => centre[j]! + spread * value);
 }
