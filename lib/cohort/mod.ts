@@ -5,6 +5,7 @@ export {
   type FrameGroups,
   frameOf,
   type FrameSeries,
+  patientsAmong,
   selectEligible,
   sideCounts,
   summaryOf,

@@ -11,3 +11,28 @@ export {
   type Shift,
   type Trace,
 } from "./chain/mod.ts";
+export {
+  type Contrast,
+  poolContrast,
+  poolContrasts,
+  type Pooled,
+  type PooledContrast,
+  type PooledEstimate,
+  poolImputations,
+  poolIntervals,
+  type PoolOptions,
+  setsForIncomplete,
+  setsForPrecision,
+} from "./pool/mod.ts";
+export {
+  acrossSets,
+  completeCases,
+  type CompletedSets,
+  completedSets,
+  type ImputationModel,
+  imputationModel,
+  incompleteRows,
+  type MissingMethod,
+  outcomeColumns,
+  type StudyShift,
+} from "./study/mod.ts";

@@ -28,7 +28,6 @@ export {
   type VectorStatistic,
   type WorkerOptions,
 } from "./bootstrap/mod.ts";
-export { type PooledEstimate, poolImputations } from "./pool/mod.ts";
 export {
   type HazardPlan,
   powerForEvents,

@@ -132,6 +132,20 @@ export const planSchema = z.strictObject({
       "Pairs of the covariates whose products enter the model too, such as age with lvef.",
     ),
   }),
+  missing: z.strictObject({
+    method: z.enum(["impute", "mean-and-mark", "complete"]).default("mean-and-mark").describe(
+      "impute: missing covariates are drawn several times from models of what is known, the " +
+        "outcome among it, and results pooled; mean-and-mark: as each covariate says; complete: " +
+        "patients with any covariate missing are left out.",
+    ),
+    sets: z.int().min(2).max(1000).optional().describe(
+      "How many completed sets; one for each per cent of incomplete patients where this is absent.",
+    ),
+    iterations: z.int().min(1).max(200).default(10),
+    auxiliary: z.array(column).default([]).describe(
+      "Columns known before the operation that help to predict missing values, beside the covariates.",
+    ),
+  }).prefault({}),
   matching: z.strictObject({
     caliper: z.number().positive().default(0.2)
       .describe("In pooled standard deviations of the logit of the propensity score."),

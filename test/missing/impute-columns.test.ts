@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { DataError, SeededRandom } from "mitral";
 import { type ChainColumn, imputeColumns } from "../../lib/missing/mod.ts";
-import { poolImputations } from "../../lib/sensitivity/mod.ts";
+import { poolImputations } from "mitral";
 
 const inPlace = { workers: 0 };
 

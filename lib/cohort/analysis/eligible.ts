@@ -99,8 +99,9 @@ function hasOther(rule: EligibilityRule): boolean {
   return Object.keys(rule.exclude).some((key) => key !== "missing");
 }
 
-function analysisOf(
-  cohort: Cohort,
+/** An analysis of some rows of a cohort, or of an analysis. */
+export function analysisOf(
+  cohort: Pick<Cohort, "ids" | "columns" | "visits">,
   study: Study,
   rows: Int32Array,
   selection: Pick<Analysis, "flow" | "excluded">,

@@ -1,5 +1,6 @@
 /** The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame. @module */
 export { appliesTo, conditionHolds } from "./applies.ts";
+export { patientsAmong } from "./among.ts";
 export { selectEligible } from "./eligible.ts";
 export {
   type Frame,

@@ -1,0 +1,32 @@
+import { DataError } from "../../numerics/mod.ts";
+import type { Analysis, FlowStep } from "../model/mod.ts";
+import { analysisOf } from "./eligible.ts";
+
+/**
+ * Some of an analysis' patients as an analysis of their own; the others are counted as one more step
+ * of the flow, and listed.
+ *
+ * @param rows Rows of the analysis to keep, ascending.
+ * @throws {DataError} on rows that do not ascend within the analysis.
+ */
+export function patientsAmong(
+  analysis: Analysis,
+  rows: Int32Array,
+  step: Pick<FlowStep, "id" | "reason">,
+): Analysis {
+  rows.forEach((row, k) => {
+    if (row <= (rows[k - 1] ?? -1) || row >= analysis.n) {
+      throw new DataError("rows", `ascending, from 0 to ${analysis.n - 1}`, row, k);
+    }
+  });
+  const kept = new Set(rows);
+  const left = analysis.ids.flatMap((id, row) =>
+    kept.has(row) ? [] : [{ id, step: step.id, reason: step.reason }]
+  );
+  const { flow, excluded, study } = analysis;
+  const among = analysisOf(analysis, study, rows, {
+    flow: [...flow, { ...step, excluded: left.length, remaining: rows.length, undecided: 0 }],
+    excluded: [...excluded, ...left],
+  });
+  return { ...among, rows: rows.map((row) => analysis.rows[row]!) };
+}

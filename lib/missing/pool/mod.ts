@@ -1,0 +1,12 @@
+/** Estimates from completed sets, as one; and how many sets to make. @module */
+export { type PooledEstimate, poolImputations } from "./pool-imputations.ts";
+export {
+  type Contrast,
+  poolContrast,
+  poolContrasts,
+  type Pooled,
+  type PooledContrast,
+  poolIntervals,
+  type PoolOptions,
+} from "./pool-contrasts.ts";
+export { setsForIncomplete, setsForPrecision } from "./sets-needed.ts";

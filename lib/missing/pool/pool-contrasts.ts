@@ -1,0 +1,149 @@
+import { incidenceLimits } from "../../competing/incidence/mod.ts";
+import { DataError, distributions, type Interval } from "../../numerics/mod.ts";
+import { poolImputations } from "./pool-imputations.ts";
+
+/** Two groups and what lies between them, as the estimators of this library give it. */
+export interface Contrast {
+  groups: (Interval & { group: string | number })[];
+  /** Of the estimates; plain limits. */
+  difference: Interval & { pValue: number };
+  /** Standard error and limits of the logarithm. */
+  ratio?: Interval & { pValue: number };
+}
+
+/** What pooling adds to an interval. */
+export interface Pooled {
+  degreesOfFreedom: number;
+  /** Share of the information that the missing values took away. */
+  fractionMissing: number;
+}
+
+/** A contrast pooled over completed sets, with all that it had in the first of them. */
+export type PooledContrast<C extends Contrast> = C & {
+  difference: Pooled;
+  /** Completed sets. */
+  sets: number;
+};
+
+export interface PoolOptions {
+  confidence?: number;
+  /** Independent units: patients, pairs. Degrees of freedom of complete data are 2 less. */
+  units?: number;
+  /** Limits of the groups: "log-log" for probabilities, "plain" for means. Default "log-log". */
+  groups?: "log-log" | "plain";
+}
+
+/**
+ * Pools an estimate with its limits over completed sets by Rubin's rules with the degrees of freedom
+ * of Barnard and Rubin. NaN, as an estimate past the end of follow-up is, where it is NaN in a set.
+ *
+ * @param options.scale "log" for ratios whose standard error is of the logarithm.
+ * @throws {DataError} with fewer than two sets.
+ */
+export function poolIntervals(
+  sets: readonly Interval[],
+  options: PoolOptions & { scale?: "plain" | "log" } = {},
+): Interval & Pooled & { pValue: number } {
+  if (sets.length < 2) throw new DataError("sets", "at least two completed sets", sets);
+  const log = options.scale === "log";
+  const estimates = sets.map(({ estimate }) => log ? Math.log(estimate) : estimate);
+  const errors = sets.map(({ standardError }) => standardError);
+  const nothing = {
+    estimate: NaN,
+    standardError: NaN,
+    lower: NaN,
+    upper: NaN,
+    pValue: NaN,
+    degreesOfFreedom: NaN,
+    fractionMissing: NaN,
+  };
+  if (![...estimates, ...errors].every(Number.isFinite)) return nothing;
+  if (errors.some((error) => error <= 0)) {
+    // without an error in some set there is an estimate, and nothing said of how sure it is
+    const mean = estimates.reduce((sum, value) => sum + value, 0) / estimates.length;
+    return { ...nothing, estimate: log ? Math.exp(mean) : mean };
+  }
+  const { units } = options;
+  const pooled = poolImputations({
+    estimates,
+    variances: errors.map((error) => error ** 2),
+    ...(units === undefined ? {} : { completeDegreesOfFreedom: Math.max(1, units - 2) }),
+  }, { confidence: options.confidence });
+  const { standardError, pValue, degreesOfFreedom, fractionMissing } = pooled;
+  const back = (value: number) => log ? Math.exp(value) : value;
+  return {
+    estimate: back(pooled.estimate),
+    standardError,
+    lower: back(pooled.lower),
+    upper: back(pooled.upper),
+    pValue,
+    degreesOfFreedom,
+    fractionMissing,
+  };
+}
+
+/**
+ * Pools a comparison of two groups over completed sets: each group, the difference and, on the log
+ * scale, the ratio. All else is as in the first set.
+ *
+ * Estimates are averaged on their own scale and limits of the groups formed afterwards, so that
+ * difference and groups agree.
+ *
+ * @example
+ * ```ts
+ * const pooled = poolContrasts(sets.map((set) => survivalDifference(set, { times: [5] })));
+ * pooled[0]?.difference.fractionMissing;
+ * ```
+ * @throws {DataError} with fewer than two sets, or sets that differ in their groups.
+ * @see Rubin (1987); Barnard & Rubin (1999) Biometrika 86:948-955.
+ */
+export function poolContrast<C extends Contrast>(
+  sets: readonly C[],
+  options: PoolOptions = {},
+): PooledContrast<C> {
+  const [first] = sets;
+  if (!first) throw new DataError("sets", "at least two completed sets", sets);
+  const difference = poolIntervals(sets.map((set) => set.difference), options);
+  const ratios = sets.map(({ ratio }) => ratio).filter((ratio) => ratio !== undefined);
+  const ratio = ratios.length === sets.length
+    ? poolIntervals(ratios, { ...options, scale: "log" })
+    : undefined;
+  const groups = first.groups.map((own, k) => {
+    const members = sets.map((set) => set.groups[k]);
+    if (members.some((member) => member?.group !== own.group)) {
+      throw new DataError("sets", "of the same two groups", own.group);
+    }
+    return { ...own, ...poolGroup(members as Interval[], options) };
+  });
+  return {
+    ...first,
+    groups,
+    difference: { ...first.difference, ...difference },
+    ...(ratio ? { ratio: { ...first.ratio, ...ratio } } : {}),
+    sets: sets.length,
+  };
+}
+
+/** {@link poolContrast} at each of several times. */
+export function poolContrasts<C extends Contrast>(
+  sets: readonly (readonly C[])[],
+  options: PoolOptions = {},
+): PooledContrast<C>[] {
+  const count = sets[0]?.length ?? 0;
+  if (sets.some(({ length }) => length !== count)) {
+    throw new DataError("sets", "of as many contrasts each", sets.map(({ length }) => length));
+  }
+  return Array.from({ length: count }, (_, k) => poolContrast(sets.map((set) => set[k]!), options));
+}
+
+function poolGroup(members: Interval[], options: PoolOptions): Interval {
+  const pooled = poolIntervals(members, options);
+  const { estimate, standardError, lower, upper, degreesOfFreedom } = pooled;
+  if (options.groups === "plain") return { estimate, standardError, lower, upper };
+  const tail = (1 - (options.confidence ?? 0.95)) / 2;
+  const quantile = degreesOfFreedom < Infinity
+    ? distributions.studentUpperQuantile(tail, degreesOfFreedom)
+    : distributions.normalUpperQuantile(tail);
+  const [low, high] = incidenceLimits(estimate, standardError, quantile, "log-log");
+  return { estimate, standardError, lower: low, upper: high };
+}

@@ -1,0 +1,33 @@
+import { type Analysis, appliesTo, patientsAmong } from "../../cohort/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import type { Study } from "../../study/mod.ts";
+
+/** 1 for a patient with a value missing in a covariate of the plan that applies to them. */
+export function incompleteRows(analysis: Analysis, study: Study): Uint8Array {
+  const incomplete = new Uint8Array(analysis.n);
+  for (const { column } of study.adjustment.covariates) {
+    const values = analysis.columns[column];
+    if (!values) throw new DataError("column", "one the cohort has", column);
+    const applies = appliesTo(analysis, column);
+    for (let i = 0; i < analysis.n; i++) {
+      if (applies[i] && (values[i] === "" || Number.isNaN(values[i]))) incomplete[i] = 1;
+    }
+  }
+  return incomplete;
+}
+
+/**
+ * The analysis of those with nothing missing, the others counted as a step of the flow.
+ *
+ * @throws {DataError} if nobody is complete.
+ */
+export function completeCases(analysis: Analysis, incomplete: Uint8Array): Analysis {
+  const rows = Int32Array.from({ length: analysis.n }, (_, i) => i).filter((i) => !incomplete[i]);
+  if (rows.length === 0) {
+    throw new DataError("missing.method", 'one that leaves patients, such as "impute"', "complete");
+  }
+  return patientsAmong(analysis, rows, {
+    id: "incomplete",
+    reason: "a covariate of the plan missing",
+  });
+}

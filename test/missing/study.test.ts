@@ -1,0 +1,146 @@
+import assert from "node:assert/strict";
+import * as mitral from "mitral";
+import { assertClose } from "../close.ts";
+
+const study = await mitral.openStudy();
+const analysis = mitral.selectEligible(await mitral.readCohort(study), study);
+const quick = { sets: 2, iterations: 2, workers: 0 };
+const plan = (missing: Partial<mitral.Study["missing"]>): mitral.Study => ({
+  ...study,
+  missing: { ...study.missing, ...missing },
+});
+const survivalIn = (set: mitral.Analysis) => {
+  const { weight } = mitral.weightedSample(set, study);
+  const data = mitral.underWeights(mitral.followUpOf(set, "death"), weight);
+  return mitral.survivalDifference(data, { times: [1, 5] });
+};
+
+function missingIn(set: mitral.Analysis): number {
+  return mitral.incompleteRows(set, study).reduce((sum, one) => sum + one, 0);
+}
+
+Deno.test("completedSets() leaves no covariate missing, and changes nothing else", async () => {
+  const completed = await mitral.completedSets(analysis, study, { ...quick, method: "impute" });
+  assert.equal(completed.sets, 2);
+  assert.ok(missingIn(analysis) > 100);
+  for (const k of [0, 1]) {
+    const set = completed.analysis(k);
+    assert.equal(missingIn(set), 0);
+    assert.equal(mitral.designMatrix(set, study).imputed.length, 0);
+    for (const [name, column] of Object.entries(analysis.columns)) {
+      const own = set.columns[name]!;
+      if (!completed.columns.includes(name)) assert.equal(own, column, name);
+      for (let i = 0; i < analysis.n; i++) {
+        const known = column[i] !== "" && !Number.isNaN(column[i]);
+        if (known) assert.equal(own[i], column[i], `${name}, row ${i}`);
+      }
+    }
+    // tethering is for those with secondary regurgitation, and stays so
+    const applies = mitral.appliesTo(set, "tether");
+    set.columns.tether!.forEach((value: string | number, i: number) =>
+      assert.equal(Number.isNaN(value), !applies[i])
+    );
+  }
+  assert.notDeepEqual(completed.analysis(0).columns.pasp, completed.analysis(1).columns.pasp);
+});
+
+Deno.test("completedSets() as the plan says: complete cases, or marks", async () => {
+  const complete = await mitral.completedSets(analysis, plan({ method: "complete" }));
+  const left = missingIn(analysis);
+  const only = complete.analysis(0);
+  assert.equal(complete.sets, 1);
+  assert.equal(only.n, analysis.n - left);
+  assert.equal(only.flow.at(-1)?.excluded, left);
+  assert.equal(only.flow.at(-1)?.remaining, only.n);
+  assert.equal(only.groups.counts.repair + only.groups.counts.replacement, only.n);
+  assert.equal(missingIn(only), 0);
+  // rows still point into the cohort, visits go with their patients
+  assert.equal(only.ids[5], analysis.ids[analysis.rows.indexOf(only.rows[5]!)]);
+  assert.equal(mitral.followUpOf(only, "death").rows.length, only.n);
+  const marked = await mitral.completedSets(analysis, plan({ method: "mean-and-mark" }));
+  assert.equal(marked.analysis(0), analysis);
+  assert.deepEqual(mitral.acrossSets(marked, survivalIn), survivalIn(analysis));
+});
+
+Deno.test("completedSets() makes one set for each per cent of incomplete patients", async () => {
+  const own = await mitral.completedSets(analysis, plan({ method: "impute", sets: undefined }), {
+    iterations: 1,
+    workers: 0,
+  });
+  assert.equal(own.sets, Math.ceil(100 * own.incomplete));
+  assert.equal(mitral.setsForIncomplete(0.015), 10);
+  assert.equal(mitral.setsForIncomplete(1), 100);
+  // by hand: 1 + (0.3 / 0.05)^2 / 2
+  assert.equal(mitral.setsForPrecision(0.3), 19);
+  assert.throws(() => mitral.setsForPrecision(1.2), /fractionMissing/);
+});
+
+Deno.test("completedSets() moves a column where its values are not missing at random", async () => {
+  const options = { ...quick, sets: 2, method: "impute" } as const;
+  const shifts = [{ column: "egfr", by: -20, group: "repair" }] as const;
+  const still = await mitral.completedSets(analysis, study, options);
+  const moved = await mitral.completedSets(analysis, study, { ...options, shifts });
+  const meanOf = (completed: mitral.CompletedSets, arm: 0 | 1) => {
+    const { rows, values } = completed.imputed!.sets[0]!.egfr!;
+    const own = values.filter((_, k) => analysis.treated[rows[k]!] === arm);
+    return own.reduce((sum, value) => sum + value, 0) / own.length;
+  };
+  assert.ok(meanOf(moved, 1) < meanOf(still, 1) - 10);
+  assert.ok(Math.abs(meanOf(moved, 0) - meanOf(still, 0)) < 10);
+  await assert.rejects(
+    mitral.completedSets(analysis, study, { ...options, shifts: [{ column: "los", by: 1 }] }),
+    /shifts.column/,
+  );
+});
+
+Deno.test("completedSets() refuses what the plan wants known for everybody", async () => {
+  const covariates = study.adjustment.covariates.map((one) =>
+    one.column === "egfr" ? { ...one, missing: "stop" as const } : one
+  );
+  const strict = { ...study, adjustment: { ...study.adjustment, covariates } };
+  await assert.rejects(
+    mitral.completedSets(analysis, strict, { ...quick, method: "impute" }),
+    /egfr\[\d+\] must be known for everybody/,
+  );
+});
+
+Deno.test("acrossSets() pools what each completed set gives", async () => {
+  const completed = await mitral.completedSets(analysis, study, { ...quick, method: "impute" });
+  const pooled = mitral.acrossSets(completed, survivalIn);
+  const each = [0, 1].map((k) => survivalIn(completed.analysis(k)));
+  pooled.forEach((contrast, t) => {
+    const [one, other] = each.map((set) => set[t]!);
+    const rubin = mitral.poolImputations({
+      estimates: [one!.difference.estimate, other!.difference.estimate],
+      variances: [one!.difference.standardError ** 2, other!.difference.standardError ** 2],
+      completeDegreesOfFreedom: analysis.n - 2,
+    });
+    assertClose(contrast.difference.estimate, rubin.estimate);
+    assertClose(contrast.difference.lower, rubin.lower);
+    assertClose(contrast.difference.pValue, rubin.pValue);
+    assert.equal(contrast.time, one!.time);
+    const [replacement, repair] = contrast.groups;
+    assertClose(repair!.estimate - replacement!.estimate, contrast.difference.estimate);
+    assert.ok(repair!.lower < repair!.estimate && repair!.estimate < repair!.upper);
+  });
+});
+
+// identity: sets that agree give back what each says, but for the t limits
+Deno.test("poolContrast() of sets that agree is each of them; ratios pool on their logarithm", () => {
+  const time = Float64Array.from({ length: 60 }, (_, i) => 1 + i / 7);
+  const event = time.map((_, i) => i % 3 === 0 ? 1 : i % 3 === 1 ? 2 : 0);
+  const group = Array.from(time, (_, i) => i % 2);
+  const [contrast] = mitral.incidenceDifference({ time, event, group }, { cause: 1, times: [5] });
+  const same = mitral.poolContrast([contrast!, contrast!, contrast!]);
+  for (const key of ["estimate", "standardError", "lower", "upper"] as const) {
+    assertClose(same.difference[key], contrast!.difference[key]);
+    assertClose(same.ratio[key], contrast!.ratio[key]);
+    assertClose(same.groups[0]![key], contrast!.groups[0]![key]);
+  }
+  assert.equal(same.sets, 3);
+  assert.throws(() => mitral.poolContrast([contrast!]), mitral.DataError);
+  // by hand: the geometric mean
+  const ratio = (estimate: number) => ({ estimate, standardError: 0.1, lower: 0, upper: 0 });
+  assertClose(mitral.poolIntervals([ratio(1), ratio(4)], { scale: "log" }).estimate, 2);
+  assert.ok(Number.isNaN(mitral.poolIntervals([ratio(1), ratio(NaN)]).estimate));
+});
