@@ -39,7 +39,6 @@ export {
   type MethodLine,
   methodTable,
   missingTable,
-  pairedTable,
   procedureTable,
   publishableFlow,
   publishableGrades,

@@ -299,7 +299,6 @@ function partsOfWholes(published: Published): string[] {
   flow.slice(0, -2).forEach((count, i) =>
     relate("flow", count, i + 3 < flow.length ? [flow[i + 1]] : [])
   );
-  for (const row of rowsOf("known-pairs")) relate("pairs", pairsOf(tables), [row.used]);
   const everybody = groupSizes(published).reduce((sum, count) => sum + count, 0);
   const lines = rowsOf("recurrence-subgroups-table");
   lines.forEach((row, i) => {
@@ -308,10 +307,6 @@ function partsOfWholes(published: Published): string[] {
     if (typeof other?.n === "number") relate(`${row.subgroup}`, everybody, [row.n + other.n]);
   });
   return leaks;
-}
-
-function pairsOf(tables: Published["tables"]): unknown {
-  return tables.find(({ id }) => id === "effective-sample-size")?.rows[0]?.matched;
 }
 
 if (import.meta.main) {

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { intentionTable, methodTable, pairedOutcome, pairedTable, repeatedTable } from "mitral";
+import { intentionTable, methodTable, repeatedTable } from "mitral";
 
 // All expectations by hand.
 
@@ -23,44 +23,6 @@ Deno.test("methodTable() puts whom it speaks of beside every estimate", () => {
     upper: 7,
     p: 0.42,
   });
-});
-
-/** Pairs with the event in both, in the treated only, in the control only, in neither, or unknown. */
-function outcomeOf(counts: [number, number, number, number, number]) {
-  const fates: [number, number][] = [[1, 1], [1, 0], [0, 1], [0, 0], [2, 0]];
-  const data: Record<"time" | "event" | "treated" | "pair", number[]> = {
-    time: [],
-    event: [],
-    treated: [],
-    pair: [],
-  };
-  let pair = 0;
-  counts.forEach((count, kind) => {
-    for (let k = 0; k < count; k++, pair++) {
-      fates[kind]!.forEach((fate, side) => {
-        data.time.push(fate === 0 ? 2 : 0.5);
-        data.event.push(fate === 1 ? 1 : 0);
-        data.treated.push(1 - side);
-        data.pair.push(pair);
-      });
-    }
-  });
-  return pairedOutcome(data, { at: 1 });
-}
-
-Deno.test("pairedTable() reads in those free of the event, and hides what would give counts away", () => {
-  const plan = { ...heading, event: "Died", labels, smallestCell: 11 };
-  const row = (counts: [number, number, number, number, number]) =>
-    pairedTable(plan, [outcomeOf(counts)]).rows[0]!;
-  const shown = row([20, 15, 30, 35, 40]);
-  assert.equal(shown.estimate, 15); // 100 (30 - 15) / 100: more of the repairs alive
-  assert.deepEqual([shown.used, shown.notUsed, shown.repairOnly], [100, 40, 15]);
-  // used and difference would give a count below 11
-  const few = row([20, 10, 30, 40, 40]);
-  assert.deepEqual([few.repairOnly, few.estimate, few.lower, few.p], ["< 11", null, null, null]);
-  // pairs used and not used add up to a number that is published elsewhere
-  const lost = row([20, 15, 30, 35, 4]);
-  assert.deepEqual([lost.used, lost.notUsed, lost.estimate], [null, "< 11", null]);
 });
 
 Deno.test("repeatedTable() keeps one unit in a line", () => {

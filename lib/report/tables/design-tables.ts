@@ -1,6 +1,4 @@
-import type { PairedOutcome } from "../../survival/curve/mod.ts";
 import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
-import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { type Contrast, hundredfold } from "./result-tables.ts";
 import {
   type DisplayTable,
@@ -48,58 +46,6 @@ export function methodTable(heading: Heading, lines: readonly MethodLine[]): Dis
         p: difference.pValue,
       }))
     ),
-  });
-}
-
-/**
- * An event by fixed times in pairs of whom both are known, at each horizon; repair minus replacement
- * in those free of it, per 100 pairs.
- *
- * Where a count is too small to publish, the difference and its p value, from which it could be worked
- * out, are left out with it.
- */
-export function pairedTable(
-  heading: Heading & {
-    /** What happened, such as "Died". */
-    event: string;
-    labels: { repair: string; replacement: string };
-    smallestCell: number;
-  },
-  outcomes: readonly PairedOutcome[],
-): DisplayTable {
-  const { event, labels, smallestCell, confidence = 0.95, ...rest } = heading;
-  const rows = outcomes.map(({ time, pairs, notUsed, difference, test }): TableRow => {
-    const { used, treatedOnly, controlOnly } = pairs;
-    const lost = notUsed.unknown + notUsed.incomplete;
-    const small = (count: number) => isSmall(count, smallestCell);
-    const hidden = [used, lost, treatedOnly, controlOnly].some(small);
-    const freeOfIt = {
-      estimate: -difference.estimate,
-      lower: -difference.upper,
-      upper: -difference.lower,
-    };
-    const nothing = { estimate: null, lower: null, upper: null, p: null };
-    return {
-      years: time,
-      // the two add up to all pairs
-      used: small(lost) && !small(used) ? null : boundedCount(used, smallestCell),
-      notUsed: small(used) && !small(lost) ? null : boundedCount(lost, smallestCell),
-      repairOnly: boundedCount(treatedOnly, smallestCell),
-      replacementOnly: boundedCount(controlOnly, smallestCell),
-      ...(hidden ? nothing : { ...hundredfold(freeOfIt), p: test.pValue }),
-    };
-  });
-  return table({
-    ...rest,
-    columns: [
-      { key: "years", label: "Years", kind: "number" },
-      { key: "used", label: "Pairs used", kind: "number" },
-      { key: "notUsed", label: "Not known", kind: "number" },
-      { key: "repairOnly", label: `${event}: only ${labels.repair}`, kind: "number" },
-      { key: "replacementOnly", label: `only ${labels.replacement}`, kind: "number" },
-      ...differenceColumns(confidence),
-    ],
-    rows,
   });
 }
 

@@ -8,13 +8,7 @@ export {
   scheduleTable,
   warningMarkTable,
 } from "./cohort-tables.ts";
-export {
-  type MethodLine,
-  methodTable,
-  pairedTable,
-  type RepeatedLine,
-  repeatedTable,
-} from "./design-tables.ts";
+export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ExpectedLine, expectedTable } from "./expected-table.ts";
 export { drawableShares, gradeTable, publishableGrades } from "./grade-table.ts";
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
