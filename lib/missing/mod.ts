@@ -36,3 +36,11 @@ export {
   outcomeColumns,
   type StudyShift,
 } from "./study/mod.ts";
+export {
+  type ColumnComparison,
+  type Mixing,
+  mixing,
+  observedAgainstImputed,
+  type ValuesSummary,
+} from "./look/mod.ts";
+export { type TippingPoint, tippingPoint, type TippingStep } from "./tipping/mod.ts";

@@ -144,3 +144,64 @@ Deno.test("poolContrast() of sets that agree is each of them; ratios pool on the
   assertClose(mitral.poolIntervals([ratio(1), ratio(4)], { scale: "log" }).estimate, 2);
   assert.ok(Number.isNaN(mitral.poolIntervals([ratio(1), ratio(NaN)]).estimate));
 });
+
+Deno.test("observedAgainstImputed() sets drawn values beside known ones; mixing() judges chains", async () => {
+  const completed = await mitral.completedSets(analysis, study, {
+    method: "impute",
+    sets: 4,
+    iterations: 8,
+    workers: 0,
+  });
+  const { imputed } = completed;
+  const compared = mitral.observedAgainstImputed(imputed!);
+  assert.deepEqual(compared.map(({ name }) => name).sort(), completed.columns.toSorted());
+  const pasp = compared.find(({ name }) => name === "pasp")!;
+  const known = analysis.columns.pasp as Float64Array;
+  const values = known.filter((value) => !Number.isNaN(value));
+  assert.equal(pasp.known.n, values.length);
+  assertClose(pasp.known.mean, values.reduce((sum, v) => sum + v, 0) / values.length);
+  assert.equal(pasp.imputed.n, analysis.n - values.length);
+  // drawn from values known, so within their range
+  assert.ok(pasp.imputed.quartiles[0] >= Math.min(...values));
+  for (const { name, shrinkage } of mitral.mixing(imputed!)) {
+    assert.ok(shrinkage > 0.5 && shrinkage < 2, `${name}: ${shrinkage}`);
+  }
+});
+
+Deno.test("tippingPoint() finds the move at which zero leaves the limits", async () => {
+  // an outcome that is the covariate itself: moving one group's values moves the difference
+  const contrastOf = (set: mitral.Analysis) => {
+    const values = set.columns.pasp as Float64Array;
+    const [replacement, repair] = [0, 1].map((arm) =>
+      values.filter((_, i) => set.treated[i] === arm)
+    );
+    const { estimate, lower, upper, standardError, pValue } = mitral.welchTest(
+      repair!,
+      replacement!,
+    );
+    return {
+      groups: [{ group: "all", estimate: 0.5, standardError: 0.1, lower: 0, upper: 1 }],
+      difference: { estimate, standardError, lower, upper, pValue },
+    };
+  };
+  const found = await mitral.tippingPoint(
+    analysis,
+    study,
+    { column: "pasp", by: [0, 40, -40], group: "repair" },
+    contrastOf,
+    { sets: 2, workers: 0 },
+  );
+  const estimates = found.steps.map(({ difference }) => difference.estimate);
+  assert.deepEqual(found.steps.map(({ by }) => by), [-40, 0, 40]);
+  assert.ok(estimates[0]! < estimates[1]! && estimates[1]! < estimates[2]!);
+  assert.equal(found.group, "repair");
+  const side = ({ lower, upper }: { lower: number; upper: number }) =>
+    lower > 0 ? 1 : upper < 0 ? -1 : 0;
+  const sides = found.steps.map(({ difference }) => side(difference));
+  const changed = found.steps.filter((_, k) => sides[k] !== sides[1]);
+  assert.equal(found.tips === null, changed.length === 0);
+  await assert.rejects(
+    mitral.tippingPoint(analysis, study, { column: "pasp", by: [1] }, contrastOf),
+    /by must be such that 0/,
+  );
+});

@@ -5,7 +5,7 @@ import {
   SeededRandom,
   type SharedWork,
 } from "../../numerics/mod.ts";
-import { type ChainData, checkChainData } from "./chain-data.ts";
+import { type ChainColumn, type ChainData, checkChainData } from "./chain-data.ts";
 import { type ChainResult, type GivenValues, runChain, type Trace } from "./run-chain.ts";
 
 /** How to complete columns. */
@@ -27,6 +27,8 @@ export interface ImputeOptions {
 export interface ImputedColumns {
   /** Rows. */
   n: number;
+  /** The columns that had values missing. */
+  columns: { name: string; kind: ChainColumn["kind"] }[];
   /** One a set: for each column with missing values the rows that had none and what they got. */
   sets: Record<string, GivenValues>[];
   /** By column, one a set: what its chain gave after each iteration. */
@@ -105,6 +107,8 @@ export async function imputeColumns(
   const names = Object.keys(results[0]!.given);
   return {
     n: checked.n,
+    columns: checked.columns.filter(({ name }) => names.includes(name))
+      .map(({ name, kind }) => ({ name, kind })),
     sets: results.map(({ given }) => given),
     traces: Object.fromEntries(names.map((name) => [name, results.map((r) => r.traces[name]!)])),
     seed,
