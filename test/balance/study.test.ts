@@ -51,7 +51,24 @@ Deno.test("designMatrix() makes levels of a category, against the one named or t
     [],
     planned({ column: "urgency", form: "category", reference: "salvage" }),
   );
-  assert.throws(() => design(analysis), /reference must be a level some patient has/);
+  // nobody is left of the planned reference: the commonest takes its place, and that is said
+  const replacedReference = design(analysis);
+  assert.deepEqual(Object.keys(replacedReference.covariates), Object.keys(commonest.covariates));
+  assert.match(replacedReference.notes.join(" "), /reference “salvage”.*commonest, “urgent”/);
+});
+
+Deno.test("designMatrix() leaves out what is known of nobody, and says so", async () => {
+  const analysis = await analyse(
+    [{ egfr: "", urgency: "urgent" }, { egfr: "", urgency: "elective", ...replaced }],
+    [],
+    planned(
+      { column: "egfr", form: "linear" },
+      { column: "urgency", form: "category", reference: "elective" },
+    ),
+  );
+  const { covariates, notes } = design(analysis);
+  assert.deepEqual(Object.keys(covariates), ["urgency: urgent"]);
+  assert.match(notes.join(" "), /known for no eligible patient, so it is left out/);
 });
 
 Deno.test("designMatrix() gives missing numbers the mean and marks them", async () => {

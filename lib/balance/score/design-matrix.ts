@@ -31,7 +31,9 @@ export interface DesignMatrix {
  * The regression columns that the study's adjustment covariates ask for.
  *
  * - linear: the column itself; spline: a restricted cubic basis at the planned knots; category:
- *   a 0/1 column for each level but the reference (the commonest, if the plan names none).
+ *   a 0/1 column for each level but the reference (the commonest, if the plan names none or one
+ *   that no eligible patient has; the second is noted). A column known for nobody is left out, and
+ *   a note says so.
  * - A missing number takes the mean of those known, and a 0/1 column marks it; a missing category is
  *   a level of its own. As "imputed" nothing marks it, and a missing category takes the commonest
  *   level: that pretends to know, so a note says how many. Where those missing are all in one group the mark would tell the groups
@@ -43,7 +45,7 @@ export interface DesignMatrix {
  *   the values given. A product that is 0 for everybody is left out, and a note says so.
  *
  * @throws {DataError} on a column that was not known before the operation, on a form that does not
- * suit it, on a reference nobody has, and on missing values the plan does not allow.
+ * suit it, and on missing values the plan does not allow.
  * @see Groenwold et al. (2012) CMAJ 184:1265-1269 for missing indicators and their limits.
  */
 export function designMatrix(analysis: Analysis, study: Study): DesignMatrix {
@@ -110,10 +112,8 @@ function addNumber(
     }
   });
   if (known === 0) {
-    throw new DataError(
-      `adjustment.covariates.${column}`,
-      "known for at least one eligible patient, or left out of the plan",
-    );
+    leaveOut(covariate, design);
+    return;
   }
   const mean = sum / known;
   const filled = values.map((value, i) => present[i] ? value : mean);
@@ -162,19 +162,17 @@ function addLevels(
     undefined,
   );
   if (commonest === undefined) {
-    throw new DataError(
-      `adjustment.covariates.${column}`,
-      "known for at least one eligible patient, or left out of the plan",
+    leaveOut(covariate, design);
+    return;
+  }
+  const planned = plan.reference === undefined || counts.has(plan.reference);
+  const reference = planned ? plan.reference ?? commonest : commonest;
+  if (!planned) {
+    design.notes.push(
+      `${covariate.label}: no eligible patient has the planned reference “${plan.reference}”, so ` +
+        `others are compared with the commonest, “${commonest}”.`,
     );
   }
-  if (plan.reference !== undefined && !counts.has(plan.reference)) {
-    throw new DataError(
-      `adjustment.covariates.${column}.reference`,
-      `a level some patient has: ${order.join(", ")}`,
-      plan.reference,
-    );
-  }
-  const reference = plan.reference ?? commonest;
   for (const level of order) {
     if (level === reference) continue;
     const is = values.map((_, i) => {
@@ -196,6 +194,11 @@ function addLevels(
     value: null,
     indicator,
   });
+}
+
+/** A covariate that nobody here has a value of cannot make groups alike. */
+function leaveOut({ label }: StudyCovariate, design: DesignMatrix): void {
+  design.notes.push(`${label}: known for no eligible patient, so it is left out of the model.`);
 }
 
 function masked(values: Float64Array, applies: Uint8Array): Float64Array {
