@@ -1,6 +1,10 @@
 /** Regression of plain outcomes, prediction, and simple tests and rates. @module */
 export {
   jointTest,
+  type LinearData,
+  type LinearFit,
+  linearRegression,
+  type LinearTerm,
   type LogisticData,
   type LogisticFit,
   logisticRegression,
@@ -9,17 +13,26 @@ export {
   type OrdinalData,
   type OrdinalFit,
   ordinalRegression,
+  type PredictedMeans,
   splineBasis,
   splineKnots,
   type TestableFit,
 } from "./models/mod.ts";
 export {
+  type ActingRule,
   type Calibration,
   calibration,
   type CalibrationGroup,
+  type DecisionCurve,
+  decisionCurve,
+  type DecisionLine,
+  type KnotChoice,
+  riskLimits,
   rocCurve,
   rocDifference,
   type RocPoint,
+  type SmoothMean,
+  smoothMean,
   type SmoothRisk,
   smoothRisk,
 } from "./prediction/mod.ts";

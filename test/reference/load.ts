@@ -20,7 +20,12 @@ export interface Case {
   note: string;
 }
 
-const cases: Case[] = ["cases.json", "cases-3.json", "cases-programme.json"].flatMap((file) =>
+const cases: Case[] = [
+  "cases.json",
+  "cases-3.json",
+  "cases-programme.json",
+  "cases-programme-models.json",
+].flatMap((file) =>
   (JSON.parse(Deno.readTextFileSync(new URL(file, import.meta.url))) as Case[])
     .map((one) => ({ ...one, data: typeof one.data === "string" ? one.data : null }))
 );
@@ -28,7 +33,7 @@ const cases: Case[] = ["cases.json", "cases-3.json", "cases-programme.json"].fla
 /** The case of that id. A wrong id throws: a check that finds no case must not pass. */
 export function referenceCase(id: string): Case {
   const found = cases.find((candidate) => candidate.id === id);
-  if (!found) throw new Error(`No reference case "${id}" in cases.json, cases-3.json or cases-programme.json`);
+  if (!found) throw new Error(`No reference case "${id}" in the files of cases`);
   return found;
 }
 

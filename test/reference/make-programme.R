@@ -1,28 +1,7 @@
 # Check values of the programme's own quality: writes data-programme/*.csv and cases-programme.json.
 # Run in this folder: Rscript make-programme.R (R 4.2.2, stats only). Every method is written out here;
 # nothing but glm, lm, optim and uniroot is used.
-options(digits = 17, stringsAsFactors = FALSE)
-RNGversion("4.2.0")
-VERSION <- paste("R", getRversion(), "stats")
-
-## ---------- JSON ----------
-num <- function(v) ifelse(is.na(v), "null", vapply(v, function(one) sprintf("%.17g", one), ""))
-json <- function(x) {
-  if (is.list(x)) {
-    inner <- vapply(x, json, "")
-    if (is.null(names(x))) return(paste0("[", paste(inner, collapse = ", "), "]"))
-    return(paste0("{", paste0("\"", names(x), "\": ", inner, collapse = ", "), "}"))
-  }
-  if (is.null(x)) return("null")
-  one <- if (is.character(x)) paste0("\"", gsub("\"", "\\\\\"", x), "\"") else num(as.numeric(x))
-  if (length(x) == 1 && !inherits(x, "AsIs")) return(unname(one))
-  paste0("[", paste(one, collapse = ", "), "]")
-}
-cases <- list()
-add <- function(id, what, data, columns, method, options, expected, tolerance, citation, note = "")
-  cases[[length(cases) + 1]] <<- list(id = id, what = what, data = data, columns = columns, method = method,
-    options = options, expected = expected, tolerance = list(relative = tolerance, absolute = 1e-10),
-    source = list(kind = "reference-library", citation = paste0(citation, "; ", VERSION)), note = note)
+source("json-cases.R")
 
 ## ---------- operations of twelve units, invented ----------
 set.seed(41)
@@ -85,4 +64,4 @@ add("standardised-rates-units", "Indirectly standardised rates of twelve units, 
   "Expected risks p from glm without units. Of a unit: observed O, expected sum of p. Odds ratio t: the sum over the unit of expit(logit p + log t) equals O; limits: P(N >= O) = .025 and P(N <= O) = .025, N the sum of independent outcomes with risks expit(logit p + log t) (Poisson-binomial, by convolution). rate: mean over all rows of expit(logit p + log t). varianceKept: 1 - C' I^-1 C / sum p(1-p), C = sum over the unit of p(1-p)(1, hard, redo), I the information of the glm: the share of the variance of O - E that fitting the model to the same rows leaves.",
   list(), lapply(as.list(S), I), 1e-7, "computed by the formulas; exact test of a sum: Wang 1993, Statistica Sinica 3:295")
 
-writeLines(paste0("[\n", paste(vapply(cases, json, ""), collapse = ",\n"), "\n]"), "cases-programme.json")
+write_cases("cases-programme.json")

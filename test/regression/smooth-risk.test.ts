@@ -1,6 +1,12 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { logisticRegression, smoothRisk, splineBasis } from "../../lib/regression/mod.ts";
+import {
+  linearRegression,
+  logisticRegression,
+  smoothMean,
+  smoothRisk,
+  splineBasis,
+} from "../../lib/regression/mod.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
@@ -69,4 +75,51 @@ Deno.test("smoothRisk() refuses what it cannot use", () => {
     () => smoothRisk({ outcome, measurements: { lvef } }).riskAt({ lvesd: [40] }),
     /lvef must be a column/,
   );
+});
+
+// Identity: at the rows themselves the estimate is the risk; with one covariate and a spline of none
+// of its own bends the limits are those of the linear predictor, by hand from the covariance.
+Deno.test("smoothRisk() draws its limits from the covariance of the log odds", () => {
+  const { lvef, lvesd, outcome } = invented(4);
+  const made = smoothRisk({ outcome, measurements: { lvef, lvesd } }, { confidence: 0.9 });
+  const at = { lvef: [52, 61], lvesd: [33, 41] };
+  const { estimate, standardError, lower, upper } = made.limitsAt(at);
+  assertAllClose(estimate, made.riskAt(at), { relative: 1e-12, absolute: 0 });
+  const bends = {
+    lvef: splineBasis(at.lvef, made.knots.lvef!),
+    lvesd: splineBasis(at.lvesd, made.knots.lvesd!),
+  };
+  for (const i of [0, 1]) {
+    const row = [1, ...bends.lvef.map((column) => column[i]!), ...bends.lvesd.map((c) => c[i]!)];
+    let variance = 0;
+    row.forEach((a, j) =>
+      row.forEach((b, k) => variance += a * b * made.fit.covariance[j * row.length + k]!)
+    );
+    assertClose(standardError[i]!, Math.sqrt(variance));
+    const logit = (p: number) => Math.log(p / (1 - p));
+    assertClose(
+      (logit(upper[i]!) - logit(lower[i]!)) / 2 / Math.sqrt(variance),
+      1.6448536269514722,
+    );
+  }
+});
+
+// Identity: the parts it is made of are checked against references in their own tests.
+Deno.test("smoothMean() is the linear regression on spline columns", () => {
+  const { lvef, lvesd, repair } = invented(6);
+  const outcome = lvef.map((ef, i) => -0.4 * (ef - 55) + 0.1 * lvesd[i]!);
+  const knots = { lvef: [45, 55, 65] };
+  const { fit, meanAt } = smoothMean({
+    outcome,
+    measurements: { lvef },
+    linear: { lvesd, repair },
+  }, { knots });
+  const [a, b] = splineBasis(lvef, knots.lvef);
+  const direct = linearRegression({ outcome, covariates: { a: a!, b: b!, lvesd, repair } });
+  assertAllClose(fit.fitted, direct.fitted);
+  assertAllClose(meanAt({ lvef, lvesd, repair }).estimate, outcome, {
+    relative: 1e-9,
+    absolute: 1e-9,
+  });
+  assert.throws(() => meanAt({ lvef: [60] }), /lvesd/);
 });

@@ -1,4 +1,4 @@
-/** Logistic and ordinal regression, splines, joint tests. @module */
+/** Linear, logistic and ordinal regression, splines, joint tests. @module */
 export { jointTest, type TestableFit } from "./joint-test.ts";
 export {
   type LogisticData,
@@ -12,6 +12,13 @@ export {
   type OrdinalFit,
   ordinalRegression,
 } from "./ordinal.ts";
+export {
+  type LinearData,
+  type LinearFit,
+  linearRegression,
+  type LinearTerm,
+  type PredictedMeans,
+} from "./linear.ts";
 export { splineBasis, splineKnots } from "./spline.ts";
 export { logisticPass, type LogisticRows, logisticSums } from "./logistic-kernel.ts";
 export { logistic, ordinalPass } from "./ordinal-kernel.ts";

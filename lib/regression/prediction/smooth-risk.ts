@@ -1,11 +1,7 @@
-import {
-  binaryColumn,
-  checkLength,
-  DataError,
-  numberColumn,
-  type Numbers,
-} from "../../numerics/mod.ts";
-import { type LogisticFit, logisticRegression, splineBasis, splineKnots } from "../models/mod.ts";
+import { binaryColumn, type Numbers } from "../../numerics/mod.ts";
+import { type LogisticFit, logisticRegression, type PredictedMeans } from "../models/mod.ts";
+import { riskLimits } from "./risk-limits.ts";
+import { type KnotChoice, splineColumns } from "./spline-columns.ts";
 
 /** A risk that follows measurements smoothly. */
 export interface SmoothRisk {
@@ -14,6 +10,8 @@ export interface SmoothRisk {
   knots: Record<string, number[]>;
   /** Risk at other values: every measurement and every other covariate, columns of one length. */
   riskAt(values: Record<string, Numbers>): Float64Array;
+  /** The same with limits, normal on the log odds; `standardError` is that of the log odds. */
+  limitsAt(values: Record<string, Numbers>): PredictedMeans;
 }
 
 /**
@@ -41,38 +39,22 @@ export function smoothRisk(
     linear?: Record<string, Numbers>;
     weight?: Numbers;
   },
-  options: { knots?: number | Record<string, number[]>; confidence?: number } = {},
+  options: { knots?: KnotChoice; confidence?: number } = {},
 ): SmoothRisk {
   const outcome = binaryColumn("outcome", data.outcome);
-  const names = Object.keys(data.measurements);
-  if (names.length === 0) throw new DataError("measurements", "at least one", "none");
   const { knots: asked = 4, confidence } = options;
-  const knots: Record<string, number[]> = {};
-  for (const [name, values] of Object.entries(data.measurements)) {
-    checkLength(`measurements.${name}`, values, outcome.length);
-    const column = numberColumn(`measurements.${name}`, values);
-    knots[name] = typeof asked === "number" ? splineKnots(column, asked) : asked[name] ?? [];
-  }
-  const columnsOf = (values: Record<string, Numbers>): Record<string, Numbers> => {
-    const columns: Record<string, Numbers> = {};
-    for (const name of names) {
-      const given = values[name];
-      if (!given) throw new DataError(name, "a column (the model uses it)", "nothing");
-      splineBasis(given, knots[name] ?? []).forEach((column, k) => {
-        columns[k === 0 ? name : `${name}'${k}`] = column;
-      });
-    }
-    for (const name of Object.keys(data.linear ?? {})) {
-      const given = values[name];
-      if (!given) throw new DataError(name, "a column (the model uses it)", "nothing");
-      columns[name] = given;
-    }
-    return columns;
-  };
+  const { measurements, linear = {}, weight } = data;
+  const { knots, columnsOf } = splineColumns({ measurements, linear }, outcome.length, asked);
+  const level = confidence === undefined ? {} : { confidence };
   const fit = logisticRegression({
     outcome,
-    covariates: columnsOf({ ...data.measurements, ...data.linear }),
-    ...(data.weight && { weight: data.weight }),
-  }, confidence === undefined ? {} : { confidence });
-  return { fit, knots, riskAt: (values) => fit.probabilityFor(columnsOf(values)) };
+    covariates: columnsOf({ ...measurements, ...linear }),
+    ...(weight && { weight }),
+  }, level);
+  return {
+    fit,
+    knots,
+    riskAt: (values) => fit.probabilityFor(columnsOf(values)),
+    limitsAt: (values) => riskLimits(fit, columnsOf(values), level),
+  };
 }
