@@ -1,6 +1,6 @@
 import { commandLine, studyOptions } from "../../study/mod.ts";
 import { whereOf } from "./file-heading.ts";
-import { validateStudy } from "./validation.ts";
+import { validateStudy, type Validation } from "./validation.ts";
 import { validationCsv } from "./csv.ts";
 import { validationHtml, verdict } from "./html.ts";
 import { join, messageOf } from "../notebooks/mod.ts";
@@ -55,9 +55,23 @@ async function main(args: readonly string[]): Promise<number> {
     const at = line ? `, ${count > 1 ? "first on " : ""}line ${line}` : "";
     console.log(`${severity.padEnd(10)} ${where} (${count}${at}): ${message}; ${remedy}`);
   }
+  for (const line of foretoldLines(validation.foretold)) console.log(line);
   console.log(`\n${verdict(validation)}`);
   console.log(`Listed in ${join(out, "validation.html")} and validation.csv`);
   return validation.code;
+}
+
+/** What is limited or absent, part by part of the plan, and how much is as planned. */
+function foretoldLines(foretold: Validation["foretold"]): string[] {
+  if (foretold.length === 0) return [];
+  const short = foretold.filter(({ verdict }) => verdict !== "shown");
+  return [
+    "\nWhat the report will be able to show of the plan:",
+    ...short.map(({ verdict, where, what, found }) =>
+      `${verdict.padEnd(10)} ${where}: ${what} (${found})`
+    ),
+    `${"as planned".padEnd(10)} ${foretold.length - short.length} of ${foretold.length} parts`,
+  ];
 }
 
 if (import.meta.main) {

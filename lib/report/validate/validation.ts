@@ -4,9 +4,11 @@ import {
   groupProblems,
   type ReadingOptions,
 } from "../../cohort/mod.ts";
+import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, ProblemsError, type RunPaths, type Study } from "../../study/mod.ts";
 import { fileHeading } from "./file-heading.ts";
+import { foretell, type Foretold } from "./foretell.ts";
 
 /** One cell or row that a rule found. */
 export interface ValidationPlace {
@@ -42,6 +44,8 @@ export interface Validation {
   groups: ValidationGroup[];
   counts: Record<Severity, number>;
   log: ReadingLog[];
+  /** What the report will be able to show of the plan; empty where the files are unfit. */
+  foretold: Foretold[];
   /** 0 nothing found, 1 warnings only, 2 errors. */
   code: 0 | 1 | 2;
 }
@@ -82,7 +86,8 @@ export async function validateStudy(
   }
 }
 
-function summarised(study: Study, { problems, files, log }: Examination): Validation {
+function summarised(study: Study, examination: Examination): Validation {
+  const { problems, files, log, cohort } = examination;
   const headingOf = ({ table, column }: Problem) => {
     const heading = column === null ? undefined : fileHeading(study.mapping, { table, column });
     return heading === undefined ? {} : { heading };
@@ -105,13 +110,19 @@ function summarised(study: Study, { problems, files, log }: Examination): Valida
       }]
     ),
   }));
-  return finished(study.title, groups, log);
+  const foretold = cohort ? foretell(selectEligible(cohort(), study)) : [];
+  return finished(study.title, groups, log, foretold);
 }
 
-function finished(title: string, groups: ValidationGroup[], log: ReadingLog[]): Validation {
+function finished(
+  title: string,
+  groups: ValidationGroup[],
+  log: ReadingLog[],
+  foretold: Foretold[] = [],
+): Validation {
   const counts: Record<Severity, number> = { structural: 0, error: 0, warning: 0 };
   for (const { severity, count } of groups) counts[severity] += count;
   const sorted = order.flatMap((severity) => groups.filter((group) => group.severity === severity));
   const code = counts.structural + counts.error > 0 ? 2 : counts.warning > 0 ? 1 : 0;
-  return { title, groups: sorted, counts, log, code };
+  return { title, groups: sorted, counts, log, foretold, code };
 }
