@@ -43,6 +43,8 @@ export {
   type EligibilityRule,
   type EndpointId,
   type FileRecord,
+  type GroupPhrases,
+  groupPhrases,
   isPlanned,
   type MappedSource,
   type Mapping,

@@ -84,6 +84,7 @@ export {
   textColumn,
   type Visits,
 } from "./model/mod.ts";
+export { type AsPlanned, openAnalysis, type OpenedAnalysis } from "./open-analysis.ts";
 export { type ExclusionRow, exclusionRows } from "./exclusions.ts";
 export {
   type Examination,

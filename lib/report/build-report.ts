@@ -4,6 +4,7 @@ import {
   excludedList,
   findingsJson,
   manifestJson,
+  printedFigures,
   type PrintJob,
   replaceOutput,
   type ReportContents,
@@ -98,7 +99,7 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     workFolder: join(workFolder, "modules"),
     progress: options.progress,
   });
-  const items = collectItems(runs);
+  const items = collectItems(runs, study);
   const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
   const model: ReportModel = {
     study,
@@ -115,9 +116,7 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
   if (list !== undefined) contents.set("excluded.csv", list);
   if (options.print === "figures") {
     const began = performance.now();
-    // loaded here alone: a report that is not printed does not wait for it
-    const { printFigures } = await import("./print-figures.ts");
-    for (const [path, bytes] of await printFigures(printJobs(model))) contents.set(path, bytes);
+    for (const [path, bytes] of await printedFigures(printJobs(model))) contents.set(path, bytes);
     options.progress?.step(
       `figures printed in ${((performance.now() - began) / 1000).toFixed(1)} s`,
     );

@@ -77,7 +77,9 @@ async function main(args: readonly string[]): Promise<number> {
   }
   console.log(`Manifest    ${join(folder, "manifest.json")}`);
   console.log("");
-  for (const line of answerLines(model.items.findings.map(({ item }) => item))) console.log(line);
+  for (
+    const line of answerLines(model.items.findings.map(({ item }) => item), model.study.estimand)
+  ) console.log(line);
   if (model.failures.length === 0) return 0;
   console.error(`\nThe report is incomplete:`);
   for (const failure of describeFailures(model.failures)) console.error(`  ${failure}`);

@@ -1,10 +1,12 @@
 /** The study file: the plan, its schema, and opening it. @module */
+export { type GroupPhrases, groupPhrases } from "./group-phrases.ts";
 export { commandLine, studyOptions } from "./command-line.ts";
 export type { DerivedRule, MappedSource, Mapping, Unit, WaivableKind } from "./mapping-schema.ts";
 export {
   type FileRecord,
   isPlanned,
   openStudy,
+  plannedName,
   provenance,
   type RunPaths,
   type Study,

@@ -79,9 +79,18 @@ export function studyOf(
   });
 }
 
-/** Whether the plan asked for a result; one that it did not is exploratory. */
-export function isPlanned(study: Study, id: string): boolean {
-  return study.planned.includes(id);
+/**
+ * Whether the plan asked for a result; one that it did not is exploratory. The table and the finding
+ * of a planned result are planned with it: `survival-matched-table` where the plan names
+ * `survival-matched`.
+ */
+export function isPlanned(study: Pick<Study, "planned">, id: string): boolean {
+  return study.planned.includes(id) || study.planned.includes(plannedName(id));
+}
+
+/** The name in the plan of what is shown under an id: without `-table` or `-finding` at its end. */
+export function plannedName(id: string): string {
+  return id.replace(/-(table|finding)$/, "");
 }
 
 /** Name, size and SHA-256 of the study file, both tables and the life table, in that order. */
@@ -106,7 +115,7 @@ async function readText(file: string, name: string): Promise<string> {
     const what = error instanceof Deno.errors.NotFound
       ? "no such file"
       : error instanceof Deno.errors.NotCapable
-      ? "this program was not given leave to read it"
+      ? "this program has no permission to read it"
       : "it could not be read";
     throw new ProblemsError(`open ${name}`, [{ where: "(whole file)", what }]);
   }

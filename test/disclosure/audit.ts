@@ -295,7 +295,7 @@ function partsOfWholes(published: Published): string[] {
       relate(of("ended, intended"), ended[key], [intended[key]]);
     }
   }
-  const flow = rowsOf("flow-counts").map(({ remaining }) => remaining);
+  const flow = rowsOf("flow-table").map(({ remaining }) => remaining);
   flow.slice(0, -2).forEach((count, i) =>
     relate("flow", count, i + 3 < flow.length ? [flow[i + 1]] : [])
   );

@@ -28,7 +28,6 @@ function example(
       { label: "Replacement", estimate: second, lower: second, upper: second, n: 400 },
     ],
     difference: { estimate: first - second, lower, upper },
-    status: "planned",
     tableId: "example-table",
     ...more,
   });
@@ -219,15 +218,24 @@ Deno.test("consistentPair() moves each number by less than one unit", () => {
   ));
 });
 
-Deno.test("headlineFindings() takes those marked, else planned and adjusted ones", () => {
+Deno.test("headlineFindings() takes one an endpoint, in the design of the plan's estimand", () => {
   // by hand
   const crude = example([0.8, 0.7], [0, 0.2], { id: "crude", design: "unadjusted" });
   const matched = example([0.8, 0.7], [0, 0.2], { id: "matched" });
   const other = example([0.8, 0.7], [0, 0.2], { id: "other", endpoint: "reoperation" });
   const chosen = (...items: FindingInput[]) =>
-    headlineFindings(items.map((item) => finding(item))).map(({ id }) => id);
+    headlineFindings(items.map((item) => finding(item)), "overlap").map(({ id }) => id);
   assert.deepEqual(chosen(other, crude, matched), ["matched", "other"]);
   assert.deepEqual(chosen(matched, { ...crude, headline: true }), ["crude"]);
+  const weighted = { ...matched, id: "weighted", design: "weighted", estimand: "overlap" } as const;
+  assert.deepEqual(chosen(matched, weighted), ["weighted"]);
+  const marked = [matched, { ...weighted, estimand: "everyone" as const }, weighted]
+    .map((item) => ({ ...item, headline: true }));
+  assert.deepEqual(chosen(...marked, other), ["weighted"]);
+  // planned before exploratory, where neither is of the plan's population
+  const later = { ...finding(matched), id: "later", status: "exploratory" as const };
+  const asked = { ...finding(matched), status: "planned" as const };
+  assert.deepEqual(headlineFindings([later, asked], "everyone").map(({ id }) => id), ["matched"]);
 });
 
 Deno.test("finding() refuses numbers that contradict each other", () => {

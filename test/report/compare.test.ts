@@ -10,7 +10,8 @@ import assert from "node:assert/strict";
 
 const counts = (rows: TableRow[]): FinishedRun["tables"][number] => ({
   kind: "table",
-  id: "flow-counts",
+  status: "planned",
+  id: "flow-table",
   title: "Flow",
   caption: "",
   columns: [{ key: "step", label: "Step" }, { key: "patients", label: "Patients", kind: "number" }],

@@ -144,7 +144,7 @@ Deno.test("notebookProblems() finds stored outputs, long cells, lint and type er
     await Deno.writeTextFile(join(folder, "bad.ipynb"), JSON.stringify(raw));
     assert.deepEqual(await notebookProblems(folder), [
       "bad: must give each cell an id of its own, has cell-1 twice",
-      "bad, cell 2: must have at most 15 lines, has 16",
+      "bad, cell 2: must have at most 12 lines, has 16",
       "bad, cell 4: must not store outputs",
       "bad, cell 4: must not store an execution count",
       "bad, cell 1, line 1: `var` keyword is not allowed. (lint: no-var)",

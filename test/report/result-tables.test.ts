@@ -80,9 +80,8 @@ const about = {
   quantity: "alive",
   design: "matched",
   estimand: "matched sample",
-  status: "planned",
   tableId: "t",
-  labels,
+  phrases: { repair: "an intended repair", replacement: "an intended replacement" },
   counts: [100, 90] as [number, number],
 } as const;
 
@@ -115,8 +114,8 @@ Deno.test("findingOf() puts repair first, so that the difference keeps its sign"
   const found = findingOf(contrast, about);
   assert.ok(found.kind === "finding");
   assert.deepEqual(found.groups.map(({ label, estimate, n }) => [label, estimate, n]), [
-    ["Repair", 0.8, 100],
-    ["Replacement", 0.6, 90],
+    ["an intended repair", 0.8, 100],
+    ["an intended replacement", 0.6, 90],
   ]);
   assert.equal(found.horizon, 5);
 });

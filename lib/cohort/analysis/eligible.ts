@@ -1,4 +1,4 @@
-import type { EligibilityRule, Study } from "../../study/mod.ts";
+import { type EligibilityRule, groupPhrases, type Study } from "../../study/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
 import {
   type Analysis,
@@ -124,6 +124,7 @@ export function analysisOf(
     groups: {
       by: study.groups.by,
       labels: { repair: study.groups.repair, replacement: study.groups.replacement },
+      phrases: groupPhrases(study.groups),
       counts: { repair, replacement: rows.length - repair },
     },
     visits: visitsOf(cohort.visits, rows),

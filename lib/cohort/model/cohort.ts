@@ -1,4 +1,4 @@
-import type { Study } from "../../study/mod.ts";
+import type { GroupPhrases, Study } from "../../study/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import type { FileFormat } from "../file/mod.ts";
 
@@ -134,6 +134,7 @@ export interface Analysis {
   groups: {
     by: "intended" | "final";
     labels: { repair: string; replacement: string };
+    phrases: GroupPhrases;
     counts: { repair: number; replacement: number };
   };
   visits: Visits;

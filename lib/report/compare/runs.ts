@@ -30,7 +30,7 @@ export interface Comparison {
   figures: string[];
 }
 
-const flowIds = ["flow-counts", "flow-table", "flow"];
+const flowIds = ["flow-table", "flow"];
 
 /** Compares two finished runs: inputs, plan, versions, counts, estimates, tables, figures. */
 export function compareRuns(a: FinishedRun, b: FinishedRun): Comparison {

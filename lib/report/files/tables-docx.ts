@@ -14,13 +14,7 @@ import {
   WidthType,
 } from "docx";
 import { unzipSync, zipSync } from "fflate";
-import {
-  type FigureItem,
-  type Placed,
-  type ReportModel,
-  statusOfTable,
-  type TableItem,
-} from "../model/mod.ts";
+import type { FigureItem, Placed, ReportModel, TableItem } from "../model/mod.ts";
 import { cellText, headingText, kindOf, type TableColumn } from "../show/mod.ts";
 
 const font = "Times New Roman";
@@ -44,7 +38,7 @@ export async function tablesDocx(model: ReportModel): Promise<Uint8Array<ArrayBu
     sections: [
       ...tables.map((placed) => ({
         properties: pageOf(placed.item),
-        children: tableBlock(placed, model),
+        children: tableBlock(placed),
       })),
       ...(figures.length > 0
         ? [{ properties: { page: { size: portrait, margin } }, children: legends(figures) }]
@@ -66,7 +60,7 @@ function pageOf(item: TableItem) {
   return { page: { size, margin } };
 }
 
-function tableBlock(placed: Placed<TableItem>, model: ReportModel): (Paragraph | Table)[] {
+function tableBlock(placed: Placed<TableItem>): (Paragraph | Table)[] {
   const { item, number } = placed;
   return [
     new Paragraph({
@@ -83,7 +77,7 @@ function tableBlock(placed: Placed<TableItem>, model: ReportModel): (Paragraph |
     }),
     wordTable(item),
     ...[
-      `${item.caption} (${statusOfTable(item, model)})`,
+      `${item.caption} (${item.status})`,
       ...item.notes ?? [],
     ].filter((text) => text.trim() !== "").map((text) =>
       new Paragraph({ spacing: { before: 60 }, children: [run(text, { size: 17 })] })

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { isPlanned, type Study } from "../../study/mod.ts";
 import { itemName, longestItemName } from "../../words/mod.ts";
 import { describeFailure, type NotebookFailure, type NotebookRun } from "../notebooks/mod.ts";
 
@@ -20,8 +21,7 @@ const figureSchema = z.object({
   version: z.object({ of: id, design: z.enum(["unadjusted", "matched", "weighted"]) }).optional(),
 });
 
-/** A table as a run keeps it. */
-export const tableSchema = z.object({
+const shownTable = z.object({
   kind: z.literal("table"),
   id,
   title: z.string().min(1),
@@ -36,8 +36,10 @@ export const tableSchema = z.object({
   })).min(1),
   rows: z.array(z.record(z.string(), z.union([z.string(), z.number(), z.null()]))),
   notes: z.array(z.string()).optional(),
-  status: status.optional(),
 });
+
+/** A table as a run keeps it: as shown, and whether the plan asked for it. */
+export const tableSchema = shownTable.extend({ status });
 
 const findingGroupSchema = z.object({
   label: z.string().min(1),
@@ -47,8 +49,7 @@ const findingGroupSchema = z.object({
   n: z.number().int().positive(),
 });
 
-/** A finding as a run keeps it. */
-export const findingSchema = z.object({
+const shownFinding = z.object({
   kind: z.literal("finding"),
   id,
   endpoint: z.enum(["death", "recurrence", "reoperation"]),
@@ -63,13 +64,15 @@ export const findingSchema = z.object({
     upper: signedProportion,
     pValue: proportion.optional(),
   }),
-  status,
   tableId: z.string(),
   figureId: z.string().optional(),
   headline: z.boolean().optional(),
   confidence: z.number(),
   smallestThatMatters: z.number(),
 });
+
+/** A finding as a run keeps it: as shown, and whether the plan asked for it. */
+export const findingSchema = shownFinding.extend({ status });
 
 const noteSchema = z.object({
   kind: z.literal("note"),
@@ -80,17 +83,19 @@ const noteSchema = z.object({
 
 const itemSchema = z.discriminatedUnion("kind", [
   figureSchema,
-  tableSchema,
-  findingSchema,
+  shownTable,
+  shownFinding,
   noteSchema,
 ]);
 
+type ShownItem = z.output<typeof itemSchema>;
+
 /** Something a cell showed that the report knows how to place, as it came out of the notebook. */
-export type ReportItem = z.output<typeof itemSchema>;
-export type FigureItem = Extract<ReportItem, { kind: "figure" }>;
-export type TableItem = Extract<ReportItem, { kind: "table" }>;
-export type FindingItem = Extract<ReportItem, { kind: "finding" }>;
-export type NoteItem = Extract<ReportItem, { kind: "note" }>;
+export type FigureItem = z.output<typeof figureSchema>;
+export type TableItem = z.output<typeof tableSchema>;
+export type FindingItem = z.output<typeof findingSchema>;
+export type NoteItem = z.output<typeof noteSchema>;
+export type ReportItem = FigureItem | TableItem | FindingItem | NoteItem;
 
 /** An item and where it was shown. */
 export interface Placed<Item extends ReportItem = ReportItem> {
@@ -118,9 +123,13 @@ export interface Items {
 
 /**
  * Gathers what the notebooks showed, checks its shape (a cell may show any object that says it is a
- * table) and numbers figures and tables in the order of the report.
+ * table), marks tables and findings as planned where the plan names them, and numbers figures and
+ * tables in the order of the report.
  */
-export function collectItems(runs: readonly NotebookRun[]): Items {
+export function collectItems(
+  runs: readonly NotebookRun[],
+  study: Pick<Study, "planned">,
+): Items {
   const items: Items = {
     figures: [],
     tables: [],
@@ -145,7 +154,7 @@ export function collectItems(runs: readonly NotebookRun[]): Items {
           fail(`Cannot show it in the report: ${issue?.path.join(".")}: ${issue?.message}`);
           continue;
         }
-        const item = parsed.data;
+        const item = withStatus(parsed.data, study);
         const name = `${item.kind} ${item.id}`;
         const before = seen.get(name);
         if (before) {
@@ -176,6 +185,20 @@ export function allFailures(runs: readonly NotebookRun[], items: Items): Noteboo
 /** All failures as lines. */
 export function failureLines(failures: readonly NotebookFailure[]): string[] {
   return failures.map(describeFailure);
+}
+
+/** Known from the plan alone: a cell cannot call planned what the plan does not name. */
+function withStatus(shown: ShownItem, study: Pick<Study, "planned">): ReportItem {
+  const of = (...ids: (string | undefined)[]) =>
+    ids.some((id) => id !== undefined && isPlanned(study, id)) ? "planned" : "exploratory";
+  switch (shown.kind) {
+    case "table":
+      return { ...shown, status: of(shown.id) };
+    case "finding":
+      return { ...shown, status: of(shown.id, shown.tableId, shown.figureId) };
+    default:
+      return shown;
+  }
 }
 
 function place(items: Items, placed: Placed): void {

@@ -16,7 +16,6 @@ export {
   plannedResults,
   type PlanStatus,
   statusOfFigure,
-  statusOfTable,
 } from "./plan-status.ts";
 export type { ReportModel } from "./report-model.ts";
 export { shownHeading, waivers } from "./waivers.ts";

@@ -1,5 +1,5 @@
-import { isPlanned } from "../../study/mod.ts";
-import { type FigureItem, type Placed, type TableItem, tableOf } from "./items.ts";
+import { isPlanned, plannedName } from "../../study/mod.ts";
+import { type FigureItem, type Placed, tableOf } from "./items.ts";
 import type { ReportModel } from "./report-model.ts";
 
 /** Whether the plan asked for a result. */
@@ -14,55 +14,28 @@ export interface PlannedResult {
   title: string | undefined;
 }
 
-/** A table's status: its own, else by its name in the plan. */
-export function statusOfTable(item: TableItem, model: ReportModel): PlanStatus {
-  return item.status ?? byName(item.id, model);
-}
-
 /** A figure's status: that of the table that holds its numbers, else by its name in the plan. */
 export function statusOfFigure(item: FigureItem, model: ReportModel): PlanStatus {
   const table = tableOf(model.items, item.tableId);
-  return table ? statusOfTable(table.item, model) : byName(item.id, model);
+  if (table) return table.item.status;
+  return isPlanned(model.study, item.id) ? "planned" : "exploratory";
 }
 
-/**
- * Each result the plan names with what fulfils it: something shown under that name, or something
- * marked planned by a cell that asks the plan for that name.
- */
+/** Each result the plan names with what fulfils it: something shown under that name, or its table. */
 export function plannedResults(model: ReportModel): PlannedResult[] {
   const { figures, tables, findings } = model.items;
-  const shown: [string, Placed, PlanStatus][] = [
-    ...tables.map((placed): [string, Placed, PlanStatus] => [
-      `table-${placed.item.id}`,
-      placed,
-      statusOfTable(placed.item, model),
-    ]),
-    ...figures.map((placed): [string, Placed, PlanStatus] => [
-      `figure-${placed.item.id}`,
-      placed,
-      statusOfFigure(placed.item, model),
-    ]),
-    ...findings.map((placed): [string, Placed, PlanStatus] => [
-      `finding-${placed.item.id}`,
-      placed,
-      placed.item.status,
-    ]),
-  ];
+  const shown: Placed[] = [...tables, ...figures, ...findings];
   return model.study.planned.map((id) => {
-    const named = shown.find(([, { item }]) => item.id === id);
-    const asked = shown.find(([, placed, status]) =>
-      status === "planned" && model.methods.code(placed)?.quoted.has(id)
-    );
-    const [anchor, placed] = named ?? asked ?? [];
-    return { id, anchor, title: placed && "title" in placed.item ? placed.item.title : undefined };
+    const found = shown.find(({ item }) => item.id === id) ??
+      shown.find(({ item }) => plannedName(item.id) === id);
+    if (!found) return { id, anchor: undefined, title: undefined };
+    const { item } = found;
+    const title = "title" in item ? item.title : undefined;
+    return { id, anchor: `${item.kind}-${item.id}`, title };
   });
 }
 
 /** The results the plan names that nothing fulfils. */
 export function plannedButNotDone(model: ReportModel): string[] {
   return plannedResults(model).filter(({ anchor }) => anchor === undefined).map(({ id }) => id);
-}
-
-function byName(id: string, { study }: ReportModel): PlanStatus {
-  return isPlanned(study, id) ? "planned" : "exploratory";
 }

@@ -5,8 +5,6 @@ import type { Notebook } from "./notebook.ts";
 export interface CellCode {
   /** Names from the library, sorted: those its results were computed with. */
   library: string[];
-  /** Every text in quotation marks in the cell. */
-  quoted: Set<string>;
 }
 
 interface Statement {
@@ -29,14 +27,12 @@ interface Statement {
  */
 export function cellCode(notebook: Notebook): CellCode[] {
   const statements: Statement[] = [];
-  const quoted: Set<string>[] = [];
+  let cells = 0;
   const imported = new Map<string, string>();
   let namespace: string | undefined;
   for (const { cell_type, source } of notebook.cells) {
     if (cell_type !== "code") continue;
-    const cell = quoted.length;
-    const texts = new Set<string>();
-    quoted.push(texts);
+    const cell = cells++;
     for (const node of bodyOf(source)) {
       if (node.type === "ImportDeclaration") {
         namespace = readImport(node, imported) ?? namespace;
@@ -51,9 +47,6 @@ export function cellCode(notebook: Notebook): CellCode[] {
       };
       for (const name of declaredNames(node)) statement.declares.add(name);
       walk(node, (inner, parent, { key, local }) => {
-        if (inner.type === "StringLiteral" && typeof inner.value === "string") {
-          texts.add(inner.value);
-        }
         if (inner.type !== "Identifier" || !isVariable(inner, parent, key)) return;
         const name = String(inner.name);
         if (local.has(name)) return;
@@ -68,7 +61,7 @@ export function cellCode(notebook: Notebook): CellCode[] {
       statements.push(statement);
     }
   }
-  return quoted.map((texts, cell) => ({ library: libraryBehind(cell, statements), quoted: texts }));
+  return Array.from({ length: cells }, (_, cell) => ({ library: libraryBehind(cell, statements) }));
 }
 
 function libraryBehind(cell: number, statements: readonly Statement[]): string[] {

@@ -127,8 +127,8 @@ export function checklist(model: ReportModel): ChecklistLine[] {
       ...method("hidden-bias", "hidden bias in pairs"),
       ...method("between-visits", "recurrence between visits"),
     ]),
-    line("13a", "Numbers at each stage", table("flow-counts", "flow")),
-    line("13b", "Reasons for not taking part", table("flow-counts", "flow")),
+    line("13a", "Numbers at each stage", table("flow-table", "flow")),
+    line("13b", "Reasons for not taking part", table("flow-table", "flow")),
     line("13c", "Flow diagram", figure("flow")),
     line("14a", "Characteristics of the patients", table("characteristics")),
     line("14b", "Missing values of each variable", table("missing-values")),
@@ -181,11 +181,11 @@ export function checklist(model: ReportModel): ChecklistLine[] {
     line("R 12.1", "Investigators' access to the database", []),
     line("R 12.2", "Data cleaning", [
       ...(hasMapping(study) ? [section("mapping", "columns, units and codes")] : []),
-      ...table("flow-counts", "flow"),
+      ...table("flow-table", "flow"),
     ], "how values were corrected"),
     line("R 12.3", "Linkage between persons or institutions", []),
     line("R 13.1", "Selection of persons, filters included", [
-      ...table("flow-counts", "flow"),
+      ...table("flow-table", "flow"),
       ...figure("flow"),
     ]),
     line("R 19.1", "What data not collected for research imply", [

@@ -57,7 +57,7 @@ ${list([...told, ...standing])}</section>
 
 function headline(model: ReportModel): Placed<FindingItem>[] {
   const placed = new Map(model.items.findings.map((entry) => [entry.item, entry]));
-  return headlineFindings(model.items.findings.map(({ item }) => item))
+  return headlineFindings(model.items.findings.map(({ item }) => item), model.study.estimand)
     .map((item) => placed.get(item)).filter((entry) => entry !== undefined);
 }
 

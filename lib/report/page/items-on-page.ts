@@ -7,7 +7,6 @@ import {
   type PlanStatus,
   type ReportModel,
   statusOfFigure,
-  statusOfTable,
   type TableItem,
   tableOf,
 } from "../model/mod.ts";
@@ -52,7 +51,7 @@ export function tableItemHtml(placed: Placed<TableItem>, model: ReportModel): st
   return `<figure id="table-${item.id}" class="${size}">
 <figcaption><b>Table ${number}. ${escapeHtml(sentence(item.title))}</b> ${
     escapeHtml(item.caption)
-  } ${statusBadge(statusOfTable(item, model))} ${origin(placed, model)}</figcaption>
+  } ${statusBadge(item.status)} ${origin(placed, model)}</figcaption>
 <div class="scroll" role="region" tabindex="0" aria-label="${escapeHtml(label)}">${
     tableHtml({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` })
   }</div>

@@ -37,7 +37,10 @@ export function reportHtml(model: ReportModel): string {
       { anchor: "elsewhere", title: "Beside this page" },
     ]),
   ];
-  const description = answerLines(model.items.findings.map(({ item }) => item)).join(" ");
+  const description = answerLines(
+    model.items.findings.map(({ item }) => item),
+    model.study.estimand,
+  ).join(" ");
   return `<!doctype html>
 <html lang="en">
 <head>

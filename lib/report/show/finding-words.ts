@@ -12,7 +12,8 @@ export type Verdict = "first" | "second" | "alike" | "uncertain";
 /** What the rules read of a finding. */
 export type FindingData =
   & Omit<FindingInput, "smallestThatMatters">
-  & Required<Pick<FindingInput, "smallestThatMatters">>;
+  & Required<Pick<FindingInput, "smallestThatMatters">>
+  & { status?: "planned" | "exploratory" };
 
 /**
  * The claim a finding's interval allows, and no more.
@@ -101,14 +102,22 @@ export function verdictSentence(finding: FindingData): string {
 }
 
 /**
- * The findings the first screen is written from: those marked as headline, else the planned
- * adjusted ones, one an endpoint; else whatever there is. Death comes first.
+ * The findings the first screen is written from, one an endpoint: of those marked as headline, if
+ * any is, the one for the population that the plan names; else a planned one before an exploratory,
+ * an adjusted one before an unadjusted. Death comes first.
+ *
+ * @param estimand The plan's: whom the answer is about decides which design gives it.
  */
-export function headlineFindings<T extends FindingData>(findings: readonly T[]): T[] {
+export function headlineFindings<T extends FindingData>(
+  findings: readonly T[],
+  estimand: FindingInput["estimand"],
+): T[] {
   const marked = findings.filter((finding) => finding.headline);
-  if (marked.length > 0) return marked;
   const chosen = new Map<string, T>();
-  const ranked = [...findings].sort((x, y) => rank(x) - rank(y));
+  const rank = (finding: T) =>
+    (finding.estimand === estimand ? 0 : 20) + (finding.status === "planned" ? 0 : 10) +
+    (finding.design === "unadjusted" ? 50 : 0);
+  const ranked = [...marked.length > 0 ? marked : findings].sort((x, y) => rank(x) - rank(y));
   for (const candidate of ranked) {
     if (!chosen.has(candidate.endpoint)) chosen.set(candidate.endpoint, candidate);
   }
@@ -118,8 +127,11 @@ export function headlineFindings<T extends FindingData>(findings: readonly T[]):
 }
 
 /** The answer, one line a headline finding, for the end of the command. */
-export function answerLines(findings: readonly FindingData[]): string[] {
-  const lines = headlineFindings(findings).map((finding) =>
+export function answerLines(
+  findings: readonly FindingData[],
+  estimand: FindingInput["estimand"],
+): string[] {
+  const lines = headlineFindings(findings, estimand).map((finding) =>
     `${verdictSentence(finding)} ${findingSentence(finding)}`
   );
   return lines.length > 0 ? lines : ["No finding was recorded by the notebooks."];
@@ -226,10 +238,6 @@ function patients(finding: FindingData): string {
 
 function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
-function rank(finding: FindingData): number {
-  return (finding.status === "planned" ? 0 : 10) + (finding.design === "unadjusted" ? 5 : 0);
 }
 
 const endpointOrder = ["death", "recurrence", "reoperation"];

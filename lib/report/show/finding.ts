@@ -31,8 +31,6 @@ export interface FindingInput {
   groups: readonly [FindingGroup, FindingGroup];
   /** First group minus second, as proportions. */
   difference: { estimate: number; lower: number; upper: number; pValue?: number };
-  /** Whether the study file asked for it. */
-  status: "planned" | "exploratory";
   /** The table the figures stand in. */
   tableId: string;
   /** The figure that shows it. */

@@ -37,8 +37,6 @@ export interface TableInput {
   rows: TableRow[];
   /** Lines under the table. */
   notes?: string[];
-  /** Whether the study file asked for it. */
-  status?: "planned" | "exploratory";
 }
 
 /** A {@link TableInput} that shows itself in a notebook. */
@@ -83,7 +81,10 @@ export function table(input: TableInput): DisplayTable {
   const shares = new Set(
     input.columns.filter((column) => kindOf(input, column) === "percent").map(({ key }) => key),
   );
-  const data = { ...input, rows: input.rows.map((row) => portableRow(row, { keys, shares })) };
+  const { id, title, caption, columns, notes } = input;
+  const rows = input.rows.map((row) => portableRow(row, { keys, shares }));
+  // what else the caller spread into the heading is no part of the table
+  const data = { id, title, caption, columns, rows, ...(notes && { notes }) };
   return {
     ...data,
     kind: "table",

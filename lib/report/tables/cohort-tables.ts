@@ -14,7 +14,7 @@ import {
 } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
 /** The flow of patients as it may be published: the content of a flow figure, and its table. */
 export interface PublishableFlow {

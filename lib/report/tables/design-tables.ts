@@ -8,7 +8,7 @@ import {
   type TableRow,
 } from "../show/mod.ts";
 
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
   confidence?: number;
 };
 

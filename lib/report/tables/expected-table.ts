@@ -18,7 +18,7 @@ export interface ExpectedLine {
  * its exact limits, from which they follow, are left out with them.
  */
 export function expectedTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
+  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
     smallestCell: number;
   },
   lines: readonly ExpectedLine[],

@@ -4,7 +4,7 @@ import { numberAtRisk } from "../../figures/drawing/mod.ts";
 import { isSmall, publishableNested, publishableShare } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
 /** Grades of one group at one time, with the numbers of patients that may be published. */
 export interface PublishableGrades extends GradesAt {

@@ -24,7 +24,7 @@ export interface IntentionLine {
  * give it away and are left out.
  */
 export function intentionTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes" | "status"> & {
+  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
     labels: { repair: string; replacement: string };
     smallestCell: number;
     confidence: number;

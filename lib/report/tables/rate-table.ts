@@ -9,7 +9,7 @@ import {
 import { formatNumber } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 type Labels = { repair: string; replacement: string };
 
 /**

@@ -25,7 +25,7 @@ export interface Contrast {
 }
 
 /** What every table of results is told besides its results. */
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes" | "status">;
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
 /**
  * Results of two groups at each horizon, and their difference, one line each.
@@ -210,7 +210,8 @@ export function maskedRows<Key extends string>(
 }
 
 /**
- * A finding from a contrast: repair first, so that differences read repair minus replacement.
+ * A finding from a contrast, in the plan's words for the groups: repair first, so that differences
+ * read repair minus replacement.
  *
  * Where the data hold no interval there is nothing to claim, and a note for the section's heading
  * says why: follow-up that does not reach the horizon in both groups, or no event to compare.
@@ -220,16 +221,17 @@ export function findingOf(
   about:
     & Omit<FindingInput, "horizon" | "groups" | "difference">
     & {
-      labels: { repair: string; replacement: string };
-      counts: [repair: number, replacement: number];
+      phrases: { repair: string; replacement: string };
+      counts: readonly [repair: number, replacement: number];
     },
 ): Finding | Note {
-  const { labels, counts, ...rest } = about;
+  const { phrases, counts, id, endpoint, quantity, design, estimand, tableId, figureId } = about;
+  const { headline, confidence, smallestThatMatters } = about;
   const groups = [1, 0].map((code) => {
     const group = contrast.groups.find((candidate) => Number(candidate.group) === code);
     if (!group) throw new Error(`The contrast has no group ${code}`);
     const { estimate, lower, upper } = group;
-    const label = code === 1 ? labels.repair : labels.replacement;
+    const label = code === 1 ? phrases.repair : phrases.replacement;
     return { label, estimate, lower, upper, n: code === 1 ? counts[0] : counts[1] };
   });
   const [repair, replacement] = groups;
@@ -237,14 +239,23 @@ export function findingOf(
   const nothing = whyNothing(contrast);
   if (nothing) {
     const years = contrast.time === 1 ? "1 year" : `${contrast.time} years`;
-    const text = `${outcomeNames[rest.quantity]} ${years} after operation: ${nothing}`;
-    return note({ id: rest.id, about: "summary", text });
+    const text = `${outcomeNames[quantity]} ${years} after operation: ${nothing}`;
+    return note({ id, about: "summary", text });
   }
   return finding({
-    ...rest,
+    id,
+    endpoint,
+    quantity,
+    design,
+    estimand,
     horizon: contrast.time,
     groups: [repair, replacement],
     difference: contrast.difference,
+    tableId,
+    figureId,
+    headline,
+    confidence,
+    smallestThatMatters,
   });
 }
 

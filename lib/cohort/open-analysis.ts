@@ -1,0 +1,88 @@
+import { type GroupPhrases, openStudy, type Study } from "../study/mod.ts";
+import { selectEligible } from "./analysis/mod.ts";
+import type { Analysis, Cohort } from "./model/mod.ts";
+import { readCohort } from "./read.ts";
+
+/**
+ * What the plan says of every table and figure, to be spread into the options of each: the groups'
+ * names, the confidence level, what is too small to publish, how far curves are drawn.
+ */
+export interface AsPlanned {
+  /** Names of the groups, as headings and legends have them. */
+  readonly labels: { readonly repair: string; readonly replacement: string };
+  /** The groups within a sentence. */
+  readonly phrases: GroupPhrases;
+  readonly confidence: number;
+  /** Counts below this are not published. */
+  readonly smallestCell: number;
+  /** Curves end where fewer remain at risk. */
+  readonly smallestAtRisk: number;
+  /** Curves are drawn to the last of the plan's horizons, in years. */
+  readonly horizon: number;
+  /** Smallest difference in proportions that would matter to a patient. */
+  readonly smallestThatMatters: number;
+}
+
+/** A study opened for a notebook: its plan, its files, its patients. */
+export interface OpenedAnalysis {
+  readonly study: Study;
+  readonly cohort: Cohort;
+  readonly analysis: Analysis;
+  readonly labels: AsPlanned["labels"];
+  readonly phrases: GroupPhrases;
+  /** Years after operation at which results are stated. */
+  readonly horizons: number[];
+  /** The one of them at which the main answer is stated. */
+  readonly mainHorizon: number;
+  readonly confidence: number;
+  readonly smallestCell: number;
+  readonly asPlanned: AsPlanned;
+}
+
+/**
+ * Opens the study, reads its files and chooses the eligible patients: the first cell of a notebook.
+ *
+ * Which results are planned is not among what it gives: the report knows it from the id of what is
+ * shown (see `isPlanned`).
+ *
+ * @example
+ * ```ts
+ * const { study, analysis, asPlanned } = await openAnalysis();
+ * ```
+ * @param path The study file; default, the one the report runs on, else the demonstration's.
+ * @throws {ProblemsError} if the study file or the cohort's files cannot be used.
+ */
+export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
+  const study = await openStudy(path);
+  const cohort = await readCohort(study);
+  const analysis = selectEligible(cohort, study);
+  const asPlanned = planned(analysis);
+  const { labels, phrases, confidence, smallestCell } = asPlanned;
+  const horizons = [...study.horizons];
+  const { mainHorizon } = study;
+  return {
+    study,
+    cohort,
+    analysis,
+    labels,
+    phrases,
+    horizons,
+    mainHorizon,
+    confidence,
+    smallestCell,
+    asPlanned,
+  };
+}
+
+/** What an analysis's plan says of every table and figure. */
+export function planned({ groups, study }: Analysis): AsPlanned {
+  return {
+    labels: groups.labels,
+    phrases: groups.phrases,
+    confidence: study.confidence,
+    smallestCell: study.smallestCell,
+    smallestAtRisk: study.smallestAtRisk,
+    horizon: Math.max(...study.horizons),
+    smallestThatMatters: study.smallestDifference.value,
+  };
+}
