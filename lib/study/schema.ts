@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { formatSchema, mappingSchema } from "./mapping-schema.ts";
+import { matchingSchema } from "./matching-schema.ts";
 import { type ProblemLine, ProblemsError } from "./problems.ts";
 
 const words = z.string().trim().min(1);
@@ -146,18 +147,7 @@ export const planSchema = z.strictObject({
       "Columns known before the operation that help to predict missing values, beside the covariates.",
     ),
   }).prefault({}),
-  matching: z.strictObject({
-    caliper: z.number().positive().default(0.2)
-      .describe("In pooled standard deviations of the logit of the propensity score."),
-    ratio: z.int().min(1).max(5).default(1),
-    method: z.enum(["greedy", "optimal"]).default("greedy").describe(
-      "greedy: patients choose in turn, in this order; optimal: as many pairs as there can be, with " +
-        "the smallest total distance, whatever the order.",
-    ),
-    order: z.enum(["descending", "ascending", "as-given", "closest"]).default("descending"),
-    replacement: z.boolean().default(false),
-    exact: z.array(column).default([]).describe("Columns in which partners must agree."),
-  }).prefault({}),
+  matching: matchingSchema.prefault({}),
   weights: z.strictObject({
     stabilized: z.boolean().default(true),
     truncate: z.tuple([z.number().min(0).max(1), z.number().min(0).max(1)])

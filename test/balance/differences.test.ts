@@ -30,7 +30,7 @@ Deno.test("standardizedDifference() and varianceRatio() agree with the reference
 // Reference: see the case's source. Rows without a partner have weight 0.
 Deno.test("standardizedDifference() after matching keeps the denominator of the whole sample", () => {
   const { expected, tolerance } = referenceCase("match-lalonde-greedy");
-  const { pairs } = matchPairs({ treated, distance: numeric(rows, "logitps10") });
+  const { pairs } = matchPairs({ treated, score: numeric(rows, "logitps10") });
   const weight = new Float64Array(rows.length);
   for (const row of pairs.flat()) weight[row] = 1;
   const { balance } = expected.pooledSd;

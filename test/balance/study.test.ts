@@ -280,12 +280,12 @@ Deno.test("matchedSample() holds disjoint sets, within the caliper and the exact
   );
   const { repair, replacement } = sample.unmatched;
   assert.equal(sample.rows.length + repair.length + replacement.length, analysis.n);
-  const optimal = matchedSample(analysis, demo, { propensity, method: "optimal" });
+  const optimal = matchedSample(analysis, demo, { propensity, search: "whole" });
   assert.ok(optimal.sets >= sample.sets);
 });
 
 Deno.test("matchedSample() weighs k replacements of one repair as one", () => {
-  const study = { ...demo, matching: { ...demo.matching, ratio: 2 } };
+  const study = { ...demo, matching: { ...demo.matching, partners: 2 } };
   const sample = matchedSample(analysis, study, { propensity });
   const ofSet = new Map<number, number>();
   sample.rows.forEach((_, k) => {
@@ -297,12 +297,12 @@ Deno.test("matchedSample() weighs k replacements of one repair as one", () => {
 });
 
 // Identity: overlap weights balance every column of the model exactly.
-// Optimal matching of the plan is that of the option, and a replicate of the rows themselves agrees.
-Deno.test("matchedSample() and rematcher() match as the plan says, optimally if it does", async () => {
+// The whole search of the plan is that of the option, and a replicate of the rows themselves agrees.
+Deno.test("matchedSample() and rematcher() match as the plan says, searching the whole if it does", async () => {
   const analysis = selectEligible(await readCohort(demo), demo);
-  const study = { ...demo, matching: { ...demo.matching, method: "optimal" as const } };
+  const study = { ...demo, matching: { ...demo.matching, search: "whole" as const } };
   const planned = matchedSample(analysis, study);
-  assert.deepEqual(planned.pairs, matchedSample(analysis, demo, { method: "optimal" }).pairs);
+  assert.deepEqual(planned.pairs, matchedSample(analysis, demo, { search: "whole" }).pairs);
   assert.notDeepEqual(planned.pairs, matchedSample(analysis, demo).pairs);
   const every = Int32Array.from({ length: analysis.n }, (_, row) => row);
   assert.deepEqual([...rematcher(analysis, study)(every).rows], [...planned.rows]);

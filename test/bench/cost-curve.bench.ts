@@ -55,7 +55,7 @@ const works: Record<string, (data: Cohort) => unknown> = {
   "logistic, 10 covariates": ({ group, covariates }) =>
     logisticRegression({ outcome: group, covariates }),
   "greedy matching": ({ group, covariates }) =>
-    matchPairs({ treated: group, distance: covariates.x0 ?? [] }),
+    matchPairs({ treated: group, score: covariates.x0 ?? [] }),
 };
 
 const fits = new WeakMap<Cohort, ReturnType<typeof coxRegression>>();

@@ -71,12 +71,12 @@ export async function estimatesFrom(seed: number): Promise<CohortResult> {
   const { study } = analysis;
   const propensity = mitral.studyPropensity(analysis, study);
   // both orders, whichever the study plans
-  const matchedIn = (order: mitral.Study["matching"]["order"]) =>
-    mitral.matchedSample(analysis, { ...study, matching: { ...study.matching, order } }, {
+  const matchedFrom = (begin: mitral.Study["matching"]["begin"]) =>
+    mitral.matchedSample(analysis, { ...study, matching: { ...study.matching, begin } }, {
       propensity,
     });
-  const sample = matchedIn("descending");
-  const closest = matchedIn("closest");
+  const sample = matchedFrom("highest");
+  const closest = matchedFrom("closest");
   const truth = Array.from(analysis.rows, (row) => simulated.truth[row]!);
   const trueScore = {
     ...propensity,
@@ -92,10 +92,10 @@ export async function estimatesFrom(seed: number): Promise<CohortResult> {
     everyoneTrueScore: weights("everyone", trueScore),
   };
   const ownTruth = (rows: Int32Array) => truthOf(Array.from(rows, (row) => truth[row]!));
-  const descending = ownTruth(sample.rows);
+  const highest = ownTruth(sample.rows);
   const own: Partial<Record<DesignName, OwnTruth>> = {
-    matched: descending,
-    matchedAsIndependent: descending,
+    matched: highest,
+    matchedAsIndependent: highest,
     matchedClosest: ownTruth(closest.rows),
   };
   const estimates: Estimate[] = [];

@@ -141,7 +141,7 @@ Deno.test("pairBootstrap() agrees with the robust error of a restricted mean dif
 
 // By hand: in a set of one repair and two replacements each replacement counts half.
 Deno.test("underMatching() and procedureStatistic() share out several replacements of one repair", () => {
-  const several = { ...study, matching: { ...study.matching, ratio: 2 } };
+  const several = { ...study, matching: { ...study.matching, partners: 2 } };
   const sample = matchedSample(analysis, several);
   const paired = underMatching(followUp, sample);
   const weight = paired.weight!;
@@ -160,9 +160,9 @@ Deno.test("underMatching() and procedureStatistic() share out several replacemen
 });
 
 Deno.test("procedureBootstrap() refuses matching with replacement and endpoints of some only", async () => {
-  const again = { ...study, matching: { ...study.matching, replacement: true } };
+  const again = { ...study, matching: { ...study.matching, reuse: true } };
   const data = { analysis, study: again, followUp, design: "matched" } as const;
-  await assert.rejects(procedureBootstrap(data, { workers: 0 }), /replacement must be false/);
+  await assert.rejects(procedureBootstrap(data, { workers: 0 }), /reuse must be false/);
   const some = { ...followUp, rows: followUp.rows.slice(1) };
   assert.throws(
     () => procedureBootstrap({ ...data, study, followUp: some }),

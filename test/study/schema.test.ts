@@ -105,3 +105,16 @@ Deno.test("studyJsonSchema() is the one published beside the demonstration study
     "out of date: deno task schemas",
   );
 });
+
+Deno.test("parsePlan() says the new names of the matching's old ones", () => {
+  const old = { caliper: 0.2, ratio: 2, replacement: false, order: "closest", exact: ["age"] };
+  deepEqual(problemsOf({ matching: old }), [
+    "matching: ratio is now called partners; replacement is now called reuse; order is now " +
+    "called begin; exact is now called alike",
+  ]);
+  deepEqual(problemsOf({ matching: { begin: "descending", search: "optimal", metod: 1 } }), [
+    "matching.search: optimal is now called whole",
+    "matching.begin: descending is now called highest",
+    'matching: Unrecognized key: "metod"',
+  ]);
+});

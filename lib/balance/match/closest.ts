@@ -12,7 +12,7 @@ import type { MatchLayout } from "./layout.ts";
  */
 export function matchClosest(
   layout: MatchLayout,
-  rules: { width: number; ratio: number },
+  rules: { width: number; partners: number },
 ): Pair[] {
   const { treatedStarts, controlStarts } = layout;
   const pairs: Pair[] = [];
@@ -24,7 +24,7 @@ export function matchClosest(
     { length: controlStarts.length - 1 },
     (_, s) => range(controlStarts[s]!, controlStarts[s + 1]!),
   );
-  for (let round = 0; round < rules.ratio; round++) {
+  for (let round = 0; round < rules.partners; round++) {
     const made: { gap: number; t: number; c: number; s: number }[] = [];
     for (let s = 0; s < treated.length; s++) {
       for (const pair of closestInStratum(layout, treated[s]!, controls[s]!, rules.width)) {
@@ -36,7 +36,7 @@ export function matchClosest(
       layout.controlRows[a.c]! - layout.controlRows[b.c]!
     );
     for (const { t, c } of made) pairs.push([layout.treatedRows[t]!, layout.controlRows[c]!]);
-    if (round + 1 === rules.ratio) break;
+    if (round + 1 === rules.partners) break;
     const served = new Set(made.map((pair) => pair.t));
     const taken = new Set(made.map((pair) => pair.c));
     treated = treated.map((places) => places.filter((t) => served.has(t)));

@@ -8,13 +8,13 @@ export type Pair = [treatedIndex: number, controlIndex: number];
 export interface GreedyRules {
   /** Widest difference allowed. */
   width: number;
-  ratio: number;
-  order: "descending" | "ascending" | "as-given";
+  partners: number;
+  begin: "highest" | "lowest" | "as-listed";
 }
 
 /**
  * Greedy matching without replacement: in turn, each treated takes the nearest free control, in as
- * many rounds as the ratio says, so that nobody takes a second control before all had their chance
+ * many rounds as `partners` says, so that nobody takes a second control before all had their chance
  * of a first. Equal differences: the lower row. Cost O(n) after the layout but for path halving.
  */
 export function matchGreedy(layout: MatchLayout, rules: GreedyRules): Pair[] {
@@ -23,8 +23,8 @@ export function matchGreedy(layout: MatchLayout, rules: GreedyRules): Pair[] {
   const free = new FreePlaces(controlRows.length);
   const runs = runsOf(layout);
   const pairs: Pair[] = [];
-  let queue = turns(layout, rules.order);
-  for (let round = 0; round < rules.ratio; round++) {
+  let queue = turns(layout, rules.begin);
+  for (let round = 0; round < rules.partners; round++) {
     const served: number[] = [];
     for (const t of queue) {
       const first = controlStarts[stratum[t]!]!;
@@ -85,19 +85,19 @@ function nearestFree(
 }
 
 /** Treated places in the order of their turns; equal distances by ascending row. */
-export function turns(layout: MatchLayout, order: GreedyRules["order"]): Uint32Array {
+export function turns(layout: MatchLayout, begin: GreedyRules["begin"]): Uint32Array {
   const { treatedRows, treatedAt, ascending: places } = layout;
-  if (order === "as-given") return byRow(places, treatedRows);
-  if (order === "ascending") return places;
-  const descending = new Uint32Array(places.length);
+  if (begin === "as-listed") return byRow(places, treatedRows);
+  if (begin === "lowest") return places;
+  const falling = new Uint32Array(places.length);
   let next = 0;
   for (let end = places.length; end > 0;) {
     let start = end - 1;
     while (start > 0 && treatedAt[places[start - 1]!] === treatedAt[places[end - 1]!]) start--;
-    for (let i = start; i < end; i++) descending[next++] = places[i]!;
+    for (let i = start; i < end; i++) falling[next++] = places[i]!;
     end = start;
   }
-  return descending;
+  return falling;
 }
 
 /** Places sorted by row, without comparing: rows are distinct. */

@@ -2,11 +2,11 @@ import { type GroupColumn, orderOf } from "../../numerics/mod.ts";
 
 /**
  * Treated and controls laid out for matching on one number: each stratum's controls side by side,
- * ascending by distance, equal distances by ascending row. Only places (positions in these arrays)
+ * ascending by score, equal scores by ascending row. Only places (positions in these arrays)
  * are used while matching; rows come back at the end.
  */
 export interface MatchLayout {
-  /** Treated rows in the same order as controls: by stratum, distance, row. */
+  /** Treated rows in the same order as controls: by stratum, score, row. */
   treatedRows: Uint32Array;
   treatedAt: Float64Array;
   controlRows: Uint32Array;
@@ -14,20 +14,20 @@ export interface MatchLayout {
   /** First control place and the one after the last of stratum s are starts[s] and starts[s + 1]. */
   controlStarts: Uint32Array;
   treatedStarts: Uint32Array;
-  /** Treated places of all strata together, ascending by distance, then row. */
+  /** Treated places of all strata together, ascending by score, then row. */
   ascending: Uint32Array;
-  /** For each treated place, the first control place of its stratum not below its distance. */
+  /** For each treated place, the first control place of its stratum not below its score. */
   meets: Uint32Array;
 }
 
 /** Sorts once (radix), then splits by stratum and group. Cost O(n). */
 export function layoutFor(
   treated: Uint8Array,
-  distance: Float64Array,
+  score: Float64Array,
   strata: GroupColumn | undefined,
 ): MatchLayout {
   const n = treated.length;
-  const order = orderOf(distance);
+  const order = orderOf(score);
   const count = strata ? strata.labels.length : 1;
   const controlStarts = new Uint32Array(count + 1);
   const treatedStarts = new Uint32Array(count + 1);
@@ -55,11 +55,11 @@ export function layoutFor(
       const place = nextTreated[stratum]!++;
       ascending[met++] = place;
       treatedRows[place] = row;
-      treatedAt[place] = distance[row]!;
+      treatedAt[place] = score[row]!;
     } else {
       const place = nextControl[stratum]!++;
       controlRows[place] = row;
-      controlAt[place] = distance[row]!;
+      controlAt[place] = score[row]!;
     }
   }
   const meets = new Uint32Array(nTreated);

@@ -16,11 +16,11 @@ const LARGEST = 1_000_000_000;
  * and control j: leave out j, leave out i, or pair them. Only controls within the width of i need
  * a cell, so cost and memory (a byte each) are O(n + pairs of rows within the width).
  *
- * With a ratio, every treated stands in line that many times.
+ * With several partners, every treated stands in line that many times.
  */
 export function matchOptimal(
   layout: MatchLayout,
-  rules: { width: number; ratio: number },
+  rules: { width: number; partners: number },
 ): Pair[] {
   const pairs: Pair[] = [];
   for (let s = 0; s + 1 < layout.treatedStarts.length; s++) {
@@ -32,15 +32,15 @@ export function matchOptimal(
 function alignStratum(
   layout: MatchLayout,
   stratum: number,
-  { width, ratio }: { width: number; ratio: number },
+  { width, partners }: { width: number; partners: number },
   pairs: Pair[],
 ): void {
   const { treatedRows, treatedAt, controlRows, controlAt } = layout;
   const firstTreated = layout.treatedStarts[stratum]!;
   const firstControl = layout.controlStarts[stratum]!;
   const controls = layout.controlStarts[stratum + 1]! - firstControl;
-  const lines = (layout.treatedStarts[stratum + 1]! - firstTreated) * ratio;
-  const placeOf = (line: number) => firstTreated + Math.floor(line / ratio);
+  const lines = (layout.treatedStarts[stratum + 1]! - firstTreated) * partners;
+  const placeOf = (line: number) => firstTreated + Math.floor(line / partners);
 
   // window of controls within the width, [low, high), for each treated line
   const low = new Uint32Array(lines);

@@ -2,7 +2,7 @@ import { type GreedyRules, type Pair, turns } from "./greedy.ts";
 import { type MatchLayout, runsOf, stratumOfTreated } from "./layout.ts";
 
 /**
- * Matching with replacement: each treated takes its nearest controls, as many as the ratio says,
+ * Matching with replacement: each treated takes its nearest controls, as many as `partners` says,
  * whoever else has them. Equal differences: the lower row. All first controls come before the
  * second ones. Cost O(n + pairs).
  */
@@ -10,8 +10,8 @@ export function matchWithReplacement(layout: MatchLayout, rules: GreedyRules): P
   const { treatedRows, treatedAt, controlRows, controlAt, controlStarts, meets } = layout;
   const stratum = stratumOfTreated(layout);
   const runs = runsOf(layout);
-  const rounds: Pair[][] = Array.from({ length: rules.ratio }, () => []);
-  for (const t of turns(layout, rules.order)) {
+  const rounds: Pair[][] = Array.from({ length: rules.partners }, () => []);
+  for (const t of turns(layout, rules.begin)) {
     const first = controlStarts[stratum[t]!]!;
     const end = controlStarts[stratum[t]! + 1]!;
     const at = treatedAt[t]!;

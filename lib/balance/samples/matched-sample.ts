@@ -43,27 +43,27 @@ const manyUnmatched = 0.1;
  * The matched sample stands for the repairs that found a partner, not for everyone. Analyse it as
  * pairs: stratify or cluster on `pairId`.
  *
- * In descending order each repair gets what those with higher scores left, so that partners tend to
+ * Beginning with the highest score, each repair gets what those with higher scores left, so that partners tend to
  * have lower scores, within the caliper; in simulated cohorts that leaves a bias of a fifth of a
- * standard error. The order "closest" does not (DEVELOPERS.md).
+ * standard error. Beginning with the closest does not (DEVELOPERS.md).
  *
  * @param options.propensity A score already at hand.
- * @param options.method "greedy" or "optimal", in place of the plan's.
+ * @param options.search "one-by-one" or "whole", in place of the plan's.
  * @throws {DataError}
  * @see Austin (2011) Multivariate Behav Res 46:399-424.
  */
 export function matchedSample(
   analysis: Analysis,
   study: Study,
-  options: { propensity?: StudyPropensity; method?: MatchOptions["method"] } = {},
+  options: { propensity?: StudyPropensity; search?: MatchOptions["search"] } = {},
 ): MatchedSample {
   const propensity = options.propensity ?? studyPropensity(analysis, study);
-  const { exact, ...planned } = study.matching;
+  const { alike, ...planned } = study.matching;
   const { pairs, caliperWidth, unmatchedTreated } = matchPairs({
     treated: analysis.treated,
-    distance: propensity.linearPredictor,
-    ...(exact.length > 0 ? { exact: exactLabels(analysis, exact) } : {}),
-  }, { ...planned, method: options.method ?? planned.method });
+    score: propensity.linearPredictor,
+    ...(alike.length > 0 ? { alike: alikeLabels(analysis, alike) } : {}),
+  }, { ...planned, search: options.search ?? planned.search });
   const sample = setsOf(pairs);
   const weight = new Float64Array(analysis.n);
   sample.rows.forEach((row, i) => weight[row]! += sample.rowWeight[i]!);
@@ -94,10 +94,10 @@ export function matchedSample(
 }
 
 /** A label made of all the columns in which partners must agree; missing agrees with missing. */
-export function exactLabels(analysis: Analysis, columns: readonly string[]): string[] {
+export function alikeLabels(analysis: Analysis, columns: readonly string[]): string[] {
   const parts = columns.map((name) => {
     const column = analysis.columns[name];
-    if (!column) throw new DataError("matching.exact", "columns the cohort has", name);
+    if (!column) throw new DataError("matching.alike", "columns the cohort has", name);
     return column;
   });
   return Array.from(

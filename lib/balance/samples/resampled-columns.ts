@@ -18,7 +18,7 @@ export interface RematchedSample {
 export interface ScoredColumns {
   treated: Uint8Array;
   covariates: Record<string, Float64Array>;
-  exact?: Labels;
+  alike?: Labels;
 }
 
 /**
@@ -33,13 +33,13 @@ export function rematchColumns(
   options: MatchOptions,
 ): (rows: Int32Array) => RematchedSample {
   const score = scorer(data);
-  const { exact } = data;
+  const { alike } = data;
   return (rows) => {
     const { treated, linearPredictor } = score(rows);
     const { pairs } = matchPairs({
       treated,
-      distance: linearPredictor,
-      ...(exact ? { exact: Array.from(rows, (row) => exact[row]!) } : {}),
+      score: linearPredictor,
+      ...(alike ? { alike: Array.from(rows, (row) => alike[row]!) } : {}),
     }, options);
     const { rows: drawn, pairId, treated: one, rowWeight } = setsOf(pairs);
     return { rows: drawn.map((i) => rows[i]!), pairId, treated: one, rowWeight };

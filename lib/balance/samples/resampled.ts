@@ -2,7 +2,7 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/mod.ts";
 import type { Estimand } from "../weigh/mod.ts";
 import { designMatrix } from "../score/mod.ts";
-import { exactLabels } from "./matched-sample.ts";
+import { alikeLabels } from "./matched-sample.ts";
 import {
   rematchColumns,
   type RematchedSample,
@@ -29,7 +29,7 @@ export function rematcher(
   analysis: Analysis,
   study: Study,
 ): (rows: Int32Array) => RematchedSample {
-  const { exact: _, ...planned } = study.matching;
+  const { alike: _, ...planned } = study.matching;
   return rematchColumns(scoredColumns(analysis, study), planned);
 }
 
@@ -50,13 +50,13 @@ export function reweighter(
   );
 }
 
-/** The study's covariates and exact columns as plain columns, which can be sent to a worker. */
+/** The study's covariates, and the columns in which partners agree, as plain columns, which can be sent to a worker. */
 export function scoredColumns(analysis: Analysis, study: Study): ScoredColumns {
-  const { exact } = study.matching;
+  const { alike } = study.matching;
   return {
     treated: analysis.treated,
     covariates: designMatrix(analysis, study).covariates,
-    ...(exact.length > 0 ? { exact: exactLabels(analysis, exact) } : {}),
+    ...(alike.length > 0 ? { alike: alikeLabels(analysis, alike) } : {}),
   };
 }
 

@@ -22,7 +22,7 @@ export interface Propensity {
  * @example
  * ```ts
  * const { linearPredictor } = propensityScore({ treated, covariates: { age, lvef } });
- * const { pairs } = matchPairs({ treated, distance: linearPredictor });
+ * const { pairs } = matchPairs({ treated, score: linearPredictor });
  * ```
  * @throws {DataError} on values that are not finite, or if a group is empty.
  * @see Rosenbaum & Rubin (1983) Biometrika 70:41-55.

@@ -16,7 +16,7 @@ export function checkPlan(study: Study): void {
   study.adjustment.covariates.forEach((covariate, i) =>
     checkCovariate(covariate, `adjustment.covariates[${i}]`, add)
   );
-  study.matching.exact.forEach((name, i) => checkBefore(name, `matching.exact[${i}]`, add));
+  study.matching.alike.forEach((name, i) => checkBefore(name, `matching.alike[${i}]`, add));
   study.thresholds.forEach((threshold, i) => {
     const where = `thresholds[${i}].column`;
     const column = checkBefore(threshold.column, where, add);

@@ -37,7 +37,7 @@ const treatment = "(group)";
 
 /**
  * What predicts what, by the study's plan: the adjustment covariates in their forms (with the bends
- * of splines and the planned products), the columns of thresholds and of exact matching, what the
+ * of splines and the planned products), the columns of thresholds and those in which partners agree, what the
  * plan names as auxiliary, the group, and every planned endpoint (see {@link outcomeColumns}).
  *
  * Grades are ordered, numbers are matched to known ones, and a column that applies to some patients
@@ -56,7 +56,7 @@ export function imputationModel(
     ...covariates.map(({ column }) => column),
     ...study.thresholds.map(({ column }) => column)
       .filter((column) => isPreOperative(column) && hasColumn(analysis, column)),
-    ...study.matching.exact,
+    ...study.matching.alike,
     ...study.missing.auxiliary,
   ]);
   const model: ImputationModel = { data: { columns: [] }, columns: [], levels: {}, notes: [] };

@@ -169,22 +169,22 @@ function missingValues(planned: Study["adjustment"]["covariates"]): string {
 }
 
 function matching({ matching: plan }: Study): string {
-  const { caliper, ratio, method, order, replacement, exact } = plan;
-  const partners = ratio === 1 ? "one partner" : `up to ${ratio} partners`;
-  const agree = exact.length > 0
-    ? `, agreeing in ${listText(exact.map((column) => labelOf(column)))}`
+  const { caliper, partners: most, search, begin, reuse, alike } = plan;
+  const partners = most === 1 ? "one partner" : `up to ${most} partners`;
+  const agree = alike.length > 0
+    ? `, agreeing in ${listText(alike.map((column) => labelOf(column)))}`
     : "";
   return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
     `logit of the propensity score within ${caliper} pooled standard deviations, ` +
-    `${method === "optimal" ? "with the smallest total distance" : orders[order]}, ${
-      replacement ? "with" : "without"
+    `${search === "whole" ? "with the smallest total distance" : turns[begin]}, ${
+      reuse ? "with" : "without"
     } replacement. Pairs are analysed as pairs.`;
 }
 
-const orders: Record<Study["matching"]["order"], string> = {
-  descending: "from the highest score down",
-  ascending: "from the lowest score up",
-  "as-given": "in the order of the file",
+const turns: Record<Study["matching"]["begin"], string> = {
+  highest: "from the highest score down",
+  lowest: "from the lowest score up",
+  "as-listed": "in the order of the file",
   closest: "closest pairs first",
 };
 

@@ -55,7 +55,7 @@ export function procedureBootstrap(
   if (rows.length !== analysis.n) {
     throw new DataError("followUp", "of every patient of the analysis", rows);
   }
-  const { exact: _, ...matching } = study.matching;
+  const { alike: _, ...matching } = study.matching;
   const procedure = {
     ...scoredColumns(analysis, study),
     time,

@@ -23,7 +23,7 @@ export interface Procedure {
   /** Columns of the propensity model; not needed as given. */
   covariates?: Record<string, Float64Array>;
   /** Partners must have the same label. */
-  exact?: Labels;
+  alike?: Labels;
   /** Times at which survival is compared. */
   horizons: readonly number[];
   /** Where there is one, restricted means up to it are compared too. */
@@ -40,11 +40,11 @@ export interface Procedure {
  * (2014) Stat Med 33:4306-4319.
  */
 export function procedureStatistic(procedure: Procedure): VectorStatistic {
-  const { design, time, event, treated, covariates = {}, exact } = procedure;
-  if (design.kind === "matched" && design.options.replacement) {
-    throw new DataError("design.options.replacement", "false under a bootstrap", true);
+  const { design, time, event, treated, covariates = {}, alike } = procedure;
+  if (design.kind === "matched" && design.options.reuse) {
+    throw new DataError("design.options.reuse", "false under a bootstrap", true);
   }
-  const columns = { treated, covariates, ...(exact ? { exact } : {}) };
+  const columns = { treated, covariates, ...(alike ? { alike } : {}) };
   const rematch = design.kind === "matched" ? rematchColumns(columns, design.options) : undefined;
   const reweight = design.kind === "weighted"
     ? reweightColumns(columns, design.options)
