@@ -10,6 +10,8 @@ export {
   calibrationFigure,
   type CalibrationPoint,
   curveFigure,
+  type DrawnChoice,
+  type DrawnPath,
   type EffectCurve,
   forestFigure,
   type ForestRow,
@@ -17,6 +19,7 @@ export {
   funnelFigure,
   type FunnelLimits,
   type FunnelPoint,
+  pathsFigure,
 } from "./estimates/mod.ts";
 export {
   type AtRiskColumns,

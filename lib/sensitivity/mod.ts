@@ -42,3 +42,18 @@ export {
 } from "./sought/mod.ts";
 export * from "./centres/mod.ts";
 export * from "./resampling/mod.ts";
+export {
+  type ChoiceInfluence,
+  choiceInfluence,
+  type Choices,
+  type Dimension,
+  everyPath,
+  type FailedPath,
+  type Path,
+  type Question,
+  type SpecificationCurve,
+  specificationCurve,
+  studyChoices,
+  type StudyPaths,
+  studyPaths,
+} from "./paths/mod.ts";

@@ -3,6 +3,7 @@ import { curveFigure } from "../../lib/figures/estimates/curve-figure.ts";
 import { datingFigure } from "../../lib/figures/over-time/dating-figure.ts";
 import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
 import { funnelFigure } from "../../lib/figures/estimates/funnel-figure.ts";
+import { pathsFigure } from "../../lib/figures/estimates/paths-figure.ts";
 import { gradeFigure } from "../../lib/figures/over-time/grade-figure.ts";
 import { missingFigure } from "../../lib/figures/patients/missing-figure.ts";
 import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-figure.ts";
@@ -17,6 +18,7 @@ import { SeededRandom } from "../../lib/numerics/random.ts";
 import {
   inventedDifference,
   inventedIncidence,
+  inventedPaths,
   inventedScores,
   inventedSurvival,
 } from "./invented.ts";
@@ -205,6 +207,14 @@ function resultExamples(): Figure[] {
   const limit = (z: number, sign: number) =>
     volume.map((n) => Math.min(1, Math.max(0, 0.62 + sign * z * Math.sqrt(0.62 * 0.38 / n))));
   return [
+    pathsFigure({ id: "paths-few", title: "Alive at 5 years, by 12 paths", ...inventedPaths(12) }),
+    pathsFigure({
+      id: "paths-many",
+      title: "Failure of the valve within 5 years, by 120 paths",
+      ...inventedPaths(120),
+      smallestDifference: 0.05,
+      directions: ["More failures: replacement", "More failures: repair"],
+    }),
     forestFigure({
       id: "subgroups",
       title: "Death after repair against replacement, by subgroup",

@@ -82,3 +82,34 @@ export function inventedScores(seed: number) {
   };
   return { repair: side(900, 0.6), replacement: side(700, -0.5) };
 }
+
+/** So many paths with two choices; the third of them is the plan's own. */
+export function inventedPaths(count: number) {
+  const random = new SeededRandom(count);
+  const dimensions = [
+    {
+      id: "design",
+      label: "Design",
+      options: [
+        { id: "weighted", label: "Weighted to the overlap" },
+        { id: "matched", label: "Matched, highest score first" },
+        { id: "model", label: "Regression, standardised" },
+      ],
+    },
+    {
+      id: "missing",
+      label: "Missing values",
+      options: [{ id: "impute", label: "Imputed" }, { id: "complete", label: "Complete only" }],
+    },
+  ];
+  const paths = Array.from({ length: count }, (_, k) => {
+    const estimate = 0.04 + 0.02 * random.normal();
+    const half = 0.04 + 0.02 * random.uniform();
+    const choices = Object.fromEntries(
+      dimensions.map(({ id, options }) => [id, options[random.integer(options.length)]!.id]),
+    );
+    const [lower, upper] = [estimate - half, estimate + half];
+    return { estimate, lower, upper, choices, planned: k === 2 };
+  });
+  return { dimensions, paths };
+}

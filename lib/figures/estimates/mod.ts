@@ -3,3 +3,4 @@ export { calibrationFigure, type CalibrationPoint } from "./calibration-figure.t
 export { curveFigure, type EffectCurve } from "./curve-figure.ts";
 export { forestFigure, type ForestRow, type ForestSection } from "./forest-figure.ts";
 export { funnelFigure, type FunnelLimits, type FunnelPoint } from "./funnel-figure.ts";
+export { type DrawnChoice, type DrawnPath, pathsFigure } from "./paths-figure.ts";

@@ -1,0 +1,124 @@
+import { checkNumber, DataError, type Interval, quantileOfSorted } from "../../numerics/mod.ts";
+import { type ChoiceInfluence, choiceInfluence } from "./choice-influence.ts";
+import { checkDimensions, type Choices, type Dimension } from "./every-path.ts";
+
+/** One way of making the comparison, and its answer. */
+export interface Path extends Interval {
+  choices: Choices;
+}
+
+/** A path that gave no answer. */
+export interface FailedPath {
+  choices: Choices;
+  /** Why, as a sentence. */
+  reason: string;
+}
+
+/** The same question answered in every defensible way. */
+export interface SpecificationCurve {
+  dimensions: readonly Dimension[];
+  /** In ascending order of their estimates. */
+  paths: (Path & { planned: boolean })[];
+  /** The plan's own among `paths`; null where it gave no answer. */
+  planned: number | null;
+  failed: FailedPath[];
+  /** Smallest estimate, quartiles and largest. */
+  estimates: { lowest: number; lower: number; median: number; upper: number; highest: number };
+  /** Shares of the paths, by their estimates and by their limits. */
+  shares: {
+    below: number;
+    above: number;
+    /** Limits all below, or all above, zero. */
+    clearlyBelow: number;
+    clearlyAbove: number;
+    /** Estimates as far from zero as the smallest difference that matters, or further. */
+    mattersBelow: number;
+    mattersAbove: number;
+    /** Limits that leave no room for a difference that matters. */
+    noneMatters: number;
+  };
+  smallestDifference: number;
+  /** Which choice moves the answer most, first. */
+  influence: ChoiceInfluence[];
+}
+
+/**
+ * The answers of all paths in order, how many lie on each side of zero and of the smallest
+ * difference that matters, and which choice moves them most.
+ *
+ * Paths share their patients, so their shares are no probabilities and many agreeing paths are no
+ * more evidence than one: what they show is whether the answer hangs on a choice.
+ *
+ * @param data.planned The choices of the plan.
+ * @example
+ * ```ts
+ * specificationCurve({ dimensions, paths, planned }, { smallestDifference: 0.05 }).shares.above;
+ * ```
+ * @throws {DataError} on no path, a choice that is no option, or a path that is there twice.
+ * @see Simonsohn, Simmons & Nelson (2020) Nat Hum Behav 4:1208-1214.
+ */
+export function specificationCurve(
+  data: {
+    dimensions: readonly Dimension[];
+    paths: readonly Path[];
+    planned: Choices;
+    failed?: readonly FailedPath[];
+  },
+  options: { smallestDifference: number },
+): SpecificationCurve {
+  const { dimensions, paths, planned, failed = [] } = data;
+  checkDimensions(dimensions);
+  const smallest = checkNumber(
+    "smallestDifference",
+    options.smallestDifference,
+    (value) => value > 0 && value < Infinity,
+    "a number > 0",
+  );
+  if (paths.length === 0) throw new DataError("paths", "at least one", "none");
+  const seen = new Set<string>();
+  const keyOf = (choices: Choices) => dimensions.map(({ id }) => choices[id]).join(" ");
+  paths.forEach(({ choices, estimate, lower, upper }, k) => {
+    for (const { id, options: own } of dimensions) {
+      if (own.some((option) => option.id === choices[id])) continue;
+      const expected = `one of ${own.map((option) => option.id).join(", ")}`;
+      throw new DataError(`paths.choices.${id}`, expected, choices[id], k);
+    }
+    if (!(lower <= estimate && estimate <= upper)) {
+      throw new DataError("paths.estimate", "within its limits", estimate, k);
+    }
+    if (seen.has(keyOf(choices))) {
+      throw new DataError("paths", "there once each", keyOf(choices), k);
+    }
+    seen.add(keyOf(choices));
+  });
+  const own = keyOf(planned);
+  const sorted = paths.map((path) => ({ ...path, planned: keyOf(path.choices) === own }))
+    .sort((a, b) => a.estimate - b.estimate);
+  const place = sorted.findIndex((path) => path.planned);
+  const share = (holds: (path: Path) => boolean) => paths.filter(holds).length / paths.length;
+  const estimates = sorted.map(({ estimate }) => estimate);
+  return {
+    dimensions,
+    paths: sorted,
+    planned: place < 0 ? null : place,
+    failed: [...failed],
+    estimates: {
+      lowest: estimates[0]!,
+      lower: quantileOfSorted(estimates, 0.25),
+      median: quantileOfSorted(estimates, 0.5),
+      upper: quantileOfSorted(estimates, 0.75),
+      highest: estimates.at(-1)!,
+    },
+    shares: {
+      below: share(({ estimate }) => estimate < 0),
+      above: share(({ estimate }) => estimate > 0),
+      clearlyBelow: share(({ upper }) => upper < 0),
+      clearlyAbove: share(({ lower }) => lower > 0),
+      mattersBelow: share(({ estimate }) => estimate <= -smallest),
+      mattersAbove: share(({ estimate }) => estimate >= smallest),
+      noneMatters: share(({ lower, upper }) => lower > -smallest && upper < smallest),
+    },
+    smallestDifference: smallest,
+    influence: choiceInfluence(dimensions, paths),
+  };
+}

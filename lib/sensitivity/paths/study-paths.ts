@@ -1,0 +1,166 @@
+import { type Cohort, selectEligible } from "../../cohort/mod.ts";
+import { type CompletedSets, completedSets, poolIntervals } from "../../missing/mod.ts";
+import { DataError, inWorkers } from "../../numerics/mod.ts";
+import type { Study } from "../../study/mod.ts";
+import type { Choices } from "./every-path.ts";
+import { everyPath } from "./every-path.ts";
+import { type PathUnit, type UnitAnswer, unitAnswers } from "./path-unit.ts";
+import {
+  type FailedPath,
+  type Path,
+  type SpecificationCurve,
+  specificationCurve,
+} from "./specification-curve.ts";
+import {
+  type PathDesign,
+  planWithScore,
+  type Question,
+  type ScoreForm,
+  studyChoices,
+  type ValveEndpoint,
+} from "./study-choices.ts";
+
+/** A unit with the choices that lead to it. */
+interface PlacedUnit {
+  choices: { missing: string; score: string; groups: string };
+  /** Which completed set. */
+  set: number;
+  unit: PathUnit;
+}
+
+/** One curve a question. */
+export type StudyPaths = Record<Question, SpecificationCurve>;
+
+/**
+ * Every defensible way of comparing the study's groups at its main horizon: survival, and failure of
+ * the valve with death competing.
+ *
+ * Values are imputed once for each way of taking the groups; a score is fitted once for each sample,
+ * set and form, and shared by all designs and endpoints. Where values are imputed each path is
+ * worked out in each completed set and pooled. Differences are repair minus replacement.
+ *
+ * The same result whatever the number of workers, which have the permissions of the program that
+ * starts them.
+ *
+ * @param options.sets Completed sets of the paths that impute, default 5: paths differ by more than
+ * what further sets would change.
+ * @param options.workers Default one a core; 0 works everything out here.
+ * @example
+ * ```ts
+ * const { survival } = await studyPaths(cohort, study);
+ * survival.influence[0]?.label; // the choice that moves the answer most
+ * ```
+ * @throws {DataError} if no path gives an answer.
+ */
+export async function studyPaths(
+  cohort: Cohort,
+  study: Study,
+  options: { sets?: number; workers?: number } = {},
+): Promise<StudyPaths> {
+  const workers = options.workers ?? navigator.hardwareConcurrency;
+  const analysis = selectEligible(cohort, study);
+  const asked = (["survival", "valve"] as const).map((question) => ({
+    question,
+    ...studyChoices(analysis, study, question),
+  }));
+  const optionsOf = (
+    id: string,
+  ) => [
+    ...new Set(
+      asked.flatMap(({ dimensions }) =>
+        dimensions.filter((own) => own.id === id).flatMap((own) => own.options.map((one) => one.id))
+      ),
+    ),
+  ];
+  const units: PlacedUnit[] = [];
+  for (const groups of optionsOf("groups") as Study["groups"]["by"][]) {
+    const plan = { ...study, groups: { ...study.groups, by: groups } };
+    const taken = selectEligible(cohort, plan);
+    for (const missing of optionsOf("missing") as CompletedSets["method"][]) {
+      const completed = await completedSets(taken, plan, {
+        method: missing,
+        sets: options.sets ?? 5,
+        workers,
+      });
+      for (const score of optionsOf("score") as ScoreForm[]) {
+        const scored = planWithScore(taken, plan, score);
+        for (let set = 0; set < completed.sets; set++) {
+          units.push({
+            choices: { missing, score, groups },
+            set,
+            unit: {
+              analysis: completed.analysis(set),
+              study: scored,
+              designs: optionsOf("design") as PathDesign[],
+              questions: asked.map(({ question }) => question),
+              endpoints: optionsOf("endpoint") as ValveEndpoint[],
+              models: score === "planned",
+            },
+          });
+        }
+      }
+    }
+  }
+  const answers = await answersOf(units.map(({ unit }) => unit), workers);
+  const curves = asked.map(({ question, dimensions, planned, allowed }) => {
+    const paths: Path[] = [];
+    const failed: FailedPath[] = [];
+    for (const choices of everyPath(dimensions, allowed)) {
+      const found = answerTo(question, choices, { units, answers }, study.confidence);
+      if ("reason" in found) failed.push(found);
+      else paths.push(found);
+    }
+    if (paths.length === 0) {
+      throw new DataError(`paths to ${question}`, "at least one with an answer", failed[0]?.reason);
+    }
+    const smallestDifference = study.smallestDifference.value;
+    return [
+      question,
+      specificationCurve({ dimensions, paths, planned, failed }, { smallestDifference }),
+    ];
+  });
+  return Object.fromEntries(curves);
+}
+
+async function answersOf(units: PathUnit[], workers: number): Promise<UnitAnswer[][]> {
+  if (workers === 0) return units.map(unitAnswers);
+  const answers: UnitAnswer[][] = [];
+  await inWorkers<PathUnit[], number, UnitAnswer[]>({
+    worker: new URL("./path-worker.ts", import.meta.url),
+    what: "work out the paths",
+    setup: units,
+    tasks: units.map((_, place) => place),
+    workers,
+  }, (place, answer) => answers[place] = answer);
+  return answers;
+}
+
+/** One path's answer: of its one unit, or pooled over its completed sets. */
+function answerTo(
+  question: Question,
+  choices: Choices,
+  { units, answers }: { units: PlacedUnit[]; answers: UnitAnswer[][] },
+  confidence: number,
+): Path | FailedPath {
+  const own = units.flatMap((placed, k) => {
+    const { missing, score, groups } = placed.choices;
+    const fits = missing === choices.missing && score === choices.score &&
+      groups === choices.groups;
+    const answer = fits
+      ? answers[k]!.find((one) =>
+        one.question === question && one.design === choices.design &&
+        (one.endpoint ?? undefined) === choices.endpoint
+      )
+      : undefined;
+    return answer ? [{ answer, n: placed.unit.analysis.n }] : [];
+  });
+  const without = own.find(({ answer }) => answer.difference === undefined);
+  if (without || own.length === 0) {
+    return { choices, reason: without?.answer.reason ?? "No sample was made for it." };
+  }
+  const differences = own.map(({ answer }) => answer.difference!);
+  const { estimate, standardError, lower, upper } = differences.length === 1
+    ? differences[0]!
+    : poolIntervals(differences, { confidence, units: own[0]!.n });
+  return { choices, estimate, standardError, lower, upper };
+}
