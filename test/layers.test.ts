@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { dirname, join, relative, resolve } from "node:path";
+import { typescriptFiles } from "./source-files.ts";
 
 // Data flow one way: a stage imports the stages before it in this list, never after.
 const stages = [
@@ -30,14 +31,6 @@ const mayHoldMore: Record<string, string> = {
 };
 
 const root = resolve(import.meta.dirname!, "..");
-
-function* typescriptFiles(folder: string): Generator<string> {
-  for (const entry of Deno.readDirSync(folder)) {
-    const path = join(folder, entry.name);
-    if (entry.isDirectory) yield* typescriptFiles(path);
-    else if (path.endsWith(".ts")) yield path;
-  }
-}
 
 function imports(file: string): string[] {
   const source = Deno.readTextFileSync(file);

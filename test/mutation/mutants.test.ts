@@ -1,0 +1,38 @@
+import assert from "node:assert/strict";
+import { mutantsOf, mutated } from "./mutants.ts";
+
+const source = `
+import { a } from "./a.ts";
+/** Adds 2. */
+export function f(x: 1 | 2, n: number): number {
+  if (!(n > 0)) throw new Error("above " + 0);
+  for (let i = 0; i < n; i++) if (x === 1 && a) return n * 3;
+  return n - 1;
+}
+`;
+
+Deno.test("mutantsOf() changes what a test should notice, and nothing else", () => {
+  const words = mutantsOf("f.ts", source).map(({ line, from, to }) => `${line}: ${from} -> ${to}`);
+  assert.deepEqual(words, [
+    "5: !(n > 0) -> !(!(n > 0))",
+    "5: > -> >=",
+    "5: 0 -> 1",
+    "6: 0 -> 1",
+    "6: x === 1 && a -> !(x === 1 && a)",
+    "6: && -> ||",
+    "6: === -> !==",
+    "6: 1 -> 2",
+    "6: * -> /",
+    "6: 3 -> 4",
+    "7: - -> +",
+    "7: 1 -> 2",
+  ]);
+});
+
+Deno.test("mutated() changes one place", () => {
+  for (const mutant of mutantsOf("f.ts", source)) {
+    const changed = mutated(source, mutant);
+    assert.equal(changed.length - source.length, mutant.to.length - mutant.from.length);
+    assert.equal(changed.slice(0, mutant.start), source.slice(0, mutant.start));
+  }
+});
