@@ -1,7 +1,6 @@
 /**
- * Checks the project's notebooks as source: file format, size of cells, lint and types. How their
- * code and prose are laid out is checked by `deno fmt --check`, as for every file, and mended by
- * `deno fmt`; lines are counted as laid out.
+ * Checks the project's notebooks as source: file format, layout, size of cells, lint and types.
+ * Layout is what `deno task format-notebooks` leaves as it is; lines are counted as laid out.
  *
  *     deno run --allow-all lib/report/check-notebooks.ts [FOLDER]
  *
@@ -87,6 +86,33 @@ function formatProblems(notebook: Notebook): string[] {
   return problems;
 }
 
+/**
+ * Notebooks that formatting would change. `deno fmt --check` itself calls every notebook that it has
+ * not formatted before badly formatted (Deno 2.9.6), so a copy is formatted and compared.
+ */
+export async function layoutProblems(folder: string): Promise<string[]> {
+  const copy = await Deno.makeTempDir({ prefix: "mitral-layout-" });
+  try {
+    const names = [...Deno.readDirSync(folder)].map(({ name }) => name)
+      .filter((name) => name.endsWith(".ipynb")).sort();
+    for (const name of names) await Deno.copyFile(join(folder, name), join(copy, name));
+    const { success, stderr } = await new Deno.Command(Deno.execPath(), {
+      args: ["fmt", "--no-config", "--line-width", "100", "--quiet", copy],
+    }).output();
+    if (!success) return [new TextDecoder().decode(stderr)];
+    const problems: string[] = [];
+    for (const name of names) {
+      const [before, after] = await Promise.all(
+        [folder, copy].map((where) => Deno.readTextFile(join(where, name))),
+      );
+      if (before !== after) problems.push(`${name}: run deno task format-notebooks`);
+    }
+    return problems;
+  } finally {
+    await Deno.remove(copy, { recursive: true });
+  }
+}
+
 interface LintReport {
   diagnostics: {
     filename: string;
@@ -128,7 +154,7 @@ async function lintProblems(files: readonly ModuleFile[]): Promise<string[]> {
 
 if (import.meta.main) {
   const folder = resolve(Deno.args[0] ?? join(projectFolder, "notebooks"));
-  const problems = await notebookProblems(folder);
+  const problems = [...await layoutProblems(folder), ...await notebookProblems(folder)];
   for (const problem of problems) console.error(problem);
   console.log(problems.length === 0 ? `Notebooks are fine` : `${problems.length} problems`);
   Deno.exit(problems.length === 0 ? 0 : 1);

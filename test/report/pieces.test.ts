@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { splitEvents } from "../../lib/report/notebooks/child-events.ts";
-import { notebookProblems } from "../../lib/report/check-notebooks.ts";
+import { layoutProblems, notebookProblems } from "../../lib/report/check-notebooks.ts";
 import { markdownHtml } from "../../lib/report/page/markdown.ts";
 import { notebookModule } from "../../lib/report/notebooks/module.ts";
 import { parseNotebook } from "../../lib/report/notebooks/notebook.ts";
@@ -150,6 +150,20 @@ Deno.test("notebookProblems() finds stored outputs, long cells, lint and type er
       "bad, cell 1, line 1: `var` keyword is not allowed. (lint: no-var)",
       "bad, cell 3, line 1: TypeScript 2322: Type 'number' is not assignable to type 'string'.",
     ]);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+});
+
+Deno.test("layoutProblems() names a notebook that formatting would change", async () => {
+  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    const raw = JSON.parse(makeNotebook(["const x = 1;\nx;"]));
+    raw.metadata.language_info = { name: "typescript" };
+    const laidOut = `${JSON.stringify(raw, null, 1)}\n`;
+    await Deno.writeTextFile(join(folder, "good.ipynb"), laidOut);
+    await Deno.writeTextFile(join(folder, "bad.ipynb"), laidOut.replace("x = 1", "x   =1"));
+    assert.deepEqual(await layoutProblems(folder), ["bad.ipynb: run deno task format-notebooks"]);
   } finally {
     await Deno.remove(folder, { recursive: true });
   }
