@@ -1,16 +1,16 @@
-import betainc from "@stdlib/betainc";
 import erfc from "@stdlib/erfc";
 import erfcinv from "@stdlib/erfcinv";
-import gammainc from "@stdlib/gammainc";
 import { checkNumber } from "./columns.ts";
+import { betaLower } from "./incomplete-beta.ts";
+import { gammaTails } from "./incomplete-gamma.ts";
 import { invertTail } from "./invert-tail.ts";
 
 /**
  * Tail probabilities and quantiles.
  *
  * Every tail is computed as the tail, never as one minus the other tail, so small p values keep
- * their digits: 1e-10 relative down to 1e-280. Quantiles that
- * end in `UpperQuantile` take the upper-tail probability.
+ * their digits: 1e-10 relative down to 1e-280, for degrees of freedom from 0.1 to 1e7 and shapes
+ * from 0.05. Quantiles that end in `UpperQuantile` take the upper-tail probability.
  *
  * Every function throws a {@link DataError} for NaN or a parameter out of range.
  */
@@ -48,7 +48,13 @@ export const distributions = {
   /** P(X > x), chi-square with df degrees of freedom. */
   chiSquareUpper(x: number, df: number): number {
     positive("df", df);
-    return real("x", x) <= 0 ? 1 : gammainc(x / 2, df / 2, true, true);
+    return real("x", x) <= 0 ? 1 : gammaTails(x / 2, df / 2).upper;
+  },
+
+  /** P(X <= x), chi-square with df degrees of freedom. */
+  chiSquareLower(x: number, df: number): number {
+    positive("df", df);
+    return real("x", x) <= 0 ? 0 : gammaTails(x / 2, df / 2).lower;
   },
 
   /** x with P(X <= x) = p, chi-square. */
@@ -71,11 +77,14 @@ export const distributions = {
     real("t", t);
     if (t < 0) return 1 - distributions.studentUpper(-t, df);
     if (t === Infinity) return 0;
-    const square = t * t;
-    // the smaller of the two arguments keeps its digits
-    return square < df
-      ? betainc(square / (df + square), 0.5, df / 2, true, true) / 2
-      : betainc(df / (df + square), df / 2, 0.5, true, false) / 2;
+    // t^2 as a share of df + t^2 and the rest, neither as one minus the other, no square on its own
+    const root = t / Math.sqrt(df);
+    const share = root > 1 ? 1 / (1 + 1 / root / root) : root * root / (1 + root * root);
+    const rest = root > 1 ? 1 / root / root / (1 + 1 / root / root) : 1 / (1 + root * root);
+    if (rest > 1e-280) return betaLower(rest, share, df / 2, 0.5) / 2;
+    // so far out the tail is its leading term, t^-df times a constant; take it at a nearer point
+    const near = 1e100 * Math.sqrt(df);
+    return distributions.studentUpper(near, df) * Math.pow(near / t, df);
   },
 
   /** Two-sided p value, P(|T| >= |t|). */
@@ -99,10 +108,8 @@ export const distributions = {
     positive("d2", d2);
     if (real("x", x) <= 0) return 1;
     if (x === Infinity) return 0;
-    const scaled = d1 * x;
-    return scaled < d2
-      ? betainc(scaled / (d2 + scaled), d1 / 2, d2 / 2, true, true)
-      : betainc(d2 / (d2 + scaled), d2 / 2, d1 / 2, true, false);
+    const ratio = d1 / d2 * x;
+    return betaLower(1 / (1 + ratio), 1 / (1 + 1 / ratio), d2 / 2, d1 / 2);
   },
 
   /** x with P(F > x) = p. */
@@ -125,40 +132,55 @@ export const distributions = {
     positive("b", b);
     probability("p", p);
     if (p === 0 || p === 1) return p;
-    // on the scale of log(x / (1 - x)); each side of it is computed without a difference from 1
-    const tail = (u: number, upper: boolean) =>
-      u < 0
-        ? betainc(1 / (1 + Math.exp(-u)), a, b, true, upper)
-        : betainc(1 / (1 + Math.exp(u)), b, a, true, !upper);
+    // on the scale of log(x / (1 - x)), where neither x nor 1 - x loses digits
+    const tail = (u: number, upper: boolean) => {
+      const x = 1 / (1 + Math.exp(-u));
+      const y = 1 / (1 + Math.exp(u));
+      return upper ? betaLower(y, x, b, a) : betaLower(x, y, a, b);
+    };
     const u = p > 0.5
       ? invertTail((v) => tail(v, true), 1 - p, "falling")
       : invertTail((v) => tail(v, false), p, "rising");
     return 1 / (1 + Math.exp(-u));
   },
 
+  /** P(X <= x), beta with shapes a and b. */
+  betaLower(x: number, a: number, b: number): number {
+    positive("a", a);
+    positive("b", b);
+    return betaLower(real("x", x), 1 - x, a, b);
+  },
+
+  /** P(X > x), beta with shapes a and b. */
+  betaUpper(x: number, a: number, b: number): number {
+    positive("a", a);
+    positive("b", b);
+    return betaLower(1 - real("x", x), x, b, a);
+  },
+
   /** P(X >= k), binomial with n trials of probability p. */
   binomialAtLeast(k: number, n: number, p: number): number {
     probability("p", p);
     if (k <= 0) return 1;
-    return k > n ? 0 : betainc(p, k, n - k + 1, true, false);
+    return k > n ? 0 : betaLower(p, 1 - p, k, n - k + 1);
   },
 
   /** P(X <= k), binomial with n trials of probability p. */
   binomialAtMost(k: number, n: number, p: number): number {
     probability("p", p);
     if (k < 0) return 0;
-    return k >= n ? 1 : betainc(p, k + 1, n - k, true, true);
+    return k >= n ? 1 : betaLower(1 - p, p, n - k, k + 1);
   },
 };
 
 function chiSquareFromUpper(p: number, df: number): number {
   if (p === 0) return Infinity;
-  return 2 * Math.exp(invertTail((u) => gammainc(Math.exp(u), df / 2, true, true), p, "falling"));
+  return 2 * Math.exp(invertTail((u) => gammaTails(Math.exp(u), df / 2).upper, p, "falling"));
 }
 
 function chiSquareFromLower(p: number, df: number): number {
   if (p === 0) return 0;
-  return 2 * Math.exp(invertTail((u) => gammainc(Math.exp(u), df / 2, true, false), p, "rising"));
+  return 2 * Math.exp(invertTail((u) => gammaTails(Math.exp(u), df / 2).lower, p, "rising"));
 }
 
 function normalDensity(x: number): number {

@@ -1,10 +1,49 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { DataError, distributions } from "mitral";
-import { assertClose } from "../close.ts";
+import { assertAllClose, assertClose } from "../close.ts";
 import { referenceCase } from "../reference/load.ts";
 
 type Column = number[];
+
+/** The values of a function along the columns of a table, its arguments in the order named. */
+function along(
+  table: Record<string, Column>,
+  names: string[],
+  of: (...values: number[]) => number,
+): number[] {
+  return table[names[0]!]!.map((_, i) => of(...names.map((name) => table[name]![i]!)));
+}
+
+// Reference: see the cases' sources.
+Deno.test("distributions: chi-square tails and quantiles at large degrees of freedom", () => {
+  const { expected, tolerance } = referenceCase("chi-square-large");
+  const { tails, upperQuantiles, lowerQuantiles } = expected;
+  const d = distributions;
+  const check = (actual: number[], values: Column, what: string) =>
+    assertAllClose(actual, values, tolerance, what);
+  check(along(tails, ["x", "df"], d.chiSquareUpper), tails.upper, "upper");
+  check(along(tails, ["x", "df"], d.chiSquareLower), tails.lower, "lower");
+  const upper = along(upperQuantiles, ["upperP", "df"], d.chiSquareUpperQuantile);
+  check(upper, upperQuantiles.x, "upper quantile");
+  const lower = along(lowerQuantiles, ["lowerP", "df"], d.chiSquareQuantile);
+  check(lower, lowerQuantiles.x, "lower quantile");
+});
+
+Deno.test("distributions: Student, F, beta and binomial tails near 1e-290", () => {
+  const { expected, tolerance } = referenceCase("tails-near-1e-290");
+  const { t, f, beta, binomial, betaQuantiles } = expected;
+  const d = distributions;
+  const check = (actual: number[], values: Column, what: string) =>
+    assertAllClose(actual, values, tolerance, what);
+  check(along(t, ["x", "df"], d.studentUpper), t.upper, "t");
+  check(along(f, ["x", "df1", "df2"], d.fUpper), f.upper, "F");
+  check(along(beta, ["x", "a", "b"], d.betaLower), beta.lower, "beta lower");
+  check(along(beta, ["x", "a", "b"], d.betaUpper), beta.upper, "beta upper");
+  check(along(binomial, ["k", "n", "p"], d.binomialAtLeast), binomial.atLeast, "at least");
+  check(along(binomial, ["k", "n", "p"], d.binomialAtMost), binomial.atMost, "at most");
+  check(along(betaQuantiles, ["lowerP", "a", "b"], d.betaQuantile), betaQuantiles.x, "quantile");
+});
 
 // Reference: see the case's source; also checked there in 60-digit arithmetic (check-tails.py).
 Deno.test("distributions: upper tails agree with the reference to 1e-10 relative", () => {

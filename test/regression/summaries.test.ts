@@ -159,6 +159,22 @@ function* sameMargins(rows: number[], columns: number[]): Generator<number[][]> 
   }
 }
 
+Deno.test("fisherTest() keeps its digits at totals of 1e4 to 5e5", () => {
+  const { expected, tolerance } = referenceCase("fisher-large-tables");
+  (expected.table as number[][][]).forEach((table, i) =>
+    assertClose(fisherTest(table).pValue, expected.twoSided[i], tolerance, String(table))
+  );
+});
+
+Deno.test("rateInterval() keeps its digits at counts of hundreds to 1e5", () => {
+  const { expected, tolerance } = referenceCase("poisson-limits-large");
+  (expected.events as number[]).forEach((events, i) => {
+    const rate = rateInterval(events, 100, { confidence: expected.confidence[i] });
+    assertClose(rate.lower, expected.lower[i], tolerance, `${events} lower`);
+    assertClose(rate.upper, expected.upper[i], tolerance, `${events} upper`);
+  });
+});
+
 // Identity: the sum over all tables, one by one.
 Deno.test("fisherTest() equals going through every table", () => {
   const shape = fc.tuple(fc.integer({ min: 2, max: 3 }), fc.integer({ min: 2, max: 4 }));

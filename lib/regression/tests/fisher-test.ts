@@ -1,5 +1,6 @@
 import { DataError } from "../../numerics/mod.ts";
 import { countTable } from "./count-table.ts";
+import { fisherTwoByTwo } from "./fisher-two-by-two.ts";
 
 // Allocations of a column looked at before giving up: some seconds.
 const PATIENCE = 50_000_000;
@@ -11,7 +12,8 @@ const PATIENCE = 50_000_000;
  * Columns are filled one after the other. What can still happen depends only on what is left of the
  * row totals, in whatever order, so tables that agree in that share a node, each keeping the
  * probabilities of the ways to it. A node all or none of whose completions are unlikely enough is
- * done with at once.
+ * done with at once. Two rows and two columns go by ratios of neighbouring tables instead, and keep
+ * their digits at totals of 1e5 and more.
  *
  * @throws {DataError} as {@link chiSquareTest}; and where the table is too large to go through.
  * @see Fisher (1935) JRSS 98:39-82; Freeman & Halton (1951) Biometrika 38:141-149; networks: Mehta &
@@ -20,6 +22,10 @@ const PATIENCE = 50_000_000;
 export function fisherTest(table: number[][]): { pValue: number } {
   const checked = countTable(table);
   const { total } = checked;
+  if (checked.rows === 2 && checked.columns === 2) {
+    const [[a, b], [c, d]] = table as [[number, number], [number, number]];
+    return { pValue: fisherTwoByTwo(a, b, c, d) };
+  }
   // the state is made of the shorter margin
   const [state, steps] = checked.rows <= checked.columns
     ? [checked.rowTotals, checked.columnTotals]
