@@ -16,6 +16,7 @@ export {
   numberColumn,
   type Numbers,
 } from "./columns.ts";
+export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
 export { distributions } from "./distributions.ts";
 export { DataError } from "./errors.ts";
 export { filterRows } from "./filter-rows.ts";

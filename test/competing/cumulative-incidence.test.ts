@@ -91,7 +91,8 @@ for (const id of ["cif-worked-example", "cif-mgus2", "cif-pbc-transplant"]) {
 // recomputed there: progression .0637 .0998 .1340, death .5318 .7240 .7842 at 120, 240, 360 months;
 // censoring deaths instead: .0952 .2096 .4248.
 Deno.test("cumulativeIncidence() gives the printed whole-sample values of mgus2", () => {
-  const data = mgus2();
+  const { time, event } = mgus2();
+  const data = { time, event };
   const [progression, death] = cumulativeIncidence(data).causes;
   const times = [120, 240, 360];
   const printed = { relative: 0, absolute: 0.00005 };

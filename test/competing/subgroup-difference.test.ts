@@ -37,7 +37,7 @@ Deno.test("subgroupDifference() refuses clusters, other codes and a side without
     assert.throws(run, (e: unknown) => e instanceof DataError && pattern.test(e.message));
   const options = { cause: 1, time: 2 };
   const clustered = { time, event, group, cluster: group };
-  refuses(() => subgroupDifference(clustered, subgroup, options), /cluster must be absent/);
+  refuses(() => subgroupDifference(clustered, subgroup, options), /cluster must be left out/);
   refuses(
     () => subgroupDifference({ time, event, group }, subgroup.with(0, 2), options),
     /subgroup\[0\] must be 0, 1 or NaN, got 2/,

@@ -48,7 +48,9 @@ const times = [1, 5, 8];
 // Identity: with nothing to adjust for, both are Kaplan-Meier, ties and all.
 Deno.test("standardizedSurvival() and doublyRobustSurvival() are Kaplan-Meier without covariates", () => {
   const data = { ...invented(3, 300, { ties: true }), covariates: {} };
-  const plain = survivalDifference({ ...data, group: data.treated }, { times });
+  const plain = survivalDifference({ time: data.time, event: data.event, group: data.treated }, {
+    times,
+  });
   const standardized = standardizedSurvival(data, { times });
   const robust = doublyRobustSurvival(data, { times });
   plain.forEach(({ groups, difference }, k) => {
@@ -103,6 +105,7 @@ Deno.test("standard errors of both agree with the jackknife", () => {
   const n = 160;
   const data = invented(8, n);
   const overlap = data.covariates.x.map((value) => 0.1 + 0.2 / (1 + value * value));
+  const targeted = { ...data, target: overlap };
   const without = (row: number) => {
     const drop = (values: Float64Array) => values.filter((_, i) => i !== row);
     const { x, z } = data.covariates;
@@ -115,15 +118,14 @@ Deno.test("standard errors of both agree with the jackknife", () => {
     };
   };
   const procedures = {
-    standardized: (d: ReturnType<typeof without>) => standardizedSurvival(d, { times: [4] }),
-    everyone: (d: ReturnType<typeof without>) => doublyRobustSurvival(d, { times: [4] }),
-    treated: (d: ReturnType<typeof without>) =>
-      doublyRobustSurvival(d, { times: [4], population: "treated" }),
-    overlap: (d: ReturnType<typeof without>) =>
-      doublyRobustSurvival(d, { times: [4], population: "overlap" }),
+    standardized: (d: typeof targeted) => standardizedSurvival(d, { times: [4] }),
+    ...Object.fromEntries((["everyone", "treated", "overlap"] as const).map((population) => [
+      population,
+      ({ target: _, ...d }: typeof targeted) => doublyRobustSurvival(d, { times: [4], population }),
+    ])),
   };
   for (const [name, procedure] of Object.entries(procedures)) {
-    const { difference } = procedure({ ...data, target: overlap }).contrasts[0]!;
+    const { difference } = procedure(targeted).contrasts[0]!;
     const replicates = Float64Array.from(
       { length: n },
       (_, row) => procedure(without(row)).contrasts[0]!.difference.estimate,

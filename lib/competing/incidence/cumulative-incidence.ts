@@ -1,5 +1,7 @@
 import {
   checkConfidence,
+  checkDataColumns,
+  FOLLOW_UP,
   type FollowUp,
   type FollowUpColumns,
   followUpColumns,
@@ -97,6 +99,7 @@ export function cumulativeIncidence(
   data: FollowUp & { cluster?: Labels },
   options: IncidenceOptions = {},
 ): CumulativeIncidence {
+  checkDataColumns("cumulativeIncidence", data, [...FOLLOW_UP, "cluster"]);
   const confidence = checkConfidence(options.confidence);
   const interval = checkInterval(options.interval);
   const columns = followUpColumns(data, { causes: true });
@@ -172,6 +175,7 @@ export function cumulativeIncidenceByGroup(
   data: FollowUp & { group: Labels; cluster?: Labels },
   options: IncidenceOptions = {},
 ): ({ group: string | number } & CumulativeIncidence)[] {
+  checkDataColumns("cumulativeIncidenceByGroup", data, [...FOLLOW_UP, "group", "cluster"]);
   const columns = followUpColumns(data, { causes: true });
   const group = groupColumn("group", data.group, columns.n);
   const causes = causesOf(columns.event, options.causes);

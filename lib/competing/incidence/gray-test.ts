@@ -1,8 +1,10 @@
 import {
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
   factorSymmetric,
+  FOLLOW_UP,
   type FollowUp,
   type FollowUpColumns,
   followUpColumns,
@@ -54,6 +56,7 @@ export function grayTest(
   data: FollowUp & { group: Labels; stratum?: Labels },
   options: { cause: number; rho?: number },
 ): Test & { groups: GrayGroup[] } {
+  checkDataColumns("grayTest", data, [...FOLLOW_UP, "group", "stratum"]);
   const { rho = 0 } = options;
   const cause = checkNumber(
     "cause",

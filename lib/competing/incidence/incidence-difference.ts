@@ -1,8 +1,10 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
+  FOLLOW_UP,
   type FollowUp,
   followUpColumns,
   groupColumn,
@@ -51,6 +53,7 @@ export function incidenceDifference(
   data: FollowUp & { group: Labels; cluster?: Labels },
   options: { cause: number; times: Numbers; confidence?: number },
 ): IncidenceContrast[] {
+  checkDataColumns("incidenceDifference", data, [...FOLLOW_UP, "group", "cluster"]);
   const z = limitQuantile(checkConfidence(options.confidence));
   const cause = checkNumber(
     "cause",

@@ -1,4 +1,4 @@
-import { type FollowUp, followUpColumns } from "../../numerics/mod.ts";
+import { checkDataColumns, FOLLOW_UP, type FollowUp, followUpColumns } from "../../numerics/mod.ts";
 import {
   type CauseIncidence,
   cumulativeIncidence,
@@ -22,6 +22,7 @@ export function incidenceIgnoringCompetingEvents(
   data: FollowUp,
   options: { cause: number } & Omit<IncidenceOptions, "causes">,
 ): { time: Float64Array; atRisk: Float64Array } & CauseIncidence {
+  checkDataColumns("incidenceIgnoringCompetingEvents", data, FOLLOW_UP);
   const { cause, ...rest } = options;
   const columns = followUpColumns(data, { causes: true });
   const event = columns.event.map((code) => code === cause ? code : 0);

@@ -1,8 +1,10 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
+  FOLLOW_UP,
   type FollowUp,
   type Interval,
   type Labels,
@@ -45,11 +47,9 @@ export function subgroupDifference(
   subgroup: Numbers,
   options: { cause: number; time: number; confidence?: number },
 ): SubgroupDifference {
+  checkDataColumns("subgroupDifference", data, [...FOLLOW_UP, "group"]);
   const confidence = checkConfidence(options.confidence);
   checkNumber("time", options.time, (t) => t > 0 && t < Infinity, "a finite number > 0");
-  if ((data as { cluster?: unknown }).cluster !== undefined) {
-    throw new DataError("cluster", "absent: a pair may have one member on either side", "clusters");
-  }
   const n = data.time.length;
   const rows: Record<"inside" | "outside", number[]> = { inside: [], outside: [] };
   if (subgroup.length !== n) throw new DataError("subgroup", `of length ${n}`, subgroup);

@@ -1,4 +1,11 @@
-import { type FollowUp, followUpColumns, type Labels, type Numbers } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  FOLLOW_UP,
+  type FollowUp,
+  followUpColumns,
+  type Labels,
+  type Numbers,
+} from "../../numerics/mod.ts";
 import { kaplanMeierByGroup } from "../../survival/curve/mod.ts";
 import { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
 
@@ -33,6 +40,7 @@ export function survivalDifference(
   data: FollowUp & { group: Labels; cluster?: Labels },
   options: { times: Numbers; confidence?: number },
 ): SurvivalContrast[] {
+  checkDataColumns("survivalDifference", data, [...FOLLOW_UP, "group", "cluster"]);
   followUpColumns(data); // a second cause is refused here, with the message of a survival endpoint
   const { times, confidence } = options;
   const contrasts = incidenceDifference(data, { cause: 1, times, confidence });

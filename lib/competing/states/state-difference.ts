@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
@@ -39,6 +40,16 @@ export function expectedTimeDifference(
   data: TransitionRows & { group: Labels; cluster?: Labels },
   options: { horizon: number; states?: Labels; confidence?: number },
 ): StateTimeContrast[] {
+  checkDataColumns("expectedTimeDifference", data, [
+    "subject",
+    "from",
+    "to",
+    "entry",
+    "time",
+    "weight",
+    "group",
+    "cluster",
+  ]);
   const z = limitQuantile(checkConfidence(options.confidence));
   const n = data.time.length;
   const group = groupColumn("group", data.group, n);

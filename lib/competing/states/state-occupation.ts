@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   type Interval,
   type Labels,
@@ -86,6 +87,7 @@ export function stateOccupation(
   data: TransitionRows,
   options: OccupationOptions = {},
 ): StateOccupation {
+  checkDataColumns("stateOccupation", data, ["subject", "from", "to", "entry", "time", "weight"]);
   const z = limitQuantile(checkConfidence(options.confidence));
   const interval = checkInterval(options.interval);
   const table = stateTable(data, options.states);

@@ -1,5 +1,6 @@
 import {
   binaryColumn,
+  checkDataColumns,
   checkLength,
   DataError,
   type Labels,
@@ -57,6 +58,7 @@ export function transitionRows(
   time: Float64Array;
   states: string[];
 } {
+  checkDataColumns("transitionRows", data, ["time", "death", "stages"]);
   const { initial = "operated", dead = "dead" } = options;
   const end = numberColumn("time", data.time, { above: 0 });
   const n = end.length;

@@ -1,7 +1,9 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
+  FOLLOW_UP,
   type FollowUp,
   groupColumn,
   type Labels,
@@ -72,6 +74,7 @@ export function incidenceByMeasurement(
     confidence?: number;
   },
 ): IncidenceByMeasurement {
+  checkDataColumns("incidenceByMeasurement", data, [...FOLLOW_UP, "group", "cluster"]);
   const confidence = checkConfidence(options.confidence);
   const finite = (v: number) => v > 0 && v < Infinity;
   const horizon = checkNumber("time", options.time, finite, "a finite number > 0");

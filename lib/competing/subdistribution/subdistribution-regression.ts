@@ -1,11 +1,13 @@
 import {
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   covariateColumns,
   DataError,
   distributions,
   factorSymmetric,
+  FOLLOW_UP,
   followUpColumns,
   groupColumn,
   invertFactored,
@@ -65,6 +67,12 @@ export function subdistributionRegression(
   data: SubdistributionData,
   options: SubdistributionOptions,
 ): SubdistributionFit {
+  checkDataColumns("subdistributionRegression", data, [
+    ...FOLLOW_UP,
+    "covariates",
+    "cluster",
+    "censoringGroup",
+  ]);
   const cause = checkNumber(
     "cause",
     options.cause,

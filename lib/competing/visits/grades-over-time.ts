@@ -1,4 +1,5 @@
 import {
+  checkDataColumns,
   checkLength,
   checkNumber,
   DataError,
@@ -65,6 +66,7 @@ export function gradesOverTime(
   data: GradedFollowUp,
   options: { times: Numbers; window?: number; grades?: readonly number[] },
 ): { group: string | number; patients: number; at: GradesAt[] }[] {
+  checkDataColumns("gradesOverTime", data, ["time", "event", "group", "visits"]);
   const { window = 0.5, grades = [0, 1, 2, 3, 4] } = options;
   checkNumber("window", window, (w) => w > 0 && w < Infinity, "a finite number > 0");
   const time = numberColumn("time", data.time, { min: 0 });

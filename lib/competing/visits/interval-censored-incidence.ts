@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   numberColumn,
@@ -107,6 +108,13 @@ export function intervalCensoredIncidence(
   data: VisitFollowUp,
   options: VisitOptions = {},
 ): VisitIncidence {
+  checkDataColumns("intervalCensoredIncidence", data, [
+    "lastClear",
+    "found",
+    "time",
+    "death",
+    "weight",
+  ]);
   const columns = visitColumns(data);
   const { deathRateRatio = "estimated" } = options;
   if (deathRateRatio !== "estimated") {
@@ -144,6 +152,7 @@ export function incidenceBounds(
   data: VisitFollowUp,
   options: { unseenDeaths: Exclude<UnseenDeaths, "modelled"> },
 ): VisitIncidence {
+  checkDataColumns("incidenceBounds", data, ["lastClear", "found", "time", "death", "weight"]);
   const columns = visitColumns(data);
   return estimateFrom(columns, (weights) => {
     const design = visitDesign({ ...columns, weight: weights }, options.unseenDeaths);

@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   checkLength,
   DataError,
   distributions,
@@ -82,6 +83,7 @@ export function proportionOverTime(
   data: VisitOutcomes,
   options: { times: Numbers; knots?: number[]; confidence?: number },
 ): ProportionOverTime {
+  checkDataColumns("proportionOverTime", data, ["subject", "time", "outcome", "group", "weight"]);
   const z = distributions.normalUpperQuantile((1 - checkConfidence(options.confidence)) / 2);
   const time = numberColumn("time", data.time, { min: 0 });
   const n = time.length;

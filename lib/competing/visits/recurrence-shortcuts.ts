@@ -1,4 +1,4 @@
-import { numberColumn, type Numbers } from "../../numerics/mod.ts";
+import { checkDataColumns, numberColumn, type Numbers } from "../../numerics/mod.ts";
 import { cumulativeIncidence, incidenceIgnoringCompetingEvents } from "../incidence/mod.ts";
 import {
   incidenceBounds,
@@ -44,6 +44,7 @@ export function recurrenceShortcuts(
   data: VisitFollowUp,
   options: { times: Numbers } & Pick<VisitOptions, "deathRateRatio">,
 ): RecurrenceEstimate[] {
+  checkDataColumns("recurrenceShortcuts", data, ["lastClear", "found", "time", "death", "weight"]);
   const { lastClear, found, time, death, weight } = visitColumns(data);
   const times = Float64Array.from(numberColumn("times", options.times, { min: 0 }));
   const event = death.map((died, i) => found[i]! < Infinity ? 1 : died === 1 ? 2 : 0);

@@ -1,5 +1,6 @@
 import {
   binaryColumn,
+  checkDataColumns,
   checkLength,
   covariateColumns,
   DataError,
@@ -70,6 +71,7 @@ export function visitWeights(
   data: VisitIntensityData,
   options: { stabiliseBy?: readonly string[]; confidence?: number } = {},
 ): VisitWeights {
+  checkDataColumns("visitWeights", data, ["subject", "entry", "time", "visit", "covariates"]);
   const time = numberColumn("time", data.time, { min: 0 });
   const n = time.length;
   const entry = numberColumn("entry", data.entry, { length: n, min: 0 });

@@ -1,6 +1,7 @@
 import {
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   covariateColumns,
   DataError,
   distributions,
@@ -93,6 +94,7 @@ export function linearRegression(
   data: LinearData,
   options: { errors?: "robust" | "equal-variance"; confidence?: number } = {},
 ): LinearFit {
+  checkDataColumns("linearRegression", data, ["outcome", "covariates", "weight", "cluster"]);
   const confidence = checkConfidence(options.confidence);
   const errors = checkChoice("errors", options.errors ?? "robust", ["robust", "equal-variance"]);
   const outcome = numberColumn("outcome", data.outcome);

@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   covariateColumns,
   DataError,
@@ -105,6 +106,7 @@ export function logisticRegression(
   data: LogisticData,
   options: { confidence?: number; tolerance?: number; maxIterations?: number } = {},
 ): LogisticFit {
+  checkDataColumns("logisticRegression", data, ["outcome", "covariates", "weight", "cluster"]);
   const confidence = checkConfidence(options.confidence);
   const tolerance = checkNumber(
     "tolerance",

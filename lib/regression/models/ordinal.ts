@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   covariateColumns,
   DataError,
@@ -107,6 +108,7 @@ export function ordinalRegression(
   data: OrdinalData,
   options: { confidence?: number; tolerance?: number; maxIterations?: number } = {},
 ): OrdinalFit {
+  checkDataColumns("ordinalRegression", data, ["outcome", "covariates", "weight", "cluster"]);
   const confidence = checkConfidence(options.confidence);
   const small = (t: number) => t > 0 && t < 1;
   const tolerance = checkNumber("tolerance", options.tolerance ?? 1e-6, small, "between 0 and 1");

@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
@@ -55,6 +56,7 @@ export function calibration(
   data: { outcome: Numbers; predicted: Numbers },
   options: { groups?: number; confidence?: number } = {},
 ): Calibration {
+  checkDataColumns("calibration", data, ["outcome", "predicted"]);
   const confidence = checkConfidence(options.confidence);
   const wanted = checkNumber(
     "groups",

@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   DataError,
   distributions,
   type Interval,
@@ -55,6 +56,7 @@ export function decisionCurve(
   data: { outcome: Numbers; rules: Record<string, ActingRule>; weight?: Numbers },
   options: { thresholds: Numbers; confidence?: number },
 ): DecisionCurve {
+  checkDataColumns("decisionCurve", data, ["outcome", "rules", "weight"]);
   const confidence = checkConfidence(options.confidence);
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
   const outcome = binaryColumn("outcome", data.outcome);

@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   DataError,
   distributions,
   type Interval,
@@ -37,6 +38,7 @@ export function rocCurve(
   data: { outcome: Numbers; score: Numbers },
   options: { confidence?: number } = {},
 ): { area: Interval; points: RocPoint[] } {
+  checkDataColumns("rocCurve", data, ["outcome", "score"]);
   const confidence = checkConfidence(options.confidence);
   const outcome = outcomeColumn(data.outcome);
   const score = numberColumn("score", data.score, { length: outcome.length });
@@ -66,6 +68,7 @@ export function rocDifference(
   data: { outcome: Numbers; first: Numbers; second: Numbers },
   options: { confidence?: number } = {},
 ): Interval & { z: number; pValue: number; covariance: number } {
+  checkDataColumns("rocDifference", data, ["outcome", "first", "second"]);
   const confidence = checkConfidence(options.confidence);
   const outcome = outcomeColumn(data.outcome);
   const length = outcome.length;

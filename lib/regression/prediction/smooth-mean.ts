@@ -1,4 +1,4 @@
-import { type Labels, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import { checkDataColumns, type Labels, numberColumn, type Numbers } from "../../numerics/mod.ts";
 import { type LinearFit, linearRegression, type PredictedMeans } from "../models/mod.ts";
 import { type KnotChoice, splineColumns } from "./spline-columns.ts";
 
@@ -41,6 +41,7 @@ export function smoothMean(
   },
   options: { knots?: KnotChoice; confidence?: number } = {},
 ): SmoothMean {
+  checkDataColumns("smoothMean", data, ["outcome", "measurements", "linear", "weight", "cluster"]);
   const outcome = numberColumn("outcome", data.outcome);
   const { knots: asked = 4, confidence } = options;
   const { measurements, linear = {}, weight, cluster } = data;

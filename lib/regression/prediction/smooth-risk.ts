@@ -1,4 +1,4 @@
-import { binaryColumn, type Numbers } from "../../numerics/mod.ts";
+import { binaryColumn, checkDataColumns, type Numbers } from "../../numerics/mod.ts";
 import { type LogisticFit, logisticRegression, type PredictedMeans } from "../models/mod.ts";
 import { riskLimits } from "./risk-limits.ts";
 import { type KnotChoice, splineColumns } from "./spline-columns.ts";
@@ -41,6 +41,7 @@ export function smoothRisk(
   },
   options: { knots?: KnotChoice; confidence?: number } = {},
 ): SmoothRisk {
+  checkDataColumns("smoothRisk", data, ["outcome", "measurements", "linear", "weight"]);
   const outcome = binaryColumn("outcome", data.outcome);
   const { knots: asked = 4, confidence } = options;
   const { measurements, linear = {}, weight } = data;

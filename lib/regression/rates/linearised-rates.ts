@@ -1,5 +1,6 @@
 import {
   binaryColumn,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
@@ -77,6 +78,7 @@ export function linearisedRates(
   data: { time: Numbers; event: Numbers; group: Labels },
   options: { early?: number; cuts?: readonly number[]; per?: number; confidence?: number } = {},
 ): LinearisedRate[] {
+  checkDataColumns("linearisedRates", data, ["time", "event", "group"]);
   const time = numberColumn("time", data.time, { min: 0 });
   const n = time.length;
   if (n === 0) throw new DataError("time", "at least one row");

@@ -1,11 +1,13 @@
 import {
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   chiSquareResult,
   covariateColumns,
   DataError,
   factorSymmetric,
+  FOLLOW_UP,
   followUpColumns,
   groupColumn,
   invertFactored,
@@ -63,6 +65,7 @@ import { type CoxState, rememberState, tableOf } from "./state.ts";
  * 30:89-99; Lin & Wei (1989) JASA 84:1074-1078.
  */
 export function coxRegression(data: CoxData, options: CoxOptions = {}): CoxFit {
+  checkDataColumns("coxRegression", data, [...FOLLOW_UP, "covariates", "stratum", "cluster"]);
   const ties = checkChoice("ties", options.ties ?? "efron", ["efron", "breslow", "exact"]);
   const penalty = checkChoice("penalty", options.penalty ?? "none", ["none", "jeffreys"]);
   const confidence = checkConfidence(options.confidence);

@@ -1,6 +1,8 @@
 import {
+  checkDataColumns,
   chiSquareResult,
   DataError,
+  FOLLOW_UP,
   numberColumn,
   type Numbers,
   type Test,
@@ -41,6 +43,7 @@ export function periodHazardRatios(
   data: CoxData,
   options: CoxOptions & { covariate: string; cuts: Numbers },
 ): PeriodHazardRatios {
+  checkDataColumns("periodHazardRatios", data, [...FOLLOW_UP, "covariates", "stratum", "cluster"]);
   const { covariate, ...fitOptions } = options;
   if (!Object.hasOwn(data.covariates ?? {}, covariate)) {
     throw new DataError("covariate", "the name of a covariate", covariate);

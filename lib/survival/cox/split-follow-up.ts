@@ -1,6 +1,8 @@
 import {
+  checkDataColumns,
   checkLength,
   DataError,
+  FOLLOW_UP,
   type FollowUp,
   numberColumn,
   type Numbers,
@@ -41,6 +43,9 @@ export function splitFollowUp(
   data: FollowUp & { covariates?: Record<string, Numbers> },
   cuts: Numbers,
 ): SplitFollowUp {
+  // whose the pieces are is picked up again with `row`
+  const others = ["group", "cluster", "stratum"];
+  checkDataColumns("splitFollowUp", data, [...FOLLOW_UP, "covariates", ...others]);
   const at = numberColumn("cuts", cuts, { above: 0 });
   for (let c = 1; c < at.length; c++) {
     if (!(at[c]! > at[c - 1]!)) throw new DataError("cuts", "ascending", at[c], c);

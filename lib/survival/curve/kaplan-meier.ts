@@ -1,8 +1,10 @@
 import {
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   distributions,
+  FOLLOW_UP,
   type FollowUp,
   type FollowUpColumns,
   followUpColumns,
@@ -96,6 +98,7 @@ export function kaplanMeier(
   data: FollowUp & { cluster?: Labels },
   options: KaplanMeierOptions = {},
 ): KaplanMeier {
+  checkDataColumns("kaplanMeier", data, [...FOLLOW_UP, "cluster"]);
   const columns = followUpColumns(data);
   const cluster = data.cluster && groupColumn("cluster", data.cluster, columns.n);
   return curveOf(columns, options, cluster);
@@ -110,6 +113,7 @@ export function kaplanMeierByGroup(
   data: FollowUp & { group: Labels; cluster?: Labels },
   options: KaplanMeierOptions = {},
 ): { group: string | number; curve: KaplanMeier }[] {
+  checkDataColumns("kaplanMeierByGroup", data, [...FOLLOW_UP, "group", "cluster"]);
   const columns = followUpColumns(data);
   const groups = groupColumn("group", data.group, columns.n);
   const cluster = data.cluster && groupColumn("cluster", data.cluster, columns.n);

@@ -1,6 +1,8 @@
 import {
+  checkDataColumns,
   checkNumber,
   DataError,
+  FOLLOW_UP,
   type FollowUp,
   followUpColumns,
   TIE_TOLERANCE,
@@ -47,6 +49,9 @@ export interface Landmark {
  * @see Anderson, Cain & Gelber (1983) J Clin Oncol 1:710-719.
  */
 export function landmark(data: FollowUp, at: number): Landmark {
+  // who the rows are is picked up again with `select`
+  const others = ["group", "cluster", "stratum", "covariates"];
+  checkDataColumns("landmark", data, [...FOLLOW_UP, ...others]);
   checkNumber("at", at, (value) => value >= 0 && value < Infinity, "a finite number >= 0");
   const { n, time, event, entry, weight, order } = followUpColumns(data, { causes: true });
   const last = time[order[n - 1]!]!;

@@ -1,4 +1,10 @@
-import { checkNumber, type FollowUp, followUpColumns } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  checkNumber,
+  FOLLOW_UP,
+  type FollowUp,
+  followUpColumns,
+} from "../../numerics/mod.ts";
 import { curveOf, type KaplanMeierOptions } from "./kaplan-meier.ts";
 
 /** Median follow-up with limits; NaN where it is not reached. */
@@ -34,6 +40,7 @@ export function medianFollowUp(
   data: FollowUp,
   options: KaplanMeierOptions & { share?: number } = {},
 ): MedianFollowUp {
+  checkDataColumns("medianFollowUp", data, FOLLOW_UP);
   const share = checkNumber("share", options.share ?? 0.5, (p) => p > 0 && p < 1, "in (0, 1)");
   const columns = followUpColumns(data, { causes: true });
   const event = columns.event.map((code) => code > 0 ? 0 : 1);

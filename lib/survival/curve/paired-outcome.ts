@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   type FollowUp,
@@ -53,6 +54,7 @@ export function pairedOutcome(
   data: Pick<FollowUp, "time" | "event"> & { treated: Numbers; pair: Labels },
   options: { at: number; confidence?: number },
 ): PairedOutcome {
+  checkDataColumns("pairedOutcome", data, ["time", "event", "treated", "pair"]);
   const confidence = checkConfidence(options.confidence);
   const at = checkNumber("at", options.at, (t) => t >= 0 && t < Infinity, "a finite number >= 0");
   const { time, event } = data;

@@ -1,8 +1,10 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
+  FOLLOW_UP,
   type FollowUp,
   type FollowUpColumns,
   followUpColumns,
@@ -49,6 +51,7 @@ export function restrictedMeanSurvival(
   data: FollowUp & { cluster?: Labels },
   options: RestrictedMeanOptions,
 ): Interval {
+  checkDataColumns("restrictedMeanSurvival", data, [...FOLLOW_UP, "cluster"]);
   const columns = followUpColumns(data);
   const cluster = data.cluster && groupColumn("cluster", data.cluster, columns.n);
   const { z, robust } = choices(options, data);
@@ -85,6 +88,7 @@ export function restrictedMeanDifference(
   data: FollowUp & { group: Labels; cluster?: Labels },
   options: RestrictedMeanOptions,
 ): RestrictedMeanDifference {
+  checkDataColumns("restrictedMeanDifference", data, [...FOLLOW_UP, "group", "cluster"]);
   const columns = followUpColumns(data);
   const byGroup = groupColumn("group", data.group, columns.n);
   const { labels } = byGroup;

@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   numberColumn,
@@ -104,6 +105,7 @@ export function intervalCensoredSurvival(
   data: IntervalCensored,
   options: IntervalCensoredOptions = {},
 ): IntervalCensoredSurvival {
+  checkDataColumns("intervalCensoredSurvival", data, ["lower", "upper", "weight"]);
   const { lower, upper, weight } = intervalColumns(data);
   const search = {
     tolerance: checkNumber("tolerance", options.tolerance ?? 1e-9, (t) => t > 0, "above 0"),

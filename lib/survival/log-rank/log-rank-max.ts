@@ -1,8 +1,10 @@
 import {
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
   factorSymmetric,
+  FOLLOW_UP,
   SeededRandom,
 } from "../../numerics/mod.ts";
 import {
@@ -64,6 +66,7 @@ export interface LogRankMax {
  * Maximov & Chertkov (2019) Electron J Stat 13:231-254.
  */
 export function logRankMax(data: GroupedFollowUp, options: LogRankMaxOptions = {}): LogRankMax {
+  checkDataColumns("logRankMax", data, [...FOLLOW_UP, "group", "stratum"]);
   const weights = options.weights ??
     [{ rho: 0, gamma: 0 }, { rho: 1, gamma: 0 }, { rho: 0, gamma: 1 }, { rho: 1, gamma: 1 }];
   if (weights.length === 0) throw new DataError("weights", "at least one pair of powers", weights);

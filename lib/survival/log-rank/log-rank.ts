@@ -1,8 +1,10 @@
 import {
   checkChoice,
+  checkDataColumns,
   DataError,
   distributions,
   factorSymmetric,
+  FOLLOW_UP,
   solveFactored,
   type Test,
 } from "../../numerics/mod.ts";
@@ -85,6 +87,7 @@ export interface LogRank extends Test {
  * Andersen et al. (1982) Int Stat Rev 50:219-258; weights: Xie & Liu (2005) Stat Med 24:3089-3110.
  */
 export function logRank(data: GroupedFollowUp, options: LogRankOptions = {}): LogRank {
+  checkDataColumns("logRank", data, [...FOLLOW_UP, "group", "stratum"]);
   const weightOf = timeWeight(options);
   const comparison = groupedComparison(data);
   const { labels, n, events } = comparison;

@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkLength,
   DataError,
   distributions,
@@ -121,9 +122,7 @@ export function observedToExpected(
   data: Omit<FollowUp, "weight"> & People,
   options: { confidence?: number } = {},
 ): ObservedToExpected {
-  if ((data as FollowUp).weight !== undefined) {
-    throw new DataError("weight", "left out: deaths are counted", (data as FollowUp).weight);
-  }
+  checkDataColumns("observedToExpected", data, ["time", "event", "entry", "age", "sex", "year"]);
   const { n, time, event, entry } = followUpColumns(data);
   const people = peopleColumns(lifeTable, data, n);
   let observed = 0;

@@ -1,4 +1,10 @@
-import { checkChoice, DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import {
+  checkChoice,
+  checkDataColumns,
+  DataError,
+  numberColumn,
+  type Numbers,
+} from "../../numerics/mod.ts";
 import { logisticRegression } from "../../regression/models/mod.ts";
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
 import { lastAtMost } from "../curve/mod.ts";
@@ -98,6 +104,7 @@ export function doublyRobustSurvival(
     confidence?: number;
   },
 ): DoublyRobustSurvival {
+  checkDataColumns("doublyRobustSurvival", data, ["time", "event", "treated", "covariates"]);
   const columns = standardizedColumns(data);
   const { follow, rows, treated } = columns;
   const times = numberColumn("times", options.times, { min: 0 });

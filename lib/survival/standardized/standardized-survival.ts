@@ -1,4 +1,4 @@
-import { DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import { checkDataColumns, DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
 import { lastAtMost } from "../curve/mod.ts";
 import {
@@ -51,6 +51,13 @@ export function standardizedSurvival(
   data: StandardizedData & { target?: Numbers },
   options: { times: Numbers; confidence?: number },
 ): StandardizedSurvival {
+  checkDataColumns("standardizedSurvival", data, [
+    "time",
+    "event",
+    "treated",
+    "covariates",
+    "target",
+  ]);
   const columns = standardizedColumns(data);
   const { follow, covariates, rows } = columns;
   const times = numberColumn("times", options.times, { min: 0 });
