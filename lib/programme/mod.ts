@@ -1,4 +1,11 @@
 /** The programme’s own quality: who repairs what, how well, and whether that changes. @module */
-export * from "./mixed/mod.ts";
+export {
+  type MixedTerm,
+  type RandomInterceptData,
+  type RandomInterceptFit,
+  randomInterceptLogistic,
+  type UnitEffect,
+} from "./mixed/mod.ts";
+export * from "./learning/mod.ts";
 export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";

@@ -1,8 +1,10 @@
 /** Models with a random part for each surgeon. @module */
 export {
   type MixedTerm,
-  type RandomInterceptData,
   type RandomInterceptFit,
   randomInterceptLogistic,
   type UnitEffect,
 } from "./random-intercept.ts";
+export { mixedRows, type PreparedRows, type RandomInterceptData } from "./rows.ts";
+export { climbMixed, type MixedClimb } from "./climb.ts";
+export { normalQuadrature } from "./gauss-hermite.ts";

@@ -1,33 +1,14 @@
 import {
-  binaryColumn,
   checkConfidence,
   checkNumber,
-  DataError,
   distributions,
-  groupColumn,
   type Interval,
-  type Labels,
-  numberColumn,
-  type Numbers,
   type Test,
 } from "../../numerics/mod.ts";
-import { logisticRegression } from "../../regression/models/mod.ts";
-import { baseOf, climbMixed } from "./climb.ts";
+import { baseOf, climbMixed, type MixedClimb } from "./climb.ts";
 import { normalQuadrature } from "./gauss-hermite.ts";
-import type { MixedRows } from "./posterior.ts";
+import { mixedRows, type RandomInterceptData } from "./rows.ts";
 import { spreadLimits } from "./spread-limits.ts";
-
-/** What {@link randomInterceptLogistic} needs. */
-export interface RandomInterceptData {
-  /** 0 or 1, both present. */
-  outcome: Numbers;
-  /** Which unit (surgeon) each row belongs to; at least two. */
-  unit: Labels;
-  /** Named columns, each finite; may be left out. */
-  covariates?: Record<string, Numbers>;
-  /** Log odds known beforehand, added with coefficient 1. */
-  offset?: Numbers;
-}
 
 /** One coefficient, given the unit. */
 export interface MixedTerm extends Interval {
@@ -51,6 +32,8 @@ export interface RandomInterceptFit {
   events: number;
   /** "(constant)" first; estimates are log odds of a row in an average unit. */
   terms: MixedTerm[];
+  /** Of the coefficients of `terms`, row-major. */
+  covariance: Float64Array;
   /** Standard deviation of the units' log odds. */
   spread: number;
   /** Its limits by profile likelihood. Costs some forty fits. */
@@ -106,27 +89,12 @@ export function randomInterceptLogistic(
     (k) => Number.isInteger(k) && k >= 3 && k <= 60,
     "a whole number from 3 to 60",
   );
-  const outcome = binaryColumn("outcome", data.outcome);
-  const n = outcome.length;
-  const { codes, labels } = groupColumn("unit", data.unit, n);
-  if (labels.length < 2) throw new DataError("unit", "at least two units", labels[0]);
-  const offset = data.offset && numberColumn("offset", data.offset, { length: n });
-  const events = outcome.reduce((sum, y) => sum + y, 0);
-  if (events === 0 || events === n) {
-    throw new DataError("outcome", "0 in some rows and 1 in others", outcome[0], 0);
-  }
-
-  const { names, columns, dropped, separated, start } = startingPoint(data, outcome);
-  const { rows, order, scale, centre } = sortedRows({ outcome, codes, columns, offset }, labels);
+  const { rows, order, labels, names, back, dropped, separated, start } = mixedRows(data);
+  const { n } = rows;
+  const events = rows.outcome.reduce((sum, y) => sum + y, 0);
   const quadrature = normalQuadrature(nodes);
-  const p = columns.length + 2;
-  const scaledStart = new Float64Array(p);
-  scaledStart[0] = start[0]!;
-  columns.forEach((_, j) => {
-    scaledStart[0]! += start[j + 1]! * centre[j]!;
-    scaledStart[j + 1] = start[j + 1]! / scale[j]!;
-  });
-  const none = climbMixed(rows, scaledStart, quadrature, { fixSpread: true });
+  const p = start.length;
+  const none = climbMixed(rows, start, quadrature, { fixSpread: true });
   const from = none.parameters.slice();
   from[p - 1] = 0.5;
   const free = climbMixed(rows, from, quadrature);
@@ -137,7 +105,7 @@ export function randomInterceptLogistic(
   const sign = varies ? Math.sign(free.parameters[p - 1]!) : 1;
 
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
-  const size = varies ? p : p - 1;
+  const { coefficients, covariance } = backToUnits(best, back, varies ? p : p - 1);
   const gain = varies ? 2 * (free.logLikelihood - none.logLikelihood) : 0;
   const base = baseOf(rows, best.parameters);
   const linearPredictor = new Float64Array(n);
@@ -146,13 +114,20 @@ export function randomInterceptLogistic(
   return {
     n,
     events,
-    terms: ["(constant)", ...names].map((name, j) => {
-      const back = new Float64Array(size);
-      if (j === 0) back[0] = 1;
-      else back[j] = scale[j - 1]!;
-      if (j === 0) columns.forEach((_, c) => back[c + 1] = -centre[c]! * scale[c]!);
-      return termOf(name, back, best, size, z);
+    terms: ["(constant)", ...names].map((name, j): MixedTerm => {
+      const estimate = coefficients[j]!;
+      const standardError = Math.sqrt(covariance[j * (p - 1) + j]!);
+      return {
+        name,
+        estimate,
+        standardError,
+        lower: estimate - z * standardError,
+        upper: estimate + z * standardError,
+        oddsRatio: Math.exp(estimate),
+        pValue: distributions.normalTwoSided(estimate / standardError),
+      };
     }),
+    covariance,
     spread,
     spreadLimits: () => spreadLimits(rows, best, spread, quadrature, confidence),
     medianOddsRatio: Math.exp(Math.SQRT2 * spread * distributions.normalQuantile(0.75)),
@@ -184,92 +159,24 @@ export function randomInterceptLogistic(
   };
 }
 
-function termOf(
-  name: string,
+/** Coefficients and covariance for the columns as given; back is p - 1 square. */
+function backToUnits(
+  { parameters, inverse }: MixedClimb,
   back: Float64Array,
-  { parameters, inverse }: { parameters: Float64Array; inverse: Float64Array },
   size: number,
-  z: number,
-): MixedTerm {
-  let estimate = 0;
-  let variance = 0;
-  for (let a = 0; a < size; a++) {
-    estimate += back[a]! * parameters[a]!;
-    for (let b = 0; b < size; b++) variance += back[a]! * back[b]! * inverse[a * size + b]!;
+): { coefficients: Float64Array; covariance: Float64Array } {
+  const q = Math.round(Math.sqrt(back.length));
+  const coefficients = new Float64Array(q);
+  const covariance = new Float64Array(q * q);
+  for (let j = 0; j < q; j++) {
+    for (let a = 0; a < q; a++) {
+      coefficients[j]! += back[j * q + a]! * parameters[a]!;
+      for (let k = 0; k < q; k++) {
+        for (let b = 0; b < q; b++) {
+          covariance[j * q + k]! += back[j * q + a]! * inverse[a * size + b]! * back[k * q + b]!;
+        }
+      }
+    }
   }
-  const standardError = Math.sqrt(variance);
-  return {
-    name,
-    estimate,
-    standardError,
-    lower: estimate - z * standardError,
-    upper: estimate + z * standardError,
-    oddsRatio: Math.exp(estimate),
-    pValue: distributions.normalTwoSided(estimate / standardError),
-  };
-}
-
-/** Covariates that can be told apart, and coefficients without units to start from. */
-function startingPoint(data: RandomInterceptData, outcome: Uint8Array): {
-  names: string[];
-  columns: Float64Array[];
-  dropped: string[];
-  separated: string[];
-  start: number[];
-} {
-  const n = outcome.length;
-  const given = data.covariates ?? {};
-  if (Object.keys(given).length === 0) {
-    const share = outcome.reduce((sum, y) => sum + y, 0) / n;
-    const start = [Math.log(share / (1 - share))];
-    return { names: [], columns: [], dropped: [], separated: [], start };
-  }
-  const fit = logisticRegression({ outcome, covariates: given });
-  const names = fit.terms.slice(1).map(({ name }) => name);
-  const { dropped, separated } = fit;
-  const start = fit.terms.map(({ coefficient }) => fit.converged ? coefficient : 0);
-  return {
-    names,
-    columns: names.map((name) => Float64Array.from(given[name]!)),
-    dropped,
-    separated,
-    start,
-  };
-}
-
-function sortedRows(
-  given: {
-    outcome: Uint8Array;
-    codes: Int32Array;
-    columns: Float64Array[];
-    offset: Float64Array | undefined;
-  },
-  labels: (string | number)[],
-): { rows: MixedRows; order: Uint32Array; centre: number[]; scale: number[] } {
-  const { outcome, codes, columns, offset } = given;
-  const n = outcome.length;
-  const count = new Int32Array(labels.length + 1);
-  for (const code of codes) count[code + 1]!++;
-  for (let s = 0; s < labels.length; s++) count[s + 1]! += count[s]!;
-  const units = labels.map((_, s) => ({ first: count[s]!, end: count[s + 1]! }));
-  const order = new Uint32Array(n);
-  const next = units.map(({ first }) => first);
-  codes.forEach((code, i) => order[next[code]!++] = i);
-  const centre: number[] = [];
-  const scale: number[] = [];
-  const sorted = columns.map((column) => {
-    const mean = column.reduce((sum, x) => sum + x, 0) / n;
-    const spread = Math.sqrt(column.reduce((sum, x) => sum + (x - mean) ** 2, 0) / n);
-    centre.push(mean);
-    scale.push(1 / spread);
-    return Float64Array.from(order, (row) => (column[row]! - mean) / spread);
-  });
-  const rows = {
-    n,
-    columns: sorted,
-    outcome: Uint8Array.from(order, (row) => outcome[row]!),
-    offset: Float64Array.from(order, (row) => offset ? offset[row]! : 0),
-    units,
-  };
-  return { rows, order, centre, scale };
+  return { coefficients, covariance };
 }

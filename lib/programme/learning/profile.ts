@@ -1,0 +1,95 @@
+import { DataError, type Numbers } from "../../numerics/mod.ts";
+import { linearRegression } from "../../regression/mod.ts";
+import { climbMixed, mixedRows, normalQuadrature } from "../mixed/mod.ts";
+import { type LearningColumns, unitIndicators, unitMeans } from "./learning-data.ts";
+
+/** The model fitted with one number of cases to the plateau. */
+export interface ProfilePoint {
+  cases: number;
+  logLikelihood: number;
+  /** Twice what the learning term adds to the log-likelihood. */
+  gain: number;
+  /** Coefficient of the learning term and its standard error. */
+  effect: number;
+  standardError: number;
+}
+
+/** What is left to learn: 1 at the first operation, falling in a line to 0 at `cases`. */
+export function leftToLearn(experience: Float64Array, cases: number): Float64Array {
+  return experience.map((done) => Math.max(0, 1 - done / cases));
+}
+
+/** Fits the model at each number of cases. */
+export function learningProfile(columns: LearningColumns, cases: Float64Array): ProfilePoint[] {
+  return columns.kind === "event" ? eventProfile(columns, cases) : amountProfile(columns, cases);
+}
+
+function eventProfile(columns: LearningColumns, cases: Float64Array): ProfilePoint[] {
+  const { outcome, unit, experience, covariates } = columns;
+  const { rows, order, start } = mixedRows({ outcome, unit: unit.codes, covariates });
+  const quadrature = normalQuadrature(9);
+  const sorted = (column: Float64Array) => Float64Array.from(order, (row) => column[row]!);
+  const q = start.length;
+  const fitted = (terms: Float64Array[], from: Float64Array) => {
+    const model = { ...rows, columns: [...rows.columns, ...terms.map(sorted)] };
+    return climbMixed(model, from, quadrature);
+  };
+  const wider = (parameters: Float64Array, more: number) => {
+    const wide = new Float64Array(parameters.length + more);
+    wide.set(parameters.subarray(0, q - 1));
+    wide[wide.length - 1] = parameters[parameters.length - 1]!;
+    return wide;
+  };
+  const spreadOut = start.slice();
+  spreadOut[q - 1] = 0.3;
+  let none: Float64Array = wider(spreadOut, 1);
+  let learned: Float64Array = wider(spreadOut, 2);
+  return Array.from(cases, (number) => {
+    const left = leftToLearn(experience, number);
+    const between = unitMeans(left, unit);
+    const varies = between.some((mean) => Math.abs(mean - between[0]!) > 1e-9);
+    const others = varies ? [between] : [];
+    const without = fitted(others, varies ? none : wider(none, 0));
+    const full = fitted([...others, left], varies ? learned : wider(learned, 1));
+    if (varies) {
+      none = without.parameters;
+      learned = full.parameters;
+    }
+    const size = full.parameters.length;
+    return {
+      cases: number,
+      logLikelihood: full.logLikelihood,
+      gain: 2 * (full.logLikelihood - without.logLikelihood),
+      effect: full.parameters[size - 2]!,
+      standardError: Math.sqrt(full.inverse[(size - 2) * size + size - 2]!),
+    };
+  });
+}
+
+function amountProfile(columns: LearningColumns, cases: Float64Array): ProfilePoint[] {
+  const { outcome, unit, experience, covariates } = columns;
+  if ("left to learn" in covariates) {
+    throw new DataError("covariates", "named otherwise", "left to learn");
+  }
+  const common: Record<string, Numbers> = { ...covariates, ...unitIndicators(unit) };
+  const logLikelihood = (residuals: Float64Array) => {
+    const n = residuals.length;
+    return -n / 2 * Math.log(residuals.reduce((sum, r) => sum + r * r, 0) / n);
+  };
+  const none = logLikelihood(linearRegression({ outcome, covariates: common }).residuals);
+  return Array.from(cases, (number) => {
+    const fit = linearRegression({
+      outcome,
+      covariates: { ...common, "left to learn": leftToLearn(experience, number) },
+    });
+    const term = fit.terms.at(-1)!;
+    const there = logLikelihood(fit.residuals);
+    return {
+      cases: number,
+      logLikelihood: there,
+      gain: 2 * (there - none),
+      effect: term.coefficient,
+      standardError: term.standardError,
+    };
+  });
+}
