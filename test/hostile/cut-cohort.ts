@@ -1,0 +1,64 @@
+import { parse } from "csv-parse/sync";
+import { stringify } from "csv-stringify/sync";
+import { join } from "node:path";
+import { buildReport } from "../../lib/report/build-report.ts";
+import { fromFileUrl } from "../../lib/report/notebooks/paths.ts";
+import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
+
+/** One row of a table, by column. */
+export type Row = Record<string, string>;
+/** A study file as JSON, as far as it is changed here. */
+export type PlanJson = Record<string, unknown> & {
+  adjustment: { covariates: { column: string; reference?: string }[] };
+};
+
+/** What is done to the demonstration's files before they are reported on. */
+export interface Cut {
+  rows?: (patients: Row[], visits: Row[]) => [Row[], Row[]];
+  plan?: (plan: PlanJson) => void;
+}
+
+/** What came of a report. */
+export interface CutReport {
+  /** Cells that failed, in words. */
+  failures: string[];
+  /** The page's text without tags. */
+  text: string;
+}
+
+/** A file of `data-demo/`. */
+export const demo = (name: string) =>
+  fromFileUrl(new URL(`../../data-demo/${name}`, import.meta.url));
+
+const rowsOf = async (name: string): Promise<Row[]> =>
+  parse(await Deno.readTextFile(demo(name)), { columns: true });
+
+/** Cuts the demonstration's files, and runs every notebook on them. Invented data. */
+export async function reportOnCut({ rows, plan: change }: Cut): Promise<CutReport> {
+  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    const plan: PlanJson = JSON.parse(await Deno.readTextFile(demo("study.json")));
+    plan.bootstrap = { replicates: 0 };
+    change?.(plan);
+    const all = [await rowsOf("patients.csv"), await rowsOf("echo-visits.csv")] as const;
+    const columns = all.map(([first]) => Object.keys(first ?? {}));
+    const [patients, kept] = rows?.(...all) ?? all;
+    const ids = new Set(patients.map(({ id }) => id));
+    const own = kept.filter(({ id }) => ids.has(id));
+    const write = (name: string, table: Row[], header: string[]) =>
+      Deno.writeTextFile(join(folder, name), stringify(table, { header: true, columns: header }));
+    await Deno.writeTextFile(join(folder, "study.json"), JSON.stringify(plan));
+    await write("patients.csv", patients, columns[0]!);
+    await write("echo-visits.csv", own, columns[1]!);
+    await Deno.copyFile(demo("life-table.csv"), join(folder, "life-table.csv"));
+    const out = join(folder, "out");
+    const { model } = await buildReport({ study: join(folder, "study.json"), out });
+    const page = await Deno.readTextFile(join(out, "report.html"));
+    return {
+      failures: model.failures.map(describeFailure),
+      text: page.replace(/<(style|script)[\s\S]*?<\/\1>/g, " ").replace(/<[^>]+>/g, " "),
+    };
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+}
