@@ -205,3 +205,53 @@ Deno.test("tippingPoint() finds the move at which zero leaves the limits", async
     /by must be such that 0/,
   );
 });
+
+Deno.test("weightedSets() and matchedSets() make each design anew, and curves agree with contrasts", async () => {
+  const completed = await mitral.completedSets(analysis, study, { ...quick, method: "impute" });
+  const death = mitral.followUpOf(analysis, "death");
+  const recurrence = mitral.followUpOf(analysis, "recurrence");
+  const weighting = mitral.weightedSets(completed, study);
+  const matching = mitral.matchedSets(completed, study);
+  assert.equal(weighting.samples.length, 2);
+  assert.notDeepEqual(weighting.samples[0]!.weight, weighting.samples[1]!.weight);
+  for (const design of [weighting, matching]) {
+    const alive = design.under(death);
+    const [contrast] = mitral.pooledContrasts(
+      alive,
+      (data) => mitral.survivalDifference(data, { times: [5] }),
+    );
+    const curves = mitral.pooledSurvivalByGroup(alive);
+    curves.forEach(({ group, curve }, k) => {
+      assert.equal(group, contrast!.groups[k]!.group);
+      const at = curve.at([5]);
+      assertClose(at.survival[0]!, contrast!.groups[k]!.estimate);
+      assertClose(at.standardError[0]!, contrast!.groups[k]!.standardError, {
+        relative: 1e-6,
+        absolute: 0,
+      });
+      // a curve falls, within its limits, and its steps are what `at` gives
+      for (let j = 1; j < curve.time.length; j++) {
+        assert.ok(curve.survival[j]! <= curve.survival[j - 1]! + 1e-12);
+        assert.ok(
+          !(curve.lower[j]! > curve.survival[j]!) && !(curve.upper[j]! < curve.survival[j]!),
+        );
+      }
+      const middle = curve.time.length >> 1;
+      assertClose(curve.at([curve.time[middle]!]).survival[0]!, curve.survival[middle]!);
+      const total = curve.event.reduce((sum, d) => sum + d, 0);
+      assert.ok(total > 0 && curve.quantile(0.1).estimate > 0);
+    });
+    const leaks = design.under(recurrence);
+    const [found] = mitral.pooledContrasts(
+      leaks,
+      (data) => mitral.incidenceDifference(data, { cause: 1, times: [5] }),
+    );
+    mitral.pooledIncidenceByGroup(leaks).forEach((curve, k) => {
+      const { incidence } = curve.causes[0]!.at([5]);
+      assertClose(incidence[0]!, found!.groups[k]!.estimate);
+      const last = curve.time.length - 1;
+      const sum = curve.causes.reduce((total, cause) => total + cause.incidence[last]!, 0);
+      assertClose(sum + curve.eventFree[last]!, 1);
+    });
+  }
+});

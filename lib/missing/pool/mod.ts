@@ -9,4 +9,5 @@ export {
   poolIntervals,
   type PoolOptions,
 } from "./pool-contrasts.ts";
+export { poolIncidence, poolSurvival } from "./pool-curves.ts";
 export { setsForIncomplete, setsForPrecision } from "./sets-needed.ts";

@@ -4,3 +4,11 @@ export { completeCases, incompleteRows } from "./complete-cases.ts";
 export { type CompletedSets, completedSets, type MissingMethod } from "./completed-sets.ts";
 export { type ImputationModel, imputationModel, type StudyShift } from "./imputation-model.ts";
 export { outcomeColumns } from "./outcome-columns.ts";
+export {
+  type DesignedSets,
+  matchedSets,
+  pooledContrasts,
+  pooledIncidenceByGroup,
+  pooledSurvivalByGroup,
+  weightedSets,
+} from "./designed-sets.ts";

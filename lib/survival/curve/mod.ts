@@ -1,5 +1,5 @@
 /** Kaplan-Meier curves and what is read off them. @module */
-export type { CurveAt } from "./curve-values.ts";
+export { crossing, type CurveAt } from "./curve-values.ts";
 export { lastAtMost, partsOf } from "./event-table.ts";
 export {
   type KaplanMeier,

@@ -1,0 +1,124 @@
+import {
+  type DesignedFollowUp,
+  type MatchedSample,
+  matchedSample,
+  underMatching,
+  underWeights,
+  type WeightedSample,
+  weightedSample,
+} from "../../balance/mod.ts";
+import type { EndpointFollowUp } from "../../cohort/mod.ts";
+import {
+  type CumulativeIncidence,
+  cumulativeIncidenceByGroup,
+  type IncidenceOptions,
+} from "../../competing/mod.ts";
+import type { Study } from "../../study/mod.ts";
+import {
+  type KaplanMeier,
+  kaplanMeierByGroup,
+  type KaplanMeierOptions,
+} from "../../survival/mod.ts";
+import {
+  type Contrast,
+  poolContrasts,
+  type PooledContrast,
+  poolIncidence,
+  type PoolOptions,
+  poolSurvival,
+} from "../pool/mod.ts";
+import type { CompletedSets } from "./completed-sets.ts";
+
+/** A study's design made within each completed set: a score, and weights or pairs, of its own. */
+export interface DesignedSets<Sample> {
+  /** One a set. */
+  samples: Sample[];
+  /** Follow-up of an endpoint under the design, one a set: for {@link pooledContrasts}. */
+  under(followUp: EndpointFollowUp): DesignedFollowUp[];
+}
+
+/**
+ * The study's weighting made anew in each completed set; see `weightedSample`.
+ *
+ * @example
+ * ```ts
+ * const weighting = weightedSets(await completedSets(analysis, study), study);
+ * pooledContrasts(weighting.under(death), (data) => survivalDifference(data, { times: [1, 5] }));
+ * ```
+ * @throws {DataError}
+ */
+export function weightedSets(
+  completed: CompletedSets,
+  study: Study,
+  options: Pick<NonNullable<Parameters<typeof weightedSample>[2]>, "estimand"> = {},
+): DesignedSets<WeightedSample> {
+  const samples = Array.from(
+    { length: completed.sets },
+    (_, k) => weightedSample(completed.analysis(k), study, options),
+  );
+  return {
+    samples,
+    under: (followUp) => samples.map(({ weight }) => underWeights(followUp, weight)),
+  };
+}
+
+/** The study's matching made anew in each completed set; see `matchedSample`. @throws {DataError} */
+export function matchedSets(completed: CompletedSets, study: Study): DesignedSets<MatchedSample> {
+  const samples = Array.from(
+    { length: completed.sets },
+    (_, k) => matchedSample(completed.analysis(k), study),
+  );
+  return {
+    samples,
+    under: (followUp) => samples.map((sample) => underMatching(followUp, sample)),
+  };
+}
+
+/**
+ * An estimate made in each completed set and pooled; of one set alone, as it is.
+ *
+ * @throws {DataError} as the estimate does.
+ */
+export function pooledContrasts<C extends Contrast>(
+  sets: readonly DesignedFollowUp[],
+  estimate: (data: DesignedFollowUp) => readonly C[],
+  options: PoolOptions = {},
+): (C | PooledContrast<C>)[] {
+  const results = sets.map(estimate);
+  if (results.length === 1) return [...results[0]!];
+  return poolContrasts(results, { units: unitsOf(sets), ...options });
+}
+
+/** Kaplan-Meier by group over completed sets, pooled; of one set alone, as it is. */
+export function pooledSurvivalByGroup(
+  sets: readonly DesignedFollowUp[],
+  options: KaplanMeierOptions = {},
+): { group: string | number; curve: KaplanMeier }[] {
+  const each = sets.map((data) => kaplanMeierByGroup(data, options));
+  if (each.length === 1) return each[0]!;
+  const pooling = { confidence: options.confidence, units: unitsOf(sets) };
+  return each[0]!.map(({ group }, k) => ({
+    group,
+    curve: poolSurvival(each.map((set) => set[k]!.curve), pooling),
+  }));
+}
+
+/** Cumulative incidence by group over completed sets, pooled; of one set alone, as it is. */
+export function pooledIncidenceByGroup(
+  sets: readonly DesignedFollowUp[],
+  options: IncidenceOptions = {},
+): (CumulativeIncidence & { group: string | number })[] {
+  const each = sets.map((data) => cumulativeIncidenceByGroup(data, options));
+  if (each.length === 1) return each[0]!;
+  const pooling = { confidence: options.confidence, units: unitsOf(sets) };
+  return each[0]!.map(({ group }, k) => ({
+    ...poolIncidence(each.map((set) => set[k]!), pooling),
+    group,
+  }));
+}
+
+/** Independent units: pairs where there are pairs, else patients. */
+function unitsOf(sets: readonly DesignedFollowUp[]): number {
+  const counts = sets.map(({ cluster, time }) => cluster ? new Set(cluster).size : time.length);
+  return Math.min(...counts);
+}
