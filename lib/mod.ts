@@ -38,32 +38,7 @@ export {
   publishableShare,
   publishedShare,
 } from "./disclosure/mod.ts";
-export {
-  type DerivedRule,
-  type EligibilityRule,
-  type EndpointId,
-  type FileRecord,
-  type GroupPhrases,
-  groupPhrases,
-  isPlanned,
-  type MappedSource,
-  type Mapping,
-  openStudy,
-  parsePlan,
-  type Plan,
-  type PlannedCovariate,
-  type PlannedEndpoint,
-  type ProblemLine,
-  ProblemsError,
-  provenance,
-  type RunPaths,
-  type Study,
-  studyJsonSchema,
-  studyOf,
-  type Threshold,
-  type Unit,
-  type WaivableKind,
-} from "./study/mod.ts";
+export * from "./study/mod.ts";
 export * from "./cohort/mod.ts";
 export * from "./regression/mod.ts";
 export * from "./balance/mod.ts";

@@ -1,4 +1,5 @@
-import { type GroupPhrases, openStudy, type Study } from "../study/mod.ts";
+import { type GroupPhrases } from "../study/plan/mod.ts";
+import { openStudy, type Study } from "../study/file/mod.ts";
 import { selectEligible } from "./analysis/mod.ts";
 import type { Analysis, Cohort } from "./model/mod.ts";
 import { readCohort } from "./read.ts";

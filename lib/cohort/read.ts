@@ -1,4 +1,5 @@
-import { type ProblemLine, ProblemsError, type Study } from "../study/mod.ts";
+import { type ProblemLine, ProblemsError } from "../study/problems/mod.ts";
+import { type Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
 import { publishedColumn } from "./cells/mod.ts";
@@ -68,12 +69,14 @@ export async function examineCohort(
     readTable("patients", {
       path: study.cohortPath,
       mapping,
+      own: study.columns,
       format: study.files.format?.cohort,
       progress,
     }),
     readTable("visits", {
       path: study.visitsPath,
       mapping,
+      own: study.columns,
       format: study.files.format?.visits,
       progress,
     }),

@@ -1,4 +1,4 @@
-import { openStudy, provenance, type Study } from "../study/mod.ts";
+import { openStudy, provenance, type Study } from "../study/file/mod.ts";
 import {
   checkOutput,
   excludedList,

@@ -1,4 +1,5 @@
-import { commandLine, ProblemsError, type RunPaths, studyOptions } from "../study/mod.ts";
+import { commandLine, type RunPaths, studyOptions } from "../study/file/mod.ts";
+import { ProblemsError } from "../study/problems/mod.ts";
 import { answerLines } from "./show/mod.ts";
 import { buildReport } from "./build-report.ts";
 import { describeFailures, join, messageOf, progressLines } from "./notebooks/mod.ts";

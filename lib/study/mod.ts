@@ -1,7 +1,4 @@
 /** The study file: the plan, its schema, and opening it. @module */
-export { type GroupPhrases, groupPhrases } from "./group-phrases.ts";
-export { commandLine, studyOptions } from "./command-line.ts";
-export type { DerivedRule, MappedSource, Mapping, Unit, WaivableKind } from "./mapping-schema.ts";
 export {
   type FileRecord,
   isPlanned,
@@ -11,16 +8,23 @@ export {
   type RunPaths,
   type Study,
   studyOf,
-} from "./open.ts";
-export { type ProblemLine, ProblemsError } from "./problems.ts";
+} from "./file/mod.ts";
+export type { DerivedRule, MappedSource, Mapping, Unit, WaivableKind } from "./mapping/mod.ts";
 export {
   type EligibilityRule,
   type EndpointId,
+  type GroupPhrases,
+  groupPhrases,
+  type OwnColumn,
   parsePlan,
   type Plan,
+  type PlannedArm,
+  type PlannedComparison,
   type PlannedCovariate,
   type PlannedEndpoint,
-  planSchema,
+  type PlannedPopulation,
   studyJsonSchema,
   type Threshold,
-} from "./schema.ts";
+} from "./plan/mod.ts";
+export type { BuiltInEndpoint, Rule } from "./parts/mod.ts";
+export { type ProblemLine, ProblemsError } from "./problems/mod.ts";

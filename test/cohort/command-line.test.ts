@@ -1,6 +1,6 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { fileURLToPath } from "node:url";
-import { commandLine } from "../../lib/study/command-line.ts";
+import { commandLine } from "../../lib/study/file/command-line.ts";
 
 const spec = {
   usage: "how to call it",

@@ -52,6 +52,17 @@ Deno.test("followUpOf() follows ten valves as worked by hand", async () => {
   ]);
 });
 
+// By hand, of the ten courses: a leak on leaving theatre fails at once, and any reintervention counts.
+Deno.test("followUpOf() follows valve failure from the day of operation", async () => {
+  const failure = followUpOf(await analyse(rows, visits), "valve-failure");
+  deepEqual([...failure.rows], [0, 1, 2, 3, 4, 5, 7, 8, 9]);
+  deepEqual(days(failure.time), [400, 900, 0, 700, 500, 0, 1000, 365, 600]);
+  deepEqual([...failure.event], [1, 2, 1, 1, 1, 2, 0, 1, 1]);
+  deepEqual(failure.leftOut.map(({ n, reason }) => [n, reason]), [
+    [1, "regurgitation on leaving theatre not recorded"],
+  ]);
+});
+
 Deno.test("followUpOf() counts only grade 3 and worse as severe recurrence", async () => {
   const severe = followUpOf(await analyse(rows, visits), "recurrence-severe");
   deepEqual([...severe.rows], [0, 1, 3, 4, 5, 7, 8]);
@@ -103,10 +114,10 @@ Deno.test("followUpOf() leaves out a reintervention without a day", async () => 
 
 Deno.test("followUpOf() refuses an endpoint there is not", async () => {
   const analysis = await analyse([{}]);
-  throws(() => followUpOf(analysis, "relapse" as "death"), {
+  throws(() => followUpOf(analysis, "relapse"), {
     name: "DataError",
     message:
-      'endpoint must be one of "death", "recurrence", "recurrence-severe", "reoperation", got "relapse"',
+      'endpoint must be one of "death", "valve-failure", "recurrence", "recurrence-severe", "reoperation", got "relapse"',
   });
 });
 

@@ -20,9 +20,10 @@ Deno.test("openAnalysis() reads the study it is given and repeats what its plan 
 });
 
 Deno.test("groupPhrases() follows what the plan takes the groups by", () => {
-  const intended = groupPhrases({ by: "intended" });
+  const labels = { repair: "Repair", replacement: "Replacement" };
+  const intended = groupPhrases({ ...labels, by: "intended" });
   same([intended.repair, intended.by], ["an intended repair", "intended operation"]);
-  const final = groupPhrases({ by: "final" });
+  const final = groupPhrases({ ...labels, by: "final" });
   // the words of the one never stand for the other
   for (const text of Object.values(final)) {
     ok(!/intended/.test(text.replace(/be turned/, "")), text);

@@ -58,7 +58,8 @@ const quotes = "put values in quotation marks whole, or not at all";
 const number = "correct it, with a point for decimals, or leave it blank where it is missing";
 const impossible = "correct it, or leave it blank where it is missing";
 const code = "write one of the codes exactly, or leave it blank where it is missing";
-const rename = "remove it, or give it a dictionary name in the study file's mapping";
+const rename =
+  "remove it, give it a dictionary name in the study file's mapping, or declare it among the study file's columns";
 const lacking = "add it, or map the column that holds it; its values may be blank unless they " +
   "identify, group or time a patient";
 const dates = "replace dates by days from the operation; keep the year of operation only";

@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { type MatchOptions, matchPairs, type Pair, setsOf } from "../match/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../score/mod.ts";

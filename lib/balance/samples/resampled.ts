@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import type { Estimand } from "../weigh/mod.ts";
 import { designMatrix } from "../score/mod.ts";
 import { alikeLabels } from "./matched-sample.ts";

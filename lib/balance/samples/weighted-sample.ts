@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { balancingWeights, effectiveSampleSize, type Estimand } from "../weigh/mod.ts";
 import { estimandInWords } from "./estimand-in-words.ts";
 import { standardizedDifference } from "../alike/mod.ts";

@@ -1,7 +1,8 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { splineBasis } from "../../regression/models/mod.ts";
-import type { PlannedCovariate, Study } from "../../study/mod.ts";
+import type { PlannedCovariate } from "../../study/plan/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type StudyCovariate, studyCovariate } from "./study-covariate.ts";
 
 /** Missing values of one covariate and what was done about them. */

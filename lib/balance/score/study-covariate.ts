@@ -35,7 +35,7 @@ export interface StudyCovariate {
  * comes after it may be its consequence.
  */
 export function studyCovariate(analysis: Analysis, column: string): StudyCovariate {
-  const entry = dictionaryColumn("patients", column);
+  const entry = dictionaryColumn("patients", column, analysis.study.columns);
   if (!entry || !isConfounder(entry)) {
     throw new DataError("column", "known before the operation", column);
   }

@@ -1,6 +1,6 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
 import { type Propensity, propensityScore } from "./propensity.ts";
 

@@ -1,6 +1,6 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Labels } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import {
   categoricalDifference,
   distributionDistance,

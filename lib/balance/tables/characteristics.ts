@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type AdjustedWeights, balanceOf } from "./balance-table.ts";
 import { describe, type Described, nothing, publishableColumn, sizeText } from "./describe.ts";
 import { type StudyCovariate, studyCovariate } from "../score/mod.ts";

@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type CharacteristicsTable, headingOf } from "./characteristics.ts";
 import { describe, publishableColumn, sizeText } from "./describe.ts";
 import type { MatchedSample } from "../samples/mod.ts";

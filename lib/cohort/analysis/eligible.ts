@@ -1,5 +1,8 @@
-import { type EligibilityRule, groupPhrases, type Study } from "../../study/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import { type EligibilityRule, groupPhrases } from "../../study/plan/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
+import { ruleHolds } from "./rule-holds.ts";
 import {
   type Analysis,
   type Arm,
@@ -53,6 +56,7 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
       verdict: (row) => cohort.invalidVisits[row] ? "exclude" : "keep",
     },
     ...study.eligibility.map((rule) => screenOf(cohort, rule)),
+    ...groupScreens(cohort, study),
   ];
   const flow: FlowStep[] = [
     { id: "everyone", reason: "in the file", excluded: 0, remaining: cohort.n, undecided: 0 },
@@ -95,6 +99,24 @@ function screenOf(cohort: Cohort, rule: EligibilityRule): Screen {
   return { id: rule.id, reason: rule.reason, verdict };
 }
 
+/** Where rules make the groups: those of neither are not compared. */
+function groupScreens(cohort: Cohort, study: Study): Screen[] {
+  const { rules, repair, replacement } = study.groups;
+  if (!rules) return [];
+  const first = ruleHolds(cohort, rules.repair, study);
+  const second = ruleHolds(cohort, rules.replacement, study);
+  return [{
+    id: "no-group",
+    reason: `neither in "${repair}" nor in "${replacement}", or not known`,
+    verdict: (row) => {
+      if (first[row] === 1 && second[row] === 1) {
+        throw new DataError("groups.rules", "at most one rule to hold for a patient", "both");
+      }
+      return first[row] === 1 || second[row] === 1 ? "keep" : "exclude";
+    },
+  }];
+}
+
 function hasOther(rule: EligibilityRule): boolean {
   return Object.keys(rule.exclude).some((key) => key !== "missing");
 }
@@ -112,8 +134,7 @@ export function analysisOf(
       ? Float64Array.from(rows, (row) => column[row] ?? NaN)
       : Array.from(rows, (row) => column[row] ?? "");
   }
-  const group = textColumn({ columns }, study.groups.by);
-  const treated = Uint8Array.from(group, (value) => value === "repair" ? 1 : 0);
+  const treated = treatedOf({ n: rows.length, columns }, study);
   const repair = treated.reduce((sum, one) => sum + one, 0);
   return {
     n: rows.length,
@@ -132,6 +153,13 @@ export function analysisOf(
     ...selection,
     study,
   };
+}
+
+function treatedOf(of: { n: number; columns: Columns }, study: Study): Uint8Array {
+  const { by, rules } = study.groups;
+  if (rules) return Uint8Array.from(ruleHolds(of, rules.repair, study), (holds) => +(holds === 1));
+  const procedure = textColumn(of, by);
+  return Uint8Array.from(procedure, (value) => value === "repair" ? 1 : 0);
 }
 
 function visitsOf(visits: Visits, rows: Int32Array): Visits {

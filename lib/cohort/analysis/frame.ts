@@ -94,7 +94,7 @@ export async function summaryOf(
   const { Series } = await library();
   return columns.flatMap((name): SummaryRow[] => {
     const column = columnOf(analysis, name);
-    const entry = dictionaryColumn("patients", name);
+    const entry = dictionaryColumn("patients", name, analysis.study.columns);
     const applies = appliesTo(analysis, name);
     const rows = Array.from(applies.keys()).filter((row) => applies[row]);
     const shared = {

@@ -10,4 +10,5 @@ export {
   summaryOf,
   type SummaryRow,
 } from "./frame.ts";
+export { type RuleContext, ruleHolds } from "./rule-holds.ts";
 export { sideCounts, thresholdHolds } from "./threshold.ts";

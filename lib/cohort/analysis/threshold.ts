@@ -1,4 +1,4 @@
-import type { Threshold } from "../../study/mod.ts";
+import type { Threshold } from "../../study/plan/mod.ts";
 import { isSmall } from "../../disclosure/mod.ts";
 import { appliesTo } from "./applies.ts";
 import { type Analysis, numericColumn } from "../model/mod.ts";

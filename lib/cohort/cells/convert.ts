@@ -1,4 +1,4 @@
-import type { Unit } from "../../study/mod.ts";
+import type { Unit } from "../../study/mapping/mod.ts";
 import { type DictionaryColumn, isNumeric } from "../dictionary/mod.ts";
 
 /** What is done to the cells of a column before they are read. */

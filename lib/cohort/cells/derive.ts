@@ -1,4 +1,4 @@
-import type { DerivedRule } from "../../study/mod.ts";
+import type { DerivedRule } from "../../study/mapping/mod.ts";
 import { codeKey } from "./convert.ts";
 import { dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 import { numberOf } from "./number-cell.ts";

@@ -35,7 +35,7 @@ const unitGuards: Record<string, UnitGuard> = {
  */
 export function checkCells(table: Table): void {
   for (const [name, values] of table.columns) {
-    const column = dictionaryColumn(table.name, name);
+    const column = dictionaryColumn(table.name, name, table.own);
     if (!column) continue;
     if (column.complete) checkComplete(table, column, values);
     if (isNumeric(column) && !checkUnit(table, name, values)) {

@@ -1,4 +1,6 @@
-import type { ProblemLine, Study } from "../../study/mod.ts";
+import type { OwnColumn } from "../../study/plan/mod.ts";
+import type { ProblemLine } from "../../study/problems/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { codeKey, sourcesOf, unitsFor } from "../cells/mod.ts";
 import {
   type DictionaryColumn,
@@ -26,13 +28,14 @@ const results: Record<string, (column: DictionaryColumn) => boolean> = {
  * Checks a study's mapping against the dictionary: columns that exist, units that convert, codes
  * that are ours, rules that give what their column holds.
  */
-export function checkMapping({ mapping }: Study, add: (where: string, what: string) => void): void {
+export function checkMapping(study: Study, add: Add): void {
+  const { mapping, columns: own } = study;
   for (const table of ["patients", "visits"] as const) {
     for (const [theirs, source] of Object.entries(mapping[table])) {
       const where = `mapping.${table}.${theirs}`;
-      if (typeof source === "string") named(table, source, where, add);
+      if (typeof source === "string") named({ table, own }, source, where, add);
       else if (!("ignore" in source)) {
-        const column = named(table, source.column, where, add);
+        const column = named({ table, own }, source.column, where, add);
         if (column) checkConversion(column, source, where, add);
       }
     }
@@ -43,7 +46,7 @@ export function checkMapping({ mapping }: Study, add: (where: string, what: stri
         if (typeof source !== "object" || !("ignore" in source) || !source.notIdentifying) continue;
         add(where, `reads "${theirs}", whose identifiers are waived because nothing reads it`);
       }
-      const column = named(table, rule.column, where, add);
+      const column = named({ table, own }, rule.column, where, add);
       if (!column) return;
       if (!results[rule.rule]?.(column)) {
         add(`${where}.rule`, `"${rule.rule}" does not give what "${column.name}" holds`);
@@ -60,12 +63,12 @@ export function checkMapping({ mapping }: Study, add: (where: string, what: stri
 type Add = (where: string, what: ProblemLine["what"]) => void;
 
 function named(
-  table: TableName,
+  { table, own }: { table: TableName; own: readonly OwnColumn[] },
   ours: string,
   where: string,
   add: Add,
 ): DictionaryColumn | undefined {
-  const column = dictionaryColumn(table, ours);
+  const column = dictionaryColumn(table, ours, own);
   if (!column) add(where, `"${ours}" is no column of the dictionary's ${table}`);
   return column;
 }

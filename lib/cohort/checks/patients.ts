@@ -1,4 +1,4 @@
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type Condition, dictionary, dictionaryColumn } from "../dictionary/mod.ts";
 import { conditionHolds } from "../analysis/mod.ts";
 import { daysPerYear } from "../follow-up/mod.ts";

@@ -1,6 +1,9 @@
-import { type ProblemLine, ProblemsError, type Study } from "../../study/mod.ts";
+import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
+import { type Study } from "../../study/file/mod.ts";
 import { checkMapping } from "./mapping.ts";
 import { dictionaryColumn, isConfounder, isNumeric } from "../dictionary/mod.ts";
+import { type Add, checkCode, checkRules, type Known, shown } from "./rules.ts";
+import { checkOwnColumns, checkOwnEndpoints } from "./own.ts";
 
 /**
  * Checks a study's plan against the dictionary: columns that exist, forms that fit, and nothing
@@ -11,15 +14,19 @@ import { dictionaryColumn, isConfounder, isNumeric } from "../dictionary/mod.ts"
 export function checkPlan(study: Study): void {
   const problems: ProblemLine[] = [];
   const add = (where: string, what: string) => problems.push({ where, what });
+  const known: Known = (name) => dictionaryColumn("patients", name, study.columns);
   checkMapping(study, add);
-  study.eligibility.forEach((rule, i) => checkRule(rule, `eligibility[${i}]`, add));
+  checkOwnColumns(study, add);
+  study.eligibility.forEach((rule, i) => checkEligibility(rule, `eligibility[${i}]`, known, add));
+  checkRules(study, known, add);
+  checkOwnEndpoints(study, known, add);
   study.adjustment.covariates.forEach((covariate, i) =>
-    checkCovariate(covariate, `adjustment.covariates[${i}]`, add)
+    checkCovariate(covariate, `adjustment.covariates[${i}]`, known, add)
   );
-  study.matching.alike.forEach((name, i) => checkBefore(name, `matching.alike[${i}]`, add));
+  study.matching.alike.forEach((name, i) => checkBefore(name, `matching.alike[${i}]`, known, add));
   study.thresholds.forEach((threshold, i) => {
     const where = `thresholds[${i}].column`;
-    const column = checkBefore(threshold.column, where, add);
+    const column = checkBefore(threshold.column, where, known, add);
     if (column && !isNumeric(column)) add(where, `"${threshold.column}" has codes, not numbers`);
   });
   study.horizons.forEach((horizon, i) => {
@@ -28,10 +35,13 @@ export function checkPlan(study: Study): void {
   if (problems.length) throw new ProblemsError("use the study file", problems);
 }
 
-type Add = (where: string, what: string) => void;
-
-function checkRule(rule: Study["eligibility"][number], where: string, add: Add): void {
-  const column = dictionaryColumn("patients", rule.column);
+function checkEligibility(
+  rule: Study["eligibility"][number],
+  where: string,
+  known: Known,
+  add: Add,
+): void {
+  const column = known(rule.column);
   if (!column) return add(`${where}.column`, `"${rule.column}" is no column of the dictionary`);
   if (column.stage === "post-operative") {
     add(
@@ -50,7 +60,7 @@ function checkRule(rule: Study["eligibility"][number], where: string, add: Add):
         `${isNumeric(column) ? "numbers" : "codes"}, got ${shown(value)}`,
       );
     } else if (column.categories && !isNumeric(column)) {
-      checkCode(column.name, value, `${where}.exclude.oneOf`, add);
+      checkCode(column, value, `${where}.exclude.oneOf`, add);
     }
   }
 }
@@ -58,13 +68,14 @@ function checkRule(rule: Study["eligibility"][number], where: string, add: Add):
 function checkCovariate(
   covariate: Study["adjustment"]["covariates"][number],
   where: string,
+  known: Known,
   add: Add,
 ): void {
-  const column = checkBefore(covariate.column, `${where}.column`, add);
+  const column = checkBefore(covariate.column, `${where}.column`, known, add);
   if (!column) return;
   if (covariate.form === "category") {
     if (covariate.reference !== undefined) {
-      checkCode(column.name, covariate.reference, `${where}.reference`, add);
+      checkCode(column, covariate.reference, `${where}.reference`, add);
     }
     return;
   }
@@ -79,8 +90,8 @@ function checkCovariate(
 }
 
 /** A column known before the operation: what comes after may be an effect of the choice. */
-function checkBefore(name: string, where: string, add: Add) {
-  const column = dictionaryColumn("patients", name);
+function checkBefore(name: string, where: string, known: Known, add: Add) {
+  const column = known(name);
   if (!column) {
     add(where, `"${name}" is no column of the dictionary`);
   } else if (!isConfounder(column)) {
@@ -89,15 +100,4 @@ function checkBefore(name: string, where: string, add: Add) {
     return undefined;
   }
   return column;
-}
-
-function checkCode(name: string, value: string | number, where: string, add: Add): void {
-  const codes = dictionaryColumn("patients", name)?.categories?.map((category) => category.code);
-  if (codes && !codes.includes(String(value))) {
-    add(where, `one of ${codes.join(", ")}, got ${shown(value)}`);
-  }
-}
-
-function shown(value: string | number): string {
-  return typeof value === "number" ? String(value) : JSON.stringify(value);
 }

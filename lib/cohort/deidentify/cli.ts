@@ -1,4 +1,5 @@
-import { commandLine, ProblemsError } from "../../study/mod.ts";
+import { commandLine } from "../../study/file/mod.ts";
+import { ProblemsError } from "../../study/problems/mod.ts";
 import { deidentify, type DeidentifyOptions } from "./deidentify.ts";
 
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.

@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { ProblemsError } from "../../study/mod.ts";
+import { ProblemsError } from "../../study/problems/mod.ts";
 import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
 import { openKey, pseudonymizer } from "./key.ts";
 import {

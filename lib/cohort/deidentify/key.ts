@@ -1,5 +1,5 @@
 import { isAbsolute, relative, resolve } from "node:path";
-import { ProblemsError } from "../../study/mod.ts";
+import { ProblemsError } from "../../study/problems/mod.ts";
 
 /** Makes the pseudonyms of record numbers: the same for the same key, told by nobody without it. */
 export type Pseudonymizer = (ids: readonly string[]) => Promise<string[]>;

@@ -1,4 +1,4 @@
-import { ProblemsError } from "../../study/mod.ts";
+import { ProblemsError } from "../../study/problems/mod.ts";
 import { readRecords } from "../file/mod.ts";
 
 /** A file to make a clean copy of. */

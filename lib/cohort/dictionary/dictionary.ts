@@ -1,6 +1,8 @@
 import { operativeColumns, postOperativeColumns } from "./operation.ts";
 import { preOperativeColumns } from "./preoperative.ts";
 import { visitColumns } from "./visits.ts";
+import type { OwnColumn } from "../../study/plan/mod.ts";
+import { ownEntries } from "./own-entries.ts";
 
 /** When a value comes into being, which decides where it may be used. */
 export type Stage = "pre-operative" | "operative" | "post-operative";
@@ -85,9 +87,25 @@ const byName: Record<TableName, Map<string, DictionaryColumn>> = {
   visits: new Map(dictionary.visits.map((column) => [column.name, column])),
 };
 
-/** The dictionary's entry for a column, or `undefined` where there is none. */
-export function dictionaryColumn(table: TableName, name: string): DictionaryColumn | undefined {
-  return byName[table].get(name);
+/**
+ * The dictionary's entry for a column, or `undefined` where there is none.
+ *
+ * @param own Columns of the study's own, as its plan declares them.
+ */
+export function dictionaryColumn(
+  table: TableName,
+  name: string,
+  own: readonly OwnColumn[] = [],
+): DictionaryColumn | undefined {
+  return byName[table].get(name) ?? ownEntries(table, own).find((column) => column.name === name);
+}
+
+/** The columns of a table: the dictionary's, then those of the study's own. */
+export function tableColumns(
+  table: TableName,
+  own: readonly OwnColumn[] = [],
+): DictionaryColumn[] {
+  return [...dictionary[table], ...ownEntries(table, own)];
 }
 
 /** Whether a column's values are read as numbers. */

@@ -9,6 +9,7 @@ export {
   isConfounder,
   isNumeric,
   type Stage,
+  tableColumns,
   type TableName,
 } from "./dictionary.ts";
 export { cohortJsonSchema } from "./schema.ts";

@@ -4,7 +4,7 @@
  *
  * @module
  */
-import { studyJsonSchema } from "../../study/mod.ts";
+import { studyJsonSchema } from "../../study/plan/mod.ts";
 import { cohortJsonSchema } from "./schema.ts";
 
 if (import.meta.main) {

@@ -12,7 +12,9 @@ export type LeftOutReason =
   | "exit-grade-missing"
   | "reintervention-unknown"
   | "reintervention-day-missing"
-  | "reintervention-reason-missing";
+  | "reintervention-reason-missing"
+  | "event-missing"
+  | "event-day-missing";
 
 /** What is read aloud for each reason. */
 export const leftOutReasons: Record<LeftOutReason, string> = {
@@ -21,6 +23,8 @@ export const leftOutReasons: Record<LeftOutReason, string> = {
   "reintervention-unknown": "not recorded whether there was a reintervention",
   "reintervention-day-missing": "day of the reintervention not recorded",
   "reintervention-reason-missing": "reason for the reintervention not recorded",
+  "event-missing": "not recorded whether it happened",
+  "event-day-missing": "day of the event not recorded",
 };
 
 /** One patient's course after the operation, in days. */

@@ -1,5 +1,5 @@
 import { appliesTo } from "../analysis/mod.ts";
-import { dictionary, type DictionaryColumn } from "../dictionary/mod.ts";
+import { type DictionaryColumn, tableColumns } from "../dictionary/mod.ts";
 import { echoSchedule, type EchoScheduleRow, followUpCompleteness } from "./completeness.ts";
 import { type Analysis, hasColumn } from "../model/mod.ts";
 
@@ -19,7 +19,7 @@ export interface MissingnessRow {
  */
 export function missingness(analysis: Analysis): MissingnessRow[] {
   const rows: MissingnessRow[] = [];
-  for (const { name, label, stage, type } of dictionary.patients) {
+  for (const { name, label, stage, type } of tableColumns("patients", analysis.study.columns)) {
     const values = hasColumn(analysis, name) ? analysis.columns[name] : undefined;
     // in a set, blank means none of them
     if (!values || type === "set") continue;

@@ -6,13 +6,10 @@ export {
   followUpCompleteness,
 } from "./completeness.ts";
 export { daysPerYear } from "./course.ts";
-export {
-  type EndpointFollowUp,
-  followUpOf,
-  type LeftOut,
-  type RecurrenceIntervals,
-  recurrenceIntervals,
-} from "./endpoints.ts";
+export type { EndpointFollowUp, LeftOut } from "./collect-follow-up.ts";
+export { followUpOf } from "./endpoints.ts";
+export { ownEvents } from "./own-endpoint.ts";
+export { type RecurrenceIntervals, recurrenceIntervals } from "./recurrence-intervals.ts";
 export { type RecurrenceLookedFor, recurrenceLookedFor } from "./looked-for.ts";
 export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts";
 export { type ValveCourse, valveCourse } from "./valve-course.ts";

@@ -1,4 +1,5 @@
-import type { GroupPhrases, Study } from "../../study/mod.ts";
+import type { GroupPhrases } from "../../study/plan/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import type { FileFormat } from "../file/mod.ts";
 
@@ -132,7 +133,7 @@ export interface Analysis {
   treated: Uint8Array;
   /** The two groups as a reader sees them; `counts` sum to n. */
   groups: {
-    by: "intended" | "final";
+    by: "intended" | "final" | "rules";
     labels: { repair: string; replacement: string };
     phrases: GroupPhrases;
     counts: { repair: number; replacement: number };

@@ -1,6 +1,6 @@
 import { basename, dirname } from "node:path";
 import { profileColumns, profileSheets, type TableProfile } from "./column-profile.ts";
-import { commandLine } from "../../study/mod.ts";
+import { commandLine } from "../../study/file/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import { type FileFault, formatInWords } from "../file/mod.ts";
 import { type MappingProposal, proposeMapping } from "./propose-mapping.ts";

@@ -1,4 +1,4 @@
-import type { Unit } from "../../study/mod.ts";
+import type { Unit } from "../../study/mapping/mod.ts";
 import type { ColumnProfile } from "./column-profile.ts";
 import { factorFrom, unitsFor } from "../cells/mod.ts";
 import { dictionary, type DictionaryColumn, type TableName } from "../dictionary/mod.ts";

@@ -1,4 +1,4 @@
-import type { Mapping } from "../../study/mod.ts";
+import type { Mapping } from "../../study/mapping/mod.ts";
 import { sourcesOf } from "../cells/mod.ts";
 import { type DictionaryColumn, dictionaryColumn, isNumeric } from "../dictionary/mod.ts";
 import {
@@ -48,6 +48,7 @@ export function watchIdentifiers(
     const column = dictionaryColumn(
       table.name,
       typeof source === "string" ? source : source.column,
+      table.own,
     );
     if (!column) return undefined;
     const { codes = {}, missing = [] } = typeof source === "object" ? source : {};

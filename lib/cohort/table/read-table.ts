@@ -1,5 +1,6 @@
 import { basename } from "node:path";
-import type { Mapping } from "../../study/mod.ts";
+import type { Mapping } from "../../study/mapping/mod.ts";
+import type { OwnColumn } from "../../study/plan/mod.ts";
 import {
   type CellFault,
   type ColumnReader,
@@ -19,6 +20,8 @@ import type { Severity } from "../model/mod.ts";
 export interface TableSource {
   path: string;
   mapping: Mapping;
+  /** Columns of the study's own. */
+  own?: readonly OwnColumn[];
   format?: FormatOptions;
   progress?: (progress: ReadingProgress) => void;
 }
@@ -31,7 +34,7 @@ export interface TableSource {
  * else that grows with the file.
  */
 export async function readTable(name: TableName, source: TableSource): Promise<Table> {
-  const table = emptyTable(name, basename(source.path));
+  const table = emptyTable(name, basename(source.path), source.own);
   let plan: RecordPlan | undefined;
   let watch: IdentifierWatch | undefined;
   const fault = await readRecords(source.path, {

@@ -1,4 +1,4 @@
-import type { DerivedRule, Mapping, Unit } from "../../study/mod.ts";
+import type { DerivedRule, Mapping, Unit } from "../../study/mapping/mod.ts";
 import {
   codeKey,
   type ColumnReader,
@@ -10,7 +10,7 @@ import {
   looksLikeColumnName,
   sourcesOf,
 } from "../cells/mod.ts";
-import { dictionary, type DictionaryColumn, dictionaryColumn } from "../dictionary/mod.ts";
+import { type DictionaryColumn, dictionaryColumn, tableColumns } from "../dictionary/mod.ts";
 import { type Finding, report, type Table } from "./table.ts";
 
 /** A column of the dictionary that is worked out from others of the file. */
@@ -78,7 +78,7 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
       : typeof source === "string"
       ? source
       : source.column;
-    const column = dictionaryColumn(table.name, ours);
+    const column = dictionaryColumn(table.name, ours, table.own);
     if (column) {
       return claim(column.name)
         ? columnReader(
@@ -93,12 +93,14 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
     stop({
       rule: "unknown-column",
       message: `column ${shown} is not in the dictionary`,
-      remedy: "remove it, or give it a dictionary name in the study file's mapping",
+      remedy:
+        "remove it, give it a dictionary name in the study file's mapping, or declare it among " +
+        "the study file's columns",
     });
     return null;
   });
   const derived = rules.flatMap((rule): DerivedColumn[] => {
-    const column = dictionaryColumn(table.name, rule.column);
+    const column = dictionaryColumn(table.name, rule.column, table.own);
     const absent = sourcesOf(rule).filter((source) => !positions.has(source));
     for (const source of absent) {
       stop({
@@ -129,7 +131,7 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
       remedy: "correct the mapping",
     });
   }
-  for (const column of dictionary[table.name]) {
+  for (const column of tableColumns(table.name, table.own)) {
     if (column.requirement !== "required" || taken.has(column.name)) continue;
     stop({
       rule: "missing-column",

@@ -1,3 +1,4 @@
+import type { OwnColumn } from "../../study/plan/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import type { FileFormat } from "../file/mod.ts";
 import type { HeldColumn } from "../cells/mod.ts";
@@ -11,6 +12,8 @@ export interface Table {
   name: TableName;
   /** The file's name without its folder. */
   file: string;
+  /** Columns of the study's own, beside the dictionary's. */
+  own: readonly OwnColumn[];
   /** How the file is written; `null` if it could not be told. */
   format: FileFormat | null;
   /** Rows read. */
@@ -42,10 +45,15 @@ export type Finding =
   };
 
 /** A table of which nothing has been read. */
-export function emptyTable(name: TableName, file: string): Table {
+export function emptyTable(
+  name: TableName,
+  file: string,
+  own: readonly OwnColumn[] = [],
+): Table {
   return {
     name,
     file,
+    own,
     format: null,
     n: 0,
     columns: new Map(),

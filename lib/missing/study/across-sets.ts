@@ -1,4 +1,4 @@
-import type { Analysis } from "../../cohort/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import {
   type Contrast,
   poolContrasts,

@@ -1,6 +1,7 @@
-import { type Analysis, appliesTo, patientsAmong } from "../../cohort/mod.ts";
+import { type Analysis } from "../../cohort/model/mod.ts";
+import { appliesTo, patientsAmong } from "../../cohort/analysis/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 
 /** 1 for a patient with a value missing in a covariate of the plan that applies to them. */
 export function incompleteRows(analysis: Analysis, study: Study): Uint8Array {

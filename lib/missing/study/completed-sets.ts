@@ -1,5 +1,6 @@
-import { type Analysis, type Column, dictionaryColumn } from "../../cohort/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import { type Analysis, type Column } from "../../cohort/model/mod.ts";
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { imputeColumns, type ImputedColumns, type ImputeOptions } from "../chain/mod.ts";
 import { setsForIncomplete } from "../pool/mod.ts";
 import { completeCases, incompleteRows } from "./complete-cases.ts";

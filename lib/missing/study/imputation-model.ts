@@ -1,14 +1,13 @@
+import { type Analysis, hasColumn } from "../../cohort/model/mod.ts";
+import { appliesTo } from "../../cohort/analysis/mod.ts";
 import {
-  type Analysis,
-  appliesTo,
   type DictionaryColumn,
   dictionaryColumn,
-  followUpOf,
-  hasColumn,
   isConfounder,
-} from "../../cohort/mod.ts";
+} from "../../cohort/dictionary/mod.ts";
+import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import type { ChainColumn, ChainData, ColumnOrder, DerivedColumn, Shift } from "../chain/mod.ts";
 import { outcomeColumns } from "./outcome-columns.ts";
 

@@ -1,5 +1,5 @@
 import { DataError, type Numbers } from "../../numerics/mod.ts";
-import { kaplanMeier } from "../../survival/mod.ts";
+import { kaplanMeier } from "../../survival/curve/mod.ts";
 import type { ChainColumn, DerivedColumn } from "../chain/mod.ts";
 
 /**

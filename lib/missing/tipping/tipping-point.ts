@@ -1,6 +1,6 @@
-import type { Analysis } from "../../cohort/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, type Interval, numberColumn } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import type { Contrast } from "../pool/mod.ts";
 import { acrossSets, completedSets, type StudyShift } from "../study/mod.ts";
 

@@ -1,4 +1,4 @@
-import { commandLine } from "../../study/mod.ts";
+import { commandLine } from "../../study/file/mod.ts";
 import { comparisonHtml } from "./html.ts";
 import { readRun } from "./read.ts";
 import { compareRuns } from "./runs.ts";

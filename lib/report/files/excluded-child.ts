@@ -11,7 +11,7 @@ import { stringify } from "csv-stringify/sync";
 import { exclusionRows, readCohort } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import { openStudy } from "../../study/mod.ts";
+import { openStudy } from "../../study/file/mod.ts";
 import { harmless } from "./table-csv.ts";
 import { messageOf } from "../notebooks/mod.ts";
 

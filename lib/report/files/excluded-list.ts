@@ -1,4 +1,4 @@
-import type { RunPaths } from "../../study/mod.ts";
+import type { RunPaths } from "../../study/file/mod.ts";
 import { sandboxCommand, type SandboxOptions } from "../notebooks/mod.ts";
 
 /**

@@ -1,5 +1,6 @@
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
-import { planSchema, type Study } from "../../study/mod.ts";
+import { planSchema } from "../../study/plan/mod.ts";
+import { type Study } from "../../study/file/mod.ts";
 import { basename } from "../notebooks/mod.ts";
 
 /**
@@ -23,7 +24,7 @@ export function publishedPlan(study: Study): Record<string, unknown> {
     Object.fromEntries(
       Object.entries(mapping[table]).map(([source, becomes]) => {
         if (typeof becomes === "string" || !("codes" in becomes)) return [source, becomes];
-        const type = dictionaryColumn(table, becomes.column)?.type;
+        const type = dictionaryColumn(table, becomes.column, study.columns)?.type;
         if (type !== "code" && type !== "identifier") return [source, becomes];
         const count = Object.keys(becomes.codes ?? {}).length;
         return [source, { ...becomes, codes: `${count}, not published` }];

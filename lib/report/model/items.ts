@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { isPlanned, type Study } from "../../study/mod.ts";
+import { isPlanned, type Study } from "../../study/file/mod.ts";
 import { itemName, longestItemName } from "../../words/mod.ts";
 import { describeFailure, type NotebookFailure, type NotebookRun } from "../notebooks/mod.ts";
 

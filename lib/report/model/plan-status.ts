@@ -1,6 +1,6 @@
-import { isPlanned, plannedName } from "../../study/mod.ts";
-import { type FigureItem, type Placed, tableOf } from "./items.ts";
+import { isPlanned, plannedName } from "../../study/file/mod.ts";
 import type { ReportModel } from "./report-model.ts";
+import { type FigureItem, type Placed, tableOf } from "./items.ts";
 
 /** Whether the plan asked for a result. */
 export type PlanStatus = "planned" | "exploratory";

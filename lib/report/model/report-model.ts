@@ -1,4 +1,4 @@
-import type { FileRecord, Study } from "../../study/mod.ts";
+import type { FileRecord, Study } from "../../study/file/mod.ts";
 import type { Items } from "./items.ts";
 import type { MethodsUsed } from "../methods/mod.ts";
 import type { NotebookFailure, NotebookRun } from "../notebooks/mod.ts";

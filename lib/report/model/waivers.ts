@@ -1,6 +1,7 @@
 import { looksLikeColumnName } from "../../cohort/cells/mod.ts";
 import type { TableName } from "../../cohort/dictionary/mod.ts";
-import type { Study, WaivableKind } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import type { WaivableKind } from "../../study/mapping/mod.ts";
 
 const tables = ["patients", "visits"] as const;
 

@@ -3,7 +3,7 @@ import type { MediaBundle } from "../show/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
 import { type Notebook, type NotebookFailure, withoutAdvice } from "./notebook.ts";
 import { toFileUrl } from "./paths.ts";
-import type { RunPaths } from "../../study/mod.ts";
+import type { RunPaths } from "../../study/file/mod.ts";
 import { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
 
 /** What a cell left below itself. */

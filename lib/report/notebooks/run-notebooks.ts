@@ -3,7 +3,7 @@ import { describeFailure, type Notebook, type NotebookFailure } from "./notebook
 import { join } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
-import type { RunPaths } from "../../study/mod.ts";
+import type { RunPaths } from "../../study/file/mod.ts";
 import type { SandboxOptions } from "./sandbox.ts";
 import { type ModuleFile, typeCheck } from "./type-check.ts";
 

@@ -2,7 +2,8 @@ import { shownHeading, waivers } from "../model/mod.ts";
 import { shownText, sourcesOf } from "../../cohort/cells/mod.ts";
 import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
 import { identifierKinds } from "../../cohort/identifiers/mod.ts";
-import type { DerivedRule, MappedSource, Study } from "../../study/mod.ts";
+import type { DerivedRule, MappedSource } from "../../study/mapping/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { escapeHtml, labelOf, sentence } from "../show/mod.ts";
 import { listText } from "../../figures/drawing/mod.ts";
 

@@ -1,11 +1,15 @@
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
-import type { EligibilityRule, Study, Threshold } from "../../study/mod.ts";
+import type { EligibilityRule, OwnColumn, Threshold } from "../../study/plan/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { escapeHtml, labelOf, sentence } from "../show/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { hasMapping, mappingHtml } from "./mapping-section.ts";
 import { deviationsHtml, methodsRunHtml, worksHtml } from "./methods-section.ts";
 import { listText } from "../../figures/drawing/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
+
+/** Columns of the study's own. */
+type Own = readonly OwnColumn[];
 
 /** The study file in words: who, what was compared, how, with every setting. */
 export function methodsHtml(model: ReportModel): string {
@@ -22,7 +26,7 @@ export function methodsHtml(model: ReportModel): string {
     ],
     ["Endpoints", endpoints(study), "endpoints"],
     ["Whom results speak of", estimands[study.estimand]],
-    ["Adjusted for", covariates(study.adjustment), "adjusted"],
+    ["Adjusted for", covariates(study), "adjusted"],
     ["Matching", matching(study), "matching-plan"],
     ["Weighting", weighting(study)],
     [
@@ -86,27 +90,28 @@ function eligibility(study: Study): string {
   if (study.eligibility.length === 0) return "Every patient in the cohort file.";
   return `Every patient in the cohort file, but for: ${
     listText(study.eligibility.map((rule) => {
-      const words = ruleWords(rule);
+      const words = ruleWords(rule, study.columns);
       return words ? `${rule.reason} (${words})` : rule.reason;
     }))
   }.`;
 }
 
-function ruleWords({ column, exclude }: EligibilityRule): string {
-  const known = dictionaryColumn("patients", column);
+function ruleWords({ column, exclude }: EligibilityRule, own: Own): string {
+  const known = dictionaryColumn("patients", column, own);
   // the reason says it already where the column only says yes or no
   if (known?.type === "binary" && exclude.oneOf?.length === 1) return "";
   const parts: string[] = [];
   if (exclude.oneOf) {
-    parts.push(`is ${exclude.oneOf.map((code) => codeLabel(column, code)).join(" or ")}`);
+    parts.push(`is ${exclude.oneOf.map((code) => codeLabel(column, code, own)).join(" or ")}`);
   }
   if (exclude.below !== undefined) parts.push(`below ${exclude.below}`);
   if (exclude.above !== undefined) parts.push(`above ${exclude.above}`);
   if (exclude.missing) parts.push("missing");
-  return `${labelOf(column)} ${parts.join(" or ")}`;
+  return `${labelOf(column, "patients", own)} ${parts.join(" or ")}`;
 }
 
 function groups({ groups: { by, repair, replacement } }: Study): string {
+  if (by === "rules") return `${repair} and ${replacement}, by the rules of the study file.`;
   const how = by === "intended"
     ? "by the operation intended: an attempted repair that ended as a replacement stays in the first group"
     : "by the operation the patient left theatre with, which a conversion changes";
@@ -134,11 +139,13 @@ const estimands: Record<Study["estimand"], string> = {
     "the patients matched.",
 };
 
-function covariates({ covariates: planned, interactions }: Study["adjustment"]): string {
-  const products = interactions.map(([one, other]) => `${labelOf(one)} with ${labelOf(other)}`);
+function covariates({ adjustment, columns: own }: Study): string {
+  const { covariates: planned, interactions } = adjustment;
+  const labelled = (column: string) => labelOf(column, "patients", own);
+  const products = interactions.map(([one, other]) => `${labelled(one)} with ${labelled(other)}`);
   return `${
     listText(planned.map((covariate) => {
-      const label = labelOf(covariate.column);
+      const label = labelled(covariate.column);
       switch (covariate.form) {
         case "linear":
           return label;
@@ -146,19 +153,23 @@ function covariates({ covariates: planned, interactions }: Study["adjustment"]):
           return `${label} (restricted cubic spline, knots ${covariate.knots.join(", ")})`;
         case "category":
           return covariate.reference
-            ? `${label} (categories, against ${codeLabel(covariate.column, covariate.reference)})`
+            ? `${label} (categories, against ${
+              codeLabel(covariate.column, covariate.reference, own)
+            })`
             : `${label} (categories)`;
       }
     }))
   }${products.length > 0 ? `; the products of ${listText(products)}` : ""}. ${
-    missingValues(planned)
+    missingValues(planned, own)
   }`;
 }
 
 /** What is done about missing values, as planned for each covariate. */
-function missingValues(planned: Study["adjustment"]["covariates"]): string {
+function missingValues(planned: Study["adjustment"]["covariates"], own: Own): string {
   const named = (how: "imputed" | "stop") =>
-    planned.filter(({ missing }) => missing === how).map(({ column }) => labelOf(column));
+    planned.filter(({ missing }) => missing === how).map(({ column }) =>
+      labelOf(column, "patients", own)
+    );
   const [filled, stopped] = [named("imputed"), named("stop")];
   const marked = filled.length + stopped.length < planned.length
     ? ["A missing value takes the mean of the others and is marked by a column of its own."]
@@ -168,11 +179,11 @@ function missingValues(planned: Study["adjustment"]["covariates"]): string {
   return marked.join(" ");
 }
 
-function matching({ matching: plan }: Study): string {
+function matching({ matching: plan, columns: own }: Study): string {
   const { caliper, partners: most, search, begin, reuse, alike } = plan;
   const partners = most === 1 ? "one partner" : `up to ${most} partners`;
   const agree = alike.length > 0
-    ? `, agreeing in ${listText(alike.map((column) => labelOf(column)))}`
+    ? `, agreeing in ${listText(alike.map((column) => labelOf(column, "patients", own)))}`
     : "";
   return `Each patient of the first group with ${partners} of the second${agree}, nearest on the ` +
     `logit of the propensity score within ${caliper} pooled standard deviations, ` +
@@ -211,8 +222,8 @@ function closing(year: number): string {
     : `at ${formatNumber(part * 12, { digits: 0 })} months into ${whole}`;
 }
 
-function codeLabel(column: string, code: string | number): string {
-  const found = dictionaryColumn("patients", column)?.categories?.find((category) =>
+function codeLabel(column: string, code: string | number, own: Own): string {
+  const found = dictionaryColumn("patients", column, own)?.categories?.find((category) =>
     category.code === String(code)
   );
   return found ? found.label.toLowerCase() : String(code);

@@ -1,8 +1,17 @@
+import type { OwnColumn } from "../../study/plan/mod.ts";
 import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
 
-/** A column's label as it stands within a sentence. */
-export function labelOf(column: string, table: TableName = "patients"): string {
-  return inSentence(dictionaryColumn(table, column)?.label ?? column);
+/**
+ * A column's label as it stands within a sentence.
+ *
+ * @param own Columns of the study's own.
+ */
+export function labelOf(
+  column: string,
+  table: TableName = "patients",
+  own: readonly OwnColumn[] = [],
+): string {
+  return inSentence(dictionaryColumn(table, column, own)?.label ?? column);
 }
 
 /** "Repair" within a sentence is "repair"; an abbreviation stays as it is. */

@@ -1,4 +1,4 @@
-import { commandLine, studyOptions } from "../../study/mod.ts";
+import { commandLine, studyOptions } from "../../study/file/mod.ts";
 import { whereOf } from "./file-heading.ts";
 import { validateStudy, type Validation } from "./validation.ts";
 import { validationCsv } from "./csv.ts";

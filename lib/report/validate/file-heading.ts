@@ -1,5 +1,5 @@
 import { looksLikeColumnName, sourcesOf } from "../../cohort/cells/mod.ts";
-import type { Mapping } from "../../study/mod.ts";
+import type { Mapping } from "../../study/mapping/mod.ts";
 
 /**
  * What a column of the dictionary is called in the file it came from, where the mapping gives it

@@ -6,7 +6,8 @@ import {
 } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
-import { openStudy, ProblemsError, type RunPaths, type Study } from "../../study/mod.ts";
+import { openStudy, type RunPaths, type Study } from "../../study/file/mod.ts";
+import { ProblemsError } from "../../study/problems/mod.ts";
 import { fileHeading } from "./file-heading.ts";
 import { foretell, type Foretold } from "./foretell.ts";
 

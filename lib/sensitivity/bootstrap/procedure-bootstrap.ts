@@ -1,7 +1,7 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type DesignedFollowUp, plannedWeights, scoredColumns } from "../../balance/samples/mod.ts";
 import type { Bootstrap } from "./bootstrap.ts";
 import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";

@@ -1,23 +1,22 @@
 import {
   type DesignedFollowUp,
   matchedSample,
-  populationWeights,
-  type StudyPropensity,
-  studyPropensity,
   underMatching,
   underWeights,
   weightedSample,
-} from "../../balance/mod.ts";
+} from "../../balance/samples/mod.ts";
+import { populationWeights } from "../../balance/weigh/mod.ts";
+import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
+import { type Analysis } from "../../cohort/model/mod.ts";
 import {
-  type Analysis,
   type EndpointFollowUp,
   followUpOf,
   recurrenceIntervals,
-} from "../../cohort/mod.ts";
-import { incidenceDifference, survivalDifference } from "../../competing/mod.ts";
+} from "../../cohort/follow-up/mod.ts";
+import { incidenceDifference, survivalDifference } from "../../competing/incidence/mod.ts";
 import { DataError, type Interval } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
-import { doublyRobustSurvival, standardizedSurvival } from "../../survival/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import { doublyRobustSurvival, standardizedSurvival } from "../../survival/standardized/mod.ts";
 import type { PathDesign, Question, ValveEndpoint } from "./study-choices.ts";
 
 /** One sample of patients with one score: everything that can be estimated without another fit. */

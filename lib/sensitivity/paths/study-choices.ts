@@ -1,12 +1,9 @@
-import {
-  type Analysis,
-  appliesTo,
-  dictionaryColumn,
-  hasColumn,
-  numericColumn,
-} from "../../cohort/mod.ts";
-import { splineKnots } from "../../regression/mod.ts";
-import type { PlannedCovariate, Study } from "../../study/mod.ts";
+import { type Analysis, hasColumn, numericColumn } from "../../cohort/model/mod.ts";
+import { appliesTo } from "../../cohort/analysis/mod.ts";
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import { splineKnots } from "../../regression/models/mod.ts";
+import type { PlannedCovariate } from "../../study/plan/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import type { Choices, Dimension } from "./every-path.ts";
 
 /** What is asked of every path. */

@@ -1,9 +1,10 @@
-import { type Cohort, selectEligible } from "../../cohort/mod.ts";
-import { type CompletedSets, completedSets, poolIntervals } from "../../missing/mod.ts";
+import { type Cohort } from "../../cohort/model/mod.ts";
+import { selectEligible } from "../../cohort/analysis/mod.ts";
+import { type CompletedSets, completedSets } from "../../missing/study/mod.ts";
+import { poolIntervals } from "../../missing/pool/mod.ts";
 import { DataError, inWorkers } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
-import type { Choices } from "./every-path.ts";
-import { everyPath } from "./every-path.ts";
+import type { Study } from "../../study/file/mod.ts";
+import { type Choices, everyPath } from "./every-path.ts";
 import { type PathUnit, type UnitAnswer, unitAnswers } from "./path-unit.ts";
 import {
   type FailedPath,

@@ -1,7 +1,7 @@
 import { basename, dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
-import { parsePlan, type Plan } from "./schema.ts";
-import { ProblemsError } from "./problems.ts";
+import { parsePlan, type Plan } from "../plan/mod.ts";
+import { ProblemsError } from "../problems/mod.ts";
 
 /** A checked, frozen study file and the absolute paths of the files it names. */
 export interface Study extends Plan {
@@ -50,7 +50,7 @@ export async function openStudy(path?: string): Promise<Study> {
     | RunPaths
     | undefined;
   const chosen = path ?? run?.study ??
-    fileURLToPath(new URL("../../data-demo/study.json", import.meta.url));
+    fileURLToPath(new URL("../../../data-demo/study.json", import.meta.url));
   const file = resolve(chosen);
   const name = basename(file);
   const plan = parsePlan(parseJson(await readText(file, name), name), name);

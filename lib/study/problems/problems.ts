@@ -1,4 +1,4 @@
-import { DataError } from "../numerics/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
 
 /** One thing that stands in the way, and where. */
 export interface ProblemLine {

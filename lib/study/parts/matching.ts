@@ -1,6 +1,5 @@
 import { z } from "zod";
-
-const column = z.string().regex(/^[a-z][a-z0-9_]*$/, "a column of the dictionary, such as lvef");
+import { column } from "./names.ts";
 
 // Study files written before these names are told the new ones.
 const names: Record<string, string> = {

@@ -21,7 +21,12 @@ export interface GroupPhrases {
  * `alive after ${phrases.repair}`; // "alive after an intended repair"
  * ```
  */
-export function groupPhrases({ by }: Pick<Plan["groups"], "by">): GroupPhrases {
+export function groupPhrases(
+  { by, repair, replacement }: Omit<Plan["groups"], "rules">,
+): GroupPhrases {
+  if (by === "rules") {
+    return { repair, replacement, by: "the plan's rules", rule: "the rules that the plan gives" };
+  }
   return by === "intended"
     ? {
       repair: "an intended repair",

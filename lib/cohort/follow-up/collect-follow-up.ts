@@ -1,0 +1,65 @@
+import type { EndpointId } from "../../study/plan/mod.ts";
+import { daysPerYear, type LeftOutReason, leftOutReasons } from "./course.ts";
+import type { Analysis } from "../model/mod.ts";
+
+/** Patients of the analysis who are not at risk of an endpoint, by reason and group. */
+export interface LeftOut {
+  reason: string;
+  n: number;
+  repair: number;
+  replacement: number;
+}
+
+/** Follow-up for one endpoint, ready for the estimators. */
+export interface EndpointFollowUp {
+  endpoint: EndpointId;
+  label: string;
+  /** Patients at risk, as rows of the analysis, ascending. `rows.length + Σ leftOut.n = n`. */
+  rows: Int32Array;
+  /** Years from operation; 0 for a death in theatre. */
+  time: Float64Array;
+  /** 0 censored; otherwise `causes[event - 1]` came first. */
+  event: Int32Array;
+  /** 1 = repair, for the same rows. */
+  treated: Uint8Array;
+  /** What events 1, 2, ... are. */
+  causes: string[];
+  leftOut: LeftOut[];
+}
+
+/** Gathers patients in their order, at risk or left out, until everybody is accounted for. */
+export function collectFollowUp(analysis: Analysis) {
+  const rows: number[] = [];
+  const days: number[] = [];
+  const events: number[] = [];
+  const out = new Map<LeftOutReason, LeftOut>();
+  let left = 0;
+  return {
+    add(row: number, day: number, event: number): void {
+      rows.push(row);
+      days.push(day);
+      events.push(event);
+    },
+    leaveOut(row: number, reason: LeftOutReason): void {
+      const entry = out.get(reason) ??
+        { reason: leftOutReasons[reason], n: 0, repair: 0, replacement: 0 };
+      entry.n++;
+      entry[analysis.treated[row] ? "repair" : "replacement"]++;
+      out.set(reason, entry);
+      left++;
+    },
+    finish(endpoint: EndpointId, label: string, causes: string[]): EndpointFollowUp {
+      if (rows.length + left !== analysis.n) throw new Error(`patients lost at ${endpoint}`);
+      return {
+        endpoint,
+        label,
+        rows: Int32Array.from(rows),
+        time: Float64Array.from(days, (day) => day / daysPerYear),
+        event: Int32Array.from(events),
+        treated: Uint8Array.from(rows, (row) => analysis.treated[row]!),
+        causes,
+        leftOut: [...out.values()],
+      };
+    },
+  };
+}

@@ -1,0 +1,12 @@
+/** Opening a study file, and the options of commands that read one. @module */
+export { commandLine, studyOptions } from "./command-line.ts";
+export {
+  type FileRecord,
+  isPlanned,
+  openStudy,
+  plannedName,
+  provenance,
+  type RunPaths,
+  type Study,
+  studyOf,
+} from "./open.ts";

@@ -1,0 +1,13 @@
+/** The parts that a study file is put together from. @module */
+export { covariateSchema } from "./adjustment.ts";
+export { comparisonSchema } from "./comparisons.ts";
+export { eligibilitySchema } from "./eligibility.ts";
+export { type BuiltInEndpoint, builtInEndpoints, endpointSchema, isBuiltIn } from "./endpoints.ts";
+export { groupsSchema } from "./groups.ts";
+export { matchingSchema } from "./matching.ts";
+export { missingSchema } from "./missing.ts";
+export { column, id, words } from "./names.ts";
+export { ownColumnSchema } from "./own-columns.ts";
+export { enoughSchema, populationSchema } from "./populations.ts";
+export { namedBy, type Rule, ruleSchema } from "./rules.ts";
+export { thresholdSchema } from "./thresholds.ts";

@@ -1,0 +1,2 @@
+/** Every problem of a file at once. @module */
+export { type ProblemLine, ProblemsError } from "./problems.ts";
