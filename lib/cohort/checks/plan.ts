@@ -1,5 +1,5 @@
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
-import { type Study } from "../../study/file/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { checkMapping } from "./mapping.ts";
 import { dictionaryColumn, isConfounder, isNumeric } from "../dictionary/mod.ts";
 import { type Add, checkCode, checkRules, type Known, shown } from "./rules.ts";
