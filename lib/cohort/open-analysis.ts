@@ -1,4 +1,4 @@
-import { type GroupPhrases } from "../study/plan/mod.ts";
+import type { GroupPhrases } from "../study/plan/mod.ts";
 import { openStudy, type Study } from "../study/file/mod.ts";
 import { selectEligible } from "./analysis/mod.ts";
 import type { Analysis, Cohort } from "./model/mod.ts";

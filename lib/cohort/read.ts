@@ -1,5 +1,5 @@
 import { type ProblemLine, ProblemsError } from "../study/problems/mod.ts";
-import { type Study } from "../study/file/mod.ts";
+import type { Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
 import { publishedColumn } from "./cells/mod.ts";

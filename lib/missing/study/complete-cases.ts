@@ -1,4 +1,4 @@
-import { type Analysis } from "../../cohort/model/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import { appliesTo, patientsAmong } from "../../cohort/analysis/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";

@@ -1,4 +1,4 @@
-import { type Analysis, type Column } from "../../cohort/model/mod.ts";
+import type { Analysis, Column } from "../../cohort/model/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { imputeColumns, type ImputedColumns, type ImputeOptions } from "../chain/mod.ts";

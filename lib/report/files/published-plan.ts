@@ -1,6 +1,6 @@
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { planSchema } from "../../study/plan/mod.ts";
-import { type Study } from "../../study/file/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { basename } from "../notebooks/mod.ts";
 
 /**

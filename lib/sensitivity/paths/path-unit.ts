@@ -7,7 +7,7 @@ import {
 } from "../../balance/samples/mod.ts";
 import { populationWeights } from "../../balance/weigh/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
-import { type Analysis } from "../../cohort/model/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import {
   type EndpointFollowUp,
   followUpOf,

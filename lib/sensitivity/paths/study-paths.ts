@@ -1,4 +1,4 @@
-import { type Cohort } from "../../cohort/model/mod.ts";
+import type { Cohort } from "../../cohort/model/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { type CompletedSets, completedSets } from "../../missing/study/mod.ts";
 import { poolIntervals } from "../../missing/pool/mod.ts";
