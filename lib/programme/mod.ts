@@ -6,6 +6,7 @@ export {
   randomInterceptLogistic,
   type UnitEffect,
 } from "./mixed/mod.ts";
+export * from "./complexity/mod.ts";
 export * from "./learning/mod.ts";
 export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";

@@ -79,7 +79,7 @@ export function learningCurve(
   options: { kind?: OutcomeKind; knots?: number; at?: Numbers; confidence?: number } = {},
 ): LearningCurve {
   const confidence = checkConfidence(options.confidence);
-  const columns = learningColumns(data, options);
+  const columns = learningColumns(data, options, "learningCurve");
   const { kind, outcome, unit, experience, covariates } = columns;
   const count = checkNumber(
     "knots",

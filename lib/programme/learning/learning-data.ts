@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkChoice,
+  checkDataColumns,
   DataError,
   type GroupColumn,
   groupColumn,
@@ -37,7 +38,10 @@ export interface LearningColumns {
 export function learningColumns(
   data: LearningData,
   options: { kind?: OutcomeKind },
+  estimator: string,
 ): LearningColumns {
+  const taken = ["outcome", "unit", "experience", "covariates"];
+  checkDataColumns(estimator, data, taken);
   const kind = checkChoice("kind", options.kind ?? "event", ["event", "amount"]);
   const outcome = kind === "event"
     ? Float64Array.from(binaryColumn("outcome", data.outcome))

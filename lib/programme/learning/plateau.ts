@@ -59,7 +59,7 @@ export function learningPlateau(
     (k) => Number.isInteger(k) && k >= 10,
     "a whole number >= 10",
   );
-  const columns = learningColumns(data, options);
+  const columns = learningColumns(data, options, "learningPlateau");
   const cases = candidates(columns.experience, points);
   const profile = learningProfile(columns, cases);
   const best = profile.reduce((most, one) => one.logLikelihood > most.logLikelihood ? one : most);

@@ -1,5 +1,6 @@
 import {
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   distributions,
   type Interval,
@@ -82,6 +83,8 @@ export function randomInterceptLogistic(
   data: RandomInterceptData,
   options: { nodes?: number; confidence?: number } = {},
 ): RandomInterceptFit {
+  const taken = ["outcome", "unit", "covariates", "offset"];
+  checkDataColumns("randomInterceptLogistic", data, taken);
   const confidence = checkConfidence(options.confidence);
   const nodes = checkNumber(
     "nodes",

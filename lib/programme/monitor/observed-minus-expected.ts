@@ -1,4 +1,4 @@
-import { binaryColumn, type Numbers } from "../../numerics/mod.ts";
+import { binaryColumn, checkDataColumns, type Numbers } from "../../numerics/mod.ts";
 import { riskColumn } from "./risk-column.ts";
 
 /**
@@ -22,6 +22,7 @@ import { riskColumn } from "./risk-column.ts";
 export function observedMinusExpected(
   data: { outcome: Numbers; expected: Numbers },
 ): Float64Array {
+  checkDataColumns("observedMinusExpected", data, ["outcome", "expected"]);
   const outcome = binaryColumn("outcome", data.outcome);
   const expected = riskColumn("expected", data.expected, outcome.length);
   let sum = 0;

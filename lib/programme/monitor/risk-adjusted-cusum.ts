@@ -1,4 +1,4 @@
-import { binaryColumn, checkNumber, type Numbers } from "../../numerics/mod.ts";
+import { binaryColumn, checkDataColumns, checkNumber, type Numbers } from "../../numerics/mod.ts";
 import { riskColumn } from "./risk-column.ts";
 
 /** A risk-adjusted cumulative sum, one value an operation. */
@@ -38,6 +38,7 @@ export function riskAdjustedCusum(
   data: { outcome: Numbers; expected: Numbers },
   options: { oddsRatio: number; limit?: number; restart?: boolean },
 ): RiskAdjustedCusum {
+  checkDataColumns("riskAdjustedCusum", data, ["outcome", "expected"]);
   const outcome = binaryColumn("outcome", data.outcome);
   const n = outcome.length;
   const expected = riskColumn("expected", data.expected, n);

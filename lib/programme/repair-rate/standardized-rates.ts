@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   groupColumn,
   invertTail,
@@ -83,6 +84,7 @@ export function standardizedRates(
   data: { outcome: Numbers; unit: Labels; covariates?: Record<string, Numbers> },
   options: { confidence?: number; target?: number } = {},
 ): StandardizedRates {
+  checkDataColumns("standardizedRates", data, ["outcome", "unit", "covariates"]);
   const tail = (1 - checkConfidence(options.confidence)) / 2;
   const { target } = options;
   if (target !== undefined) {
