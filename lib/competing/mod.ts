@@ -14,6 +14,7 @@ export {
   incidenceIgnoringCompetingEvents,
   type IncidenceInterval,
   type IncidenceOptions,
+  pseudoValues,
   type SubgroupDifference,
   subgroupDifference,
   type SurvivalContrast,

@@ -10,3 +10,4 @@ export * from "./complexity/mod.ts";
 export * from "./learning/mod.ts";
 export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";
+export { type SurgeonAnswers, surgeonAnswers } from "./surgeon/mod.ts";

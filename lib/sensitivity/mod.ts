@@ -1,14 +1,33 @@
 /** What would have to be true for the answer to change. @module */
 export {
+  type ConfoundedEstimate,
   confounderBias,
   type ConfounderPlan,
+  type ConfounderYardstick,
+  confounderYardstick,
+  type CorrectedDifference,
+  type DrawnRange,
   eValue,
+  type KnownByTime,
+  type MeasuredStrength,
+  misreadOutcome,
+  type NegativeControl,
+  negativeControl,
+  type Prior,
+  type ReadingAccuracy,
+  type ReadProportion,
   riskRatioFromHazardRatio,
   riskRatioFromOddsRatio,
   type RosenbaumBounds,
   rosenbaumBounds,
   rosenbaumThreshold,
+  seenByTime,
   signedRankBounds,
+  stateByTime,
+  type SupposedConfounder,
+  supposedConfounder,
+  type TippingMap,
+  tippingMap,
 } from "./bias/mod.ts";
 export {
   type Bootstrap,
@@ -57,3 +76,4 @@ export {
   type StudyPaths,
   studyPaths,
 } from "./paths/mod.ts";
+export { type PreferenceInstrument, preferenceInstrument } from "./surgeon/mod.ts";

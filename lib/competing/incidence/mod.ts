@@ -24,3 +24,4 @@ export {
   subgroupDifference,
 } from "./subgroup-difference.ts";
 export { type SurvivalContrast, survivalDifference } from "./survival-difference.ts";
+export { pseudoValues } from "./pseudo-values.ts";

@@ -1,0 +1,2 @@
+/** The comparison of the groups with the surgeon allowed for. @module */
+export { type SurgeonAnswers, surgeonAnswers } from "./surgeon-answers.ts";
