@@ -1,3 +1,4 @@
+export { partsBetween, publishableCuts } from "./ordered-cuts.ts";
 /** Which counts may be published, and in what form. @module */
 export { type PublishableCounts, publishableCounts } from "./publishable-counts.ts";
 export {

@@ -234,26 +234,25 @@ Deno.test("gradeFigure() leaves visits of too few empty and says so", () => {
   );
   assert.deepEqual(textsOf(figure.svg, "count").map((t) => t.text), ["40", "<11", "<11"]);
   assert.match(figure.caption, /fewer than 11/);
-  assert.doesNotMatch(figure.alt, /1 y:/);
+  assert.match(figure.alt, /1 y: left empty/);
 });
 
-Deno.test("gradeFigure() writes whole percents, and no share that is only a size to draw", () => {
+Deno.test("gradeFigure() writes whole percents, and joined grades under their own names", () => {
   const figure = gradeFigure({
     ...words,
     grades: ["None", "Some", "Much"],
     groups: [{
       label: "Repair",
-      visits: [{
-        label: "Exit",
-        n: 200,
-        proportions: [0.702, 0.2, 0.098],
-        exact: [true, false, true],
-      }],
+      grades: [{ label: "None", from: 0 }, { label: "Some or worse", from: 1 }],
+      visits: [
+        { label: "Exit", n: 200, proportions: [0.702, 0.298] },
+        { label: "1 y", n: 90, proportions: [NaN, NaN], leftEmpty: "nobody came" },
+      ],
     }],
   });
-  // by hand: 9.8% is 10% to the nearest whole, not 9%
-  assert.deepEqual(textsOf(figure.svg, "share").map((t) => t.text), ["70%", "10%"]);
-  assert.match(figure.alt, /None 70%, Some not told, Much 9\.8%/);
+  assert.deepEqual(textsOf(figure.svg, "share").map((t) => t.text), ["70%", "30%"]);
+  assert.match(figure.alt, /None 70%, Some or worse 30%.*1 y: left empty/);
+  assert.match(figure.caption, /joined.*Left empty where nobody came/);
 });
 
 Deno.test("wrapText() keeps every word and no line too wide", () => {

@@ -1,17 +1,16 @@
 import assert from "node:assert/strict";
+import fc from "fast-check";
 import { gradesOverTime } from "../../lib/competing/mod.ts";
+import { gradeFigure } from "../../lib/figures/over-time/grade-figure.ts";
 import { linearisedRates } from "../../lib/regression/mod.ts";
 import { expectedTable } from "../../lib/report/tables/expected-table.ts";
-import {
-  drawableShares,
-  gradeTable,
-  publishableGrades,
-} from "../../lib/report/tables/grade-table.ts";
+import { gradeBars, gradeTable, publishableGrades } from "../../lib/report/tables/grade-table.ts";
 import { type RateLine, rateTable } from "../../lib/report/tables/rate-table.ts";
-import { assertClose } from "../close.ts";
+import { readSvg } from "../figures/read-svg.ts";
 
 const labels = { repair: "Repair", replacement: "Replacement" };
 const heading = { id: "t", title: "T", caption: "C", labels };
+const grades = ["None or trace", "1+", "2+", "3+", "4+"];
 
 Deno.test("rateTable() bounds the rate of a count too small to publish", () => {
   const copies = (n: number, value: number) => Array.from({ length: n }, () => value);
@@ -85,33 +84,83 @@ Deno.test("publishableGrades() bounds those followed and graded by what is told 
   assert.deepEqual([shown(90).followed, shown(90).graded], [56, "> 45"]);
   const table = (atRisk: number) =>
     gradeTable(
-      { ...heading, smallestCell: 11 },
+      { ...heading, grades, smallestCell: 11 },
       publishableGrades(groups, { alive: alive(atRisk), smallestCell: 11 }),
     ).rows[0]!;
   assert.deepEqual([table(60).followed, table(60).notLooked], ["> 49", null]);
 });
 
-Deno.test("publishableGrades() says which shares a small count has moved", () => {
-  // 100 patients looked at once, at one year: 60 with none, 20 with 1+, 4 with 2+, 16 with 3+
-  const patients = Array.from({ length: 100 }, (_, i) => i);
-  const groups = gradesOverTime({
-    time: patients.map(() => 2),
+/** Patients of one group, each looked at once at one year, so many in each grade; others are not. */
+function lookedAt(counts: readonly number[], { others = 0, at = 1 } = {}) {
+  const grade = counts.flatMap((count, g) => Array.from({ length: count }, () => g));
+  const patients = Array.from({ length: grade.length + others }, (_, i) => i);
+  return gradesOverTime({
+    time: patients.map(() => 6),
     event: patients.map(() => 0),
     group: patients.map(() => 1),
-    visits: {
-      subject: patients,
-      time: patients.map(() => 1),
-      grade: patients.map((i) => i < 60 ? 0 : i < 80 ? 1 : i < 84 ? 2 : 3),
-    },
-  }, { times: [1] });
-  const { shown } = publishableGrades(groups, { alive: [], smallestCell: 11 })[0]!.at[0]!;
-  // by hand: the 4 are drawn as another number, and 3+ gives or takes the rest of the 20
-  assert.deepEqual(shown.exact.grades.slice(0, 4), [true, true, false, false]);
-  assert.deepEqual(shown.exact.ofAll, [true, false, false, true, true]);
-  shown.grades.forEach((share, k) => {
-    const found = [0.6, 0.2, 0.04, 0.16, 0][k] ?? NaN;
-    assert.equal(Math.abs(share - found) < 1e-9, shown.exact.grades[k]);
-  });
+    visits: { subject: grade.map((_, i) => i), time: grade.map(() => at), grade },
+  }, { times: [at] })[0]!;
+}
+
+const publishable = (group: ReturnType<typeof lookedAt>) =>
+  publishableGrades([group], { alive: [], smallestCell: 11 })[0]!;
+
+Deno.test("publishableGrades() joins a grade that too few have with its neighbour", () => {
+  // by hand: 4 with 2+ stay with the 16 worse; 20 of 100 may be told
+  const { shown } = publishable(lookedAt([60, 20, 4, 16, 0])).at[0]!;
+  assert.deepEqual(shown.cuts, [1, 2, 4]);
+  assert.deepEqual(shown.orWorse, [1, 0.4, 0.2, null, 0]);
+});
+
+Deno.test("publishableGrades() tells no grade where most were not looked at", () => {
+  const { shown } = publishable(lookedAt([60, 20, 4, 16, 0], { others: 101 })).at[0]!;
+  assert.deepEqual(shown.orWorse, [null, null, null, null, null]);
+  assert.match(shown.notTold ?? "", /fewer than half/);
+  assert.equal(
+    publishable(lookedAt([60, 40, 0, 0, 0], { others: 100 })).at[0]!.shown.notTold,
+    undefined,
+  );
+});
+
+Deno.test("every bar of grades is drawn as high as its published share (property)", () => {
+  const counts = fc.array(fc.integer({ min: 0, max: 60 }), { minLength: 5, maxLength: 5 });
+  fc.assert(
+    fc.property(fc.array(counts, { minLength: 1, maxLength: 4 }), (visits) => {
+      const at = visits.map((one, k) => publishable(lookedAt(one, { at: k + 1 })).at[0]!);
+      const group = { group: 1, patients: 400, at };
+      const times = at.map(({ time }) => ({ time, label: `${time} y` }));
+      const bars = gradeBars(group, { label: "Repair", grades, times });
+      const { rows } = gradeTable({ ...heading, grades, smallestCell: 11 }, [group]);
+      const { svg } = gradeFigure({ id: "g", title: "G", caption: "", grades, groups: [bars] });
+      const drawn = readSvg(svg).filter((e) => e.part === "grade" && e.name === "rect");
+      const frame = 230; // 48% of the width of 480 units
+      const starts = bars.grades!.map(({ from }) => from);
+      const expected = rows.flatMap((row) => {
+        if (at[Number(row.years) - 1]!.shown.notTold) return [];
+        // all of those looked at have the least grade or worse, so the table has no column for it
+        const told = starts.map((from) => from === 0 ? 1 : Number(row[`from${from}`]));
+        return told.map((share, k) => share - (told[k + 1] ?? 0));
+      });
+      assert.equal(drawn.length, expected.length);
+      drawn.forEach((rect, k) => {
+        const height = Number(rect.attribute("height"));
+        // edges of bars are drawn to a tenth of a unit
+        assert.ok(Math.abs(height - frame * expected[k]!) <= 0.2, `${height}, ${expected[k]}`);
+      });
+      // and nobody can work out a small count from what stands in the table
+      for (const { counts, graded, shown } of at) {
+        const told = shown.orWorse.map((share) =>
+          share === null ? null : Math.round(share * graded)
+        );
+        const parts = told.filter((n) => n !== null);
+        parts.forEach((n, k) => {
+          const part = n - (parts[k + 1] ?? 0);
+          assert.ok(part === 0 || part >= 11, `${counts}`);
+        });
+      }
+    }),
+    { seed: 7, numRuns: 60 },
+  );
 });
 
 Deno.test("expectedTable() leaves out what few deaths would follow from", () => {
@@ -133,33 +182,17 @@ Deno.test("expectedTable() leaves out what few deaths would follow from", () => 
 });
 
 Deno.test("gradeTable() leaves out shares that would tell a small count", () => {
-  const n = 40;
-  const grade = Array.from({ length: n }, (_, i) => i < 5 ? 3 : i < 20 ? 2 : 0);
-  const at = gradesOverTime({
-    time: grade.map(() => 2),
-    event: grade.map(() => 0),
-    group: grade.map(() => 1),
-    visits: { subject: grade.map((_, i) => i), time: grade.map(() => 1), grade },
-  }, { times: [1] });
-  const [row] = gradeTable({ ...heading, smallestCell: 11 }, at).rows;
-  assert.equal(row!.found, 0.5);
-  assert.equal(row!.worst, null); // 5 patients
+  // 20 with none, 15 with 2+, 5 with 3+: the 5 stay with the 15
+  const table = gradeTable({ ...heading, grades, smallestCell: 11 }, [
+    publishable(lookedAt([20, 0, 15, 5, 0])),
+  ]);
+  const [row] = table.rows;
+  assert.deepEqual([row!.from1, row!.from2, row!.from3, row!.from4], [0.5, 0.5, null, 0]);
   assert.equal(row!.notLooked, 0);
-  assert.equal(gradeTable({ ...heading, smallestCell: 11, from: 3 }, at).rows[0]!.found, null);
-  assert.equal(gradeTable({ ...heading, smallestCell: 11, from: 3 }, at).rows[0]!.leaking, null);
-});
-
-Deno.test("drawableShares() hides which small count it was, and adds up to 1", () => {
-  const shown = [1, 4, 10].map((few) => drawableShares([100 - few, few], 11));
-  for (const shares of shown) assert.deepEqual(shares, shown[0]);
-  assertClose(shown[0]![1]!, Math.sqrt(10) / 100);
-  assert.deepEqual(drawableShares([80, 20, 0], 11), [0.8, 0.2, 0]);
-  // 20 in the last two are told elsewhere: 15 drawn as they are would tell of 5, so 5 may be 1 or 9
-  const told = [[80, 15, 5], [80, 19, 1]].map((counts) =>
-    drawableShares(counts, 11, { told: [1] })
-  );
-  assert.deepEqual(told[0], told[1]);
-  assertClose(told[0]![1]! + told[0]![2]!, 0.2);
-  assert.ok(drawableShares([3, 2], 11).every(Number.isNaN));
-  assertClose(drawableShares([9, 8, 7], 11).reduce((sum, share) => sum + share, 0), 1);
+  assert.deepEqual(table.columns.slice(4).map(({ label }) => label), [
+    "1+ or worse",
+    "2+ or worse",
+    "3+ or worse",
+    "4+",
+  ]);
 });

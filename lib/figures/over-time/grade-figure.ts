@@ -32,25 +32,28 @@ export interface GradeVisit {
   n: number;
   /** What is printed of `n`; default: `n`, or a bound where it is below `smallestCell`. */
   shown?: number | string;
-  /** Share in each grade, in the order of `grades`; they sum to 1. */
+  /** Share in each grade, in the order of the group's grades; they sum to 1. */
   proportions: readonly number[];
-  /**
-   * Which of `proportions` are as they were found, not only a size to draw: the others are neither
-   * written nor told. Default: all.
-   */
-  exact?: readonly boolean[];
+  /** Why there is no bar, to follow "Left empty where": `proportions` are then not read. */
+  leftEmpty?: string;
 }
 
 /** One group of a {@link gradeFigure}. */
 export interface GradeGroup {
   label: string;
   visits: readonly GradeVisit[];
+  /**
+   * The group's own grades where some are joined: each with the place in the figure's `grades` of the
+   * least of those joined, whose fill it takes. Default: the figure's.
+   */
+  grades?: readonly { label: string; from: number }[];
 }
 
 /**
  * Share of patients in each grade at each visit, one frame a group: bars from the least grade at
  * the bottom, light, to the most, dark, with the share written in where there is room and the number
- * graded below.
+ * graded below. Every part of a bar is as high as the share given: grades that too few have to be
+ * published are joined before they come here, see {@link GradeGroup.grades}.
  *
  * A visit with fewer than `smallestCell` patients is left empty, and its proportions are not read.
  *
@@ -74,13 +77,25 @@ export function gradeFigure(
     countHeading?: string;
   },
 ): Figure {
-  const { grades, groups, width = drawingWidth, smallestCell = 11 } = options;
-  if (groups.length === 0) throw new DataError("groups", "at least one", "none");
-  for (const { visits } of groups) checkVisits(visits, { count: grades.length, smallestCell });
-  const few = groups.some(({ visits }) => visits.some(({ n }) => n < smallestCell));
+  const { grades, width = drawingWidth, smallestCell = 11 } = options;
+  if (options.groups.length === 0) throw new DataError("groups", "at least one", "none");
+  const groups = options.groups.map(({ label, visits, grades: own }): FilledGroup => ({
+    label,
+    grades: own ?? grades.map((label, from) => ({ label, from })),
+    visits: visits.map((visit) => ({
+      ...visit,
+      leftEmpty: visit.leftEmpty ??
+        (visit.n < smallestCell ? `fewer than ${smallestCell} were looked at` : undefined),
+    })),
+  }));
+  groups.forEach(checkGroup);
+  const reasons = new Set(
+    groups.flatMap(({ visits }) => visits.flatMap(({ leftEmpty }) => leftEmpty ?? [])),
+  );
+  const joined = groups.some(({ grades: own }) => own.length < grades.length);
   const panels = groups.map((group) =>
     gradePanel(group, {
-      grades,
+      count: grades.length,
       width,
       smallestCell,
       countHeading: options.countHeading ?? "Patients graded",
@@ -91,34 +106,33 @@ export function gradeFigure(
     redraw: (width) => gradeFigure({ ...options, width }),
     caption: sentences(
       options.caption,
-      few && `Visits with fewer than ${smallestCell} patients are left empty`,
+      joined && "Grades that too few had to be published are joined",
+      reasons.size > 0 && `Left empty where ${[...reasons].join(" or ")}`,
     ),
-    alt: options.alt ??
-      sentences(
-        ...groups.flatMap(({ label, visits }) =>
-          visits.filter(({ n }) => n >= smallestCell).map((visit) =>
-            `${label}, ${visit.label}: ${
-              grades.map((grade, k) =>
-                `${grade} ${
-                  isExact(visit, k) ? percentText(visit.proportions[k] ?? NaN) : "not told"
-                }`
-              ).join(", ")
-            }`
-          )
-        ),
-        few && "Other visits have too few patients to show",
-      ),
+    alt: options.alt ?? sentences(...groups.flatMap(visitTexts)),
+  });
+}
+
+type FilledGroup = Required<GradeGroup>;
+
+function visitTexts({ label, grades, visits }: FilledGroup): string[] {
+  return visits.map((visit) => {
+    const shares = grades.map((grade, k) =>
+      `${grade.label} ${percentText(visit.proportions[k] ?? NaN)}`
+    );
+    return `${label}, ${visit.label}: ${visit.leftEmpty ? "left empty" : shares.join(", ")}`;
   });
 }
 
 function gradePanel(
-  group: GradeGroup,
-  spec: { grades: readonly string[]; width: number; smallestCell: number; countHeading: string },
+  group: FilledGroup,
+  spec: { count: number; width: number; smallestCell: number; countHeading: string },
 ): Panel {
-  const { grades, width, smallestCell } = spec;
-  const { visits } = group;
-  const fills = orderedFills(grades.length);
-  const names = grades.map((label) => nameLines(label, width));
+  const { width, smallestCell } = spec;
+  const { visits, grades } = group;
+  const ramp = orderedFills(spec.count);
+  const fills = grades.map(({ from }) => ramp[from]);
+  const names = grades.map(({ label }) => nameLines(label, width));
   const margins = { marginLeft: 50, marginTop: 36, marginBottom: 78 };
   const marginRight = 16 + nameSpace(names);
   const frameHeight = Math.round(width * 0.48);
@@ -126,22 +140,19 @@ function gradePanel(
   const half = 0.36;
   const right = visits.length - 1 + half;
   const bars = visits.flatMap((visit, v) => {
-    if (visit.n < smallestCell) return [];
+    if (visit.leftEmpty) return [];
     const edges = cumulative(visit.proportions.map((share) => [share]));
     return visit.proportions.map((share, k) => ({
       v,
       k,
       share,
-      exact: isExact(visit, k),
       low: edges[k]?.[0] ?? 0,
       high: edges[k + 1]?.[0] ?? 0,
     }));
   });
   const last = Math.max(-1, ...bars.map(({ v }) => v));
   const barWidth = (inner * 2 * half) / (visits.length - 1 + 2 * half);
-  const written = bars.filter(({ share, exact }) =>
-    exact && share * frameHeight >= 17 && barWidth > 34
-  );
+  const written = bars.filter(({ share }) => share * frameHeight >= 17 && barWidth > 34);
   const valueTicks = [0, 0.25, 0.5, 0.75, 1];
   const under = (texts: string[], dy: number, options: Plot.TextOptions) =>
     Plot.text(texts, {
@@ -215,30 +226,22 @@ function gradePanel(
   });
 }
 
-function isExact({ exact }: GradeVisit, grade: number): boolean {
-  return exact?.[grade] ?? true;
-}
-
 interface Bar {
   v: number;
   k: number;
   share: number;
-  exact: boolean;
   low: number;
   high: number;
 }
 
-function checkVisits(
-  visits: readonly GradeVisit[],
-  { count, smallestCell }: { count: number; smallestCell: number },
-): void {
+function checkGroup({ visits, grades }: FilledGroup): void {
   if (visits.length === 0) throw new DataError("groups.visits", "at least one", "none");
-  visits.forEach(({ n, proportions }, i) => {
-    if (proportions.length !== count) {
-      throw new DataError("visits.proportions", `of length ${count}`, proportions, i);
+  visits.forEach(({ leftEmpty, proportions }, i) => {
+    if (proportions.length !== grades.length) {
+      throw new DataError("visits.proportions", `of length ${grades.length}`, proportions, i);
     }
     const total = proportions.reduce((sum, share) => sum + share, 0);
-    if (n >= smallestCell && !(Math.abs(total - 1) < 1e-6)) {
+    if (!leftEmpty && !(Math.abs(total - 1) < 1e-6)) {
       throw new DataError("visits.proportions", "shares that sum to 1", total, i);
     }
   });

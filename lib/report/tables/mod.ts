@@ -10,7 +10,13 @@ export {
 } from "./cohort-tables.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ExpectedLine, expectedTable } from "./expected-table.ts";
-export { drawableShares, gradeTable, publishableGrades } from "./grade-table.ts";
+export {
+  gradeBars,
+  gradeTable,
+  type PublishableGradeGroup,
+  type PublishableGrades,
+  publishableGrades,
+} from "./grade-table.ts";
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
 export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
 export {
