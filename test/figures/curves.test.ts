@@ -248,7 +248,7 @@ Deno.test("survivalFigure() leaves its input as it was", () => {
   assert.equal(after, before);
 });
 
-Deno.test("incidenceFigure() gives every cause a frame on one scale, with numbers at risk", () => {
+Deno.test("incidenceFigure() gives every cause a frame on one scale, and the numbers at risk once", () => {
   const groups = [
     { label: "Repair", curve: inventedIncidence({ n: 412, rate: 0.12, share: 0.5, seed: 3 }) },
     { label: "Replacement", curve: inventedIncidence({ n: 398, rate: 0.1, share: 0.1, seed: 4 }) },
@@ -261,25 +261,45 @@ Deno.test("incidenceFigure() gives every cause a frame on one scale, with number
   ]);
   const values = textsOf(figure.svg, "y-axis").map((t) => t.text);
   assert.deepEqual(values.slice(0, values.length / 2), values.slice(values.length / 2));
-  assert.equal(textsOf(figure.svg, "risk-heading").length, 2);
+  assert.equal(textsOf(figure.svg, "risk-heading").length, 1);
   assert.throws(
     () => incidenceFigure({ ...figure, groups, causes: [{ cause: 3, label: "?" }], horizon: 10 }),
     /causes\.cause must be one of 1, 2, got 3/,
   );
 });
 
-Deno.test("incidenceFigure() names freedom from the event for what it is", () => {
-  const curve = inventedIncidence({ n: 412, rate: 0.12, share: 0.5, seed: 3 });
-  const figure = incidenceFigure({
-    id: "freedom",
+Deno.test("incidenceFigure() fills each frame where each has a scale of its own", () => {
+  const curve = inventedIncidence({ n: 412, rate: 0.12, share: 0.1, seed: 3 });
+  const options = {
+    id: "own",
     title: "Beside",
-    groups: [{ label: "Repair", curve, freedom: repair }],
-    causes: [{ cause: 1, label: "Recurrence" }],
+    groups: [{ label: "Repair", curve }],
+    causes: [{ cause: 1, label: "Recurrence" }, { cause: 2, label: "Death first" }],
     horizon: 10,
-    width: 960,
-  });
-  assert.match(textsOf(figure.svg, "heading")[0]!.text, /if nobody died first/);
-  assert.match(figure.caption, /overstates/);
+  };
+  const tops = (scales: "one" | "own") => {
+    const { svg } = incidenceFigure({ ...options, scales });
+    return textsOf(svg, "y-axis").map((t) => t.text).filter((text) => text.endsWith("%"));
+  };
+  const [shared] = tops("one");
+  assert.deepEqual(tops("one"), [shared, shared]);
+  const [own, other] = tops("own").map(parseFloat);
+  assert.ok(own! < parseFloat(shared!) && other === parseFloat(shared!));
+});
+
+Deno.test("curves over time say only what is true of them", () => {
+  const caption = (options: { smallestAtRisk?: number; horizon?: number }) =>
+    survivalFigure({
+      id: "c",
+      title: "C",
+      groups: [{ label: "Repair", curve: { time: [1, 2], survival: [0.9, 0.8], atRisk: [40, 8] } }],
+      horizon: 2,
+      smallestCell: 11,
+      ...options,
+    }).caption;
+  assert.match(caption({}), /Thin and pale where fewer than 10.*stands as a bound.*fewer than 11/);
+  assert.doesNotMatch(caption({ smallestAtRisk: 5 }), /Thin and pale/);
+  assert.doesNotMatch(caption({ horizon: 1 }), /Thin and pale|bound/);
 });
 
 Deno.test("spread() keeps labels apart, in order and inside where there is room", () => {

@@ -34,6 +34,37 @@ Deno.test("balanceFigure() sorts by the size of the difference before", () => {
   );
 });
 
+Deno.test("balanceFigure() draws what has no direction on a scale without one", () => {
+  const figure = balanceFigure({
+    ...words,
+    samples: ["Everyone"],
+    directions: ["Higher with replacement", "Higher with repair"],
+    rows: [
+      { label: "Aetiology", differences: [0.7], unsigned: true },
+      { label: "Age", differences: [-0.4] },
+    ],
+  });
+  assert.equal(textsOf(figure.svg, "direction").length, 2); // under the signed frame only
+  const ticks = textsOf(figure.svg, "x-axis").map((t) => t.text);
+  assert.deepEqual(ticks, ["−0.5", "0", "0.5", "0", "0.5"]);
+  const dots = readSvg(figure.svg).filter((e) => e.part === "sample-1" && e.name === "circle");
+  const at = (k: number) => dots[k]!.x + Number(dots[k]!.attribute("cx"));
+  const zero = readSvg(figure.svg).find((e) => e.part === "zero" && e.name === "line")!;
+  // one scale in both frames: 0.7 right of zero, 0.4 left of it
+  const origin = zero.x + Number(zero.attribute("x1"));
+  assert.ok(Math.abs((at(1) - origin) / (origin - at(0)) - 0.7 / 0.4) < 0.01);
+  assert.match(figure.caption, /no direction/);
+  assert.throws(
+    () =>
+      balanceFigure({
+        ...words,
+        samples: ["A"],
+        rows: [{ label: "x", differences: [-1], unsigned: true }],
+      }),
+    />= 0 where they have no direction/,
+  );
+});
+
 Deno.test("balanceFigure() refuses rows that do not fit its samples", () => {
   const rows = [{ label: "Age", differences: [0.1] }];
   assert.throws(() => balanceFigure({ ...words, samples: ["A", "B"], rows }), /of length 2/);
@@ -120,7 +151,12 @@ Deno.test("datingFigure() marks each method once a time and shades between the b
   // by hand: two methods at 1 year, one at 5, where the second is not known
   assert.equal(shapes("method", ["path", "circle"]), 3);
   assert.equal(shapes("bounds", ["rect"]), 2);
-  assert.deepEqual(textsOf(figure.svg, "value").map((e) => e.text), ["10.0%", "5.0%", "20.0%"]);
+  assert.deepEqual(textsOf(figure.svg, "value").map((e) => e.text), [
+    "10.0%",
+    "5.0%",
+    "20.0%",
+    "not known",
+  ]);
   assert.match(figure.alt, /After 5 years: estimate 20.0%, found not known/);
   assert.throws(() => datingFigure({ ...words, rows: rows.slice(1), times: [1, 5] }), DataError);
   assert.throws(() => datingFigure({ ...words, rows, times: [1] }), DataError);
@@ -172,7 +208,7 @@ Deno.test("forestFigure() puts halving and doubling equally far from no effect",
     "2",
     "4",
   ]);
-  assert.deepEqual(textsOf(figure.svg, "effect").map((t) => t.text)[0], "0.50 (0.45 to 0.55)");
+  assert.equal(textsOf(figure.svg, "row-label")[1]!.text, "0.50 (0.45 to 0.55)");
 });
 
 Deno.test("forestFigure() ends limits that leave the scale in an arrow", () => {

@@ -36,8 +36,8 @@ function curveExamples(): Figure[] {
     replacement: inventedIncidence({ n: 398, rate: 0.09, share: 0.1, seed: 4 }),
   };
   const incidence = [
-    { label: "Repair", curve: recurrence.repair, freedom: repair },
-    { label: "Replacement", curve: recurrence.replacement, freedom: replacement },
+    { label: "Repair", curve: recurrence.repair },
+    { label: "Replacement", curve: recurrence.replacement },
   ];
   const causes = [
     { cause: 1, label: "Recurrent regurgitation" },
@@ -79,15 +79,16 @@ function curveExamples(): Figure[] {
     incidenceFigure({
       id: "recurrence-matched",
       title: "Recurrence, and death before it",
-      groups: incidence.map(({ label, curve }) => ({ label, curve })),
+      groups: incidence,
       causes,
       horizon: 10,
     }),
     incidenceFigure({
-      id: "recurrence-beside-freedom",
-      title: "Freedom from recurrence beside its cumulative incidence",
+      id: "recurrence-wide",
+      title: "Recurrence beside death before it, each on its own scale",
       groups: incidence,
-      causes: causes.slice(0, 1),
+      causes,
+      scales: "own",
       horizon: 10,
       width: 960,
     }),

@@ -3,6 +3,7 @@ import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
 import { percentText, widest, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, timeAxis, valueAxis } from "./plot.ts";
 import { type StepCurve, stepDrawing, type StepPoint } from "./steps.ts";
+import { type RiskRows, riskTable } from "./risk-table.ts";
 import type { Panel } from "./svg.ts";
 import { type GroupStyle, palette, type as typeSize } from "./theme.ts";
 
@@ -13,13 +14,6 @@ export interface PanelCurve {
   curve: StepCurve;
   /** Written beside the curve's end, under its label. */
   value?: (end: StepPoint) => string | undefined;
-}
-
-/** The row of counts of one group, one count a tick. */
-export interface RiskRow {
-  label: string;
-  style: GroupStyle;
-  counts: string[];
 }
 
 /** A panel of curves over time. */
@@ -38,7 +32,7 @@ export interface CurvePanelSpec {
   frameHeight?: number;
   /** Where lines across are wanted, such as no difference. */
   baseline?: number;
-  risk?: { heading: string; rows: RiskRow[] };
+  risk?: RiskRows;
   smallestAtRisk?: number;
   whereFew?: "fade" | "stop";
 }
@@ -89,7 +83,7 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
   const heading = wrapText(spec.heading, spec.width - 4, { size: typeSize.label, bold: true });
   const marginTop = 18 + lineHeight * heading.length;
   const frameHeight = spec.frameHeight ?? Math.round(Math.min(spec.width * 0.6, 340));
-  const riskMarks = riskTable(spec, layout);
+  const riskMarks = riskTable(spec.risk, { ...layout, marginLeft, timeTicks: spec.timeTicks });
   const axisHeight = 52;
   const marginBottom = axisHeight + riskMarks.height;
   const perUnit = spec.horizon / (spec.width - marginLeft - marginRight);
@@ -171,59 +165,6 @@ function bandMark(points: StepPoint[], { style, faint }: Manner): Plot.Markish {
     fillOpacity: faint ? 0.05 : 0.14,
     className: faint ? "band-faint" : "band",
   });
-}
-
-/** The counts under the axis: a heading, then a row for each group. */
-function riskTable(
-  spec: CurvePanelSpec,
-  { names, labelGap }: Pick<LabelLayout, "names" | "labelGap">,
-) {
-  const { risk } = spec;
-  if (!risk) return { height: 0, marks: (): Plot.Markish[] => [] };
-  const heights = risk.rows.map(({ label }) => lineHeight * (names.get(label)?.length ?? 1) + 4);
-  const height = 26 + heights.reduce((sum, h) => sum + h, 0) + 4;
-  const marks = (top: number): Plot.Markish[] => {
-    const base = { frameAnchor: "bottom-left", textAnchor: "start", lineAnchor: "top" } as const;
-    const result: Plot.Markish[] = [Plot.text([risk.heading], {
-      ...base,
-      dx: 2 - marginLeft,
-      dy: top + 6,
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-      className: "risk-heading",
-    })];
-    let y = top + 28;
-    risk.rows.forEach((row, k) => {
-      result.push(
-        Plot.text(row.counts, {
-          x: (_: string, i: number) => spec.timeTicks[i],
-          text: (count: string) => count,
-          frameAnchor: "bottom",
-          lineAnchor: "top",
-          dy: y,
-          lineHeight: lineHeight / typeSize.text,
-          fontSize: typeSize.text,
-          fontVariant: "tabular-nums",
-          fill: palette.ink,
-          className: "risk-count",
-        }),
-        Plot.text([(names.get(row.label) ?? []).join("\n")], {
-          ...base,
-          frameAnchor: "bottom-right",
-          dx: labelGap,
-          dy: y,
-          lineHeight: lineHeight / typeSize.text,
-          fontSize: typeSize.text,
-          fontWeight: 600,
-          fill: row.style.textColor,
-          className: "risk-label",
-        }),
-      );
-      y += heights[k] ?? lineHeight;
-    });
-    return result;
-  };
-  return { height, marks };
 }
 
 /** Ticks of a proportion, the highest with its sign. */

@@ -16,10 +16,12 @@ export {
   publishedText,
   signedText,
   textWidth,
+  widest,
   wrapText,
 } from "./letters.ts";
 export { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
 export { panelHeading, plotPanel, roundTicks, timeAxis, timeTicks, valueAxis } from "./plot.ts";
+export { type RiskRows, riskTable } from "./risk-table.ts";
 export { directionTexts, namesAbove, rowLayout, rowNames } from "./row-layout.ts";
 export { numberAtRisk, type StepCurve, stepDrawing, stepValue } from "./steps.ts";
 export {

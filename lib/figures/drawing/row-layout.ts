@@ -18,10 +18,18 @@ export interface RowLayout {
 /** Lays out rows by the lines their names need. */
 export function rowLayout(
   labels: readonly string[],
-  options: { width: number; share?: number; between?: number },
+  options: {
+    width: number;
+    share?: number;
+    between?: number;
+    /** Left end of the frame, where another layout has set it. */
+    left?: number;
+  },
 ): RowLayout {
-  const { width, share = 0.42, between = 9 } = options;
-  const space = Math.min(width * share, 8 + widest(labels, typeSize.text));
+  const { width, share = 0.42, between = 9, left } = options;
+  const space = left === undefined
+    ? Math.min(width * share, 8 + widest(labels, typeSize.text))
+    : left - 10;
   const names = labels.map((label) => wrapText(label, space - 8, { size: typeSize.text }));
   let height = 0;
   const middles = names.map((lines) => {

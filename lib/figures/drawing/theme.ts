@@ -149,8 +149,9 @@ export function orderedFills(count: number): { fill: string; letters: string }[]
   if (count > ramp.length) {
     throw new DataError("categories", `at most ${ramp.length} to be told apart`, count);
   }
-  return Array.from({ length: count }, (_, k) => {
-    const level = count === 1 ? 2 : Math.round((k * (ramp.length - 1)) / (count - 1));
+  // of four, the two lightest would be nearly alike
+  const levels = [[], [2], [0, 4], [0, 2, 4], [0, 2, 3, 4], [0, 1, 2, 3, 4]][count] ?? [];
+  return levels.map((level) => {
     return { fill: ramp[level] ?? palette.ink, letters: level < 3 ? palette.ink : palette.paper };
   });
 }

@@ -11,7 +11,6 @@ import {
   roundTicks,
   sentences,
   signedText,
-  textWidth,
   type as typeSize,
   wrapText,
 } from "../drawing/mod.ts";
@@ -39,11 +38,12 @@ export interface ForestSection {
 const lineHeight = 18;
 
 type Line = { text: string; y: number; bold?: boolean; quiet?: boolean; wide?: boolean };
-type Placed = { row: ForestRow; y: number; overall: boolean };
+type Placed = { row: ForestRow; y: number; top: number; bottom: number; overall: boolean };
 
 /**
- * Effects with their limits in subgroups or analyses, on one scale; with each its counts, and with
- * each section where its threshold came from and the test of interaction, as given.
+ * Effects with their limits in subgroups or analyses, on one scale; under each name the effect in
+ * figures and its counts, and with each section where its threshold came from and the test of
+ * interaction, as given.
  *
  * A ratio is drawn on a logarithmic scale; a difference of proportions per 100 patients. Limits
  * that leave the scale end in an arrow. A row without an estimate or limits (NaN) says so in words.
@@ -74,11 +74,16 @@ export function forestFigure(
     scale: "ratio" | "difference";
     axisLabel: string;
     directions?: readonly [string, string];
+    /** Half-width of a shaded band around no effect: the smallest difference that matters. */
+    margin?: number;
     /** Ends of the scale. Default: what holds the limits, but not past 1/8 and 8 for ratios. */
     domain?: readonly [number, number];
   },
 ): Figure {
-  const { sections, overall, scale, width = drawingWidth } = options;
+  const { sections, overall, scale, margin, width = drawingWidth } = options;
+  if (margin !== undefined && !(scale === "difference" && margin > 0)) {
+    throw new DataError("margin", "> 0, of a difference", margin);
+  }
   const all = [...(overall ? [overall] : []), ...sections.flatMap(({ rows }) => rows)];
   checkRows(all, scale);
   const left = Math.round(width * 0.42);
@@ -90,12 +95,23 @@ export function forestFigure(
   const none = scale === "ratio" ? 1 : 0;
   // a ratio stands at its logarithm, so that halving and doubling are equally far
   const at = scale === "ratio" ? Math.log : (value: number) => value;
-  const toPixel = (value: number) => (inner * (at(value) - at(low))) / (at(high) - at(low));
   const directions = options.directions && directionTexts(options.directions, inner);
   const marks: Plot.Markish[] = [
-    Plot.ruleX([at(none)], {
-      y1: () => placed[0] ? placed[0].y - 24 : 0,
-      y2: () => height,
+    // beside the rows only: no line runs through a heading
+    Plot.rect(margin === undefined ? [] : placed, {
+      x1: () => Math.max(low, -(margin ?? 0)),
+      x2: () => Math.min(high, margin ?? 0),
+      y1: "top",
+      y2: "bottom",
+      fill: palette.rule,
+      fillOpacity: 0.6,
+      className: "margin",
+    }),
+    Plot.link(placed, {
+      x1: () => at(none),
+      x2: () => at(none),
+      y1: "top",
+      y2: "bottom",
       stroke: palette.axis,
       className: "no-effect",
     }),
@@ -148,7 +164,7 @@ export function forestFigure(
     }),
   ];
   for (const { row, y, overall } of placed) {
-    marks.push(...rowMarks(row, { y, overall, domain, inner, at, toPixel, scale }));
+    marks.push(...rowMarks(row, { y, overall, domain, at }));
   }
   const bottom = 56 + (directions?.height ?? 0);
   const panel = plotPanel({
@@ -165,7 +181,14 @@ export function forestFigure(
   return makeFigure(panel, {
     ...options,
     redraw: (width) => forestFigure({ ...options, width }),
-    caption: sentences(options.caption, "Lines are confidence limits"),
+    caption: sentences(
+      options.caption,
+      "Lines are confidence limits",
+      margin !== undefined &&
+        `Shaded: differences below ${
+          signedText(100 * margin, 0)
+        } per 100, too small to matter by the plan`,
+    ),
     alt: options.alt ??
       sentences(options.axisLabel, ...all.map((row) => `${row.label}: ${effectText(row, scale)}`)),
   });
@@ -173,7 +196,11 @@ export function forestFigure(
 
 /** Every line of text to the left, and where each row's mark stands. */
 function layOut(
-  options: { sections: readonly ForestSection[]; overall?: ForestRow },
+  options: {
+    sections: readonly ForestSection[];
+    overall?: ForestRow;
+    scale: "ratio" | "difference";
+  },
   { left, width }: { left: number; width: number },
 ) {
   const lines: Line[] = [];
@@ -189,9 +216,9 @@ function layOut(
   const place = (row: ForestRow, overall: boolean) => {
     const top = y;
     write(row.label, { bold: overall });
+    write(effectText(row, options.scale), { bold: overall });
     for (const count of row.counts ?? []) write(count, { quiet: true });
-    y = Math.max(y, top + 2 * lineHeight);
-    placed.push({ row, y: (top + y) / 2 + 8, overall });
+    placed.push({ row, y: (top + y) / 2, top: top - 5, bottom: y + 5, overall });
     y += 10;
   };
   if (options.overall) place(options.overall, true);
@@ -213,40 +240,21 @@ function rowMarks(
     y: number;
     overall: boolean;
     domain: readonly [number, number];
-    inner: number;
     /** Where a value stands on the scale. */
     at: (value: number) => number;
-    toPixel: (value: number) => number;
-    scale: "ratio" | "difference";
   },
 ): Plot.Markish[] {
-  const { y, overall, domain: [low, high], inner, at, toPixel, scale } = place;
+  const { y, overall, domain: [low, high], at } = place;
   const limits = hasLimits(row);
-  const from = limits ? Math.max(low, row.lower) : low;
-  const to = limits ? Math.min(high, row.upper) : high;
-  const text = effectText(row, scale);
-  const half = textWidth(text, typeSize.text, { bold: overall }) / 2;
-  const middle = Math.min(Math.max((toPixel(from) + toPixel(to)) / 2, half), inner - half);
   const marks: Plot.Markish[] = [
     Plot.link(limits ? [0] : [], {
-      x1: () => at(from),
-      x2: () => at(to),
+      x1: () => at(Math.max(low, row.lower)),
+      x2: () => at(Math.min(high, row.upper)),
       y1: () => y,
       y2: () => y,
       stroke: palette.ink,
       strokeWidth: overall ? 2.6 : 1.7,
       className: "limits",
-    }),
-    Plot.text([text], {
-      x: () => at(low),
-      y: () => y - 15,
-      dx: middle,
-      fontSize: typeSize.text,
-      fontWeight: overall ? 600 : 400,
-      fill: palette.ink,
-      stroke: palette.paper,
-      strokeWidth: 9,
-      className: "effect",
     }),
   ];
   const ends = [

@@ -17,6 +17,7 @@ import {
   stack,
   timeAxis,
   type as typeSize,
+  widest,
 } from "../drawing/mod.ts";
 
 /** One way of dating what only visits can find, with its incidence at each of `times`. */
@@ -104,14 +105,15 @@ function datingPanel(
   },
 ): Panel {
   const { rows, named, k, layout, top, step, width } = spec;
-  const right = 20;
+  const at = (row: DatingRow) => row.incidence[k] ?? NaN;
+  // values stand in a column of their own, where no line runs through them
+  const right = 12 + widest(named.map((row) => tenths(at(row))), typeSize.text);
   const inner = width - layout.left - right;
   const margins = { marginLeft: layout.left, marginTop: 30 };
   const ticks = roundTicks(top, {
     most: Math.floor(inner / 48),
     steps: [step, 2 * step, 5 * step],
   });
-  const at = (row: DatingRow) => row.incidence[k] ?? NaN;
   const placed = named.map((row, r) => ({ row, value: at(row), y: layout.middles[r] ?? 0 }))
     .filter(({ value }) => Number.isFinite(value));
   const bounds = rows.filter(({ role }) => role === "bound").map(at).filter(Number.isFinite);
@@ -150,15 +152,14 @@ function datingPanel(
         strokeWidth: 1.6,
         className: "method",
       }),
-      Plot.text(placed, {
-        x: "value",
-        y: "y",
-        text: ({ value }: Placed) => tenths(value),
-        dx: 10,
-        textAnchor: "start",
+      Plot.text(named, {
+        x: () => top,
+        y: (_: DatingRow, r: number) => layout.middles[r],
+        text: (row: DatingRow) => tenths(at(row)),
+        dx: right - 2,
+        textAnchor: "end",
         fontSize: typeSize.text,
-        stroke: palette.paper,
-        strokeWidth: 4,
+        fontVariant: "tabular-nums",
         fill: palette.ink,
         className: "value",
       }),

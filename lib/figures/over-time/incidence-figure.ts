@@ -2,6 +2,7 @@ import {
   beside,
   curvePanels,
   type CurvePanelSpec,
+  drawingWidth,
   type Figure,
   type GroupRole,
   groupStyles,
@@ -20,8 +21,6 @@ import {
   endPercent,
   readingNote,
   riskRows,
-  type SurvivalColumns,
-  survivalSteps,
   timeAlt,
   type TimeFigureOptions,
   timeLayout,
@@ -44,8 +43,6 @@ export interface IncidenceGroup {
   /** Counts at `atRiskTimes` in place of those read from the curve. */
   atRisk?: readonly number[];
   within?: readonly AtRiskColumns[];
-  /** Freedom from the first cause with other causes taken as censoring, to stand beside. */
-  freedom?: SurvivalColumns;
 }
 
 /** One cause to draw, in a frame of its own. */
@@ -57,12 +54,12 @@ export interface CauseLabel {
 const wideEnough = 700;
 
 /**
- * Cumulative incidence of each cause by group, with limits and numbers at risk: one frame a cause,
- * all on one time scale and one vertical scale, so that what competes is seen at its true size.
+ * Cumulative incidence of each cause by group, with limits: one frame a cause, all on one time scale
+ * and, unless `scales` says otherwise, on one vertical scale, so that what competes is seen at its
+ * true size. The numbers at risk are those of no event yet, the same for every cause: they stand once,
+ * under the last frame.
  *
- * Where groups carry `freedom`, a frame with it comes first, under a heading that says what it is:
- * the share that would be free of the event if nobody could die of anything else. Frames stand below
- * each other, or beside each other where `width` is 700 or more.
+ * Frames stand below each other, or beside each other where `width` is 700 or more.
  *
  * @example
  * ```ts
@@ -82,10 +79,11 @@ export function incidenceFigure(
     causes: readonly CauseLabel[];
     /** Top of the vertical scale, as a proportion. Default: the first round step above all limits. */
     top?: number;
-    freedomLabel?: string;
+    /** "own" where each frame is to fill its own: a rare event beside frequent deaths. Default "one". */
+    scales?: "one" | "own";
   },
 ): Figure {
-  const { groups, causes, horizon, width = 480 } = options;
+  const { groups, causes, horizon, width = drawingWidth, scales = "one" } = options;
   if (causes.length === 0) throw new DataError("causes", "at least one", "none");
   const styles = groupStyles(groups);
   const curves = (cause: number) =>
@@ -97,51 +95,25 @@ export function incidenceFigure(
       within: group.within,
       value: endPercent(horizon),
     }));
-  const free = groups.flatMap(({ label, freedom, within }, k) =>
-    freedom
-      ? [{
-        label,
-        style: styleAt(styles, k),
-        curve: survivalSteps(freedom),
-        within,
-        value: endPercent(horizon),
-      }]
-      : []
-  );
-  const frames = causes.length + (free.length > 0 ? 1 : 0);
-  const besideEachOther = width >= wideEnough && frames > 1;
+  const besideEachOther = width >= wideEnough && causes.length > 1;
   const frameOptions = { ...options, width: besideEachOther ? (width - 24) / 2 : width };
   const layout = timeLayout(frameOptions);
-  const top = options.top ?? scaleTop(causes.flatMap(({ cause }) => curves(cause)), horizon);
-  // three frames one below the other must fit a journal's page
-  const frameHeight = !besideEachOther && frames > 2
-    ? { frameHeight: Math.round(width * 0.4) }
-    : {};
-  const specs: CurvePanelSpec[] = causes.map(({ cause, label }) => {
+  const all = causes.flatMap(({ cause }) => curves(cause));
+  const risk = riskRows(curves(causes[0]?.cause ?? 0), frameOptions);
+  const withRisk = besideEachOther ? 0 : causes.length - 1;
+  const specs = causes.map(({ cause, label }, k): CurvePanelSpec => {
     const drawn = curves(cause);
+    const top = options.top ?? scaleTop(scales === "own" ? drawn : all, horizon);
     return {
       ...layout,
-      ...frameHeight,
       heading: label,
       curves: drawn,
       start: 0,
       domain: [0, top],
       valueTicks: roundTicks(top, { most: 5, steps: [0.01, 0.02, 0.05, 0.1, 0.25] }),
-      risk: riskRows(drawn, frameOptions),
+      ...(k === withRisk && { risk }),
     };
   });
-  if (free.length > 0) {
-    specs.unshift({
-      ...layout,
-      ...frameHeight,
-      heading: options.freedomLabel ?? "Free of it, if nobody died first",
-      curves: free,
-      start: 1,
-      domain: [0, 1],
-      valueTicks: [0, 0.25, 0.5, 0.75, 1],
-      risk: riskRows(free, frameOptions),
-    });
-  }
   const panels = curvePanels(specs);
   const names = causes.map(({ label }) => label);
   return makeFigure(besideEachOther ? inRows(panels) : stack(panels), {
@@ -151,10 +123,8 @@ export function incidenceFigure(
       options.caption,
       causes.length > 1 &&
         `Each frame shows the share who had that event first: ${listText(names)}`,
-      free.length > 0 &&
-        "Freedom with deaths taken as censoring is what it would be if nobody died first; " +
-          "one minus it overstates how many had the event",
-      readingNote(options),
+      scales === "own" && causes.length > 1 && "Each frame has a scale of its own",
+      readingNote(options, all),
     ),
     alt: options.alt ??
       causes.map(({ cause, label }) =>

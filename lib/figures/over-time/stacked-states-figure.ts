@@ -8,6 +8,7 @@ import {
   makeFigure,
   nameLines,
   nameSpace,
+  numberAtRisk,
   orderedFills,
   palette,
   type Panel,
@@ -15,6 +16,9 @@ import {
   percentText,
   percentTick,
   plotPanel,
+  publishedText,
+  type RiskRows,
+  riskTable,
   sentences,
   stack,
   stepDrawing,
@@ -22,6 +26,8 @@ import {
   timeTicks,
   valueAxis,
 } from "../drawing/mod.ts";
+import { publishablePart } from "../../disclosure/mod.ts";
+import type { AtRiskColumns } from "./survival-figure.ts";
 
 type Numbers = ArrayLike<number>;
 
@@ -31,6 +37,10 @@ export interface StatesGroup {
   time: Numbers;
   /** One column a state, in the order of `states`; they sum to 1 at each time. */
   occupancy: readonly Numbers[];
+  /** Those alive and followed, whose number stands under the frame. */
+  alive?: AtRiskColumns;
+  /** Other published numbers of the same patients, see {@link AtRiskColumns}. */
+  within?: readonly AtRiskColumns[];
 }
 
 /**
@@ -60,9 +70,11 @@ export function stackedStatesFigure(
     initial?: readonly number[];
     timeLabel?: string;
     timeTicks?: readonly number[];
+    /** Counts from 1 to below this are printed only as a bound. Default 1: all are printed. */
+    smallestCell?: number;
   },
 ): Figure {
-  const { states, groups, horizon, width = drawingWidth } = options;
+  const { states, groups, horizon, width = drawingWidth, smallestCell = 1 } = options;
   if (groups.length === 0) throw new DataError("groups", "at least one", "none");
   if (!(horizon > 0)) throw new DataError("horizon", "> 0", horizon);
   groups.forEach((group) => checkStates(group, states.length));
@@ -75,6 +87,7 @@ export function stackedStatesFigure(
       horizon,
       width,
       ticks,
+      smallestCell,
       timeLabel: options.timeLabel ?? "Years after operation",
     })
   );
@@ -97,13 +110,22 @@ function statesPanel(
     horizon: number;
     width: number;
     ticks: readonly number[];
+    smallestCell: number;
     timeLabel: string;
   },
 ): Panel {
   const { states, initial, horizon, width } = spec;
   const fills = orderedFills(states.length);
   const names = states.map((label) => nameLines(label, width));
-  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54 };
+  const axisHeight = 54;
+  const margins = { marginLeft: 50, marginTop: 36 };
+  const counts = riskTable(aliveRow(group, spec), {
+    names: new Map([["", [""]]]),
+    labelGap: 12,
+    marginLeft: margins.marginLeft,
+    timeTicks: spec.ticks,
+  });
+  const marginBottom = axisHeight + counts.height;
   const marginRight = 16 + nameSpace(names);
   const frameHeight = Math.round(width * 0.5);
   const perUnit = horizon / (width - margins.marginLeft - marginRight);
@@ -127,7 +149,6 @@ function statesPanel(
     }));
     const { end } = layer;
     const share = end.estimate - end.lower;
-    if (share < 0.002) return [];
     return [{
       lines: names[k] ?? [],
       color: palette.ink,
@@ -149,16 +170,30 @@ function statesPanel(
       perUnit,
       gap: 12,
     }),
+    ...counts.marks(axisHeight),
   );
   return plotPanel({
     width,
-    height: margins.marginTop + frameHeight + margins.marginBottom,
+    height: margins.marginTop + frameHeight + marginBottom,
     ...margins,
+    marginBottom,
     marginRight,
     x: { domain: [0, horizon] },
     y: { domain: [0, 1] },
     marks,
   });
+}
+
+function aliveRow(
+  { alive, within = [] }: StatesGroup,
+  { ticks, smallestCell }: { ticks: readonly number[]; smallestCell: number },
+): RiskRows | undefined {
+  if (!alive) return undefined;
+  const others = within.map((columns) => numberAtRisk(columns, ticks));
+  const counts = numberAtRisk(alive, ticks).map((count, k) =>
+    publishedText(publishablePart(count, others.map((other) => other[k] ?? 0), smallestCell))
+  );
+  return { heading: "Alive and followed", rows: [{ label: "", counts }] };
 }
 
 /** Lower and upper edges of stacked columns: one more column than went in. */

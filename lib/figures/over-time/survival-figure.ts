@@ -133,7 +133,7 @@ export function survivalFigure(
     redraw: (width) => survivalFigure({ ...options, width }),
     caption: sentences(
       options.caption,
-      readingNote(options),
+      readingNote(options, curves),
       difference && "Below: the difference over time",
     ),
     alt: options.alt ?? timeAlt(`${yLabel}, in percent, over time`, { curves, horizon, start: 1 }),
@@ -234,14 +234,24 @@ function differenceSpec(
   };
 }
 
-/** Sentences on how to read the curves, true of what was asked for. */
-export function readingNote(options: TimeFigureOptions): string {
-  const { confidence, smallestAtRisk = 10, whereFew = "fade" } = options;
+/** Sentences on how to read the curves, true of what was asked for and of what is drawn. */
+export function readingNote(options: TimeFigureOptions, curves: readonly LabelledCurve[]): string {
+  const { confidence, horizon, smallestAtRisk = 10, smallestCell, whereFew = "fade" } = options;
   const level = confidence === undefined ? "" : `${signedText(confidence * 100, 0)}% `;
   const few = whereFew === "fade" ? "Thin and pale where" : "Ended where";
+  const becomesFew = curves.some(({ curve }) =>
+    Array.from(curve.atRisk ?? []).some((n, i) =>
+      n < smallestAtRisk && (curve.time[i] ?? Infinity) <= horizon
+    )
+  );
+  const bounded = riskRows(curves, options).rows.some(({ counts }) =>
+    counts.some((count) => /[<>]/.test(count))
+  );
   return sentences(
     `Shaded: ${level}confidence limits`,
-    smallestAtRisk > 0 && `${few} fewer than ${smallestAtRisk} remain at risk`,
+    becomesFew && `${few} fewer than ${smallestAtRisk} remain at risk`,
+    bounded &&
+      `A number at risk stands as a bound where the exact one would tell of fewer than ${smallestCell} patients`,
   );
 }
 

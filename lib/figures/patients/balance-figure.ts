@@ -9,11 +9,13 @@ import {
   makeFigure,
   namesAbove,
   palette,
+  type Panel,
   plotPanel,
   rowLayout,
   rowNames,
   sentences,
   signedText,
+  stack,
   type as typeSize,
 } from "../drawing/mod.ts";
 
@@ -22,6 +24,8 @@ export interface BalanceRow {
   label: string;
   /** Its standardised difference in each sample, in the order of `samples`; NaN where none. */
   differences: readonly number[];
+  /** Of several categories together, which has a size and no direction. Default false. */
+  unsigned?: boolean;
 }
 
 /** Mark of each sample in turn: open before, filled after. */
@@ -33,7 +37,8 @@ const sampleMarks = [
 
 /**
  * Standardised differences of each characteristic before and after the groups were made alike, the
- * largest before at the top, with guide lines where a difference counts as small.
+ * largest before at the top, with guide lines where a difference counts as small. Those without a
+ * direction stand in a frame of their own, on the same scale, that begins at zero.
  *
  * @example
  * ```ts
@@ -62,26 +67,65 @@ export function balanceFigure(
   const { samples, width = drawingWidth, guide = 0.1 } = options;
   checkRows(options);
   const rows = [...options.rows].sort((a, b) => size(b) - size(a) || (a.label < b.label ? -1 : 1));
-  const layout = rowLayout(rows.map(({ label }) => label), { width });
+  const reach = reachOf(rows, guide);
+  // named by one layout, so that both frames begin at one place
+  const { left } = rowLayout(rows.map(({ label }) => label), { width });
+  const shared = { samples, width, guide, reach, left, directions: options.directions };
+  const frames = [
+    { rows: rows.filter(({ unsigned }) => !unsigned), signed: true },
+    { rows: rows.filter(({ unsigned }) => unsigned), signed: false },
+  ].filter((frame) => frame.rows.length > 0);
+  const panels = frames.map((frame, k) => balancePanel({ ...shared, ...frame, named: k === 0 }));
+  return makeFigure(stack(panels), {
+    ...options,
+    redraw: (width) => balanceFigure({ ...options, width }),
+    caption: sentences(
+      options.caption,
+      `Each line is one characteristic, sorted by its difference in the first sample. ` +
+        `Between the dashed lines a difference is below ${guide}`,
+      rows.some(({ unsigned }) => unsigned) &&
+        "Differences of several categories together have a size and no direction",
+    ),
+    alt: options.alt ?? balanceAlt(options, guide),
+  });
+}
+
+function balancePanel(
+  spec: {
+    samples: readonly string[];
+    rows: readonly BalanceRow[];
+    /** Whether differences have a direction. */
+    signed: boolean;
+    /** Whether the samples are named over the first row. */
+    named: boolean;
+    width: number;
+    guide: number;
+    reach: number;
+    left: number;
+    directions?: readonly [string, string];
+  },
+): Panel {
+  const { samples, rows, signed, width, guide, reach } = spec;
+  const layout = rowLayout(rows.map(({ label }) => label), { width, left: spec.left });
   const { middles } = layout;
   const frame = {
-    left: layout.left,
+    left: spec.left,
     right: 14,
-    top: 14 + samples.length * 19,
+    top: spec.named ? 14 + samples.length * 19 : 10,
     height: layout.height,
   };
   const inner = width - frame.left - frame.right;
-  const reach = reachOf(rows, guide);
   const toPixel = (value: number) => ((value + reach) / (2 * reach)) * inner;
   const half = reach > 0.5 ? Math.floor(reach * 2) / 2 : guide;
   const ticks = [-half, -guide, 0, guide, half].filter((t, i, all) =>
-    all.indexOf(t) === i && Math.abs(t) <= reach &&
+    all.indexOf(t) === i && Math.abs(t) <= reach && (signed || t >= 0) &&
     (Math.abs(t) !== guide || spaced(guide, toPixel))
   );
-  const directions = options.directions && directionTexts(options.directions, inner);
+  const guides = signed ? [-guide, guide] : [guide];
+  const directions = signed ? spec.directions && directionTexts(spec.directions, inner) : undefined;
   const marks: Plot.Markish[] = [
     Plot.rect([0], {
-      x1: () => -guide,
+      x1: () => signed ? -guide : 0,
       x2: () => guide,
       y1: () => 0,
       y2: () => frame.height,
@@ -89,7 +133,7 @@ export function balanceFigure(
       fillOpacity: 0.5,
       className: "guide-area",
     }),
-    Plot.ruleX([-guide, guide], {
+    Plot.ruleX(guides, {
       y1: 0,
       y2: frame.height,
       stroke: palette.axis,
@@ -107,7 +151,7 @@ export function balanceFigure(
       tickFormat: (t: number) => signedText(t, Number.isInteger(t) ? 0 : 1),
       className: "x-axis",
     }),
-    Plot.text(["Standardised difference"], {
+    Plot.text([signed ? "Standardised difference" : "Its size, without a direction"], {
       frameAnchor: "bottom",
       dy: 31,
       lineAnchor: "top",
@@ -115,41 +159,17 @@ export function balanceFigure(
       fill: palette.quiet,
     }),
     ...(directions?.marks ?? []),
+    rowNames(layout, -reach),
+    ...rowPaths(rows, middles),
+    ...sampleDots(samples, rows, middles),
   ];
-  marks.push(rowNames(layout, -reach));
-  rows.forEach((row, r) => {
-    const middle = middles[r] ?? 0;
-    const finite = row.differences.filter(Number.isFinite);
-    if (finite.length > 1) {
-      marks.push(Plot.ruleY([middle], {
-        x1: Math.min(...finite),
-        x2: Math.max(...finite),
-        stroke: palette.axis,
-        strokeWidth: 1,
-        className: "path",
-      }));
-    }
-  });
-  samples.forEach((_, s) => {
-    const mark = sampleMarks[s];
-    const points = rows.flatMap(({ differences }, r) => {
-      const value = differences[s] ?? NaN;
-      return Number.isFinite(value) ? [{ value, middle: middles[r] ?? 0 }] : [];
-    });
-    marks.push(Plot.dot(points, {
-      x: "value",
-      y: "middle",
-      ...mark,
-      stroke: palette.ink,
-      strokeWidth: 1.6,
-      className: `sample-${s + 1}`,
-    }));
-  });
-  const named = samples.map((name, s) => ({ name, value: rows[0]?.differences[s] ?? NaN }))
-    .filter(({ value }) => Number.isFinite(value));
-  marks.push(...namesAbove(named, { toPixel, inner, first: middles[0] ?? 0 }));
+  if (spec.named) {
+    const named = samples.map((name, s) => ({ name, value: rows[0]?.differences[s] ?? NaN }))
+      .filter(({ value }) => Number.isFinite(value));
+    marks.push(...namesAbove(named, { toPixel, inner, first: middles[0] ?? 0 }));
+  }
   const bottom = 56 + (directions?.height ?? 0);
-  const panel = plotPanel({
+  return plotPanel({
     width,
     height: frame.top + frame.height + bottom,
     marginLeft: frame.left,
@@ -160,15 +180,41 @@ export function balanceFigure(
     y: { domain: [frame.height, 0] },
     marks,
   });
-  return makeFigure(panel, {
-    ...options,
-    redraw: (width) => balanceFigure({ ...options, width }),
-    caption: sentences(
-      options.caption,
-      `Each line is one characteristic, sorted by its difference in the first sample. ` +
-        `Between the dashed lines a difference is below ${guide}`,
-    ),
-    alt: options.alt ?? balanceAlt(options, guide),
+}
+
+/** A thin line through the marks of each row. */
+function rowPaths(rows: readonly BalanceRow[], middles: readonly number[]): Plot.Markish[] {
+  return rows.flatMap((row, r) => {
+    const finite = row.differences.filter(Number.isFinite);
+    if (finite.length < 2) return [];
+    return [Plot.ruleY([middles[r] ?? 0], {
+      x1: Math.min(...finite),
+      x2: Math.max(...finite),
+      stroke: palette.axis,
+      strokeWidth: 1,
+      className: "path",
+    })];
+  });
+}
+
+function sampleDots(
+  samples: readonly string[],
+  rows: readonly BalanceRow[],
+  middles: readonly number[],
+): Plot.Markish[] {
+  return samples.map((_, s) => {
+    const points = rows.flatMap(({ differences }, r) => {
+      const value = differences[s] ?? NaN;
+      return Number.isFinite(value) ? [{ value, middle: middles[r] ?? 0 }] : [];
+    });
+    return Plot.dot(points, {
+      x: "value",
+      y: "middle",
+      ...sampleMarks[s],
+      stroke: palette.ink,
+      strokeWidth: 1.6,
+      className: `sample-${s + 1}`,
+    });
   });
 }
 
@@ -194,7 +240,11 @@ function checkRows(options: { samples: readonly string[]; rows: readonly Balance
     throw new DataError("samples", `1 to ${sampleMarks.length} names`, samples.length);
   }
   if (rows.length === 0) throw new DataError("rows", "at least one", "none");
-  rows.forEach(({ differences }, i) => {
+  rows.forEach(({ differences, unsigned }, i) => {
+    const negative = unsigned ? differences.find((value) => value < 0) : undefined;
+    if (negative !== undefined) {
+      throw new DataError("rows.differences", ">= 0 where they have no direction", negative, i);
+    }
     if (differences.length !== samples.length) {
       throw new DataError("rows.differences", `of length ${samples.length}`, differences, i);
     }
