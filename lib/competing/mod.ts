@@ -33,6 +33,7 @@ export {
 } from "./states/mod.ts";
 export {
   type CensoringRiskSet,
+  type ConstantRatio,
   type IncidenceByMeasurement,
   incidenceByMeasurement,
   type PredictedIncidence,
@@ -43,13 +44,20 @@ export {
   subdistributionProportionality,
   subdistributionRegression,
   type SubdistributionTime,
+  twoHazardRatios,
 } from "./subdistribution/mod.ts";
 export {
+  type BracketedRecurrence,
+  type DatedRecurrence,
+  datedRecurrence,
   type GradedFollowUp,
   type GradesAt,
   gradesOverTime,
   incidenceBounds,
   intervalCensoredIncidence,
+  type LeakAtVisits,
+  leakAtVisits,
+  type LookedAt,
   type ProportionCurve,
   type ProportionOverTime,
   proportionOverTime,
@@ -57,6 +65,7 @@ export {
   type RecurrenceMethod,
   recurrenceShortcuts,
   type UnseenDeaths,
+  type VisitCounting,
   type VisitFollowUp,
   type VisitIncidence,
   type VisitIncidenceAt,

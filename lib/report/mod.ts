@@ -23,6 +23,8 @@ export {
   verdictSentence,
 } from "./show/mod.ts";
 export {
+  type ComparedIncidence,
+  compareIncidence,
   completenessTable,
   contrastTable,
   earlyEventTable,

@@ -13,3 +13,4 @@ export {
   type SubdistributionTime,
 } from "./proportionality.ts";
 export { subdistributionRegression } from "./subdistribution-regression.ts";
+export { type ConstantRatio, twoHazardRatios } from "./two-hazards.ts";

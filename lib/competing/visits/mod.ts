@@ -1,4 +1,9 @@
 /** Outcomes that are seen only when somebody looks. @module */
+export {
+  type BracketedRecurrence,
+  type DatedRecurrence,
+  datedRecurrence,
+} from "./dated-recurrence.ts";
 export { type GradedFollowUp, type GradesAt, gradesOverTime } from "./grades-over-time.ts";
 export {
   incidenceBounds,
@@ -7,6 +12,12 @@ export {
   type VisitIncidenceAt,
   type VisitOptions,
 } from "./interval-censored-incidence.ts";
+export {
+  type LeakAtVisits,
+  leakAtVisits,
+  type LookedAt,
+  type VisitCounting,
+} from "./leak-at-visits.ts";
 export {
   type ProportionCurve,
   type ProportionOverTime,

@@ -9,6 +9,7 @@ export {
   warningMarkTable,
 } from "./cohort-tables.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
+export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
 export { type ExpectedLine, expectedTable } from "./expected-table.ts";
 export {
   gradeBars,

@@ -1,0 +1,57 @@
+import type { FollowUp, Labels } from "../../numerics/mod.ts";
+import { coxRegression, proportionalHazardsTest } from "../../survival/cox/mod.ts";
+import { causeSpecific } from "../incidence/mod.ts";
+import { subdistributionProportionality } from "./proportionality.ts";
+import { subdistributionRegression } from "./subdistribution-regression.ts";
+
+/** A hazard ratio of one group against another, and whether one ratio will do. */
+export interface ConstantRatio {
+  kind: "cause-specific" | "subdistribution";
+  hazardRatio: number;
+  lower: number;
+  upper: number;
+  pValue: number;
+  /** Small where the ratio is not the same throughout follow-up. */
+  proportionalP: number;
+}
+
+/**
+ * The two hazard ratios of a competing event, group 1 against group 0, with the group as their only
+ * term. The cause-specific ratio compares the rates among those still free of every event; the
+ * subdistribution ratio compares how fast the share with this event grows among all.
+ *
+ * @param data `group` is 1 or 0; with `cluster` or `weight`, limits are robust.
+ * @example
+ * ```ts
+ * twoHazardRatios({ time, event, group }, { cause: 1 }).map(({ hazardRatio }) => hazardRatio);
+ * ```
+ * @throws {DataError} as `coxRegression` and `subdistributionRegression`, such as without an event.
+ */
+export function twoHazardRatios(
+  data: FollowUp & { group: ArrayLike<number>; cluster?: Labels },
+  { cause, confidence }: { cause: number; confidence?: number },
+): ConstantRatio[] {
+  const { time, event, entry, weight, cluster, group } = data;
+  const columns = {
+    time,
+    event,
+    ...(entry && { entry }),
+    ...(weight && { weight }),
+    ...(cluster && { cluster }),
+    covariates: { group: Float64Array.from(group) },
+  };
+  const own = coxRegression(causeSpecific(columns, cause), { confidence });
+  const share = subdistributionRegression(columns, { cause, confidence });
+  const ratioOf = (
+    kind: ConstantRatio["kind"],
+    { terms }: Pick<typeof own, "terms">,
+    proportionalP: number,
+  ): ConstantRatio[] =>
+    terms.slice(0, 1).map(({ hazardRatio, lower, upper, pValue }) => (
+      { kind, hazardRatio, lower, upper, pValue, proportionalP }
+    ));
+  return [
+    ...ratioOf("cause-specific", own, proportionalHazardsTest(own).global.pValue),
+    ...ratioOf("subdistribution", share, subdistributionProportionality(share).global.pValue),
+  ];
+}
