@@ -1,0 +1,113 @@
+import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+
+/** What one cell of the grid can say in a word. */
+export type GridVerdict = "first" | "second" | "alike" | "uncertain" | "too-few";
+
+/** One population and one endpoint at the main horizon: a cell of the first screen's grid. */
+export interface GridCell {
+  /** The population's id in the study file; `everyone` for all eligible patients. */
+  population: string;
+  populationLabel: string;
+  /** For narrow screens. */
+  populationShort: string;
+  /** Whether it is the population that the first answer is about. */
+  main: boolean;
+  status: "planned" | "exploratory";
+  /** Patients in it, or a bound where the number is too small to publish. */
+  patients: number | string;
+  /** The endpoint's id in the study file: `death`, `valve-failure`, `reoperation`. */
+  endpoint: string;
+  /** What is counted, such as "Alive" or "Valve failure". */
+  quantity: string;
+  years: number;
+  /** Whole patients of 100 in the first group and in the second; null where too few are alike. */
+  first: number | null;
+  second: number | null;
+  /** First minus second per 100, with its limits. */
+  difference: number | null;
+  lower: number | null;
+  upper: number | null;
+  verdict: GridVerdict;
+  /** Why there is no number, in words; empty where there is one. */
+  why: string;
+  /** The figure with its curves, to go to from the row; empty where there is none. */
+  figureId: string;
+}
+
+const columns: (TableInput["columns"][number] & { key: keyof GridCell })[] = [
+  { key: "populationLabel", label: "Patients", kind: "text" },
+  { key: "populationShort", label: "In short", kind: "text" },
+  { key: "population", label: "Id", kind: "text" },
+  { key: "main", label: "Main", kind: "text" },
+  { key: "status", label: "Status", kind: "text" },
+  { key: "patients", label: "Number", kind: "number" },
+  { key: "endpoint", label: "Endpoint", kind: "text" },
+  { key: "quantity", label: "Quantity", kind: "text" },
+  { key: "years", label: "Years", kind: "number" },
+  { key: "first", label: "First", unit: "per 100", kind: "number", digits: 0 },
+  { key: "second", label: "Second", unit: "per 100", kind: "number", digits: 0 },
+  { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
+  { key: "lower", label: "From", kind: "number", digits: 1 },
+  { key: "upper", label: "To", kind: "number", digits: 1 },
+  { key: "verdict", label: "Verdict", kind: "text" },
+  { key: "why", label: "Why no number", kind: "text" },
+  { key: "figureId", label: "Curves", kind: "text" },
+];
+
+/** The id under which the grid is shown: the page finds it by this. */
+export const gridId = "grid";
+
+/**
+ * The first screen's grid as a table, one line a population and endpoint.
+ *
+ * The item is a table of the id {@link gridId} (`grid`), so that it is saved, compared and
+ * checked like any other; the page takes it apart with {@link gridCells} and sets populations as rows
+ * and endpoints as columns, in the order in which they come.
+ *
+ * @param heading.labels Heads the columns of the two groups.
+ */
+export function gridTable(
+  heading: Pick<TableInput, "title" | "caption" | "notes"> & {
+    labels: { repair: string; replacement: string };
+  },
+  cells: readonly GridCell[],
+): DisplayTable {
+  const { labels, ...rest } = heading;
+  const named: Partial<Record<keyof GridCell, string>> = {
+    first: labels.repair,
+    second: labels.replacement,
+  };
+  return table({
+    ...rest,
+    id: gridId,
+    columns: columns.map((column) => ({ ...column, label: named[column.key] ?? column.label })),
+    rows: cells.map((cell): TableRow => ({ ...cell, main: cell.main ? "yes" : "no" })),
+  });
+}
+
+/** The cells of a grid as it was shown. */
+export function gridCells(shown: Pick<TableInput, "rows">): GridCell[] {
+  const text = (value: TableRow[string] | undefined) => String(value ?? "");
+  const number = (value: TableRow[string] | undefined) => typeof value === "number" ? value : null;
+  return shown.rows.map((row) => ({
+    population: text(row.population),
+    populationLabel: text(row.populationLabel),
+    populationShort: text(row.populationShort),
+    main: row.main === "yes",
+    status: row.status === "planned" ? "planned" : "exploratory",
+    patients: typeof row.patients === "number" ? row.patients : text(row.patients),
+    endpoint: text(row.endpoint),
+    quantity: text(row.quantity),
+    years: number(row.years) ?? NaN,
+    first: number(row.first),
+    second: number(row.second),
+    difference: number(row.difference),
+    lower: number(row.lower),
+    upper: number(row.upper),
+    verdict: verdicts.find((one) => one === row.verdict) ?? "too-few",
+    why: text(row.why),
+    figureId: text(row.figureId),
+  }));
+}
+
+const verdicts: readonly GridVerdict[] = ["first", "second", "alike", "uncertain", "too-few"];
