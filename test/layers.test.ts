@@ -137,7 +137,7 @@ Deno.test("packages stay where they belong", () => {
   const home: Record<string, RegExp> = {
     danfojs: /^lib\/cohort\/analysis\/frame\.ts$/,
     zod: /^lib\/(study|cohort|report|simulate)\//,
-    linkedom: /^lib\/(figures\/|report\/.*\/(safe|print)-svg\.ts$)/,
+    linkedom: /^lib\/figures\//,
     "@observablehq/plot": /^lib\/figures\//,
   };
   for (const path of typescriptFiles(join(root, "lib"))) {

@@ -4,8 +4,6 @@ import {
   excludedList,
   findingsJson,
   manifestJson,
-  printedFigures,
-  type PrintJob,
   replaceOutput,
   type ReportContents,
   sha256,
@@ -26,7 +24,9 @@ import {
   runNotebooks,
   toFileUrl,
 } from "./notebooks/mod.ts";
-import { reportHtml, safeSvg } from "./page/mod.ts";
+import { safeSvg } from "./markup/mod.ts";
+import { reportHtml } from "./page/mod.ts";
+import type { PrintJob } from "./print/mod.ts";
 import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
 
@@ -116,7 +116,9 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
   if (list !== undefined) contents.set("excluded.csv", list);
   if (options.print === "figures") {
     const began = performance.now();
-    for (const [path, bytes] of await printedFigures(printJobs(model))) contents.set(path, bytes);
+    // loaded here alone: a report that is not printed does not wait for it
+    const { printFigures } = await import("./print/mod.ts");
+    for (const [path, bytes] of await printFigures(printJobs(model))) contents.set(path, bytes);
     options.progress?.step(
       `figures printed in ${((performance.now() - began) / 1000).toFixed(1)} s`,
     );

@@ -1,5 +1,6 @@
 import { isSmall } from "../../lib/disclosure/small-counts.ts";
-import { kindOf, type TableColumn } from "../../lib/report/show/table.ts";
+import type { TableColumn } from "../../lib/report/items/mod.ts";
+import { kindOf } from "../../lib/report/show/table.ts";
 import { characteristicsLeaks } from "./characteristics-leaks.ts";
 import { type Published, readPublished } from "./published.ts";
 

@@ -9,7 +9,8 @@ import {
   verdictOf,
   verdictSentence,
 } from "../../lib/report/show/finding-words.ts";
-import { finding, type FindingInput, note } from "../../lib/report/show/finding.ts";
+import type { FindingInput } from "../../lib/report/items/mod.ts";
+import { finding, note } from "../../lib/report/show/finding.ts";
 
 function example(
   [first, second]: readonly [number, number],

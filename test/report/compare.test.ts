@@ -5,7 +5,7 @@ import { planDifferences } from "../../lib/report/compare/plans.ts";
 import { type FinishedRun, readRun } from "../../lib/report/compare/read.ts";
 import { compareRuns } from "../../lib/report/compare/runs.ts";
 import { comparedTable, matchRows } from "../../lib/report/compare/tables.ts";
-import type { TableInput, TableRow } from "../../lib/report/show/table.ts";
+import type { TableInput, TableRow } from "../../lib/report/items/mod.ts";
 import assert from "node:assert/strict";
 
 const counts = (rows: TableRow[]): FinishedRun["tables"][number] => ({

@@ -1,13 +1,14 @@
 import { deepEqual, equal, match } from "node:assert/strict";
 import { parseHTML } from "linkedom";
 import { waivers } from "../../lib/report/model/waivers.ts";
-import { hasMapping, mappingHtml } from "../../lib/report/page/mapping-section.ts";
+import { htmlText } from "../../lib/report/tree/mod.ts";
+import { hasMapping, mappingTree } from "../../lib/report/page/mapping-section.ts";
 import { publishedPlan } from "../../lib/report/files/published-plan.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 
 /** What the methods say, by term: the count, then the lines of its list. */
 function saidOf(mapping: unknown): Record<string, string[]> {
-  const { document } = parseHTML(`<body>${mappingHtml(smallStudy({ mapping }))}</body>`);
+  const { document } = parseHTML(`<body>${htmlText(mappingTree(smallStudy({ mapping })))}</body>`);
   return Object.fromEntries(
     [...document.querySelectorAll("dl > div")].map((div) => {
       const lines = [...div.querySelectorAll("li")].map((item) => item.textContent);
@@ -19,7 +20,7 @@ function saidOf(mapping: unknown): Record<string, string[]> {
 }
 
 // By hand.
-Deno.test("mappingHtml() says what the study file declares of the files' columns, and counts it", () => {
+Deno.test("mappingTree() says what the study file declares of the files' columns, and counts it", () => {
   deepEqual(
     saidOf({
       patients: {
@@ -90,7 +91,7 @@ Deno.test("mappingHtml() says what the study file declares of the files' columns
 });
 
 // By hand: every rule there is.
-Deno.test("mappingHtml() has words for every rule", () => {
+Deno.test("mappingTree() has words for every rule", () => {
   const said = saidOf({
     derived: {
       patients: [
@@ -122,16 +123,16 @@ Deno.test("mappingHtml() has words for every rule", () => {
   ]);
 });
 
-Deno.test("mappingHtml() escapes reasons and hides headings that could be values", () => {
-  const html = mappingHtml(smallStudy({
+Deno.test("mappingTree() escapes reasons and hides headings that could be values", () => {
+  const html = htmlText(mappingTree(smallStudy({
     mapping: {
       patients: {
         "<b>": { ignore: "<script>alert(1)</script>" },
         "2014-03-02": { ignore: "a date" },
       },
     },
-  }));
-  match(html, /&lt;script&gt;alert\(1\)&lt;\/script&gt;/);
+  })));
+  match(html, /&lt;script>alert\(1\)&lt;\/script>/);
   equal(/<script|<b>|2014/.test(html), false);
 });
 

@@ -2,11 +2,12 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { splitEvents } from "../../lib/report/notebooks/child-events.ts";
 import { layoutProblems, notebookProblems } from "../../lib/report/check-notebooks.ts";
-import { markdownHtml } from "../../lib/report/page/markdown.ts";
+import { markdownTree } from "../../lib/report/markup/markdown.ts";
 import { notebookModule } from "../../lib/report/notebooks/module.ts";
 import { parseNotebook } from "../../lib/report/notebooks/notebook.ts";
 import { progressLines } from "../../lib/report/notebooks/progress.ts";
-import { safeSvg } from "../../lib/report/page/safe-svg.ts";
+import { safeSvg } from "../../lib/report/markup/safe-drawing.ts";
+import { htmlText } from "../../lib/report/tree/mod.ts";
 import { checkOutput, replaceOutput } from "../../lib/report/files/write-report.ts";
 import { makeNotebook } from "./make-notebook.ts";
 import { filesBelow } from "./workspace.ts";
@@ -169,20 +170,21 @@ Deno.test("layoutProblems() names a notebook that formatting would change", asyn
   }
 });
 
-Deno.test("markdownHtml() lets nothing through but its own marks", () => {
-  const html = markdownHtml(
+Deno.test("markdownTree() lets nothing through but its own marks", () => {
+  const tree = markdownTree(
     "<b onclick=x>a</b> <!-- c -->\n\n<div>block</div>\n\n[j](JaVaScRiPt:x) [d](data:text/html,x) " +
       "![i](x.png)\n\n`<i>`\n\n~~~html\n<script>1</script>\n~~~\n\n$\\href{javascript:x}{y}$",
     { shift: 0, prefix: "p" },
   );
+  const html = htmlText(tree);
   const tags = new Set([...html.matchAll(/<([a-z0-9]+)/g)].map(([, tag]) => tag));
   for (const tag of ["b", "div", "a", "img", "i", "script"]) assert.ok(!tags.has(tag), tag);
-  assert.match(html, /&lt;b onclick=x&gt;/);
+  assert.match(html, /&lt;b onclick=x>/);
 });
 
 Deno.test("safeSvg() drops what runs or fetches and keeps the drawing", () => {
   const wrap = (inner: string) => `<svg xmlns="http://www.w3.org/2000/svg">${inner}</svg>`;
-  const kept = '<g class="a"><text x="1">A &lt; B</text></g>';
+  const kept = '<g class="a"><text x="1">A &#x3C; B</text></g>';
   assert.equal(safeSvg(wrap(kept)), wrap(kept));
   for (
     const bad of [
@@ -199,4 +201,33 @@ Deno.test("safeSvg() drops what runs or fetches and keeps the drawing", () => {
     wrap('<rect width="1"/>'),
   );
   assert.equal(safeSvg("<p>no drawing</p>"), undefined);
+});
+
+Deno.test("safeSvg() keeps a drawing's rules to that drawing, and to how its shapes look", () => {
+  // by hand: what each sheet may do to a drawing with the id d
+  const rules = (sheet: string, id = "d") =>
+    /<style>(.*)<\/style>/.exec(
+      safeSvg(`<svg xmlns="http://www.w3.org/2000/svg" id="${id}"><style>${sheet}</style></svg>`) ??
+        "",
+    )?.[1];
+  const own =
+    ":where(#d){max-width:9px;font-family:var(--f,'A B',serif)}#d .x{fill:var(--i,#1b1f24)}";
+  assert.equal(rules(own), own);
+  assert.equal(rules("body{display:none}.x{fill:red}"), "#d body{display:none}#d .x{fill:red}");
+  for (
+    const bad of [
+      "#d{position:fixed;inset:0}",
+      "#d{background:url(https://x)}",
+      "#d{fill:url(https://x)}",
+      "#d{fill:image-set('x')}",
+      "#d{content:'x'}",
+      "@font-face{font-family:x;src:url(x)}",
+      "@media print{#d{fill:red}}",
+      "#d{fill:red\\}",
+    ]
+  ) assert.equal(rules(bad), undefined, bad);
+  assert.equal(rules("#d{fill:red}", ""), undefined);
+  const inline =
+    '<svg xmlns="http://www.w3.org/2000/svg"><g style="position:fixed;fill:red"/></svg>';
+  assert.equal(safeSvg(inline), inline.replace("position:fixed;", ""));
 });

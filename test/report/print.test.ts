@@ -3,9 +3,9 @@ import { unzipSync } from "fflate";
 import { parseHTML } from "linkedom";
 import { join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
-import { withResolution } from "../../lib/report/files/png-resolution.ts";
-import { printFigures } from "../../lib/report/files/print-figures.ts";
-import { printSvg } from "../../lib/report/files/print-svg.ts";
+import { withResolution } from "../../lib/report/print/png-resolution.ts";
+import { printFigures } from "../../lib/report/print/print-figures.ts";
+import { printSvg } from "../../lib/report/print/print-svg.ts";
 import { withWorkspace } from "./workspace.ts";
 
 const svg =

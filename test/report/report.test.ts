@@ -89,7 +89,9 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
       const scripts = [...html.matchAll(/<script\b[^>]*>([\s\S]*?)<\/script>/g)];
       assert.equal(scripts.length, 1);
       const hash = createHash("sha256").update(scripts[0]?.[1] ?? "").digest("base64");
-      const policy = document.querySelector("meta[http-equiv]")?.getAttribute("content") ?? "";
+      // the parser of this test leaves quotation marks written as numbers
+      const policy = (document.querySelector("meta[http-equiv]")?.getAttribute("content") ?? "")
+        .replaceAll("&#x27;", "'");
       assert.match(policy, /^default-src 'none'; script-src 'sha256-[^' ]+'; /);
       assert.ok(policy.includes(`'sha256-${hash}'`));
       for (const element of document.querySelectorAll("*")) {

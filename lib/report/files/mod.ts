@@ -2,8 +2,6 @@
 export { excludedList } from "./excluded-list.ts";
 export { type FindingsFile, findingsJson, findingsSchema } from "./findings-json.ts";
 export { manifestJson, sha256, versionsOf } from "./manifest.ts";
-export type { PrintJob } from "./print-figures.ts";
-export { printedFigures } from "./printed-figures.ts";
 export { tableCsv } from "./table-csv.ts";
 export { tablesDocx } from "./tables-docx.ts";
 export { checkOutput, replaceOutput, type ReportContents } from "./write-report.ts";

@@ -1,21 +1,7 @@
 /** What one run showed, gathered for the page and the files. @module */
-export {
-  allFailures,
-  collectItems,
-  type FigureItem,
-  type FindingItem,
-  findingSchema,
-  type NoteItem,
-  type Placed,
-  type TableItem,
-  tableOf,
-  tableSchema,
-} from "./items.ts";
-export {
-  plannedButNotDone,
-  plannedResults,
-  type PlanStatus,
-  statusOfFigure,
-} from "./plan-status.ts";
+export type { FigureItem, FindingItem, NoteItem, PlanStatus, TableItem } from "../items/mod.ts";
+export { findingSchema, tableSchema } from "../items/mod.ts";
+export { allFailures, collectItems, type Placed, tableOf } from "./items.ts";
+export { plannedButNotDone, plannedResults, statusOfFigure } from "./plan-status.ts";
 export type { ReportModel } from "./report-model.ts";
 export { shownHeading, waivers } from "./waivers.ts";

@@ -1,9 +1,7 @@
 import { isPlanned, plannedName } from "../../study/file/mod.ts";
+import type { FigureItem, PlanStatus } from "../items/mod.ts";
+import { type Placed, tableOf } from "./items.ts";
 import type { ReportModel } from "./report-model.ts";
-import { type FigureItem, type Placed, tableOf } from "./items.ts";
-
-/** Whether the plan asked for a result. */
-export type PlanStatus = "planned" | "exploratory";
 
 /** A result the plan names, and the first thing shown that fulfils it. */
 export interface PlannedResult {

@@ -1,11 +1,52 @@
-import type { MediaBundle } from "../show/mod.ts";
+import { z } from "zod";
+import { type ShownItem, shownItemSchema } from "../items/mod.ts";
+
+const cell = z.number().int().nonnegative();
+
+/**
+ * What a child says, held against this shape where it crosses from its process: what a notebook
+ * shows is its own, and any cell may write a line that looks like an event.
+ */
+const eventSchema = z.discriminatedUnion("type", [
+  z.object({ type: z.enum(["cell", "end"]), cell }),
+  z.object({
+    type: z.literal("stream"),
+    cell,
+    name: z.enum(["stdout", "stderr"]),
+    text: z.string(),
+  }),
+  z.object({
+    type: z.literal("output"),
+    cell,
+    as: z.enum(["display", "result"]),
+    bundle: z.record(z.string(), z.unknown()),
+    item: z.unknown().optional().transform(readItem),
+  }),
+  z.object({
+    type: z.literal("error"),
+    cell,
+    name: z.string(),
+    message: z.string(),
+    stack: z.string(),
+  }),
+]);
 
 /** What the child tells its parent; see child-runtime.ts. */
-export type ChildEvent =
-  | { type: "cell" | "end"; cell: number }
-  | { type: "stream"; cell: number; name: "stdout" | "stderr"; text: string }
-  | { type: "output"; cell: number; as: "display" | "result"; bundle: MediaBundle; item: unknown }
-  | { type: "error"; cell: number; name: string; message: string; stack: string };
+export type ChildEvent = z.output<typeof eventSchema>;
+
+/** A figure, table, finding or note; or why it is none, where it says that it is one. */
+export interface ReceivedItem {
+  item?: ShownItem;
+  unreadable?: string;
+}
+
+function readItem(raw: unknown): ReceivedItem {
+  if (raw === undefined || raw === null) return {};
+  const parsed = shownItemSchema.safeParse(raw);
+  if (parsed.success) return { item: parsed.data };
+  const issue = parsed.error.issues[0];
+  return { unreadable: `${issue?.path.join(".")}: ${issue?.message}` };
+}
 
 /** Text the child printed past the runtime. */
 export interface ChildText {
@@ -49,6 +90,14 @@ function* splitLine(
     return;
   }
   if (at > 0) yield { type: "text", text: line.slice(0, at) };
-  // written by child-runtime.ts, which this project owns: the shape is not checked again
-  yield JSON.parse(line.slice(at + nonce.length)) as ChildEvent;
+  const event = eventSchema.safeParse(parsedJson(line.slice(at + nonce.length)));
+  yield event.success ? event.data : { type: "text", text: line.slice(at) + end };
+}
+
+function parsedJson(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
 }

@@ -1,4 +1,4 @@
-import { splitEvents } from "./child-events.ts";
+import { type ReceivedItem, splitEvents } from "./child-events.ts";
 import type { MediaBundle } from "../show/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
 import { type Notebook, type NotebookFailure, withoutAdvice } from "./notebook.ts";
@@ -9,7 +9,7 @@ import { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
 /** What a cell left below itself. */
 export type CellOutput =
   | { type: "stream"; name: "stdout" | "stderr"; text: string }
-  | { type: "display" | "result"; bundle: MediaBundle; item: unknown }
+  | { type: "display" | "result"; bundle: MediaBundle } & ReceivedItem
   | { type: "error"; name: string; message: string };
 
 /** A notebook after its run. */
@@ -81,7 +81,7 @@ export async function runNotebook(
         appendText(cellOutputs, event.name, event.text);
         break;
       case "output":
-        cellOutputs?.push({ type: event.as, bundle: event.bundle, item: event.item });
+        cellOutputs?.push({ type: event.as, bundle: event.bundle, ...event.item });
         break;
       case "error": {
         const message = `${event.name}: ${withoutAdvice(event.message)}`;

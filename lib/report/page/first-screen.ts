@@ -1,13 +1,13 @@
 import {
   differenceWords,
-  escapeHtml,
   headlineFindings,
   type Verdict,
   verdictOf,
   verdictSentence,
 } from "../show/mod.ts";
-import { figureHtml, sentenceHtml, statusBadge } from "./items-on-page.ts";
+import { figureTree, sentenceTree, statusBadge } from "./items-on-page.ts";
 import { rangeStrip } from "./range-strip.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
 
 /** The id of the figure that the first screen shows, which its section then only refers to. */
@@ -19,7 +19,7 @@ export function headlineFigureId(model: ReportModel): string | undefined {
 }
 
 /** Question, answer, one picture, how sure, what it cannot tell. */
-export function firstScreen(model: ReportModel): string {
+export function firstScreen(model: ReportModel): Content {
   const { study, items } = model;
   const findings = headline(model);
   const figureId = headlineFigureId(model);
@@ -30,29 +30,41 @@ export function firstScreen(model: ReportModel): string {
   const standing = standingLimits(findings).filter((line) =>
     !(line.includes("echocardiogram") && told.some((note) => note.includes("echocardiogram")))
   );
-  return `<header class="first">
-<p class="overline" id="title">${escapeHtml(study.title)} <span>${
-    escapeHtml(study.centre)
-  }</span></p>
-<h1 id="question">${escapeHtml(study.question)}</h1>
-</header>
-<div class="lead">
-<section class="answer" aria-labelledby="answer">
-<h2 id="answer">The answer</h2>
-${
-    findings.length > 0
-      ? findings.map((placed) => answerHtml(placed, model)).join("\n")
-      : noAnswer(model)
-  }
-</section>
-${picture ? figureHtml(picture, model, { anchor: true }) : ""}
-</div>
-<div class="pair">
-<section aria-labelledby="how-sure"><h2 id="how-sure">How sure</h2>
-${list([...certaintyLines(findings), ...certain])}</section>
-<section aria-labelledby="cannot-tell"><h2 id="cannot-tell">What this cannot tell</h2>
-${list([...told, ...standing])}</section>
-</div>`;
+  return [
+    h(
+      "header.first",
+      {},
+      h("p.overline#title", {}, study.title, " ", h("span", {}, study.centre)),
+      h("h1#question", {}, study.question),
+    ),
+    h(
+      "div.lead",
+      {},
+      h(
+        "section.answer",
+        { ariaLabelledBy: "answer" },
+        h("h2#answer", {}, "The answer"),
+        findings.length > 0 ? findings.map((placed) => answerTree(placed, model)) : noAnswer(model),
+      ),
+      picture && figureTree(picture, model, { anchor: true }),
+    ),
+    h(
+      "div.pair",
+      {},
+      h(
+        "section",
+        { ariaLabelledBy: "how-sure" },
+        h("h2#how-sure", {}, "How sure"),
+        list([...certaintyLines(findings), ...certain]),
+      ),
+      h(
+        "section",
+        { ariaLabelledBy: "cannot-tell" },
+        h("h2#cannot-tell", {}, "What this cannot tell"),
+        list([...told, ...standing]),
+      ),
+    ),
+  ];
 }
 
 function headline(model: ReportModel): Placed<FindingItem>[] {
@@ -61,36 +73,44 @@ function headline(model: ReportModel): Placed<FindingItem>[] {
     .map((item) => placed.get(item)).filter((entry) => entry !== undefined);
 }
 
-function answerHtml(placed: Placed<FindingItem>, model: ReportModel): string {
+function answerTree(placed: Placed<FindingItem>, model: ReportModel): Element {
   const { item } = placed;
-  const verdict = verdictOf(item);
   const table = tableOf(model.items, item.tableId);
   const figure = model.items.figures.find((candidate) => candidate.item.id === item.figureId);
   const links = [
-    table && `Numbers in <a href="#table-${table.item.id}">table ${table.number}</a>`,
-    figure && `drawn in <a href="#figure-${figure.item.id}">figure ${figure.number}</a>`,
-    `<a href="#finding-${item.id}">worked out in ${escapeHtml(placed.notebook)}</a>`,
-  ].filter(Boolean).join(", ");
+    table && ["Numbers in ", h("a", { href: `#table-${table.item.id}` }, `table ${table.number}`)],
+    figure &&
+    ["drawn in ", h("a", { href: `#figure-${figure.item.id}` }, `figure ${figure.number}`)],
+    h("a", { href: `#finding-${item.id}` }, `worked out in ${placed.notebook}`),
+  ].filter((link) => link !== undefined);
   const designs = {
     matched: "Matched pairs",
     weighted: "Weighted groups",
     unadjusted: "Groups as they were",
   };
-  return `<article class="finding ${toneOf(verdict)}">
-<h3>${escapeHtml(verdictSentence(item))}</h3>
-<p>${sentenceHtml(item, model)}</p>
-${rangeStrip(item, differenceWords(item))}
-<p class="from">${designs[item.design]}, ${whom[item.estimand]} ${
-    statusBadge(item.status)
-  }<br>${links}.</p>
-</article>`;
+  return h(
+    `article.finding.${toneOf(verdictOf(item))}`,
+    {},
+    h("h3", {}, verdictSentence(item)),
+    h("p", {}, sentenceTree(item, model)),
+    rangeStrip(item, differenceWords(item)),
+    h(
+      "p.from",
+      {},
+      `${designs[item.design]}, ${whom[item.estimand]} `,
+      statusBadge(item.status),
+      h("br", {}),
+      links.map((link, i) => [i > 0 && ", ", link]),
+      ".",
+    ),
+  );
 }
 
-function noAnswer(model: ReportModel): string {
+function noAnswer(model: ReportModel): Element {
   const why = model.failures.length > 0
     ? "The notebooks that would have answered did not run to their end; see above."
     : "No notebook recorded a finding.";
-  return `<p class="lede">${why}</p>`;
+  return h("p.lede", {}, why);
 }
 
 /** How the verdicts were reached, in a line for each kind that occurs. */
@@ -144,9 +164,9 @@ function notesAbout(model: ReportModel, about: "certainty" | "cannot-tell"): str
   return model.items.notes.filter(({ item }) => item.about === about).map(({ item }) => item.text);
 }
 
-function list(lines: readonly string[]): string {
-  if (lines.length === 0) return "<p>Nothing can be said without a finding.</p>";
-  return `<ul>${lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")}</ul>`;
+function list(lines: readonly string[]): Element {
+  if (lines.length === 0) return h("p", {}, "Nothing can be said without a finding.");
+  return h("ul", {}, lines.map((line) => h("li", {}, line)));
 }
 
 function toneOf(verdict: Verdict): string {

@@ -1,4 +1,4 @@
-import { escapeHtml, findingParts, sentence, tableHtml, verdictSentence } from "../show/mod.ts";
+import { findingParts, sentence, tableTree, verdictSentence } from "../show/mod.ts";
 import {
   type FigureItem,
   type FindingItem,
@@ -10,64 +10,103 @@ import {
   type TableItem,
   tableOf,
 } from "../model/mod.ts";
-import { safeSvg } from "./safe-svg.ts";
+import { safeDrawing } from "../markup/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 
 /** A figure with its number, caption and the way to its table, its cell and its methods. */
-export function figureHtml(
+export function figureTree(
   placed: Placed<FigureItem>,
   model: ReportModel,
   options: { anchor: boolean },
-): string {
+): Element {
   const { item, number } = placed;
-  const svg = safeSvg(item.svg);
-  const drawing = svg ?? `<p class="missing">This figure is not an SVG drawing.</p>`;
+  const drawing = safeDrawing(item.svg) ?? h("p.missing", {}, "This figure is not an SVG drawing.");
   const table = tableOf(model.items, item.tableId);
-  const link = table
-    ? ` <a href="#table-${table.item.id}">Its numbers are in table ${table.number}</a>.`
-    : "";
-  const id = options.anchor ? ` id="figure-${item.id}"` : "";
   const { version } = item;
-  const data = version ? ` data-version-of="${version.of}" data-design="${version.design}"` : "";
-  return `<figure${id} class="figure"${data}>
-<div class="drawing" role="group" aria-label="${escapeHtml(item.alt)}">${drawing}</div>
-<figcaption><b>Figure ${number}. ${escapeHtml(sentence(item.title))}</b> ${
-    escapeHtml(item.caption)
-  }${link} ${statusBadge(statusOfFigure(item, model))} ${origin(placed, model)}</figcaption>
-</figure>`;
+  return h(
+    "figure.figure",
+    {
+      id: options.anchor && `figure-${item.id}`,
+      dataVersionOf: version?.of,
+      dataDesign: version?.design,
+    },
+    h("div.drawing", { role: "group", ariaLabel: item.alt }, drawing),
+    h(
+      "figcaption",
+      {},
+      h("b", {}, `Figure ${number}. ${sentence(item.title)}`),
+      ` ${item.caption}`,
+      table && [
+        " ",
+        h("a", { href: `#table-${table.item.id}` }, `Its numbers are in table ${table.number}`),
+        ".",
+      ],
+      " ",
+      statusBadge(statusOfFigure(item, model)),
+      " ",
+      origin(placed, model),
+    ),
+  );
 }
 
 /** A pointer to a figure that is shown elsewhere on the page. */
-export function figurePointer({ item, number }: Placed<FigureItem>): string {
-  return `<p class="pointer"><a href="#figure-${item.id}">Figure ${number}, ${
-    escapeHtml(item.title)
-  }</a>, stands at the head of this report.</p>`;
+export function figurePointer({ item, number }: Placed<FigureItem>): Element {
+  return h(
+    "p.pointer",
+    {},
+    h("a", { href: `#figure-${item.id}` }, `Figure ${number}, ${item.title}`),
+    ", stands at the head of this report.",
+  );
 }
 
 /** A table in a box that scrolls by itself where the page is narrow. */
-export function tableItemHtml(placed: Placed<TableItem>, model: ReportModel): string {
+export function tableItemTree(placed: Placed<TableItem>, model: ReportModel): Element {
   const { item, number } = placed;
-  const label = `Table ${number}. ${item.title}`;
-  const size = item.rows.length > 24 ? "table long" : "table";
-  return `<figure id="table-${item.id}" class="${size}">
-<figcaption><b>Table ${number}. ${escapeHtml(sentence(item.title))}</b> ${
-    escapeHtml(item.caption)
-  } ${statusBadge(item.status)} ${origin(placed, model)}</figcaption>
-<div class="scroll" role="region" tabindex="0" aria-label="${escapeHtml(label)}">${
-    tableHtml({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` })
-  }</div>
-${(item.notes ?? []).map((line) => `<p class="table-note">${escapeHtml(line)}</p>`).join("\n")}
-</figure>`;
+  return h(
+    "figure.table",
+    { id: `table-${item.id}`, class: item.rows.length > 24 && "long" },
+    h(
+      "figcaption",
+      {},
+      h("b", {}, `Table ${number}. ${sentence(item.title)}`),
+      ` ${item.caption} `,
+      statusBadge(item.status),
+      " ",
+      origin(placed, model),
+    ),
+    scrolling(
+      `Table ${number}. ${item.title}`,
+      tableTree({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` }),
+    ),
+    (item.notes ?? []).map((line) => h("p.table-note", {}, line)),
+  );
+}
+
+/** A box that scrolls by itself where the page is narrow, and can be reached by the keyboard. */
+export function scrolling(label: string, ...content: Content[]): Element {
+  return h("div.scroll", { role: "region", tabindex: 0, ariaLabel: label }, content);
 }
 
 /** A finding where the notebook recorded it. */
-export function findingHtml(placed: Placed<FindingItem>, model: ReportModel): string {
+export function findingTree(placed: Placed<FindingItem>, model: ReportModel): Element {
   const { item } = placed;
   const table = tableOf(model.items, item.tableId);
-  const link = table ? ` <a href="#table-${table.item.id}">Table ${table.number}</a>.` : "";
-  return `<aside class="finding-note" id="finding-${item.id}">
-<p><b>${escapeHtml(verdictSentence(item))}</b> ${sentenceHtml(item, model)}${link} ${
-    statusBadge(item.status)
-  } ${origin(placed, model)}</p></aside>`;
+  return h(
+    "aside.finding-note",
+    { id: `finding-${item.id}` },
+    h(
+      "p",
+      {},
+      h("b", {}, verdictSentence(item)),
+      " ",
+      sentenceTree(item, model),
+      table && [" ", h("a", { href: `#table-${table.item.id}` }, `Table ${table.number}`), "."],
+      " ",
+      statusBadge(item.status),
+      " ",
+      origin(placed, model),
+    ),
+  );
 }
 
 /**
@@ -75,7 +114,7 @@ export function findingHtml(placed: Placed<FindingItem>, model: ReportModel): st
  * the rows of the finding's horizon, first group, second group, difference, as `contrastTable` has
  * them; to the table itself where it is laid out otherwise.
  */
-export function sentenceHtml(item: FindingItem, model: ReportModel): string {
+export function sentenceTree(item: FindingItem, model: ReportModel): Content {
   const table = tableOf(model.items, item.tableId)?.item;
   const rows = (table?.rows ?? []).flatMap((row, index) =>
     row.years === item.horizon ? [index + 1] : []
@@ -85,19 +124,25 @@ export function sentenceHtml(item: FindingItem, model: ReportModel): string {
     : Array(3).fill(`table-${item.tableId}`);
   const anchorOf = { first: anchors[0], second: anchors[1], difference: anchors[2] };
   return findingParts(item).map((part) => {
-    if (typeof part === "string") return escapeHtml(part);
-    const text = escapeHtml(part.number);
-    return table ? `<a class="number" href="#${anchorOf[part.of]}">${text}</a>` : text;
-  }).join("");
+    if (typeof part === "string") return part;
+    return table ? h("a.number", { href: `#${anchorOf[part.of]}` }, part.number) : part.number;
+  });
 }
 
 /** A note where the notebook recorded it. */
-export function noteHtml(placed: Placed<NoteItem>, model: ReportModel): string {
+export function noteTree(placed: Placed<NoteItem>, model: ReportModel): Element {
   const { item } = placed;
-  const from = /\d/.test(item.text) ? ` ${origin(placed, model)}` : "";
-  return `<aside class="note" id="${noteAnchor(item)}"><p><b>${noteNames[item.about]}.</b> ${
-    escapeHtml(item.text)
-  }${from}</p></aside>`;
+  return h(
+    "aside.note",
+    { id: noteAnchor(item) },
+    h(
+      "p",
+      {},
+      h("b", {}, `${noteNames[item.about]}.`),
+      ` ${item.text}`,
+      /\d/.test(item.text) && [" ", origin(placed, model)],
+    ),
+  );
 }
 
 /** The anchor of a note. */
@@ -106,8 +151,8 @@ export function noteAnchor({ id }: NoteItem): string {
 }
 
 /** Planned or exploratory, as a word in a box. */
-export function statusBadge(status: PlanStatus): string {
-  return `<span class="badge ${status}">${status}</span>`;
+export function statusBadge(status: PlanStatus): Element {
+  return h(`span.badge.${status}`, {}, status);
 }
 
 /** The anchor of a cell's code. */
@@ -124,15 +169,20 @@ export function methodAnchor(id: string): string {
 export function origin(
   place: { notebook: string; cell: number },
   model: ReportModel,
-): string {
+): Element {
   const { notebook, cell } = place;
-  const methods = model.methods.behind({ notebook, cell }).map(({ id, label }) =>
-    `<a href="#${methodAnchor(id)}">${escapeHtml(label)}</a>`
+  const methods = model.methods.behind({ notebook, cell });
+  return h(
+    "span.source",
+    {},
+    "From ",
+    h("a", { href: `#${cellAnchor(notebook, cell)}` }, `${notebook}, cell ${cell}`),
+    methods.length > 0 && "; by ",
+    methods.map(({ id, label }, i) => [
+      i > 0 && ", ",
+      h("a", { href: `#${methodAnchor(id)}` }, label),
+    ]),
   );
-  const by = methods.length > 0 ? `; by ${methods.join(", ")}` : "";
-  return `<span class="source">From <a href="#${cellAnchor(notebook, cell)}">${
-    escapeHtml(notebook)
-  }, cell ${cell}</a>${by}</span>`;
 }
 
 const noteNames: Record<NoteItem["about"], string> = {

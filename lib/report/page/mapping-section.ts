@@ -4,7 +4,8 @@ import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts
 import { identifierKinds } from "../../cohort/identifiers/mod.ts";
 import type { DerivedRule, MappedSource } from "../../study/mapping/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { escapeHtml, labelOf, sentence } from "../show/mod.ts";
+import { labelOf, sentence } from "../show/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 import { listText } from "../../figures/drawing/mod.ts";
 
 /** One column of a file for which the study file says something. */
@@ -29,7 +30,7 @@ export function hasMapping({ mapping }: Study): boolean {
  * units, code lists, codes for missing values, intervals from dates, columns worked out, and columns
  * left unread. Codes are counted, not shown: a code could be anything.
  */
-export function mappingHtml(study: Study): string {
+export function mappingTree(study: Study): Content {
   const { mapping } = study;
   const declared = tables.flatMap((table) =>
     Object.entries(mapping[table]).map(([heading, source]): Declared => ({
@@ -41,7 +42,7 @@ export function mappingHtml(study: Study): string {
   const rules = tables.flatMap((table) => mapping.derived[table].map((rule) => ({ table, rule })));
   const ofDates = rules.filter(({ rule }) => dateRules.has(rule.rule));
   const others = rules.filter(({ rule }) => !dateRules.has(rule.rule));
-  const rows: [string, string][] = [
+  const rows: [string, Content[]][] = [
     ["Names", renamed(declared)],
     [
       "Units",
@@ -104,12 +105,20 @@ export function mappingHtml(study: Study): string {
       ),
     ],
   ];
-  const list = rows.filter(([, html]) => html !== "")
-    .map(([term, html]) => `<div><dt>${term}</dt><dd>${html}</dd></div>`).join("\n");
-  return `<p>What the study file says of the files’ columns; nothing else was renamed, converted or worked out.</p>
-<dl class="protocol">
-${list}
-</dl>`;
+  return [
+    h(
+      "p",
+      {},
+      "What the study file says of the files’ columns; nothing else was renamed, converted or worked out.",
+    ),
+    h(
+      "dl.protocol",
+      {},
+      rows.filter(([, content]) => content.length > 0).map(([term, content]) =>
+        h("div", {}, h("dt", {}, term), h("dd", {}, content))
+      ),
+    ),
+  ];
 }
 
 const dateRules: ReadonlySet<DerivedRule["rule"]> = new Set([
@@ -119,7 +128,7 @@ const dateRules: ReadonlySet<DerivedRule["rule"]> = new Set([
   "place-by-date",
 ]);
 
-function renamed(declared: readonly Declared[]): string {
+function renamed(declared: readonly Declared[]): string[] {
   const counts = tables.flatMap((table) => {
     const count = declared.filter(({ table: of, heading, source }) => {
       const ours = typeof source === "string" ? source : "column" in source && source.column;
@@ -127,21 +136,19 @@ function renamed(declared: readonly Declared[]): string {
     }).length;
     return count > 0 ? [`${counted(count, "column")} of the ${table} table`] : [];
   });
-  return counts.length === 0
-    ? ""
-    : escapeHtml(`Renamed to those of the dictionary: ${listText(counts)}.`);
+  return counts.length === 0 ? [] : [`Renamed to those of the dictionary: ${listText(counts)}.`];
 }
 
-function missing({ mapping }: Study, declared: readonly Declared[]): string {
+function missing({ mapping }: Study, declared: readonly Declared[]): Content[] {
   const everywhere = mapping.missing.length === 0
-    ? ""
-    : `In every column: ${listText(mapping.missing.map(codeText))}. `;
+    ? []
+    : [`In every column: ${listText(mapping.missing.map(codeText))}. `];
   const own = declared.flatMap(({ table, heading, source }) =>
     typeof source === "string" || !("missing" in source) || !source.missing?.length
       ? []
       : [`${shownHeading(heading)}${ofVisits(table)}: ${listText(source.missing.map(codeText))}`]
   );
-  return escapeHtml(everywhere) + listed(own, "with a code of its own", "with codes of their own");
+  return [...everywhere, ...listed(own, "with a code of its own", "with codes of their own")];
 }
 
 /** A rule in words, its column first. */
@@ -168,12 +175,16 @@ function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): str
 }
 
 /** A count and its list; nothing where there is none. */
-function listed(lines: readonly string[], one: string, many = one): string {
-  if (lines.length === 0) return "";
-  const items = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n");
-  return `${counted(lines.length, "column")} ${lines.length === 1 ? one : many}.\n<ul${
-    lines.length > 8 ? ' class="columns"' : ""
-  }>${items}</ul>`;
+function listed(lines: readonly string[], one: string, many = one): (string | Element)[] {
+  if (lines.length === 0) return [];
+  return [
+    `${counted(lines.length, "column")} ${lines.length === 1 ? one : many}.`,
+    h(
+      "ul",
+      { class: lines.length > 8 && "columns" },
+      lines.map((line) => h("li", {}, line)),
+    ),
+  ];
 }
 
 function counted(count: number, what: string): string {

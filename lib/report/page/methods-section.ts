@@ -1,41 +1,51 @@
-import { escapeHtml, sentence } from "../show/mod.ts";
+import { sentence } from "../show/mod.ts";
 import { methodAnchor } from "./items-on-page.ts";
 import { type Method, methodAreas, workNumber, workText } from "../methods/mod.ts";
 import { plannedButNotDone, type ReportModel } from "../model/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 
 /** The methods that the notebooks used, as a paragraph for each part of the analysis, with the numbers of the works they rest on. */
-export function methodsRunHtml(model: ReportModel): string {
+export function methodsRunTree(model: ReportModel): Content {
   const { methods } = model;
-  if (methods.methods.length === 0) return "<p>No method of the library was used.</p>";
-  const tell = ({ id, sentence, sources }: Method) => {
-    const numbers = sources.map((key) => {
-      const number = workNumber(methods, key);
-      return `<a href="#work-${number}">${number}</a>`;
-    }).join(", ");
-    return `<span class="method" id="${methodAnchor(id)}">${
-      escapeHtml(sentence)
-    } [${numbers}]</span>`;
-  };
+  if (methods.methods.length === 0) return h("p", {}, "No method of the library was used.");
+  const tell = ({ id, sentence, sources }: Method) =>
+    h(
+      "span.method",
+      { id: methodAnchor(id) },
+      `${sentence} [`,
+      sources.map((key, i) => {
+        const number = workNumber(methods, key);
+        return [i > 0 && ", ", h("a", { href: `#work-${number}` }, number)];
+      }),
+      "]",
+    );
   const paragraphs = Object.entries(methodAreas).flatMap(([area, heading]) => {
     const told = methods.methods.filter((method) => method.area === area).map(tell);
-    return told.length === 0 ? [] : `<p><b>${heading}.</b> ${told.join(" ")}</p>`;
+    if (told.length === 0) return [];
+    return [h("p", {}, h("b", {}, `${heading}.`), told.map((method) => [" ", method]))];
   });
-  return `<p>Written from what the notebooks called when they ran; a method that is not here was not used.</p>
-${paragraphs.join("\n")}`;
+  return [
+    h(
+      "p",
+      {},
+      "Written from what the notebooks called when they ran; a method that is not here was not used.",
+    ),
+    paragraphs,
+  ];
 }
 
 /** The works that the methods used rest on, numbered as the methods cite them. */
-export function worksHtml({ methods }: ReportModel): string {
-  const items = methods.works.map((key, index) =>
-    `<li id="work-${index + 1}">${escapeHtml(workText(key))}</li>`
+export function worksTree({ methods }: ReportModel): Element {
+  if (methods.works.length === 0) return h("p", {}, "No method of the library was used.");
+  return h(
+    "ol.works",
+    {},
+    methods.works.map((key, index) => h("li", { id: `work-${index + 1}` }, workText(key))),
   );
-  return items.length === 0
-    ? "<p>No method of the library was used.</p>"
-    : `<ol class="works">${items.join("\n")}</ol>`;
 }
 
 /** Departures from the plan: those the study file and the notebooks state, and what was not done. */
-export function deviationsHtml(model: ReportModel): string {
+export function deviationsTree(model: ReportModel): Content {
   const stated = [
     ...model.study.deviations.map(({ what, why }) => `${sentence(what)} ${sentence(why)}`),
     ...model.items.notes.filter(({ item }) => item.about === "deviation")
@@ -43,10 +53,15 @@ export function deviationsHtml(model: ReportModel): string {
   ];
   const undone = plannedButNotDone(model).map((id) => `Planned but not done: ${id}.`);
   const lines = [...stated, ...undone];
-  const exploratory = 'Results marked <a href="#planned">exploratory</a> go beyond the plan.';
-  const body = lines.length === 0
-    ? "The study file states none, and everything it plans was done."
-    : "";
-  const list = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join("\n");
-  return `<p>${body} ${exploratory}</p>${list ? `\n<ul>${list}</ul>` : ""}`;
+  return [
+    h(
+      "p",
+      {},
+      lines.length === 0 && "The study file states none, and everything it plans was done.",
+      " Results marked ",
+      h("a", { href: "#planned" }, "exploratory"),
+      " go beyond the plan.",
+    ),
+    lines.length > 0 && h("ul", {}, lines.map((line) => h("li", {}, line))),
+  ];
 }

@@ -1,4 +1,3 @@
 /** The page: its sections, one file each. @module */
 export { reportHtml } from "./page.ts";
-export { safeSvg } from "./safe-svg.ts";
-export { styleSheet } from "./style.ts";
+export { scrolling } from "./items-on-page.ts";

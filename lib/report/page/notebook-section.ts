@@ -1,13 +1,13 @@
-import { escapeHtml, verdictSentence } from "../show/mod.ts";
+import { verdictSentence } from "../show/mod.ts";
 import {
   cellAnchor,
-  figureHtml,
   figurePointer,
-  findingHtml,
+  figureTree,
+  findingTree,
   noteAnchor,
-  noteHtml,
+  noteTree,
   origin,
-  tableItemHtml,
+  tableItemTree,
 } from "./items-on-page.ts";
 import type {
   FigureItem,
@@ -17,17 +17,16 @@ import type {
   ReportModel,
   TableItem,
 } from "../model/mod.ts";
-import { markdownHtml } from "./markdown.ts";
+import { markdownTree, safeDrawing } from "../markup/mod.ts";
 import { type CellOutput, describeFailure, type NotebookRun } from "../notebooks/mod.ts";
-import { safeSvg } from "./safe-svg.ts";
+import { type Content, type Element, flat, h } from "../tree/mod.ts";
 
 /** A section of the page with its place in the list of contents. */
 export interface Section {
   anchor: string;
-  /** Heading, as HTML. */
-  title: string;
-  html: string;
-  parts: { anchor: string; title: string }[];
+  title: Content;
+  content: Element;
+  parts: { anchor: string; title: Content }[];
 }
 
 /**
@@ -43,11 +42,11 @@ export function notebookSection(
   const { notebook, outputs, failure } = run;
   const parts: Section["parts"] = [];
   const anchor = `notebook-${notebook.id}`;
-  let title = escapeHtml(notebook.title);
+  let title: Content = notebook.title;
   let titled = false;
   let cell = 0;
-  const blocks = notebook.cells.map((entry, index) => {
-    if (entry.cell_type === "raw") return "";
+  const blocks = notebook.cells.map((entry, index): Content => {
+    if (entry.cell_type === "raw") return null;
     if (entry.cell_type === "markdown") {
       const { heading, rest } = titled
         ? { heading: "", rest: entry.source }
@@ -56,35 +55,46 @@ export function notebookSection(
         titled = true;
         title = inlineMarkdown(heading);
       }
-      return markdownHtml(rest, {
+      return markdownTree(rest, {
         shift: 1,
         prefix: `${notebook.id}-${index}`,
-        onHeading: ({ depth, html, anchor }) => {
-          if (depth === 3) parts.push({ anchor, title: html });
+        onHeading: ({ depth, content, anchor }) => {
+          if (depth === 3) parts.push({ anchor, title: content });
         },
       });
     }
     cell++;
     const shown = outputs[cell - 1] ?? [];
-    return codeHtml(entry.source, notebook.id, cell) +
-      shown.map((output) => outputHtml(output, { model, notebook: notebook.id, cell, shownAbove }))
-        .join("\n");
+    return [
+      codeTree(entry.source, notebook.id, cell),
+      shown.map((output) => outputTree(output, { model, notebook: notebook.id, cell, shownAbove })),
+    ];
   });
-  const failed = failure
-    ? `<p class="failed" role="alert"><b>This notebook did not run to its end.</b> ${
-      escapeHtml(describeFailure(failure))
-    }. What follows is incomplete.</p>`
-    : "";
   const found = sectionFinding(notebook.id, model);
   return {
     anchor,
     title,
     parts,
-    html: `<section id="${anchor}" class="notebook${failure ? " incomplete" : ""}">
-<div class="head"><h2>${title}${found ? ` <span class="found">${found}</span>` : ""}</h2></div>
-<div class="body">
-${failed}${blocks.join("\n")}
-</div></section>`,
+    content: h(
+      "section.notebook",
+      { id: anchor, class: failure && "incomplete" },
+      h(
+        "div.head",
+        {},
+        h("h2", {}, title, found.length > 0 && [" ", h("span.found", {}, found)]),
+      ),
+      h(
+        "div.body",
+        {},
+        failure && h(
+          "p.failed",
+          { role: "alert" },
+          h("b", {}, "This notebook did not run to its end."),
+          ` ${describeFailure(failure)}. What follows is incomplete.`,
+        ),
+        blocks,
+      ),
+    ),
   };
 }
 
@@ -92,7 +102,7 @@ ${failed}${blocks.join("\n")}
  * What a notebook found, for its heading, each sentence leading to where it was recorded: what it says
  * in short, else the verdicts of its adjusted findings, else how sure it is.
  */
-function sectionFinding(notebook: string, { items }: ReportModel): string {
+function sectionFinding(notebook: string, { items }: ReportModel): Content[] {
   const notes = (about: NoteItem["about"]) =>
     items.notes.filter((placed) => placed.notebook === notebook && placed.item.about === about)
       .map(({ item }) => ({ anchor: noteAnchor(item), text: item.text }));
@@ -103,61 +113,61 @@ function sectionFinding(notebook: string, { items }: ReportModel): string {
   const told = lists.find((lines) => lines.length > 0) ?? [];
   return told.filter(({ text }, i) => told.findIndex((other) => other.text === text) === i)
     .slice(0, 2)
-    .map(({ anchor, text }) => `<a class="number" href="#${anchor}">${escapeHtml(text)}</a>`)
-    .join(" ");
+    .map(({ anchor, text }, i) => [
+      i > 0 && " ",
+      h("a.number", { href: `#${anchor}` }, text),
+    ]);
 }
 
-function codeHtml(source: string, notebook: string, cell: number): string {
-  if (source.trim() === "") return "";
-  return `<details class="code" id="${
-    cellAnchor(notebook, cell)
-  }"><summary>Code, cell ${cell}</summary>
-<pre tabindex="0"><code>${escapeHtml(source)}</code></pre></details>\n`;
+function codeTree(source: string, notebook: string, cell: number): Content {
+  if (source.trim() === "") return null;
+  return h(
+    "details.code",
+    { id: cellAnchor(notebook, cell) },
+    h("summary", {}, `Code, cell ${cell}`),
+    h("pre", { tabindex: 0 }, h("code", {}, source)),
+  );
 }
 
-function outputHtml(
+function printed(kind: string, text: string): Element {
+  return h("pre.printed", { class: kind, tabindex: 0 }, text);
+}
+
+function outputTree(
   output: CellOutput,
   place: { model: ReportModel; notebook: string; cell: number; shownAbove: string | undefined },
-): string {
+): Content {
   const { model, shownAbove } = place;
-  if (output.type === "stream") {
-    return `<pre class="printed ${output.name}" tabindex="0">${escapeHtml(output.text)}</pre>`;
-  }
-  if (output.type === "error") {
-    return `<pre class="printed error" tabindex="0">${escapeHtml(output.message)}</pre>`;
-  }
+  if (output.type === "stream") return printed(output.name, output.text);
+  if (output.type === "error") return printed("error", output.message);
   const placed = model.items.byOutput.get(output);
   switch (placed?.item.kind) {
     case "figure":
       return placed.item.id === shownAbove
         ? figurePointer(placed as Placed<FigureItem>)
-        : figureHtml(placed as Placed<FigureItem>, model, { anchor: true });
+        : figureTree(placed as Placed<FigureItem>, model, { anchor: true });
     case "table":
-      return tableItemHtml(placed as Placed<TableItem>, model);
+      return tableItemTree(placed as Placed<TableItem>, model);
     case "finding":
-      return findingHtml(placed as Placed<FindingItem>, model);
+      return findingTree(placed as Placed<FindingItem>, model);
     case "note":
-      return noteHtml(placed as Placed<NoteItem>, model);
+      return noteTree(placed as Placed<NoteItem>, model);
   }
   const text = output.bundle["text/plain"];
   // a sentence with numbers in it says where they are from
-  const from = typeof text === "string" && /\d/.test(text) && "text/markdown" in output.bundle
-    ? `<p class="from-cell">${origin(place, model)}</p>`
-    : "";
-  return mediaHtml(output.bundle) + from;
+  const from = typeof text === "string" && /\d/.test(text) && "text/markdown" in output.bundle;
+  return [mediaTree(output.bundle), from && h("p.from-cell", {}, origin(place, model))];
 }
 
 /** Anything else a cell showed: a drawing if it is one, else its text. HTML is never passed on. */
-function mediaHtml(bundle: Record<string, unknown>): string {
-  const drawing = bundle["image/svg+xml"];
-  const svg = typeof drawing === "string" ? safeSvg(drawing) : undefined;
-  if (svg) return `<figure class="figure"><div class="drawing">${svg}</div></figure>`;
+function mediaTree(bundle: Record<string, unknown>): Content {
+  const svg = bundle["image/svg+xml"];
+  const drawing = typeof svg === "string" ? safeDrawing(svg) : undefined;
+  if (drawing) return h("figure.figure", {}, h("div.drawing", {}, drawing));
   const markdown = bundle["text/markdown"];
-  if (typeof markdown === "string") return markdownHtml(markdown, { shift: 2, prefix: "shown" });
+  if (typeof markdown === "string") return markdownTree(markdown, { shift: 2, prefix: "shown" });
   const text = bundle["text/plain"];
-  return typeof text === "string"
-    ? `<pre class="printed" tabindex="0">${escapeHtml(text)}</pre>`
-    : "";
+  return typeof text === "string" && printed("", text);
 }
 
 /** Takes a leading heading off a cell: it becomes the section's. */
@@ -168,6 +178,8 @@ function splitTitle(source: string): { heading: string; rest: string } {
     : { heading: "", rest: source };
 }
 
-function inlineMarkdown(text: string): string {
-  return markdownHtml(text, { shift: 0, prefix: "title" }).trim().replace(/^<p>|<\/p>$/g, "");
+function inlineMarkdown(text: string): Content {
+  return flat(markdownTree(text, { shift: 0, prefix: "title" })).map((node) =>
+    node.type === "element" && node.tagName === "p" ? node.children : node
+  );
 }

@@ -1,13 +1,14 @@
-import { appendixHtml } from "./appendix.ts";
-import { answerLines, escapeHtml } from "../show/mod.ts";
+import { appendixTree } from "./appendix.ts";
+import { answerLines } from "../show/mod.ts";
 import { firstScreen, headlineFigureId } from "./first-screen.ts";
-import { cautionsHtml, methodsHtml } from "./plan-section.ts";
+import { cautionsTree, methodsTree } from "./plan-section.ts";
 import { hasMapping } from "./mapping-section.ts";
 import { describeFailures } from "../notebooks/mod.ts";
 import { notebookSection, type Section } from "./notebook-section.ts";
 import { pageScript } from "./script/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
-import { styleSheet } from "./style.ts";
+import { documentHtml, sectionTree } from "../markup/mod.ts";
+import { type Content, type Element, flat, h } from "../tree/mod.ts";
 
 /**
  * The report as one HTML file: one script that it can do without, no request to anywhere, the same
@@ -17,10 +18,9 @@ import { styleSheet } from "./style.ts";
 export function reportHtml(model: ReportModel): string {
   const { study } = model;
   const shown = headlineFigureId(model);
-  const script = pageScript();
   const sections: Section[] = [
     ...model.runs.map((run) => notebookSection(run, model, shown)),
-    plain("methods", "Methods", methodsHtml(model), [
+    plain("methods", "Methods", methodsTree(model), [
       { anchor: "plan", title: "The plan" },
       ...(hasMapping(study)
         ? [{ anchor: "mapping", title: "From the files’ columns to those analysed" }]
@@ -29,8 +29,8 @@ export function reportHtml(model: ReportModel): string {
       { anchor: "deviations", title: "Departures from the plan" },
       { anchor: "works", title: "References" },
     ]),
-    plain("cautions", "Cautions", cautionsHtml(model), []),
-    plain("appendix", "Appendix", appendixHtml(model), [
+    plain("cautions", "Cautions", cautionsTree(model), []),
+    plain("appendix", "Appendix", appendixTree(model), [
       { anchor: "checklist", title: "Reporting checklist" },
       { anchor: "versions", title: "Versions" },
       { anchor: "planned", title: "What the plan asked for" },
@@ -41,77 +41,92 @@ export function reportHtml(model: ReportModel): string {
     model.items.findings.map(({ item }) => item),
     model.study.estimand,
   ).join(" ");
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src '${script.hash}'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
-<meta name="color-scheme" content="light dark">
-<meta name="description" content="${escapeHtml(description)}">
-<title>${escapeHtml(study.title)}</title>
-<style>${styleSheet()}</style>
-</head>
-<body>
-<a class="skip" href="#answer">To the answer</a>
-<main>
-${failuresHtml(model)}
-${firstScreen(model)}
-<div class="paper">
-${contentsHtml(sections)}
-<div class="sections">
-${sections.map(({ html }) => html).join("\n")}
-</div>
-<a class="to-contents" href="#contents">Contents</a>
-</div>
-</main>
-<footer><p>${escapeHtml(study.title)}. ${
-    escapeHtml(study.centre)
-  }. Results of groups, not advice for one patient.</p></footer>
-<script>${script.code}</script>
-</body>
-</html>
-`;
+  return documentHtml({
+    title: study.title,
+    description,
+    script: pageScript(),
+    body: [
+      h("a.skip", { href: "#answer" }, "To the answer"),
+      h(
+        "main",
+        {},
+        failuresTree(model),
+        firstScreen(model),
+        h(
+          "div.paper",
+          {},
+          contentsTree(sections),
+          h("div.sections", {}, sections.map(({ content }) => content)),
+          h("a.to-contents", { href: "#contents" }, "Contents"),
+        ),
+      ),
+      h(
+        "footer",
+        {},
+        h(
+          "p",
+          {},
+          `${study.title}. ${study.centre}. Results of groups, not advice for one patient.`,
+        ),
+      ),
+    ],
+  });
 }
 
 function plain(
   anchor: string,
   title: string,
-  html: string,
+  content: Content,
   parts: Section["parts"],
 ): Section {
-  return {
-    anchor,
-    title,
-    parts,
-    html: `<section id="${anchor}" class="standing"><div class="head"><h2>${title}</h2></div>\n` +
-      `<div class="body">\n${html}\n</div></section>`,
-  };
+  return { anchor, title, parts, content: sectionTree(anchor, title, content) };
 }
 
-function failuresHtml(model: ReportModel): string {
-  if (model.failures.length === 0) return "";
-  const lines = describeFailures(model.failures).map((words) => `<li>${escapeHtml(words)}</li>`);
-  return `<div class="failed banner" role="alert"><p><b>This report is incomplete.</b> Do not rely on it: ${
-    lines.length === 1 ? "one thing" : `${lines.length} things`
-  } went wrong.</p><ul>${lines.join("\n")}</ul></div>`;
+function failuresTree(model: ReportModel): Content {
+  if (model.failures.length === 0) return null;
+  const lines = describeFailures(model.failures);
+  return h(
+    "div.failed.banner",
+    { role: "alert" },
+    h(
+      "p",
+      {},
+      h("b", {}, "This report is incomplete."),
+      ` Do not rely on it: ${
+        lines.length === 1 ? "one thing" : `${lines.length} things`
+      } went wrong.`,
+    ),
+    h("ul", {}, lines.map((words) => h("li", {}, words))),
+  );
 }
 
-function contentsHtml(sections: readonly Section[]): string {
-  const entries = sections.map(({ anchor, title, parts }) => {
-    const inner = parts.length === 0
-      ? ""
-      : `<ul>${
-        parts.map((part) => `<li><a href="#${part.anchor}">${unlinked(part.title)}</a></li>`)
-          .join("")
-      }</ul>`;
-    return `<li><a href="#${anchor}">${unlinked(title)}</a>${inner}</li>`;
+function contentsTree(sections: readonly Section[]): Element {
+  const entry = (anchor: string, title: Content) => h("a", { href: `#${anchor}` }, unlinked(title));
+  return h(
+    "nav.contents",
+    { ariaLabelledBy: "contents" },
+    h("h2#contents", {}, "Contents"),
+    h(
+      "ol",
+      {},
+      sections.map(({ anchor, title, parts }) =>
+        h(
+          "li",
+          {},
+          entry(anchor, title),
+          parts.length > 0 &&
+            h("ul", {}, parts.map((part) => h("li", {}, entry(part.anchor, part.title)))),
+        )
+      ),
+    ),
+  );
+}
+
+/** A heading without links, which may not stand within another. */
+function unlinked(content: Content): Content {
+  return flat([content]).map((node): Content => {
+    if (node.type !== "element") return node;
+    const children = flat([unlinked(node.children)]);
+    return node.tagName === "a" ? children : { ...node, children };
   });
-  return `<nav class="contents" aria-labelledby="contents"><h2 id="contents">Contents</h2>
-<ol>${entries.join("\n")}</ol></nav>`;
-}
-
-/** A heading's HTML without links, which may not stand within another. */
-function unlinked(html: string): string {
-  return html.replace(/<\/?a\b[^>]*>/g, "");
 }

@@ -1,10 +1,11 @@
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { EligibilityRule, OwnColumn, Threshold } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { escapeHtml, labelOf, sentence } from "../show/mod.ts";
+import { labelOf, sentence } from "../show/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
-import { hasMapping, mappingHtml } from "./mapping-section.ts";
-import { deviationsHtml, methodsRunHtml, worksHtml } from "./methods-section.ts";
+import { hasMapping, mappingTree } from "./mapping-section.ts";
+import { deviationsTree, methodsRunTree, worksTree } from "./methods-section.ts";
 import { listText } from "../../figures/drawing/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 
@@ -12,7 +13,7 @@ import type { ReportModel } from "../model/mod.ts";
 type Own = readonly OwnColumn[];
 
 /** The study file in words: who, what was compared, how, with every setting. */
-export function methodsHtml(model: ReportModel): string {
+export function methodsTree(model: ReportModel): Content {
   const { study } = model;
   const rows: [string, string, string?][] = [
     ["Eligible", eligibility(study), "eligible"],
@@ -47,28 +48,39 @@ export function methodsHtml(model: ReportModel): string {
       `Every random draw comes from seed ${study.seed}: the same files give the same numbers.`,
     ],
   ];
-  const list = rows.filter(([, text]) => text !== "")
-    .map(([term, text, id]) =>
-      `<div${id ? ` id="${id}"` : ""}><dt>${term}</dt><dd>${escapeHtml(text)}</dd></div>`
-    ).join("\n");
-  const mapping = hasMapping(study)
-    ? `\n<h3 id="mapping">From the files’ columns to those analysed</h3>\n${mappingHtml(study)}`
-    : "";
-  return `<h3 id="plan">The plan</h3>
-<p>What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked <span class="badge planned">planned</span>, any other <span class="badge exploratory">exploratory</span>.</p>
-<dl class="protocol">
-${list}
-</dl>${mapping}
-<h3 id="methods-run">Methods used</h3>
-${methodsRunHtml(model)}
-<h3 id="deviations">Departures from the plan</h3>
-${deviationsHtml(model)}
-<h3 id="works">References</h3>
-${worksHtml(model)}`;
+  return [
+    h("h3#plan", {}, "The plan"),
+    h(
+      "p",
+      {},
+      "What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked ",
+      h("span.badge.planned", {}, "planned"),
+      ", any other ",
+      h("span.badge.exploratory", {}, "exploratory"),
+      ".",
+    ),
+    h(
+      "dl.protocol",
+      {},
+      rows.filter(([, text]) => text !== "").map(([term, text, id]) =>
+        h("div", { id }, h("dt", {}, term), h("dd", {}, text))
+      ),
+    ),
+    hasMapping(study) && [
+      h("h3#mapping", {}, "From the files’ columns to those analysed"),
+      mappingTree(study),
+    ],
+    h("h3#methods-run", {}, "Methods used"),
+    methodsRunTree(model),
+    h("h3#deviations", {}, "Departures from the plan"),
+    deviationsTree(model),
+    h("h3#works", {}, "References"),
+    worksTree(model),
+  ];
 }
 
 /** What readers must hold in mind whatever the results are. */
-export function cautionsHtml(model: ReportModel): string {
+export function cautionsTree(model: ReportModel): Element {
   const own = model.items.notes.filter(({ item }) => item.about === "caution")
     .map(({ item }) => item.text);
   const standing = [
@@ -81,9 +93,7 @@ export function cautionsHtml(model: ReportModel): string {
     "Approval by an ethics committee and for the use of the data is the group’s own duty; this " +
     "report does not stand in for either.",
   ];
-  return `<ul>${
-    [...own, ...standing].map((line) => `<li>${escapeHtml(line)}</li>`).join("\n")
-  }</ul>`;
+  return h("ul", {}, [...own, ...standing].map((line) => h("li", {}, line)));
 }
 
 function eligibility(study: Study): string {

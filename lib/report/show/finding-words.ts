@@ -1,5 +1,5 @@
 import { formatNumber, roundTo } from "../../words/mod.ts";
-import type { FindingInput } from "./finding.ts";
+import type { FindingData, FindingInput } from "../items/mod.ts";
 import { inSentence } from "./plan-words.ts";
 
 /**
@@ -8,12 +8,6 @@ import { inSentence } from "./plan-words.ts";
  * difference and one that would matter.
  */
 export type Verdict = "first" | "second" | "alike" | "uncertain";
-
-/** What the rules read of a finding. */
-export type FindingData =
-  & Omit<FindingInput, "smallestThatMatters">
-  & Required<Pick<FindingInput, "smallestThatMatters">>
-  & { status?: "planned" | "exploratory" };
 
 /**
  * The claim a finding's interval allows, and no more.
@@ -25,7 +19,7 @@ export type FindingData =
 export function verdictOf(finding: FindingData): Verdict {
   const { lower, upper, pValue } = finding.difference;
   // 1 - 0.95 is a little more than 0.05 in binary: p = 0.05 itself is not below it
-  const agrees = pValue === undefined || pValue + (finding.confidence ?? 0.95) < 1 - 1e-12;
+  const agrees = pValue === undefined || pValue + finding.confidence < 1 - 1e-12;
   const margin = finding.smallestThatMatters;
   if (agrees && (lower > 0 || upper < 0)) {
     return (lower > 0) === isGood(finding.quantity) ? "first" : "second";

@@ -1,4 +1,13 @@
 /** What a cell can show: tables, sentences, findings. @module */
+export type {
+  FindingData,
+  FindingGroup,
+  FindingInput,
+  NoteInput,
+  TableColumn,
+  TableInput,
+  TableRow,
+} from "../items/mod.ts";
 export {
   display,
   type Displayable,
@@ -8,11 +17,9 @@ export {
   type MediaBundle,
   textOf,
 } from "./display.ts";
-export { escapeHtml } from "./escape.ts";
 export {
   answerLines,
   differenceWords,
-  type FindingData,
   findingParts,
   findingSentence,
   headlineFindings,
@@ -20,26 +27,7 @@ export {
   verdictOf,
   verdictSentence,
 } from "./finding-words.ts";
-export {
-  type Finding,
-  finding,
-  type FindingGroup,
-  type FindingInput,
-  type Note,
-  note,
-  type NoteInput,
-  publishedFinding,
-} from "./finding.ts";
+export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
 export { labelOf, sentence } from "./plan-words.ts";
 export { type Remark, say } from "./say.ts";
-export {
-  cellText,
-  type DisplayTable,
-  headingText,
-  kindOf,
-  table,
-  type TableColumn,
-  tableHtml,
-  type TableInput,
-  type TableRow,
-} from "./table.ts";
+export { cellText, type DisplayTable, headingText, kindOf, table, tableTree } from "./table.ts";

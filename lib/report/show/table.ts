@@ -1,43 +1,15 @@
 import { DataError } from "../../numerics/mod.ts";
-import { checkItemName, formatNumber, formatPValue, noValue } from "../../words/mod.ts";
+import { formatNumber, formatPValue, noValue } from "../../words/mod.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 import { publishedShare } from "../../disclosure/mod.ts";
-import { escapeHtml } from "./escape.ts";
-
-/** One column of a {@link DisplayTable}. */
-export interface TableColumn {
-  /** The field of each row this column shows. */
-  key: string;
-  /** Its heading. */
-  label: string;
-  /** Its unit, printed in the heading. A percent column is headed % without being told. */
-  unit?: string;
-  /** Default: right for numbers, left for text. */
-  align?: "left" | "right";
-  /** Decimals. Default: whole numbers as they are, one for percent, else four figures. */
-  digits?: number;
-  /**
-   * What the values are. A percent column holds proportions, which are kept to a tenth of one in 100;
-   * default from the first value.
-   */
-  kind?: "text" | "number" | "percent" | "pvalue";
-}
-
-/** One row: a value for each column; null prints as a dash. */
-export type TableRow = Record<string, string | number | null>;
-
-/** A table as data, which the report prints, saves as CSV and links figures to. */
-export interface TableInput {
-  /** Lower-case words joined by hyphens, unique in the report: the name of its file. */
-  id: string;
-  title: string;
-  /** One or two sentences: what the numbers are, of whom, and how to read them. */
-  caption: string;
-  columns: TableColumn[];
-  rows: TableRow[];
-  /** Lines under the table. */
-  notes?: string[];
-}
+import {
+  checkInput,
+  type TableColumn,
+  type TableInput,
+  tableInputSchema,
+  type TableRow,
+} from "../items/mod.ts";
+import { type Content, type Element, h, htmlText } from "../tree/mod.ts";
 
 /** A {@link TableInput} that shows itself in a notebook. */
 export interface DisplayTable extends TableInput {
@@ -63,11 +35,10 @@ export interface DisplayTable extends TableInput {
  * @throws {DataError} On an id that cannot be a file name, no columns, a repeated or missing key.
  */
 export function table(input: TableInput): DisplayTable {
-  checkItemName("table id", input.id);
-  if (input.columns.length === 0) throw new DataError("columns", "at least one column", "none");
+  checkInput("table", tableInputSchema.omit({ rows: true }), input);
   const keys = new Set<string>();
   input.columns.forEach(({ key }, index) => {
-    if (keys.has(key)) throw new DataError("columns", "named once each", key, index);
+    if (keys.has(key)) throw new DataError("table columns", "named once each", key, index);
     keys.add(key);
   });
   input.rows.forEach((row, index) => {
@@ -91,7 +62,7 @@ export function table(input: TableInput): DisplayTable {
     [displayHook]() {
       return {
         "text/plain": tableText(data),
-        "text/html": tableHtml(data),
+        "text/html": htmlText(tableTree(data), notesTree(data)),
         [mitralMediaType]: { kind: "table", ...data },
       };
     },
@@ -139,21 +110,23 @@ export function headingText(input: TableInput, column: TableColumn): string {
 }
 
 /**
- * The table as HTML: one heading row, the first column of text heading its row.
+ * The table as a tree: one heading row, the first column of text heading its row.
  *
  * @param options.caption `none` where the caption stands elsewhere.
  * @param options.rowId Anchors each row: this, a hyphen and its number from 1.
  */
-export function tableHtml(
+export function tableTree(
   input: TableInput,
   options: { caption: "inside" | "none"; rowId?: string } = { caption: "inside" },
-): string {
+): Element {
   const first = input.columns[0];
   const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
   const head = input.columns.map((column) =>
-    `<th scope="col"${headingText(input, column).length > 24 ? ' class="broad"' : ""}${
-      alignment(input, column)
-    }>${headingHtml(input, column)}</th>`
+    h(
+      headingText(input, column).length > 24 ? "th.broad" : "th",
+      { scope: "col", style: alignment(input, column) },
+      headingTree(input, column),
+    )
   );
   // names of groups stay in one piece where there is room for them
   const names = new Set(
@@ -162,28 +135,33 @@ export function tableHtml(
       input.rows.every((row) => cellText(input, column, row).length <= 20)
     ).map(({ key }) => key),
   );
-  const body = input.rows.map((row, index) => {
-    const cells = input.columns.map((column) => {
-      const text = escapeHtml(cellText(input, column, row));
-      const align = alignment(input, column) + (names.has(column.key) ? ' class="name"' : "");
-      return column.key === rowHeading
-        ? `<th scope="row"${align}>${text}</th>`
-        : `<td${align}>${text}</td>`;
-    });
-    const id = options.rowId === undefined ? "" : ` id="${options.rowId}-${index + 1}"`;
-    return `<tr${id}>${cells.join("")}</tr>`;
-  });
-  const notes = (input.notes ?? []).map((line) => `<p>${escapeHtml(line)}</p>`).join("");
-  const caption = options.caption === "none"
-    ? ""
-    : `<caption><strong>${escapeHtml(input.title)}.</strong> ${
-      escapeHtml(input.caption)
-    }</caption>\n`;
+  const body = input.rows.map((row, index) =>
+    h(
+      "tr",
+      { id: options.rowId && `${options.rowId}-${index + 1}` },
+      input.columns.map((column) => {
+        const heads = column.key === rowHeading;
+        return h(
+          `${heads ? "th" : "td"}${names.has(column.key) ? ".name" : ""}`,
+          { scope: heads ? "row" : undefined, style: alignment(input, column) },
+          cellText(input, column, row),
+        );
+      }),
+    )
+  );
   // what does not fit across a page needs one that lies on its side, and smaller letters
-  const wide = leastWidth(input) > 106 ? ' class="wide"' : "";
-  return `<table${wide}>${caption}<thead><tr>${head.join("")}</tr></thead>\n<tbody>\n${
-    body.join("\n")
-  }\n</tbody></table>${notes}`;
+  return h(
+    leastWidth(input) > 106 ? "table.wide" : "table",
+    {},
+    options.caption === "inside" &&
+      h("caption", {}, h("strong", {}, `${input.title}.`), ` ${input.caption}`),
+    h("thead", {}, h("tr", {}, head)),
+    h("tbody", {}, body),
+  );
+}
+
+function notesTree({ notes = [] }: TableInput): Element[] {
+  return notes.map((line) => h("p", {}, line));
 }
 
 /** The table as text in aligned columns. */
@@ -225,18 +203,17 @@ function leastWidth(input: TableInput): number {
   }, 0);
 }
 
-function headingHtml(input: TableInput, column: TableColumn): string {
+function headingTree(input: TableInput, column: TableColumn): Content {
   const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
-  const label = escapeHtml(column.label);
   // a short unit stays in one piece
-  const kind = unit && unit.length <= 12 ? "unit whole" : "unit";
-  return unit ? `${label} <span class="${kind}">(${escapeHtml(unit)})</span>` : label;
+  const kind = unit && unit.length <= 12 ? "span.unit.whole" : "span.unit";
+  return [column.label, unit && [" ", h(kind, {}, `(${unit})`)]];
 }
 
 function alignOf(input: TableInput, column: TableColumn): "left" | "right" {
   return column.align ?? (kindOf(input, column) === "text" ? "left" : "right");
 }
 
-function alignment(input: TableInput, column: TableColumn): string {
-  return alignOf(input, column) === "right" ? ' style="text-align:right"' : "";
+function alignment(input: TableInput, column: TableColumn): string | undefined {
+  return alignOf(input, column) === "right" ? "text-align:right" : undefined;
 }

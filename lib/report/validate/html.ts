@@ -1,8 +1,8 @@
 import { whereOf } from "./file-heading.ts";
 import { formatInWords } from "../../cohort/file/mod.ts";
 import type { ReadingLog, Severity } from "../../cohort/model/mod.ts";
-import { escapeHtml } from "../show/mod.ts";
-import { styleSheet } from "../page/mod.ts";
+import { documentHtml, sectionTree } from "../markup/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 import type { Validation, ValidationGroup, ValidationPlace } from "./validation.ts";
 
 /** Places of a group that the page lists; the CSV beside it lists all there are. */
@@ -14,41 +14,44 @@ const headings: Record<Severity, [title: string, meaning: string]> = {
   warning: ["Warnings", "Possible but improbable: the rows are analysed as they are."],
 };
 
-/** Everything found, as one HTML page: no script, nothing fetched, every text escaped. */
+/** Everything found, as one HTML page: no script, nothing fetched. */
 export function validationHtml(validation: Validation): string {
   const { title, groups, log } = validation;
-  const sections = (["structural", "error", "warning"] as const).map((severity) => {
+  const sections = (["structural", "error", "warning"] as const).flatMap((severity) => {
     const found = groups.filter((group) => group.severity === severity);
-    if (found.length === 0) return "";
+    if (found.length === 0) return [];
     const [heading, meaning] = headings[severity];
-    return `<section id="${severity}" class="standing"><div class="head"><h2>${heading}</h2></div>
-<div class="body"><p>${meaning}</p>
-${found.map(groupHtml).join("\n")}</div></section>`;
+    return sectionTree(severity, heading, h("p", {}, meaning), found.map(groupTree));
   });
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'">
-<meta name="color-scheme" content="light dark">
-<title>${escapeHtml(title)}: check of the files</title>
-<style>${styleSheet()}
-.places{font:.875rem/1.5 var(--plain);color:var(--soft)}
-.body h3{margin-top:1.6rem}.body h3+p{margin-bottom:.4rem}</style>
-</head>
-<body>
-<main>
-<div class="first"><p class="overline">Check of the files</p>
-<h1>${escapeHtml(title)}</h1>
-<p>${escapeHtml(verdict(validation))}</p>
-${log.length > 0 ? logHtml(log) : ""}</div>
-${sections.filter((html) => html !== "").join("\n")}
-</main>
-<footer><p>A value that could identify somebody is not shown. Lines count from 1, the header being line 1.</p></footer>
-</body>
-</html>
-`;
+  return documentHtml({
+    title: `${title}: check of the files`,
+    style: ".places{font:.875rem/1.5 var(--plain);color:var(--soft)}" +
+      ".body h3{margin-top:1.6rem}.body h3+p{margin-bottom:.4rem}",
+    body: [
+      h(
+        "main",
+        {},
+        h(
+          "div.first",
+          {},
+          h("p.overline", {}, "Check of the files"),
+          h("h1", {}, title),
+          h("p", {}, verdict(validation)),
+          log.length > 0 && logTree(log),
+        ),
+        sections,
+      ),
+      h(
+        "footer",
+        {},
+        h(
+          "p",
+          {},
+          "A value that could identify somebody is not shown. Lines count from 1, the header being line 1.",
+        ),
+      ),
+    ],
+  });
 }
 
 /** The outcome in one sentence. */
@@ -65,26 +68,22 @@ function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
 }
 
-function groupHtml(group: ValidationGroup): string {
+function groupTree(group: ValidationGroup): Content {
   const { rule, message, remedy, count, places } = group;
-  const where = whereOf(group);
-  const what = `${message}; ${remedy}.`;
-  return `<h3>${escapeHtml(where)}${count > 1 ? ` <span class="badge">${count}</span>` : ""}</h3>
-<p>${escapeHtml(what)} <span class="quiet">Rule ${escapeHtml(rule)}.</span></p>
-${placesHtml(places, count)}`;
+  return [
+    h("h3", {}, whereOf(group), count > 1 && [" ", h("span.badge", {}, count)]),
+    h("p", {}, `${message}; ${remedy}. `, h("span.quiet", {}, `Rule ${rule}.`)),
+    placesTree(places, count),
+  ];
 }
 
-function placesHtml(places: readonly ValidationPlace[], count: number): string {
-  if (places.length === 0) return "";
-  const first = places[0];
-  if (places.length === 1 && first && count === 1) {
-    return `<p class="places">${escapeHtml(placeText(first))}</p>`;
-  }
+function placesTree(places: readonly ValidationPlace[], count: number): Content {
+  const [first, ...others] = places;
+  if (!first) return null;
+  if (others.length === 0 && count === 1) return h("p.places", {}, placeText(first));
   const shown = places.slice(0, mostPlaces).map(placeText).join(" · ");
   const more = count > mostPlaces ? ` · and ${count - mostPlaces} more` : "";
-  return `<details class="code"><summary>Where</summary><p class="places">${
-    escapeHtml(shown + more)
-  }</p></details>`;
+  return h("details.code", {}, h("summary", {}, "Where"), h("p.places", {}, shown + more));
 }
 
 function placeText({ row, line, value, message }: ValidationPlace): string {
@@ -94,13 +93,27 @@ function placeText({ row, line, value, message }: ValidationPlace): string {
   return what.length === 0 ? at : `${at}: ${what.join(", ")}`;
 }
 
-function logHtml(log: readonly ReadingLog[]): string {
-  const rows = log.map((entry) =>
-    `<tr><td>${escapeHtml(entry.file)}</td><td>${
-      escapeHtml(entry.format ? formatInWords(entry.format) : "not read")
-    }</td><td>${entry.rowsRead}</td><td>${entry.rowsSetAside}</td><td>${entry.rowsKept}</td></tr>`
+function logTree(log: readonly ReadingLog[]): Element {
+  const heads = ["File", "Written as", "Rows read", "Rows with an error", "Rows without"];
+  const rows = log.map((entry) => [
+    entry.file,
+    entry.format ? formatInWords(entry.format) : "not read",
+    entry.rowsRead,
+    entry.rowsSetAside,
+    entry.rowsKept,
+  ]);
+  return h(
+    "div.table",
+    {},
+    h(
+      "div.scroll",
+      { tabindex: 0 },
+      h(
+        "table",
+        {},
+        h("thead", {}, h("tr", {}, heads.map((label) => h("th", { scope: "col" }, label)))),
+        h("tbody", {}, rows.map((cells) => h("tr", {}, cells.map((cell) => h("td", {}, cell))))),
+      ),
+    ),
   );
-  return `<div class="table"><div class="scroll" tabindex="0"><table>
-<thead><tr><th scope="col">File</th><th scope="col">Written as</th><th scope="col">Rows read</th><th scope="col">Rows with an error</th><th scope="col">Rows without</th></tr></thead>
-<tbody>${rows.join("\n")}</tbody></table></div></div>`;
 }

@@ -1,0 +1,21 @@
+import { z } from "zod";
+import { id, words } from "./fields.ts";
+
+/** A sentence for the reader that no table carries. */
+export const noteInputSchema = z.object({
+  id,
+  /**
+   * Where it belongs: what a section found, in its heading; how sure the answer is; what the
+   * analysis cannot tell; a caution in using it; a departure from the study file's plan.
+   */
+  about: z.enum(["summary", "certainty", "cannot-tell", "caution", "deviation"]),
+  text: words,
+});
+
+/** A note as a run keeps it. */
+export const noteSchema = z.object({ kind: z.literal("note"), ...noteInputSchema.shape });
+
+/** A sentence for the reader that no table carries. */
+export type NoteInput = z.infer<typeof noteInputSchema>;
+/** A note as the report keeps it. */
+export type NoteItem = z.infer<typeof noteSchema>;

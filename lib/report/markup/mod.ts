@@ -1,0 +1,5 @@
+/** From text to trees that are safe to put on a page, and from trees to whole pages. */
+export { documentHtml, type PageParts, sectionTree } from "./document.ts";
+export { markdownTree, slugOf } from "./markdown.ts";
+export { safeDrawing, safeSvg } from "./safe-drawing.ts";
+export { styleSheet } from "./style-sheet.ts";

@@ -1,0 +1,2 @@
+/** Figures as journals take them. Loaded only where a report is printed: its packages are large. */
+export { printFigures, type PrintJob } from "./print-figures.ts";

@@ -1,0 +1,81 @@
+import type { Element, ElementContent, Nodes, Root } from "hast";
+import { h as htmlElement, s as svgElement } from "hastscript";
+import { toHtml } from "hast-util-to-html";
+
+/** An element of a page. */
+export type { Element, ElementContent, Nodes, Root };
+
+/** What may stand within an element: other elements, text, lists of either, or nothing. */
+export type Content =
+  | ElementContent
+  | string
+  | number
+  | null
+  | undefined
+  | false
+  | readonly Content[];
+
+/** Attributes by name: `class`, `href`, `data-design`; what is undefined or null is left out. */
+export type Attributes = Record<string, string | number | boolean | null | undefined>;
+
+/**
+ * An element of a page. Text is text whatever it says: it cannot become an element.
+ *
+ * @param selector Name, classes and id: `p.quiet`, `section#answer`.
+ */
+export function h(selector: string, attributes: Attributes, ...content: Content[]): Element {
+  return htmlElement(selector, attributes, ...flat(content)) as Element;
+}
+
+/** An element of a drawing. */
+export function s(selector: string, attributes: Attributes, ...content: Content[]): Element {
+  return svgElement(selector, attributes, ...flat(content)) as Element;
+}
+
+/** Content as a plain list of nodes. */
+export function flat(content: readonly Content[]): ElementContent[] {
+  return content.flatMap((one): ElementContent[] => {
+    if (one === null || one === undefined || one === false) return [];
+    if (typeof one === "string" || typeof one === "number") {
+      return [{ type: "text", value: String(one) }];
+    }
+    return isList(one) ? flat(one) : [one];
+  });
+}
+
+function isList(content: ElementContent | readonly Content[]): content is readonly Content[] {
+  return Array.isArray(content);
+}
+
+/** A tree as HTML. */
+export function htmlText(...content: Content[]): string {
+  return toHtml({ type: "root", children: flat(content) }, named);
+}
+
+/** A whole page as HTML. */
+export function pageText(html: Element): string {
+  return `${toHtml({ type: "root", children: [{ type: "doctype" }, html] }, named)}\n`;
+}
+
+const named = { characterReferences: { useNamedReferences: true } } as const;
+
+/** A drawing as a file of its own: XML, which knows no names but a few. */
+export function svgText(drawing: Element): string {
+  return toHtml(drawing, {
+    space: "svg",
+    closeEmptyElements: true,
+    tightSelfClosing: true,
+  });
+}
+
+/** Every element of a tree, parents first. */
+export function* elementsOf(node: Nodes): Generator<Element> {
+  if (node.type === "element") yield node;
+  if ("children" in node) { for (const child of node.children) yield* elementsOf(child); }
+}
+
+/** The words of a tree. */
+export function textOfTree(node: Nodes): string {
+  if (node.type === "text") return node.value;
+  return "children" in node ? node.children.map(textOfTree).join("") : "";
+}
