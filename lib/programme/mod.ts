@@ -7,7 +7,11 @@ export {
   type UnitEffect,
 } from "./mixed/mod.ts";
 export * from "./complexity/mod.ts";
+export * from "./durable/mod.ts";
 export * from "./learning/mod.ts";
 export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";
 export { type SurgeonAnswers, surgeonAnswers } from "./surgeon/mod.ts";
+export type { OutcomeKind, Predictions } from "./predictions/mod.ts";
+export * from "./referral/mod.ts";
+export * from "./trend/mod.ts";

@@ -5,18 +5,21 @@ import {
   distributions,
   numberColumn,
   type Numbers,
-  quadraticForm,
   quantileOfSorted,
   type Test,
 } from "../../numerics/mod.ts";
 import { jointTest, linearRegression, splineBasis, splineKnots } from "../../regression/mod.ts";
 import { randomInterceptLogistic } from "../mixed/mod.ts";
 import {
+  type FittedModel,
+  indicatorColumns,
+  type OutcomeKind,
+  standardizedPredictions,
+} from "../predictions/mod.ts";
+import {
   type LearningColumns,
   learningColumns,
   type LearningData,
-  type OutcomeKind,
-  unitIndicators,
   unitMeans,
 } from "./learning-data.ts";
 
@@ -35,14 +38,6 @@ export interface LearningCurve {
   n: number;
   /** Operations with the event; absent for an amount. */
   events?: number;
-  converged: boolean;
-  reason?: string;
-}
-
-/** Columns of a fitted model, its coefficients and their covariance. */
-interface FittedModel {
-  terms: { name: string; coefficient: number }[];
-  covariance: Float64Array;
   converged: boolean;
   reason?: string;
 }
@@ -99,7 +94,7 @@ export function learningCurve(
   const design: Record<string, Numbers> = {
     ...covariates,
     ...(kind === "amount"
-      ? unitIndicators(unit)
+      ? indicatorColumns("unit", unit)
       : varies
       ? { "experience of the surgeon": between }
       : {}),
@@ -110,8 +105,10 @@ export function learningCurve(
   }
   const model = fitted(columns, design);
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
-  const basisAt = splineBasis(at.map(Math.sqrt), knots);
-  const curve = standardized(model, design, { names, basisAt, kind, z });
+  const set = Object.fromEntries(
+    splineBasis(at.map(Math.sqrt), knots).map((column, k) => [names[k]!, column]),
+  );
+  const curve = standardizedPredictions(model, design, set, { kind, z });
   return {
     experience: at,
     ...curve,
@@ -137,69 +134,6 @@ function fitted(columns: LearningColumns, covariates: Record<string, Numbers>): 
     converged: fit.converged,
     ...(fit.reason !== undefined && { reason: fit.reason }),
   };
-}
-
-/** Mean prediction over all rows with the experience's columns set alike, with limits. */
-function standardized(
-  model: FittedModel,
-  design: Record<string, Numbers>,
-  { names, basisAt, kind, z }: {
-    names: string[];
-    basisAt: Float64Array[];
-    kind: OutcomeKind;
-    z: number;
-  },
-): Pick<LearningCurve, "estimate" | "lower" | "upper"> {
-  const { terms, covariance } = model;
-  const learned = terms.map(({ name }) => names.indexOf(name));
-  const columns = terms.map(({ name }, j) => j > 0 && learned[j]! < 0 ? design[name]! : undefined);
-  const n = Object.values(design)[0]!.length;
-  const others = new Float64Array(n).fill(terms[0]!.coefficient);
-  columns.forEach((column, j) => {
-    if (!column) return;
-    for (let i = 0; i < n; i++) others[i]! += terms[j]!.coefficient * column[i]!;
-  });
-  const points = basisAt[0]!.length;
-  const result = {
-    estimate: new Float64Array(points),
-    lower: new Float64Array(points),
-    upper: new Float64Array(points),
-  };
-  const gradient = new Float64Array(terms.length);
-  for (let k = 0; k < points; k++) {
-    let shift = 0;
-    learned.forEach((c, j) => shift += c < 0 ? 0 : terms[j]!.coefficient * basisAt[c]![k]!);
-    gradient.fill(0);
-    let mean = 0;
-    let slopes = 0;
-    for (let i = 0; i < n; i++) {
-      const eta = others[i]! + shift;
-      const value = kind === "event" ? 1 / (1 + Math.exp(-eta)) : eta;
-      const slope = kind === "event" ? value * (1 - value) : 1;
-      mean += value / n;
-      slopes += slope / n;
-      columns.forEach((column, j) => {
-        if (column) gradient[j]! += slope * column[i]! / n;
-      });
-    }
-    gradient[0] = slopes;
-    learned.forEach((c, j) => {
-      if (c >= 0) gradient[j] = slopes * basisAt[c]![k]!;
-    });
-    const error = Math.sqrt(Math.max(0, quadraticForm(gradient, covariance)));
-    result.estimate[k] = mean;
-    if (kind === "amount") {
-      result.lower[k] = mean - z * error;
-      result.upper[k] = mean + z * error;
-    } else {
-      // on the log odds, so that limits stay within 0 and 1
-      const logOdds = Math.log(mean / (1 - mean));
-      const reach = z * error / (mean * (1 - mean));
-      result.lower[k] = 1 / (1 + Math.exp(-(logOdds - reach)));
-      result.upper[k] = 1 / (1 + Math.exp(-(logOdds + reach)));
-    }
-  }
-  return result;
 }
 
 function defaultPoints(experience: Float64Array): Float64Array {

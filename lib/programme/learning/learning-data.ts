@@ -9,6 +9,7 @@ import {
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
+import type { OutcomeKind } from "../predictions/mod.ts";
 
 /** Operations of surgeons whose results may change with experience. */
 export interface LearningData {
@@ -21,9 +22,6 @@ export interface LearningData {
   /** What else differs between operations: case mix, calendar year, the surgeon's volume. */
   covariates?: Record<string, Numbers>;
 }
-
-/** Whether the outcome is an event (0 or 1) or an amount. */
-export type OutcomeKind = "event" | "amount";
 
 /** Checked columns. */
 export interface LearningColumns {
@@ -62,14 +60,4 @@ export function unitMeans(column: Float64Array, { codes, labels }: GroupColumn):
     count[code]!++;
   });
   return Float64Array.from(codes, (code) => sum[code]! / count[code]!);
-}
-
-/** One column of 0 and 1 for each unit after the first, named apart from any covariate. */
-export function unitIndicators({ codes, labels }: GroupColumn): Record<string, Float64Array> {
-  return Object.fromEntries(
-    labels.slice(1).map((label, k) => [
-      `unit ${label}`,
-      Float64Array.from(codes, (code) => code === k + 1 ? 1 : 0),
-    ]),
-  );
 }

@@ -1,5 +1,6 @@
 import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
-import { learningColumns, type LearningData, type OutcomeKind } from "./learning-data.ts";
+import type { OutcomeKind } from "../predictions/mod.ts";
+import { learningColumns, type LearningData } from "./learning-data.ts";
 import { learningProfile, type ProfilePoint } from "./profile.ts";
 
 /** When learning is over, as far as the data can tell. */

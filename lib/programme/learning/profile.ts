@@ -1,7 +1,8 @@
 import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { linearRegression } from "../../regression/mod.ts";
 import { climbMixed, mixedRows, normalQuadrature } from "../mixed/mod.ts";
-import { type LearningColumns, unitIndicators, unitMeans } from "./learning-data.ts";
+import { indicatorColumns } from "../predictions/mod.ts";
+import { type LearningColumns, unitMeans } from "./learning-data.ts";
 
 /** The model fitted with one number of cases to the plateau. */
 export interface ProfilePoint {
@@ -71,7 +72,7 @@ function amountProfile(columns: LearningColumns, cases: Float64Array): ProfilePo
   if ("left to learn" in covariates) {
     throw new DataError("covariates", "named otherwise", "left to learn");
   }
-  const common: Record<string, Numbers> = { ...covariates, ...unitIndicators(unit) };
+  const common: Record<string, Numbers> = { ...covariates, ...indicatorColumns("unit", unit) };
   const logLikelihood = (residuals: Float64Array) => {
     const n = residuals.length;
     return -n / 2 * Math.log(residuals.reduce((sum, r) => sum + r * r, 0) / n);

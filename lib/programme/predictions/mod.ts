@@ -1,0 +1,8 @@
+/** What fitted models predict for all operations, some things held alike. @module */
+export { indicatorColumns, indicatorName } from "./indicator-columns.ts";
+export {
+  type FittedModel,
+  type OutcomeKind,
+  type Predictions,
+  standardizedPredictions,
+} from "./standardized-predictions.ts";

@@ -1,0 +1,2 @@
+/** What a team may expect of a repair here, by profile and by band of surgeon volume. @module */
+export { type ReferralCell, type ReferralTable, referralTable } from "./referral-table.ts";

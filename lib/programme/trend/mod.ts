@@ -1,0 +1,7 @@
+/** Change over calendar years, at dates named beforehand. @module */
+export {
+  type SegmentedTrend,
+  segmentedTrend,
+  type TrendChange,
+  type TrendYear,
+} from "./segmented-trend.ts";

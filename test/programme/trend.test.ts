@@ -1,0 +1,83 @@
+import assert from "node:assert/strict";
+import { DataError, SeededRandom, segmentedTrend } from "mitral";
+import { assertAllClose, assertClose } from "../close.ts";
+
+// Identity: an amount that follows the model without noise is given back.
+Deno.test("segmentedTrend() gives back a series without noise", () => {
+  const time = Array.from({ length: 120 }, (_, i) => 2010 + i / 10);
+  const hard = time.map((_, i) => (i * 7) % 5);
+  const outcome = time.map((t, i) =>
+    50 + 2 * (t - 2016) + (t >= 2016 ? -6 - 1.5 * (t - 2016) : 0) + 3 * hard[i]!
+  );
+  const trend = segmentedTrend({ outcome, time, covariates: { hard } }, {
+    kind: "amount",
+    dates: [2016],
+  });
+  const close = { relative: 1e-8, absolute: 1e-8 };
+  assertClose(trend.slope.estimate, 2, close);
+  const [change] = trend.changes;
+  assertClose(change!.step.estimate, -6, close);
+  assertClose(change!.slope.estimate, -1.5, close);
+  // with the case mix held alike: mean of hard is 2
+  const at = (t: number) => trend.fitted.estimate[trend.fitted.time.findIndex((x) => x >= t)]!;
+  assertClose(at(2016), 50 - 6 + 6, close);
+  const last = trend.unchanged.estimate.at(-1)!;
+  assertClose(last, 50 + 2 * (time.at(-1)! - 2016) + 6, close);
+  assert.equal(trend.years.length, 12);
+  assertClose(trend.years[0]!.observed.estimate, outcome.slice(0, 10).reduce((a, b) => a + b) / 10);
+});
+
+// By hand: one date, no slope to speak of: the step is the log odds ratio of a 2 x 2 table.
+Deno.test("segmentedTrend() of a table: the step is its log odds ratio", () => {
+  const time: number[] = [];
+  const outcome: number[] = [];
+  for (
+    const [t, y, count] of [
+      [1, 1, 10],
+      [1, 0, 30],
+      [2, 1, 10],
+      [2, 0, 30],
+      [3, 1, 24],
+      [3, 0, 16],
+      [4, 1, 24],
+      [4, 0, 16],
+    ] as const
+  ) {
+    for (let i = 0; i < count; i++) {
+      time.push(t);
+      outcome.push(y);
+    }
+  }
+  const trend = segmentedTrend({ outcome, time }, { dates: [3] });
+  assertClose(trend.slope.estimate, 0, { relative: 0, absolute: 1e-6 });
+  assertClose(trend.changes[0]!.step.estimate, Math.log(24 * 30 / (16 * 10)), {
+    relative: 1e-6,
+    absolute: 0,
+  });
+  assertAllClose(trend.years.map(({ observed }) => observed.estimate), [0.25, 0.25, 0.6, 0.6]);
+  assertAllClose(trend.years.map(({ events }) => events!), [10, 10, 24, 24]);
+});
+
+// By simulation: no change at the date, 200 series: p below 0.05 in 5%, within four errors.
+Deno.test("segmentedTrend() sees no change where there is none, at the stated rate", () => {
+  const random = new SeededRandom(12);
+  let seen = 0;
+  for (let k = 0; k < 200; k++) {
+    const time = Array.from({ length: 400 }, () => 2010 + 10 * random.uniform());
+    const outcome = time.map((t) => random.bernoulli(0.5 + 0.02 * (t - 2015)));
+    if (segmentedTrend({ outcome, time }, { dates: [2015] }).changes[0]!.test.pValue < 0.05) seen++;
+  }
+  assert.ok(seen >= 1 && seen <= 22, `${seen} of 200`);
+});
+
+Deno.test("segmentedTrend() says what is wrong with its input", () => {
+  const data = { outcome: [0, 1, 0, 1], time: [1, 2, 3, 4] };
+  assert.throws(
+    () => segmentedTrend(data, { dates: [3, 2] }),
+    new DataError("dates", "ascending", 2, 1),
+  );
+  assert.throws(
+    () => segmentedTrend(data, { dates: [9] }),
+    new DataError("dates", "within the years of the operations", 9, 0),
+  );
+});
