@@ -1,12 +1,23 @@
 import { type DictionaryColumn, isNumeric } from "../dictionary/mod.ts";
 import type { IdentifierKind } from "./kinds.ts";
 import { lookLikeNames } from "../cells/mod.ts";
+import { looksLikeName } from "./values.ts";
 
 /** What was seen of a value, or of a kind of value. */
 export interface Seen {
   kind: IdentifierKind | null;
   count: number;
   line: number;
+  /** Patients who have it, the first three of them; where rows are not told apart, cells. */
+  owners?: string[];
+}
+
+/** A value that more patients have than this is a category. */
+export const rareCount = 2;
+
+/** Whether so few patients have a value that it could be one person's. */
+export function isRare({ count, owners }: Seen): boolean {
+  return (owners?.length ?? count) <= rareCount;
 }
 
 /** What is known of a column while it is looked at. */
@@ -27,6 +38,10 @@ export interface ColumnState {
   /** Whole numbers of five digits, and those a spreadsheet would take for a day. */
   fiveDigits: number;
   leadingZeros: number;
+  /** Numbers with decimals: days as a spreadsheet counts them, years to the day, degrees. */
+  dayFractions: number;
+  yearFractions: number;
+  degrees: number;
   tooLong: Seen;
   old: Seen;
   isAge: boolean;
@@ -55,6 +70,7 @@ export function ageOf(cell: string): number {
 /** What a column is as a whole, where no single cell betrays it. */
 export function columnKind(state: ColumnState): IdentifierKind | null {
   const { expected, filled, numerals, fiveDigits, leadingZeros, seen } = state;
+  const { dayFractions, yearFractions, degrees } = state;
   if (expected?.type === "identifier") {
     let long = 0;
     for (const value of seen.keys()) if (/^\d{6,}$/.test(value)) long++;
@@ -67,6 +83,10 @@ export function columnKind(state: ColumnState): IdentifierKind | null {
   if (expected && isNumeric(expected)) return null;
   if (expected === null && filled >= 5 && numerals === filled && fiveDigits > 0.8 * filled) {
     return leadingZeros > 0 ? "place" : "date";
+  }
+  if (expected === null && filled >= 5) {
+    if (dayFractions + fiveDigits > 0.8 * filled || yearFractions > 0.5 * filled) return "date";
+    if (degrees > 0.8 * filled) return "place";
   }
   if (filled < 10 || seen.size <= 30 || seen.size < 0.5 * filled) return null;
   let words = 0;
@@ -85,6 +105,19 @@ export function columnKind(state: ColumnState): IdentifierKind | null {
   }
   if (words > 0.5 * seen.size) return "free-text";
   return expected === null && codes > 0.8 * seen.size ? "unique-code" : null;
+}
+
+/** Whether most of the different words of an unknown column look like names, however often they occur. */
+export function holdsNames({ expected, seen }: ColumnState): boolean {
+  if (expected !== null) return false;
+  let words = 0;
+  let names = 0;
+  for (const value of seen.keys()) {
+    if (!/\p{L}{2}/u.test(value)) continue;
+    words++;
+    if (looksLikeName(value)) names++;
+  }
+  return words >= 3 && 2 * names > words;
 }
 
 /** Whether most filled cells have a value of their own, as a column that tells patients apart has. */

@@ -1,6 +1,14 @@
-import { columnKind, type ColumnState, hasOwnValues, type Seen, wholeDigits } from "./column.ts";
+import {
+  columnKind,
+  type ColumnState,
+  hasOwnValues,
+  holdsNames,
+  isRare,
+  type Seen,
+  wholeDigits,
+} from "./column.ts";
 import { type IdentifierKind, identifierKinds, identifierRemedy } from "./kinds.ts";
-import { identifierOfRareValue } from "./values.ts";
+import { identifierOfRareValue, looksLikeName } from "./values.ts";
 import { looksLikeColumnName } from "../cells/mod.ts";
 
 /** Cells of one column that look like one kind of identifier. No value is in it. */
@@ -20,9 +28,6 @@ export interface IdentifierFinding {
   /** The study file says, with a reason, that these only look like identifiers. */
   waived?: true;
 }
-
-/** A value that occurs more often than this is a category. */
-export const rareCount = 2;
 
 /** A finding in words: what a person reads before deciding what to do. */
 export function identifierMessage({ kind, cells, because }: IdentifierFinding): string {
@@ -80,8 +85,15 @@ export function findingsOf(
   }
   const byColumn = 2 * telling >= state.filled ? null : columnKind(state);
   if (byColumn) return [{ ...announced(byColumn, column, position, whole), because: "column" }];
+  // what a waived heading announces is no longer told from names by its form
+  const names = !announcing && holdsNames(state);
   for (const [value, seen] of state.seen) {
-    const kind = seen.kind ?? (seen.count <= rareCount ? rareKind(state, value.trim()) : null);
+    const kind = seen.kind ??
+      (names && looksLikeName(value.trim())
+        ? "name"
+        : isRare(seen)
+        ? rareKind(state, value.trim())
+        : null);
     if (kind) add(kind, seen, waivesValue(state, kind, value));
   }
   for (const [kind, seen] of state.beyond) if (kind) add(kind, seen);

@@ -1,6 +1,6 @@
 import { type DictionaryColumn, isNumeric } from "../dictionary/mod.ts";
-import { findingsOf, type IdentifierFinding, rareCount, rareKind } from "./findings.ts";
-import { ageOf, type ColumnState, type Seen, wholeDigits } from "./column.ts";
+import { findingsOf, type IdentifierFinding, rareKind } from "./findings.ts";
+import { ageOf, type ColumnState, isRare, type Seen, wholeDigits } from "./column.ts";
 import { identifierOfHeading, isAgeHeading } from "./headings.ts";
 import type { IdentifierKind } from "./kinds.ts";
 import { identifierOfNumeral, identifierOfValue } from "./values.ts";
@@ -17,6 +17,11 @@ export interface ExpectedColumn {
 /** Looks at a table row by row; {@link IdentifierScan.finish} says what was found. */
 export interface IdentifierScan {
   take(record: readonly string[], line: number): void;
+  /**
+   * Says whose the next row is: a value is rare where few patients have it, in however many rows.
+   * Without it every row is another patient's.
+   */
+  of(owner: string): void;
   /** Takes one cell, in place of a whole record. */
   look(position: number, cell: string, line: number): void;
   /** Counts cells that need no look: short numbers, and texts looked at before that are codes. */
@@ -52,17 +57,21 @@ export function identifierScan(
   expected: readonly (ExpectedColumn | undefined)[] = [],
 ): IdentifierScan {
   const states = header.map((heading, i) => stateOf(heading.trim(), expected[i]));
+  let owner: string | undefined;
   return {
     take(record, line) {
       const width = Math.min(record.length, states.length);
       for (let i = 0; i < width; i++) {
         const cell = record[i]!;
-        if (cell !== "") look(states[i]!, cell, line);
+        if (cell !== "") look(states[i]!, cell, { line, owner });
       }
+    },
+    of(next) {
+      owner = next;
     },
     look(position, cell, line) {
       const state = states[position];
-      if (state && cell !== "") look(state, cell, line);
+      if (state && cell !== "") look(state, cell, { line, owner });
     },
     pass(position, { numerals, codes }) {
       const state = states[position];
@@ -73,7 +82,7 @@ export function identifierScan(
     finish: () => states.flatMap((state, i) => findingsOf(state, header[i] ?? "", i)),
     kindOf(position, cell) {
       const state = states[position];
-      return state && cell !== "" ? cellKind(state, cell) : null;
+      return state && cell !== "" ? cellKind(state, plainText(cell)) : null;
     },
   };
 }
@@ -98,13 +107,33 @@ function stateOf(heading: string, expected: ExpectedColumn | undefined): ColumnS
     numerals: 0,
     fiveDigits: 0,
     leadingZeros: 0,
+    dayFractions: 0,
+    yearFractions: 0,
+    degrees: 0,
     tooLong: none(),
     old: none(),
     isAge: column ? column.name === "age" : isAgeHeading(heading),
   };
 }
 
-function look(state: ColumnState, cell: string, line: number): void {
+/** Where a cell stands. */
+interface Place {
+  line: number;
+  owner: string | undefined;
+}
+
+/** Letters as they are commonly written: full-width ones narrow, accents joined to their letters. */
+function plainText(cell: string): string {
+  return isPlain(cell) ? cell : cell.normalize("NFKC");
+}
+
+function isPlain(cell: string): boolean {
+  for (let k = 0; k < cell.length; k++) if (cell.charCodeAt(k) > 127) return false;
+  return true;
+}
+
+function look(state: ColumnState, written: string, { line, owner }: Place): void {
+  const cell = plainText(written);
   if (state.filled++ === 0) state.firstLine = line;
   const digits = wholeDigits(cell);
   if (state.isAge && ageOf(cell) > 90) note(state.old, line);
@@ -114,7 +143,8 @@ function look(state: ColumnState, cell: string, line: number): void {
       state.fiveDigits++;
       if (cell.startsWith("0")) state.leadingZeros++;
     }
-    if (digits < 5) return;
+    if (digits < 0 && state.expected === null) noteFraction(state, cell);
+    if (digits < 5 && !(digits < 0 && isLongFloat.test(cell))) return;
     if (digits === 5 && state.expected?.type !== "identifier") {
       if (isTooLong(state, cell)) note(state.tooLong, line);
       return;
@@ -125,10 +155,11 @@ function look(state: ColumnState, cell: string, line: number): void {
   const known = digits > 0 && state.seen.size >= mostDistinct ? undefined : state.seen.get(cell);
   if (known) {
     known.count++;
+    if (known.owners && owner !== undefined) noteOwner(known.owners, owner);
     return;
   }
   const kind = kindOf(state, cell.trim(), digits);
-  const entry = { kind, count: 1, line };
+  const entry: Seen = { kind, count: 1, line, ...(owner !== undefined && { owners: [owner] }) };
   if (state.seen.size < mostDistinct) {
     state.seen.set(cell, entry);
     return;
@@ -138,10 +169,28 @@ function look(state: ColumnState, cell: string, line: number): void {
   else state.beyond.set(kind, entry);
 }
 
+/** Six digits or more and nothing behind the point: a record number that a spreadsheet took in. */
+const isLongFloat = /^\d{6,}[.,]0*$/;
+
+/** A third owner is enough to know that a value is not rare. */
+function noteOwner(owners: string[], owner: string): void {
+  if (owners.length < 3 && !owners.includes(owner)) owners.push(owner);
+}
+
+function noteFraction(state: ColumnState, cell: string): void {
+  const [whole = "", part = ""] = cell.split(/[.,]/);
+  // days since 1900 of the years 1954 to 2064
+  if (whole.length === 5 && Number(whole) >= 20_000 && Number(whole) <= 60_000) {
+    state.dayFractions++;
+  }
+  if (/^(19|20)\d\d$/.test(whole) && part.length >= 3) state.yearFractions++;
+  if (part.length >= 4 && Math.abs(Number(cell.replace(",", "."))) <= 180) state.degrees++;
+}
+
 function kindOf(state: ColumnState, text: string, digits: number): IdentifierKind | null {
   if (text === "" || state.allowed.has(text.toLowerCase())) return null;
   // one record number tells nothing; a column of them does
-  if (digits > 0) {
+  if (digits !== 0) {
     return state.expected?.type === "identifier" ? null : identifierOfNumeral(text);
   }
   const kind = state.expected?.type === "identifier"
@@ -183,10 +232,11 @@ function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
   const digits = wholeDigits(cell);
   if (state.isAge && ageOf(cell) > 90) return "age";
   if (digits === 5 && isTooLong(state, cell)) return "record-number";
-  if (digits !== 0 && (digits <= 5 || inRange(state, cell))) return null;
+  const short = digits <= 5 && !isLongFloat.test(cell);
+  if (digits !== 0 && (short || inRange(state, cell))) return null;
   const seen = state.seen.get(cell);
   if (!seen) return kindOf(state, cell.trim(), digits);
-  return seen.kind ?? (seen.count <= rareCount ? rareKind(state, cell.trim()) : null);
+  return seen.kind ?? (isRare(seen) ? rareKind(state, cell.trim()) : null);
 }
 
 /** Whether a number is one that the dictionary's column may have. */

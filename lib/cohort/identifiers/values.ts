@@ -30,6 +30,8 @@ const telling: [IdentifierKind, RegExp][] = [
   ["place", /^[A-Z]{1,2}\d[A-Z\d]? ?\d[A-Z]{2}$/], // British post code
   ["place", /^[A-Z]\d[A-Z] ?\d[A-Z]\d$/], // Canadian
   ["place", /^\d{5}-\d{4}$/], // ZIP+4
+  ["place", /^\d{4} ?(?!II|IV|VI|IX|XI)[A-Z]{2}$/], // Dutch
+  ["place", /^[A-Z]{1,3}-\d{4,5}$/], // with the country before it
   ["place", /^(?:[A-Z]{1,3}-)?\d{4,5},? +\p{Lu}[\p{L}.'-]+/u], // 01234 Town
   ["place", /^\p{Lu}[\p{L}.'-]+(?: \p{Lu}[\p{L}.'-]+)*, ?[A-Z]{2}( \d{5})?$/u], // Town, ST
   ["place", /^-?\d{1,3}\.\d{3,}[,;] ?-?\d{1,3}\.\d{3,}$/], // latitude, longitude
@@ -80,6 +82,10 @@ export function identifierOfRareValue(value: string): IdentifierKind | null {
 /** Whether a numeral has so many digits that it numbers a person. */
 export function identifierOfNumeral(digits: string): IdentifierKind | null {
   if (looksLikeDate(digits)) return "date";
+  // a number that went through a spreadsheet: 12345678.0, 1.2345678E7
+  const whole = /^(\d+)[.,]0*$/.exec(digits)?.[1];
+  if (whole !== undefined) return identifierOfNumeral(whole);
+  if (/[.,]/.test(digits)) return null;
   if (digits.length === 9) return "social-security";
   if (digits.length >= 10 && /^(00|0|1)?[2-9]\d{9,}$/.test(digits)) return "telephone";
   return digits.length >= 6 ? "record-number" : null;
@@ -91,6 +97,13 @@ function isTelephone(value: string): boolean {
   const digits = text.replace(/\D/g, "").length;
   // a decimal number has one point and nothing else between its digits
   return digits >= 7 && digits <= 15 && !/^\d+\.\d+$/.test(text) && /^\+|\D/.test(text);
+}
+
+/** Whether a value is a name by its form, and none of the words that files use as categories. */
+export function looksLikeName(value: string): boolean {
+  const [, pattern] = tellingIfRare.find(([kind]) => kind === "name")!;
+  const bare = value.replace(/^(dr|mr|mrs|ms|prof|herr|frau|mme|sr|sra|dott)\.?\s+/i, "");
+  return !ordinary(bare) && (pattern.test(bare) || isName(bare));
 }
 
 /** One word with a capital, or a common name: in a column of codes, hardly anything but a name. */

@@ -11,6 +11,8 @@ import { report, type Table } from "./table.ts";
 
 /** Watches a table for identifiers while it is read. */
 export interface IdentifierWatch {
+  /** Says whose the next cells are, by the row of the file. */
+  row(record: readonly string[]): void;
   look(position: number, cell: string, line: number): void;
   /** Counts cells that a reader of the dictionary recognised. */
   pass(position: number, cells: { numerals: number; codes: number }): void;
@@ -55,7 +57,9 @@ export function watchIdentifiers(
     return { column, values: [...Object.keys(codes), ...missing, ...mapping.missing].map(String) };
   });
   const scan = identifierScan(names, expected);
+  const id = expected.findIndex((one) => one?.column?.type === "identifier");
   return {
+    row: (record) => scan.of(id >= 0 ? (record[id] ?? "").trim() : ""),
     look: scan.look,
     pass: scan.pass,
     finish() {

@@ -100,6 +100,7 @@ function takeRow(
     }
   }
   const { readers } = plan;
+  watch?.row(record);
   for (let i = 0; i < readers.length; i++) {
     const reader = readers[i];
     const cell = record[i] ?? "";
