@@ -8,7 +8,7 @@ import { pseudonymizer } from "../../lib/cohort/deidentify/key.ts";
 import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify/plan.ts";
 import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 import { workbook } from "../../lib/simulate/second-centre/second-centre-workbook.ts";
-import { ProblemsError } from "../../lib/study/mod.ts";
+import { openStudy, ProblemsError } from "../../lib/study/mod.ts";
 import assert from "node:assert/strict";
 
 type Row = Record<string, string | number>;
@@ -110,7 +110,12 @@ Deno.test("deidentify() leaves no identifier, keeps every row and every interval
     );
     assert.equal(what["Patient name"], "dropped: names");
     assert.equal(what.Remarks, "dropped: free text");
-    assert.equal(what.lvef, "single cells blanked: telephone numbers");
+    assert.match(what.lvef ?? "", /others blanked/);
+    const lvef = record.tables[0]?.columns.find(({ column }) => column === "lvef");
+    assert.equal(lvef?.lost, 1);
+    const told = record.tables[0]?.alone;
+    assert.deepEqual(told?.columns, ["age", "sex", "op_year", "intended"]);
+    assert.equal(told?.patients, clean.length);
     assert.deepEqual(JSON.parse(texts[2] ?? ""), record);
   });
 });
@@ -267,19 +272,32 @@ Deno.test("orderOfDates() says an order only where the dates leave one", () => {
 Deno.test("deidentify() reads a workbook's sheet and decimal commas, and writes plain CSV", async () => {
   await inFolder(async (folder, { key, out }) => {
     const second = new URL("../../data-demo/second-centre/", import.meta.url);
-    const record = await deidentify({
+    const study = await openStudy(fileURLToPath(new URL("study.json", second)));
+    const options = {
+      plan: study,
       cohort: fileURLToPath(new URL("operations.xlsx", second)),
       visits: fileURLToPath(new URL("echo.csv", second)),
       sheet: "Operations",
       id: "Patient",
       key,
-      out,
+    };
+    const record = await deidentify({ ...options, out });
+    // what the study file maps stays, every cell of it but the four that cannot be true (a grade of
+    // 5+, an ejection fraction of 0.93, diameters of 50 and 58 cm); what it leaves out is dropped
+    const columns = record.tables.flatMap((table) => table.columns);
+    const blank = columns.filter(({ became, lost }) => became !== null && lost !== undefined);
+    assert.deepEqual(blank.map(({ column, lost }) => [column, lost]), [
+      ["MR", 1],
+      ["EF", 1],
+      ["LVIDd cm", 2],
+    ]);
+    const gone: string[] = [];
+    await deidentify({
+      ...options,
+      out: join(folder, "again"),
+      dropped: (_, raw) => gone.push(raw),
     });
-    // a clean file keeps all its columns
-    for (const { columns } of record.tables) {
-      const changed = columns.filter(({ what }) => what !== "kept as it was");
-      assert.deepEqual(changed.map(({ column }) => column), ["Patient"]);
-    }
+    assert.deepEqual(gone, ["Ward"]);
     const echo = await rowsOf(join(folder, "clean/echo-visits.csv"));
     assert.equal(echo.length, record.tables[1]?.rows);
     assert.ok(echo.every((row) => !Object.values(row).some((cell) => cell.includes(","))));

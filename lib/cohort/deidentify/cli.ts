@@ -1,15 +1,17 @@
-import { commandLine } from "../../study/file/mod.ts";
+import { commandLine, openStudy } from "../../study/file/mod.ts";
 import { ProblemsError } from "../../study/problems/mod.ts";
-import { deidentify, type DeidentifyOptions } from "./deidentify.ts";
+import { deidentify, type DeidentifyOptions, type TableRecord } from "./deidentify.ts";
 
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
 
-  deno task deidentify --cohort FILE [--visits FILE] --out DIR --key FILE
+  deno task deidentify --cohort FILE [--visits FILE] [--study FILE] --out DIR --key FILE
                        [--id HEADING] [--operation HEADING] [--dates ORDER]
                        [--sheet NAME] [--visits-sheet NAME]
 
   --cohort FILE        patients table: CSV or XLSX, gzip or not
   --visits FILE        echo visits table
+  --study FILE         study file whose mapping says what the columns are. What is neither mapped
+                       nor called as the dictionary calls it is dropped, and listed
   --out DIR            a new folder for the copy: patients.csv, echo-visits.csv, record.json
   --key FILE           key of the pseudonyms, outside DIR; made where there is none. Keep it where
                        the data do not go: with it, and the record numbers, patients can be found
@@ -30,6 +32,7 @@ async function main(args: readonly string[]): Promise<number> {
     options: {
       cohort: string,
       visits: string,
+      study: string,
       out: string,
       key: string,
       id: string,
@@ -47,22 +50,21 @@ async function main(args: readonly string[]): Promise<number> {
     return 2;
   }
   try {
+    const headings = new Map<string, string[]>();
     const record = await deidentify({
       ...values,
+      plan: values.study === undefined ? undefined : await openStudy(values.study),
+      dropped: (table, raw) => headings.set(table, [...headings.get(table) ?? [], raw]),
       visitsSheet: values["visits-sheet"],
       cohort,
       out,
       key,
       dates,
     });
-    for (const { file, rows, columns } of record.tables) {
-      console.log(`${file}: ${rows} rows`);
-      for (const { column, became, what, cells, lost } of columns) {
-        if (what === "kept as it was") continue;
-        const name = became === null || became === column ? column : `${column} -> ${became}`;
-        const blank = lost === undefined ? "" : `; ${lost} could not be dated and are blank now`;
-        console.log(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`}${blank})`);
-      }
+    for (const table of record.tables) {
+      for (const line of linesOf(table)) console.log(line);
+      const dropped = headings.get(table.file) ?? [];
+      if (dropped.length > 0) console.log(`  dropped: ${dropped.join(", ")}`);
     }
     console.log(`Written to ${out}, with record.json. The key stays in ${key}.`);
     return 0;
@@ -71,6 +73,24 @@ async function main(args: readonly string[]): Promise<number> {
     console.error(error.message);
     return 2;
   }
+}
+
+/** What became of a table, for whoever keeps the files. */
+function linesOf({ file, rows, columns, alone }: TableRecord): string[] {
+  const lines = [`${file}: ${rows} rows`];
+  for (const { column, became, what, cells, lost } of columns) {
+    if (became === null || (cells === 0 && lost === undefined)) continue;
+    const name = became === column ? column : `${column} -> ${became}`;
+    const blank = lost === undefined ? "" : `; ${lost} filled cells are blank now`;
+    lines.push(`  ${name}: ${what} (${cells === 1 ? "1 cell" : `${cells} cells`}${blank})`);
+  }
+  if (alone) {
+    lines.push(
+      `  ${alone.alone} of ${alone.patients} patients are alone in ${alone.columns.join(", ")}: ` +
+        "somebody who knows these of one of them could find the row",
+    );
+  }
+  return lines;
 }
 
 function isOrder(order: string | undefined): order is DeidentifyOptions["dates"] {

@@ -12,8 +12,9 @@ import {
   type PlannedColumn,
   type SearchedTable,
   searchOf,
-  type TablePlan,
 } from "./plan.ts";
+import { knownColumns, type KnownPlan } from "./known-columns.ts";
+import type { Aloneness } from "./aloneness.ts";
 import { eachRow, type RawFile, refused } from "./read.ts";
 import { actionsInWords, rewrite, type Rewritten, surgeonCodes } from "./rows.ts";
 import { identifierMessage, type IdentifierScan } from "../identifiers/mod.ts";
@@ -25,6 +26,8 @@ export interface DeidentifyOptions {
   cohort: string;
   /** The echo visits table. */
   visits?: string;
+  /** What is known of the files' columns beyond the dictionary's own names. */
+  plan?: KnownPlan;
   /** A new or empty folder. */
   out: string;
   /** File of the key, outside `out`; made where there is none. */
@@ -39,6 +42,8 @@ export interface DeidentifyOptions {
   visitsSheet?: string;
   /** How dates are written, where it cannot be told from them. */
   dates?: DateOrder;
+  /** Told each heading that is dropped, as the file has it: for the eyes of whoever keeps it. */
+  dropped?: (file: string, heading: string) => void;
 }
 
 /** What was done to a table, without a value of it. */
@@ -50,9 +55,11 @@ export interface TableRecord {
     became: string | null;
     what: string;
     cells: number;
-    /** Of these, cells left blank because they, or the patient's operation, could not be dated. */
+    /** Of these, filled cells that are blank now: not of their kind or range, or not to be dated. */
     lost?: number;
   }[];
+  /** How many could be told from all others by what many people know of a patient. */
+  alone?: Aloneness;
 }
 
 /** The record that goes with a clean copy. */
@@ -68,15 +75,16 @@ const about = [
   "What was done to make the tables beside this file. It holds no value of theirs.",
   "Pseudonyms: HMAC-SHA-256 of the record number with a key kept elsewhere, as 14 letters. With the same key a patient keeps the pseudonym; without it nobody can tell whose it is.",
   "Dates: days from the patient's operation; of the operation the year. Ages over 89: 90.",
-  "Names, free text and every other identifier that was found: the column dropped, or single cells blanked where they were few. Rows: in the order of pseudonyms.",
+  "Kept: columns of the dictionary or of the study file's mapping, and of them the cells that are numbers in their range or codes on their list. Everything else: dropped. Rows: in the order of pseudonyms.",
   "Written as CSV in UTF-8 with commas between values and decimal points.",
   "A search finds what looks like an identifier. Whether a patient could still be recognised, somebody who knows the data must judge (45 CFR 164.514(b)(2)(ii)).",
 ];
 
 /**
  * Writes a clean copy of a cohort's files: keyed pseudonyms for record numbers, days from operation
- * for dates, 90 for every age over 89, codes for surgeons' names; everything else that looks like an
- * identifier is dropped. A record says what was done, column by column, with counts.
+ * for dates, 90 for every age over 89, codes for surgeons' names. Of the rest leaves what is known:
+ * columns of the dictionary or of the study file's mapping, and in them numbers in their range and
+ * codes on their list. A record says what was done, column by column, with counts.
  *
  * The copy is searched again before it is written; if anything is left, nothing is written. Each file
  * is gone through three times (search, dates and names, rewriting); held are the clean lines and,
@@ -85,7 +93,7 @@ const about = [
  *
  * @example
  * ```ts
- * await deidentify({ cohort: "raw.csv", out: "clean", key: "../keys/mitral.key" });
+ * await deidentify({ cohort: "raw.csv", plan: study, out: "clean", key: "../keys/mitral.key" });
  * ```
  * @throws {ProblemsError} where a file cannot be read, the key lies in the output folder, or it
  * cannot be told which column holds what. No message holds a value.
@@ -93,17 +101,22 @@ const about = [
 export async function deidentify(options: DeidentifyOptions): Promise<DeidentifyRecord> {
   await checkEmpty(options.out);
   const searched = [
-    await searchFile({ path: options.cohort, name: "patients", sheet: options.sheet }),
+    await searchFile({ path: options.cohort, name: "patients", sheet: options.sheet }, options),
     ...(options.visits
-      ? [await searchFile({ path: options.visits, name: "visits", sheet: options.visitsSheet })]
+      ? [
+        await searchFile(
+          { path: options.visits, name: "visits", sheet: options.visitsSheet },
+          options,
+        ),
+      ]
       : []),
   ];
   const tables = planTables(searched, options);
   const patients = patientBook();
   const seen = await datesAndSurgeons(tables, patients);
   const dates = dateOrder(options.dates, seen);
-  const needed = tables.some(({ plan }) =>
-    plan.columns.some(({ action }) => action.do === "days" || action.do === "age-at-operation")
+  const needed = tables.some(({ columns }) =>
+    columns.some(({ action }) => action.do === "days" || action.do === "age-at-operation")
   );
   if (needed && tables.every(({ operation }) => operation < 0)) {
     throw refused(
@@ -116,10 +129,15 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   await patients.giveNames(pseudonyms);
   const surgeons = await surgeonCodes([...seen.surgeons], pseudonyms);
   const order = dates ?? "year-first";
-  const clean: { file: string; plan: TablePlan; table: Rewritten }[] = [];
-  for (const { file, plan, id } of tables) {
-    const table = await rewrite(file, plan, { patients, surgeons, order, id });
-    clean.push({ file: names[file.name], plan, table });
+  const clean: { file: string; columns: PlannedColumn[]; table: Rewritten }[] = [];
+  for (const { file, columns, id } of tables) {
+    const table = await rewrite(file, columns, { patients, surgeons, order, id });
+    clean.push({ file: names[file.name], columns, table });
+  }
+  for (const { file, columns } of clean) {
+    for (const { raw, action } of columns) {
+      if (action.do === "drop") options.dropped?.(file, raw);
+    }
   }
   const left = clean.flatMap(({ file, table }) =>
     table.findings.map((finding) => `${file}, ${finding.column}: ${identifierMessage(finding)}`)
@@ -136,10 +154,11 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const record: DeidentifyRecord = {
     about,
     dates,
-    tables: clean.map(({ file, plan, table: { rows, counts, lost } }) => ({
+    tables: clean.map(({ file, columns, table: { rows, counts, lost, alone } }) => ({
       file,
       rows,
-      columns: plan.columns.map((column, i) => recordOf(column, counts[i] ?? 0, lost[i] ?? 0)),
+      columns: columns.map((column, i) => recordOf(column, counts[i] ?? 0, lost[i] ?? 0)),
+      ...(file === names.patients && { alone }),
     })),
     left,
   };
@@ -155,20 +174,30 @@ const names = { patients: "patients.csv", visits: "echo-visits.csv" };
 /** A table with what is to be done with it. */
 interface PlannedTable {
   file: RawFile;
-  plan: TablePlan;
+  columns: PlannedColumn[];
   /** Place of the record number. */
   id: number;
   /** Place of the date of operation, -1 where there is none. */
   operation: number;
 }
 
-async function searchFile(file: RawFile): Promise<SearchedTable & { file: RawFile }> {
+async function searchFile(
+  file: RawFile,
+  { plan, id }: Pick<DeidentifyOptions, "plan" | "id">,
+): Promise<SearchedTable & { file: RawFile }> {
   let scan: IdentifierScan | undefined;
+  let known: SearchedTable["known"] = [];
   let rows = 0;
+  let owner = -1;
   let places: number[] | undefined;
   const surgeons = new Set<number>();
   const header = await eachRow(file, (row, header) => {
-    scan ??= searchOf(header, file.name);
+    if (!scan) {
+      known = knownColumns(file.name, header, plan);
+      scan = searchOf(header, known);
+      owner = header.indexOf(id ?? "id");
+    }
+    scan.of(row[owner] ?? "");
     scan.take(row, ++rows + 1);
     places ??= header.flatMap((heading, place) => namesSurgeons(heading) ? [place] : []);
     for (const place of places) {
@@ -177,7 +206,8 @@ async function searchFile(file: RawFile): Promise<SearchedTable & { file: RawFil
       if (name && !looksLikeCode(name) && shownText(name) === null) surgeons.add(place);
     }
   });
-  return { file, header, scan: scan ?? searchOf(header, file.name), surgeons };
+  if (!scan) known = knownColumns(file.name, header, plan);
+  return { file, header, scan: scan ?? searchOf(header, known), known, surgeons };
 }
 
 function planTables(
@@ -188,7 +218,7 @@ function planTables(
     const { header } = table;
     const operation = file.name === "patients" ? operationColumn(header, options.operation) : -1;
     const id = columnNamed(header, options.id ?? "id", file.name);
-    return { file, plan: planColumns(table, { id, operation }), id, operation };
+    return { file, columns: planColumns(table, { id, operation }), id, operation };
   });
 }
 
@@ -207,7 +237,7 @@ async function datesAndSurgeons(
   patients: PatientBook,
 ): Promise<Seen> {
   const seen: Seen = { dates: 0, readable: dateOrders.map(() => 0), surgeons: new Set() };
-  for (const { file, plan: { columns }, id, operation } of tables) {
+  for (const { file, columns, id, operation } of tables) {
     const placesOf = (...wanted: ColumnAction["do"][]) =>
       columns.flatMap(({ action }, place) => wanted.includes(action.do) ? [place] : []);
     const dates = placesOf("days", "age-at-operation", "operation-year");

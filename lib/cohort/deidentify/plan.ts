@@ -1,60 +1,61 @@
 import { type DateOrder, looksLikeColumnName } from "../cells/mod.ts";
-import { type DictionaryColumn, dictionaryColumn } from "../dictionary/mod.ts";
 import {
   type ExpectedColumn,
   type IdentifierFinding,
   type IdentifierKind,
+  identifierOfHeading,
   type IdentifierScan,
   identifierScan,
   isOperationDate,
+  looksLikeName,
 } from "../identifiers/mod.ts";
+import type { KnownColumn } from "./known-columns.ts";
 
 /** A file as searched: its headings, and what looks like identifiers in it. */
 export interface SearchedTable {
   header: readonly string[];
   scan: IdentifierScan;
+  /** What each column may hold, `null` where nothing is known of it. */
+  known: readonly (KnownColumn | null)[];
   /** Places of the columns of surgeons in which not every value is a code. */
   surgeons: ReadonlySet<number>;
 }
 
 /** What is done with one column. */
 export type ColumnAction =
-  | { do: "keep" }
-  | { do: "drop"; kind: IdentifierKind }
+  | { do: "keep-known"; known: KnownColumn }
+  | { do: "drop"; kind: IdentifierKind | null }
   | { do: "pseudonym" }
   | { do: "surgeon-code" }
   | { do: "operation-year" }
   | { do: "age-at-operation" }
-  | { do: "days" }
-  | { do: "top-code"; cells: number }
-  | { do: "blank-cells"; kinds: IdentifierKind[] };
+  | { do: "days" };
 
-/** A column with its action, its heading afterwards, and the heading as it may be printed. */
+/** A column with its action and its headings. */
 export interface PlannedColumn {
+  /** In the clean copy. */
   heading: string;
+  /** In the record that goes with it: `column 3` where the heading could name somebody. */
   shown: string;
+  /** In the file, for whoever keeps it. */
+  raw: string;
   action: ColumnAction;
 }
 
-/** What is done with a table, column by column, and the scan that tells suspicious cells. */
-export interface TablePlan {
-  columns: PlannedColumn[];
-  scan: IdentifierScan;
-}
-
-/** A share of suspicious cells above which a column is dropped whole. */
-const mostBlanked = 0.2;
-
 /**
- * Decides what is done with each column of a table, from a search for identifiers.
+ * Decides what is done with each column of a table.
+ *
+ * What is known leaves, cell by cell: numbers in their range, codes that are on the list. Record
+ * numbers, surgeons and dates become pseudonyms, codes and days. Everything else is dropped: a
+ * search for identifiers says what it seems to be, and dropping does not depend on it.
  *
  * @param options.id Place of the column of record numbers.
  * @param options.operation Place of the date of operation, -1 where there is none.
  */
 export function planColumns(
-  { header: names, scan, surgeons }: SearchedTable,
+  { header: names, scan, known, surgeons }: SearchedTable,
   options: { id: number; operation: number },
-): TablePlan {
+): PlannedColumn[] {
   const findings = scan.finish();
   const has = (name: string) => names.includes(name);
   const action = (position: number): ColumnAction => {
@@ -65,46 +66,45 @@ export function planColumns(
     const found = findings.filter((finding) => finding.position === position);
     // a name that many rows have is not suspected by itself
     if (found.length === 0 && surgeons.has(position)) return { do: "surgeon-code" };
-    return actionOf(found, names[position] ?? "", has);
+    return actionOf(found, names[position] ?? "", { has, known: known[position] ?? null });
   };
-  const columns = names.map((heading, position): PlannedColumn => {
-    const safe = looksLikeColumnName(heading) ? heading : `column_${position + 1}`;
+  return names.map((heading, position): PlannedColumn => {
+    const may = known[position] || mayBeShown(heading);
     const chosen = action(position);
-    return { heading: headingAfter(safe, chosen), shown: safe, action: chosen };
+    const safe = may ? heading : `column ${position + 1}`;
+    return { heading: headingAfter(safe, chosen), shown: safe, raw: heading, action: chosen };
   });
-  return { columns, scan };
 }
 
-/** A search of a table whose columns are known by the dictionary's names, if at all. */
+/** Whether a heading names nobody: it is words, and not words that could be a person's name. */
+function mayBeShown(heading: string): boolean {
+  return looksLikeColumnName(heading) &&
+    (identifierOfHeading(heading) !== null || !looksLikeName(heading));
+}
+
+/** A search of a table of whose columns as much is known as the study file says. */
 export function searchOf(
   header: readonly string[],
-  name: "patients" | "visits",
+  known: readonly (KnownColumn | null)[],
 ): IdentifierScan {
-  const expected = header.map((heading): ExpectedColumn | undefined => {
-    const column: DictionaryColumn | undefined = dictionaryColumn(name, heading.trim());
-    return column && { column };
-  });
+  const expected = known.map((one): ExpectedColumn | undefined =>
+    one?.column ? { column: one.column } : undefined
+  );
   return identifierScan(header, expected);
 }
 
 function actionOf(
   found: IdentifierFinding[],
   heading: string,
-  has: (name: string) => boolean,
+  { has, known }: { has: (name: string) => boolean; known: KnownColumn | null },
 ): ColumnAction {
-  const [first] = found;
-  if (!first) return { do: "keep" };
   const kinds = found.map(({ kind }) => kind);
   if (kinds.includes("date") && isMostly(found, "date")) {
     if (!/birth|born|dob|geb|naiss|nacim|nascita/i.test(heading)) return { do: "days" };
     return has("age") ? { do: "drop", kind: "date" } : { do: "age-at-operation" };
   }
-  if (namesSurgeons(heading)) return { do: "surgeon-code" };
-  if (kinds.length === 1 && first.kind === "age") return { do: "top-code", cells: first.cells };
-  const cells = found.reduce((sum, finding) => sum + finding.cells, 0);
-  return first.because === "values" && cells <= mostBlanked * first.filled
-    ? { do: "blank-cells", kinds }
-    : { do: "drop", kind: first.kind };
+  if (found.length > 0 && namesSurgeons(heading)) return { do: "surgeon-code" };
+  return known ? { do: "keep-known", known } : { do: "drop", kind: kinds[0] ?? null };
 }
 
 /** Whether a heading says that a column tells who operated. */

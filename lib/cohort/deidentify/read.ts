@@ -10,7 +10,7 @@ export interface RawFile {
 
 /**
  * Goes through a file row by row; a number with a decimal comma comes with a point, which the copy
- * is written with. Nothing is kept.
+ * is written with, and letters come as they are commonly written. Nothing is kept.
  *
  * @param row Called with each row after the header.
  * @returns The headings.
@@ -29,11 +29,12 @@ export async function eachRow(
     },
     take(record) {
       if (header.length === 0) {
-        header = record.map((heading) => heading.trim());
+        header = record.map((heading) => heading.normalize("NFKC").trim());
         return;
       }
       wide ||= record.length > header.length;
-      row(commas ? record.map(withPoint) : record, header);
+      const plain = record.map((cell) => cell.normalize("NFKC"));
+      row(commas ? plain.map(withPoint) : plain, header);
     },
   }, { sheet });
   if (fault) {

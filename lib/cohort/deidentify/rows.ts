@@ -1,9 +1,11 @@
 import { stringify } from "csv-stringify/sync";
 import { type DateOrder, dayOf, yearOf, yearsBetween } from "../cells/mod.ts";
 import type { Pseudonymizer } from "./key.ts";
-import { type ColumnAction, searchOf, type TablePlan } from "./plan.ts";
+import { type KnownColumn, knownColumns } from "./known-columns.ts";
+import { type ColumnAction, type PlannedColumn, searchOf } from "./plan.ts";
 import { eachRow, type RawFile } from "./read.ts";
 import { ageOf, type IdentifierFinding, identifierKinds } from "../identifiers/mod.ts";
+import { type Aloneness, aloneness } from "./aloneness.ts";
 import { lineStore } from "./line-store.ts";
 import type { PatientBook } from "./patient-book.ts";
 
@@ -26,6 +28,8 @@ export interface Rewritten {
   lost: number[];
   /** What a search of the clean table still suspects. */
   findings: IdentifierFinding[];
+  /** Patients whom age, sex, year and intended operation together tell from all others. */
+  alone: Aloneness;
   /** Writes it as CSV, for its owner's eyes only. */
   write(path: string): Promise<void>;
 }
@@ -36,7 +40,7 @@ export interface Rewritten {
  */
 export async function rewrite(
   file: RawFile,
-  { columns, scan }: TablePlan,
+  columns: readonly PlannedColumn[],
   context: RewriteContext,
 ): Promise<Rewritten> {
   const { patients } = context;
@@ -45,7 +49,13 @@ export async function rewrite(
   const kept = columns.flatMap(({ action }, position) => action.do === "drop" ? [] : [position]);
   const header = kept.map((position) => columns[position]!.heading);
   const dayColumn = header.findIndex((heading) => /^day\b| \(days\)$/.test(heading));
-  const search = searchOf(header, file.name);
+  const named = knownColumns(file.name, header);
+  const knownAfter = kept.map((position, i): KnownColumn | null => {
+    const { action } = columns[position]!;
+    return action.do === "keep-known" ? action.known : named[i]!;
+  });
+  const search = searchOf(header, knownAfter);
+  const book = aloneness(header, knownAfter);
   const lines = lineStore();
   const owners: number[] = [];
   const days: number[] = [];
@@ -57,13 +67,15 @@ export async function rewrite(
       if (cell === "" && action.do !== "pseudonym") return "";
       const made = position === context.id
         ? patients.pseudonym(owner)
-        : cellAfter(cell, position, { action, start, scan, context });
+        : cellAfter(cell, { action, start, context });
       if (action.do === "drop" || made !== cell) counts[position]!++;
-      if (made === "" && readsDates(action)) lost[position]!++;
+      if (made === "" && action.do !== "drop") lost[position]!++;
       return made;
     });
     const cells = kept.map((position) => clean[position] ?? "");
+    search.of(patients.pseudonym(owner));
     search.take(cells, lines.count + 2);
+    book.take(cells);
     owners.push(owner);
     days.push(Number(cells[dayColumn]) || 0);
     lines.add(stringify([cells]));
@@ -73,6 +85,7 @@ export async function rewrite(
     counts,
     lost,
     findings: search.finish(),
+    alone: book.finish(),
     async write(path) {
       const ranks = patients.ranks();
       const order = Uint32Array.from(owners, (_, row) => row).sort((a, b) =>
@@ -99,23 +112,19 @@ export async function rewrite(
   };
 }
 
-function readsDates({ do: action }: ColumnAction): boolean {
-  return action === "days" || action === "age-at-operation" || action === "operation-year";
-}
-
 const blockBytes = 2 ** 20;
 
 function cellAfter(
   cell: string,
-  position: number,
-  { action, start, scan, context }: {
-    action: ColumnAction;
-    start: number;
-    scan: TablePlan["scan"];
-    context: RewriteContext;
-  },
+  { action, start, context }: { action: ColumnAction; start: number; context: RewriteContext },
 ): string {
   switch (action.do) {
+    case "keep-known": {
+      const { known } = action;
+      if (known.filledOnly) return "1";
+      if (!known.allows(cell)) return "";
+      return known.column?.name === "age" && ageOf(cell) > 89 ? "90" : cell;
+    }
     case "operation-year":
       return Number.isNaN(start) ? "" : String(yearOf(start));
     case "days": {
@@ -126,14 +135,10 @@ function cellAfter(
       const years = yearsBetween(dayOf(cell, context.order), start);
       return Number.isNaN(years) ? "" : String(Math.min(90, years));
     }
-    case "top-code":
-      return ageOf(cell) > 89 ? "90" : cell;
     case "surgeon-code":
       return context.surgeons.get(cell) ?? "";
-    case "blank-cells":
-      return scan.kindOf(position, cell) ? "" : cell;
     default:
-      return cell;
+      return "";
   }
 }
 
@@ -151,10 +156,14 @@ export async function surgeonCodes(
 /** An action in words, for the record. */
 export function actionsInWords(action: ColumnAction): string {
   switch (action.do) {
-    case "keep":
-      return "kept as it was";
+    case "keep-known":
+      return action.known.filledOnly
+        ? "replaced by 1 where it is filled"
+        : "values of its kind and range kept, others blanked; ages over 89 are 90";
     case "drop":
-      return `dropped: ${identifierKinds[action.kind]}`;
+      return action.kind
+        ? `dropped: ${identifierKinds[action.kind]}`
+        : "dropped: not of the dictionary, and not mapped in the study file";
     case "pseudonym":
       return "record numbers replaced by keyed pseudonyms";
     case "surgeon-code":
@@ -165,11 +174,5 @@ export function actionsInWords(action: ColumnAction): string {
       return "date of birth replaced by whole years at operation, 90 for over 89";
     case "days":
       return "dates replaced by days from operation";
-    case "top-code":
-      return "ages over 89 replaced by 90";
-    case "blank-cells":
-      return `single cells blanked: ${
-        [...new Set(action.kinds)].map((kind) => identifierKinds[kind]).join("; ")
-      }`;
   }
 }

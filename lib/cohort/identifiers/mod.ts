@@ -4,3 +4,4 @@ export { type IdentifierFinding, identifierMessage, remedyOf } from "./findings.
 export { identifierOfHeading, isOperationDate } from "./headings.ts";
 export { type IdentifierKind, identifierKinds } from "./kinds.ts";
 export { type ExpectedColumn, type IdentifierScan, identifierScan } from "./scan.ts";
+export { looksLikeName } from "./values.ts";

@@ -50,7 +50,7 @@ const telling: [IdentifierKind, RegExp][] = [
 const tellingIfRare: [IdentifierKind, RegExp][] = [
   [
     "vehicle",
-    /^([A-Z]{2}\d{2} ?[A-Z]{3}|[A-Z]{1,3}[- ][A-Z]{1,2}[- ]?\d{1,4}|[A-Z]{3}[- ]?\d{3,4}|\d[A-Z]{3}\d{3})$/,
+    /^([A-Z]{2}\d{2} ?[A-Z]{3}|[A-Z]{2}[- ]?\d{3}[- ]?[A-Z]{2}|\d{4} ?[A-Z]{3}|[A-Z]{1,3}[- ][A-Z]{1,2}[- ]?\d{1,4}|[A-Z]{3}[- ]?\d{3,4}|\d[A-Z]{3}\d{3})$/,
   ],
   ["unique-code", /^(?=(.*\d){4})(?=.*[A-Za-z])[A-Za-z0-9]+([-_/.]?[A-Za-z0-9]+)*$/],
   [
