@@ -25,6 +25,7 @@ export {
   formatPercent,
   formatPValue,
   formatRange,
+  formatTest,
 } from "./words/mod.ts";
 export {
   boundedCount,

@@ -14,6 +14,8 @@ export {
   incidenceIgnoringCompetingEvents,
   type IncidenceInterval,
   type IncidenceOptions,
+  type MeasurementInteraction,
+  measurementInteraction,
   pseudoValues,
   type SubgroupDifference,
   subgroupDifference,

@@ -61,6 +61,21 @@ export function formatP(pValue: number | null): string {
   return /^[<>]/.test(text) ? `p ${text}` : `p = ${text}`;
 }
 
+/** What is said in place of a p value where there are too few events for one. */
+export const tooFewToTest = "too few events to test";
+
+/**
+ * The p value of a test as {@link formatP} prints it, or that there are too few events for one.
+ *
+ * @example
+ * ```ts
+ * formatTest({ pValue: NaN, tooFew: true }); // "too few events to test"
+ * ```
+ */
+export function formatTest(test: { pValue: number; tooFew: boolean }): string {
+  return test.tooFew ? tooFewToTest : formatP(test.pValue);
+}
+
 /** A p value without its letter, for a column headed p. */
 export function formatPValue(pValue: number | null): string {
   if (pValue === null || Number.isNaN(pValue)) return noValue;

@@ -7,7 +7,9 @@ export {
   formatPercent,
   formatPValue,
   formatRange,
+  formatTest,
   noValue,
   roundTo,
+  tooFewToTest,
 } from "./format.ts";
 export { checkItemName, itemName, longestItemName } from "./item-name.ts";

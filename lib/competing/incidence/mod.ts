@@ -20,8 +20,10 @@ export {
 } from "./incidence-limits.ts";
 export {
   dividesBothGroups,
+  subgroupContrasts,
   type SubgroupDifference,
   subgroupDifference,
 } from "./subgroup-difference.ts";
 export { type SurvivalContrast, survivalDifference } from "./survival-difference.ts";
 export { pseudoValues } from "./pseudo-values.ts";
+export { type MeasurementInteraction, measurementInteraction } from "./measurement-interaction.ts";

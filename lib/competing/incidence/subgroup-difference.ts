@@ -3,15 +3,17 @@ import {
   checkDataColumns,
   checkNumber,
   DataError,
-  distributions,
   FOLLOW_UP,
   type FollowUp,
+  followUpColumns,
+  groupColumn,
   type Interval,
   type Labels,
-  numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
 import { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
+import { interactionOf, type PermutationOptions, permuteLines } from "./interaction-test.ts";
+import { SidedFollowUp } from "./side-incidence.ts";
 
 /** The difference between two groups on either side of one line through the patients. */
 export interface SubgroupDifference {
@@ -20,18 +22,41 @@ export interface SubgroupDifference {
   inside: IncidenceContrast;
   outside: IncidenceContrast;
   /** Difference inside minus difference outside. */
-  interaction: Interval & { pValue: number };
+  interaction: Interval & {
+    /** By permutation of the line within each group; NaN where there are too few events. */
+    pValue: number;
+    /** Events of the cause by that time in those of whom the side is known. */
+    events: number;
+    /** Whether there are too few events to test. */
+    tooFew: boolean;
+  };
+}
+
+/** The rows of each side, and of whom it is not known. */
+interface Sides {
+  inside: number[];
+  outside: number[];
+  unknown: number;
 }
 
 /**
  * Whether the difference of cumulative incidence between two groups is another inside a subgroup
  * than outside it.
  *
- * The interaction is the difference of the two differences, on the scale of proportions; inside and
- * outside are different patients, so their variances add. It is the only comparison of subgroups
- * there should be: a significant difference in one and none in the other shows nothing.
+ * The interaction is the difference of the two differences, on the scale of proportions. It is the
+ * only comparison of subgroups there should be: a significant difference in one and none in the
+ * other shows nothing. Its p value comes from lines drawn at random within each group, in which the
+ * interaction is seen against its own standard error, and its limits reach as many standard errors
+ * as those lines do: the two never contradict each other. A side of a group without an event counts
+ * as known no better than its few patients allow. With fewer than ten events in all (common
+ * practice, no source) there is no p value.
+ *
+ * Over 700 to 1000 simulated cohorts a case without an interaction, of 12 to 95 events, with and
+ * without an effect of the line alike in both groups, a nominal 5 % test found one in 4 to 8 % (a
+ * normal one in up to 12 %).
+ *
  * Patients of whom the side is not known (NaN) are counted and left out.
- * Cost: that of four curves.
+ * Cost: that of four curves, and O(n) for each line drawn.
  *
  * @param subgroup 1 inside, 0 outside, NaN not known.
  * @example Does repair leak more, compared with replacement, where leaflets are tethered?
@@ -40,64 +65,142 @@ export interface SubgroupDifference {
  * ```
  * @throws {DataError} on a value other than 0, 1 or NaN; if one side lacks one of the groups; or
  * with clusters, which may straddle the line.
- * @see Altman & Bland (2003) BMJ 326:219 (interaction revisited).
+ * @see Altman & Bland (2003) BMJ 326:219 (interaction revisited); Chung & Romano (2013) Ann Stat
+ * 41:484-507 (permutation of studentised statistics).
  */
 export function subgroupDifference(
   data: FollowUp & { group: Labels },
   subgroup: Numbers,
-  options: { cause: number; time: number; confidence?: number },
+  options: { cause: number; time: number; confidence?: number } & PermutationOptions,
 ): SubgroupDifference {
   checkDataColumns("subgroupDifference", data, [...FOLLOW_UP, "group"]);
-  const confidence = checkConfidence(options.confidence);
-  checkNumber("time", options.time, (t) => t > 0 && t < Infinity, "a finite number > 0");
-  const n = data.time.length;
-  const rows: Record<"inside" | "outside", number[]> = { inside: [], outside: [] };
-  if (subgroup.length !== n) throw new DataError("subgroup", `of length ${n}`, subgroup);
-  for (let i = 0; i < n; i++) {
-    const side = subgroup[i]!;
-    if (Number.isNaN(side)) continue;
-    if (side !== 0 && side !== 1) throw new DataError("subgroup", "0, 1 or NaN", side, i);
-    rows[side === 1 ? "inside" : "outside"].push(i);
-  }
+  const tail = (1 - checkConfidence(options.confidence)) / 2;
+  const whole = (name: string, value: number, least: number) =>
+    checkNumber(
+      name,
+      value,
+      (v) => Number.isInteger(v) && v >= least,
+      `a whole number >= ${least}`,
+    );
+  const assignments = whole("assignments", options.assignments ?? 999, 19);
+  const fewestEvents = whole("fewestEvents", options.fewestEvents ?? 10, 0);
+  const { cause, time, seed = 1 } = options;
+  const found = subgroupContrasts(data, subgroup, options);
+  const { groups, sides } = laidOut(data, subgroup, { cause, time });
+  const { estimate, standardError } = interactionOf(
+    groups[0].estimate(sides[0]),
+    groups[1].estimate(sides[1]),
+    tail,
+  );
+  const events = groups[0].events + groups[1].events;
+  // past a side's last observed time nothing is known
+  const known = Number.isFinite(found.interaction.estimate);
+  const observed = standardError > 0 ? Math.abs(estimate) / standardError : 0;
+  const permuted = known
+    ? permuteLines(groups, sides, { observed, tail, assignments, seed })
+    : { pValue: NaN, critical: NaN };
+  const tooFew = events < fewestEvents;
+  const reach = permuted.critical * standardError;
+  return {
+    ...found,
+    interaction: {
+      estimate: found.interaction.estimate,
+      standardError: known ? standardError : NaN,
+      lower: Math.max(-2, found.interaction.estimate - reach),
+      upper: Math.min(2, found.interaction.estimate + reach),
+      pValue: tooFew ? NaN : permuted.pValue,
+      events,
+      tooFew,
+    },
+  };
+}
+
+/**
+ * The two differences and that between them, with the normal standard error of independent rows and
+ * without a test: what a search over many lines needs.
+ *
+ * @throws {DataError} as {@link subgroupDifference}.
+ */
+export function subgroupContrasts(
+  data: FollowUp & { group: Labels },
+  subgroup: Numbers,
+  options: { cause: number; time: number; confidence?: number },
+): Pick<SubgroupDifference, "counts" | "inside" | "outside"> & {
+  interaction: { estimate: number; standardError: number };
+} {
+  const { cause, time, confidence } = options;
+  checkNumber("time", time, (t) => t > 0 && t < Infinity, "a finite number > 0");
+  const rows = sidesOf(data, subgroup);
   const contrastOf = (kept: number[], name: string): IncidenceContrast => {
     const labels = new Set(kept.map((row) => data.group[row]));
     if (labels.size !== 2) {
       throw new DataError("subgroup", `such that both groups are ${name} it`, labels.size);
     }
-    const pick = (column: Numbers | undefined) =>
-      column && numberColumn("column", Float64Array.from(kept, (row) => column[row]!));
-    const [contrast] = incidenceDifference({
-      time: pick(data.time)!,
-      event: pick(data.event)!,
-      entry: pick(data.entry),
-      weight: pick(data.weight),
-      group: kept.map((row) => data.group[row]!),
-    }, { cause: options.cause, times: [options.time], confidence });
-    return contrast!;
+    const own = { ...picked(data, kept), group: kept.map((row) => data.group[row]!) };
+    return incidenceDifference(own, { cause, times: [time], confidence })[0]!;
   };
   const inside = contrastOf(rows.inside, "inside");
   const outside = contrastOf(rows.outside, "outside");
-  const estimate = inside.difference.estimate - outside.difference.estimate;
-  const standardError = Math.hypot(
-    inside.difference.standardError,
-    outside.difference.standardError,
-  );
-  const reach = distributions.normalUpperQuantile((1 - confidence) / 2) * standardError;
   return {
     counts: {
       inside: rows.inside.length,
       outside: rows.outside.length,
-      unknown: n - rows.inside.length - rows.outside.length,
+      unknown: rows.unknown,
     },
     inside,
     outside,
     interaction: {
-      estimate,
-      standardError,
-      lower: estimate - reach,
-      upper: estimate + reach,
-      pValue: standardError > 0 ? distributions.normalTwoSided(estimate / standardError) : NaN,
+      estimate: inside.difference.estimate - outside.difference.estimate,
+      standardError: Math.hypot(
+        inside.difference.standardError,
+        outside.difference.standardError,
+      ),
     },
+  };
+}
+
+function sidesOf(data: FollowUp, subgroup: Numbers): Sides {
+  const n = data.time.length;
+  if (subgroup.length !== n) throw new DataError("subgroup", `of length ${n}`, subgroup);
+  const sides: Sides = { inside: [], outside: [], unknown: 0 };
+  for (let i = 0; i < n; i++) {
+    const side = subgroup[i]!;
+    if (Number.isNaN(side)) sides.unknown++;
+    else if (side !== 0 && side !== 1) throw new DataError("subgroup", "0, 1 or NaN", side, i);
+    else sides[side === 1 ? "inside" : "outside"].push(i);
+  }
+  return sides;
+}
+
+/** The follow-up of some rows. */
+function picked(data: FollowUp, rows: readonly number[]): FollowUp {
+  const pick = (column: Numbers) => Float64Array.from(rows, (row) => column[row]!);
+  return {
+    time: pick(data.time),
+    event: pick(data.event),
+    ...(data.entry && { entry: pick(data.entry) }),
+    ...(data.weight && { weight: pick(data.weight) }),
+  };
+}
+
+/** The two groups in label order, and the side of each of their places. */
+function laidOut(
+  data: FollowUp & { group: Labels },
+  subgroup: Numbers,
+  { cause, time }: { cause: number; time: number },
+): { groups: [SidedFollowUp, SidedFollowUp]; sides: [Uint8Array, Uint8Array] } {
+  const { inside, outside } = sidesOf(data, subgroup);
+  const known = [...inside, ...outside].sort((a, b) => a - b);
+  const { codes } = groupColumn("group", known.map((row) => data.group[row]!));
+  const parts = [0, 1].map((code) => {
+    const rows = known.filter((_, k) => codes[k] === code);
+    const columns = followUpColumns(picked(data, rows), { causes: true });
+    const group = new SidedFollowUp(columns, cause, time);
+    return { group, side: group.placed(rows.map((row) => subgroup[row]!)) };
+  });
+  return {
+    groups: [parts[0]!.group, parts[1]!.group],
+    sides: [parts[0]!.side, parts[1]!.side],
   };
 }
 

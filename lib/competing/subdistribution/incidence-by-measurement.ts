@@ -9,10 +9,10 @@ import {
   type Labels,
   type Numbers,
   quantileOfSorted,
-  type Test,
 } from "../../numerics/mod.ts";
-import { jointTest, splineBasis, splineKnots } from "../../regression/models/mod.ts";
+import { splineBasis, splineKnots } from "../../regression/models/mod.ts";
 import { subdistributionRegression } from "./subdistribution-regression.ts";
+import { type MeasurementInteraction, measurementInteraction } from "../incidence/mod.ts";
 import type { SubdistributionFit } from "./fit.ts";
 
 /** See {@link incidenceByMeasurement}. */
@@ -31,8 +31,8 @@ export interface IncidenceByMeasurement {
     lower: Float64Array;
     upper: Float64Array;
   }[];
-  /** Does the ratio between the groups depend on the measurement? Wald test of both its terms. */
-  interaction: Test;
+  /** Does the difference between the groups depend on the measurement? */
+  interaction: MeasurementInteraction;
   fit: SubdistributionFit;
   converged: boolean;
   /** Why not, when `converged` is false. */
@@ -44,9 +44,9 @@ export interface IncidenceByMeasurement {
  * to what subgroups cut in two.
  *
  * A subdistribution regression with the group, a restricted cubic spline of the measurement with
- * three knots, and their products, so that each group has a curve of its own. The interaction is on
- * the scale of subdistribution hazard ratios: where one group hardly has events, a difference of
- * incidence grows with the measurement without any interaction on this scale.
+ * three knots, and their products, so that each group has a curve of its own. The test of
+ * interaction is not the regression's, which is on the scale of ratios and wrong with few events: it
+ * is that of `measurementInteraction`, on the scale drawn.
  *
  * Curves from the fifth to the ninety-fifth percentile of the measurement. Rows in which it is NaN
  * are counted and left out. Cost: one regression and a prediction a point.
@@ -103,10 +103,13 @@ export function incidenceByMeasurement(
       groupByBend: times(bend!),
     };
   };
-  const fit = subdistributionRegression({
+  const followUp = {
     time: pick(data.time),
     event: pick(data.event),
     ...(data.weight && { weight: pick(data.weight) }),
+  };
+  const fit = subdistributionRegression({
+    ...followUp,
     ...(data.cluster && { cluster: rows.map((i) => data.cluster![i]!) }),
     covariates: columnsAt(values, second),
   }, { cause: options.cause, confidence });
@@ -138,7 +141,11 @@ export function incidenceByMeasurement(
     unknown: total - rows.length,
     knots,
     curves,
-    interaction: jointTest(fit, ["groupByStraight", "groupByBend"]),
+    interaction: measurementInteraction(
+      { ...followUp, group: Array.from(codes) },
+      splineBasis(values, knots),
+      { cause: options.cause, time: horizon },
+    ),
     fit,
     converged: fit.converged,
     ...(fit.reason !== undefined && { reason: fit.reason }),

@@ -48,8 +48,10 @@ export const eventMethods: readonly Method[] = [
     area: "competing",
     label: "interaction",
     sentence:
-      "Subgroups were compared by the difference of their differences, not by two p values.",
-    sources: ["altman-2003"],
+      "Subgroups were compared by the difference of their differences, not by two p values; its p " +
+      "value and limits come from drawing the line at random within each group, and with fewer " +
+      "than ten events there is none.",
+    sources: ["altman-2003", "chung-2013"],
     functions: ["subgroupDifference"],
   },
   {
@@ -82,9 +84,10 @@ export const eventMethods: readonly Method[] = [
     label: "incidence over a measurement",
     sentence:
       "Incidence over a measurement comes from a subdistribution regression with a restricted cubic " +
-      "spline of it in each group.",
-    sources: ["fine-1999", "royston-2006"],
-    functions: ["incidenceByMeasurement"],
+      "spline of it in each group; whether the difference between the groups changes with it was " +
+      "tested on pseudo-values, the measurements of a group given to its patients at random.",
+    sources: ["fine-1999", "royston-2006", "andersen-2003", "chung-2013"],
+    functions: ["incidenceByMeasurement", "measurementInteraction"],
   },
   {
     id: "sought-threshold",

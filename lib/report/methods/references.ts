@@ -9,6 +9,8 @@ export const references = {
     "Akins CW, Miller DC, Turina MI, et al. Guidelines for reporting mortality and morbidity after cardiac valve interventions. J Thorac Cardiovasc Surg 2008;135:732-738.",
   "altman-2003":
     "Altman DG, Bland JM. Interaction revisited: the difference between two estimates. BMJ 2003;326:219.",
+  "andersen-2003":
+    "Andersen PK, Klein JP, Rosthøj S. Generalised linear models for correlated pseudo-observations, with applications to multi-state models. Biometrika 2003;90:15-27.",
   "anderson-1983":
     "Anderson JR, Cain KC, Gelber RD. Analysis of survival by tumor response. J Clin Oncol 1983;1:710-719.",
   "austin-2009":
@@ -29,6 +31,8 @@ export const references = {
     "Barnard J, Rubin DB. Small-sample degrees of freedom with multiple imputation. Biometrika 1999;86:948-955.",
   "breslow-1987":
     "Breslow NE, Day NE. Statistical Methods in Cancer Research, vol. II: The Design and Analysis of Cohort Studies. Lyon: IARC; 1987.",
+  "chung-2013":
+    "Chung E, Romano JP. Exact and asymptotically robust permutation tests. Ann Stat 2013;41:484-507.",
   "clark-2002":
     "Clark TG, Altman DG, De Stavola BL. Quantification of the completeness of follow-up. Lancet 2002;359:1309-1310.",
   "clopper-1934":

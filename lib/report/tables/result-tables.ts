@@ -10,6 +10,7 @@ import {
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
+import { tooFewToTest } from "../../words/mod.ts";
 
 interface Limits {
   estimate: number;
@@ -155,7 +156,7 @@ export interface SubgroupLine {
     counts: { inside: number | null; outside: number | null };
     inside: Pick<Contrast, "difference">;
     outside: Pick<Contrast, "difference">;
-    interaction: Limits & { pValue: number };
+    interaction: Limits & { pValue: number; tooFew: boolean };
   };
 }
 
@@ -166,7 +167,7 @@ export function subgroupTable(
 ): DisplayTable {
   const { smallestCell = 1, confidence = 0.95, ...rest } = heading;
   const rows = lines.flatMap(({ label, source, found }): TableRow[] => {
-    const line = (side: string, value: Limits, n: number | null, p: number | null) => ({
+    const line = (side: string, value: Limits, n: number | null, p: number | string | null) => ({
       subgroup: label,
       side,
       n: n === null ? null : boundedCount(n, smallestCell),
@@ -178,7 +179,12 @@ export function subgroupTable(
     return [
       line("yes", inside.difference, counts.inside, null),
       line("no", outside.difference, counts.outside, null),
-      line("yes against no", interaction, null, interaction.pValue),
+      line(
+        "yes against no",
+        interaction,
+        null,
+        interaction.tooFew ? tooFewToTest : interaction.pValue,
+      ),
     ];
   });
   return table({

@@ -1,4 +1,4 @@
-import { subgroupDifference } from "../../competing/incidence/mod.ts";
+import { subgroupContrasts } from "../../competing/incidence/mod.ts";
 import {
   checkNumber,
   DataError,
@@ -12,7 +12,7 @@ import { type SoughtThreshold, soughtThreshold } from "./sought-threshold.ts";
  * The threshold of a measurement at which the difference of incidence between two groups changes
  * most, and what is left of that change once it is allowed for that the threshold was sought.
  *
- * The effect is the interaction of {@link subgroupDifference}: the difference at or above the
+ * The effect is the interaction of `subgroupDifference`: the difference at or above the
  * threshold less the difference below it. Thresholds that leave fewer than `smallest` rows of a group
  * on a side are not tried. Exploratory by nature.
  *
@@ -56,7 +56,7 @@ export function soughtSubgroup(
       });
       if (counts.size !== 4 || Math.min(...counts.values()) < smallest) return null;
       const pick = (column: Numbers) => Float64Array.from(own, (i) => column[i]!);
-      const { interaction } = subgroupDifference(
+      const { interaction } = subgroupContrasts(
         {
           time: pick(data.time),
           event: pick(data.event),
