@@ -1,4 +1,4 @@
-import { countText } from "../words/mod.ts";
+import { countText, per100, roundTo } from "../words/mod.ts";
 
 /** Whether a count is too small to publish. 0 tells nobody's secret. */
 export function isSmall(count: number, smallestCell: number): boolean {
@@ -105,9 +105,8 @@ export function publishableKinds(
  * @param options.per 1 (the default) for a proportion, 100 for per 100.
  */
 export function publishedShare(share: number, { per = 1 }: { per?: 1 | 100 } = {}): number {
-  const thousandths = Math.round(1000 * share);
-  // no minus zero
-  return (per === 100 ? thousandths / 10 : thousandths / 1000) + 0;
+  const rounded = roundTo(share, 3);
+  return per === 100 ? per100(rounded) : rounded;
 }
 
 /**

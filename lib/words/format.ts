@@ -10,13 +10,18 @@ export const noValue = "–";
  * Without `digits`, whole numbers stand as they are and others get four significant figures at most.
  * A value that rounds to zero never keeps a minus sign.
  *
+ * @param options.grouped False where thousands are not parted, as in calendar years.
+ *
  * @example
  * ```ts
  * formatNumber(12345.678, { digits: 1 }); // "12,345.7"
  * formatNumber(-0.04, { digits: 1 });     // "0.0"
  * ```
  */
-export function formatNumber(value: number | null, options: { digits?: number } = {}): string {
+export function formatNumber(
+  value: number | null,
+  options: { digits?: number; grouped?: boolean } = {},
+): string {
   if (value === null || Number.isNaN(value)) return noValue;
   if (!Number.isFinite(value)) return value > 0 ? "∞" : "−∞";
   const digits = options.digits ?? significantDecimals(value);
@@ -26,7 +31,7 @@ export function formatNumber(value: number | null, options: { digits?: number } 
     ? fixed(size, digits).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "")
     : fixed(size, digits);
   const [whole = "", fraction] = text.split(".");
-  const grouped = groupedDigits(whole);
+  const grouped = options.grouped === false ? whole : groupedDigits(whole);
   return signed(Number(text) === 0 ? 0 : value, fraction ? `${grouped}.${fraction}` : grouped);
 }
 
@@ -43,7 +48,28 @@ export function formatPercent(
   options: { digits?: number } = {},
 ): string {
   if (proportion === null || !Number.isFinite(proportion)) return noValue;
-  return `${formatNumber(proportion * 100, { digits: options.digits ?? 1 })}%`;
+  return `${formatNumber(per100(proportion), { digits: options.digits ?? 1 })}%`;
+}
+
+/**
+ * A proportion per 100, its decimal point moved and nothing else: 0.285 is 28.5, where the product
+ * with 100 is 28.499999999999996 and would round to 28.
+ */
+export function per100(proportion: number): number {
+  return pointMoved(proportion, 2);
+}
+
+/**
+ * A number with its sign and a decimal or none, as figures print changes: "+3.2", "−0.4", "0".
+ */
+export function formatChange(value: number, options: { digits: number }): string {
+  const text = formatNumber(value, options);
+  return roundTo(value, options.digits) > 0 ? `+${text}` : text;
+}
+
+/** A confidence level as it is named: "95%", "97.5%". */
+export function levelText(confidence: number): string {
+  return `${formatNumber(per100(confidence))}%`;
 }
 
 /**
@@ -118,7 +144,7 @@ export function formatEstimate(
 }
 
 /** Decimal rounding that treats a decimal tie as a reader would: 0.285 to two places is 0.29. */
-export function fixed(value: number, digits: number): string {
+function fixed(value: number, digits: number): string {
   const rounded = roundTo(value, digits);
   return rounded.toFixed(digits);
 }
@@ -126,12 +152,21 @@ export function fixed(value: number, digits: number): string {
 /** Rounds half away from zero in decimal, so that 1.005 to two places is 1.01. */
 export function roundTo(value: number, digits: number): number {
   if (!Number.isFinite(value)) return value;
-  const size = Math.abs(value);
-  // the shortest decimal text of a double is what its author wrote: shift that, not the binary
-  const [mantissa = "0", exponent = "0"] = size.toExponential().split("e");
-  const shifted = Math.round(Number(`${mantissa}e${Number(exponent) + digits}`));
+  const shifted = Math.round(pointMoved(Math.abs(value), digits));
   const result = Number(`${shifted}e${-digits}`);
   return value < 0 && result !== 0 ? -result : result;
+}
+
+/**
+ * The number whose decimal text is this one's, the point moved to the right. Twelve digits are read:
+ * beyond them stands what the binary form or a subtraction left (0.71 - 0.69 is
+ * 0.020000000000000018), which must not decide a tie.
+ */
+function pointMoved(value: number, places: number): number {
+  if (!Number.isFinite(value)) return value;
+  const digits = Math.abs(value) < 1e9 ? 11 : undefined;
+  const [mantissa = "0", exponent = "0"] = value.toExponential(digits).split("e");
+  return Number(`${mantissa}e${Number(exponent) + places}`);
 }
 
 function significantDecimals(value: number): number {

@@ -1,6 +1,7 @@
 /** Numbers and names as readers see them. @module */
 export { countText } from "./count-text.ts";
 export {
+  formatChange,
   formatEstimate,
   formatNumber,
   formatP,
@@ -8,7 +9,9 @@ export {
   formatPValue,
   formatRange,
   formatTest,
+  levelText,
   noValue,
+  per100,
   roundTo,
   tooFewToTest,
 } from "./format.ts";

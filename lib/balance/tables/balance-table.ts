@@ -1,3 +1,4 @@
+import { roundTo } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Labels } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
@@ -116,7 +117,7 @@ export function balanceOf(
 
 function published(row: CovariateBalance): CovariateBalance {
   if (!row.coarse) return row;
-  const tenths = (value: number | null) => value === null ? null : Math.round(10 * value) / 10;
+  const tenths = (value: number | null) => value === null ? null : roundTo(value, 1);
   return {
     ...row,
     before: tenths(row.before),

@@ -1,3 +1,4 @@
+import { formatNumber } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type AdjustedWeights, balanceOf } from "./balance-table.ts";
@@ -168,8 +169,5 @@ function isNobody(text: string): boolean {
 }
 
 function differenceText(value: number | null, coarse: boolean): string {
-  if (value === null) return nothing;
-  if (!Number.isFinite(value)) return value > 0 ? "∞" : "−∞";
-  const text = Math.abs(value).toFixed(coarse ? 1 : 2);
-  return value < 0 && Number(text) !== 0 ? `−${text}` : text;
+  return value === null ? nothing : formatNumber(value, { digits: coarse ? 1 : 2 });
 }

@@ -1,4 +1,4 @@
-import { countText } from "../../words/mod.ts";
+import { countText, formatNumber, formatPercent } from "../../words/mod.ts";
 import { momentsOf, orderOf, weightedQuantiles } from "../../numerics/mod.ts";
 import { type PublishableLevels, publishableLevels } from "./publishable-levels.ts";
 import type { StudyCovariate } from "../score/mod.ts";
@@ -66,7 +66,7 @@ export function describe(
   }
   const texts = own.sums.map((sum, k) => {
     if (!shown[k]) return nothing;
-    const share = own.total > 0 ? `${Math.round(100 * sum / own.total)}%` : nothing;
+    const share = own.total > 0 ? formatPercent(sum / own.total, { digits: 0 }) : nothing;
     return weighted ? share : `${own.counts[k]} (${share})`;
   });
   return {
@@ -126,8 +126,7 @@ function digitsFor(spread: number): number {
 }
 
 function fixed(value: number, digits: number): string {
-  const text = Math.abs(value).toFixed(digits);
-  return value < 0 && Number(text) !== 0 ? `−${text}` : text;
+  return formatNumber(value, { digits, grouped: false }); // a year has no comma
 }
 
 /** How many a column speaks of, in one piece however narrow its heading is. */

@@ -1,4 +1,4 @@
-import { countText } from "../../words/mod.ts";
+import { countText, formatPercent } from "../../words/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
 
 /**
@@ -97,15 +97,7 @@ export function spread(
 
 /** A proportion as a whole percentage, with one decimal where it is small. */
 export function percentText(proportion: number): string {
-  const percent = proportion * 100;
-  const digits = percent > 0 && percent < 9.95 ? 1 : 0;
-  return `${signedText(percent, digits)}%`;
-}
-
-/** A number with fixed decimals and a true minus sign, never minus zero. */
-export function signedText(value: number, digits: number): string {
-  const text = Math.abs(value).toFixed(digits);
-  return value < 0 && Number(text) !== 0 ? `−${text}` : text;
+  return formatPercent(proportion, { digits: proportion > 0 && proportion < 0.0995 ? 1 : 0 });
 }
 
 /** A count that may be printed: those from 1 to below the smallest cell only as a bound. */

@@ -14,7 +14,6 @@ export {
   listText,
   percentText,
   publishedText,
-  signedText,
   textWidth,
   widest,
   wrapText,

@@ -1,3 +1,4 @@
+import { formatNumber } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
   drawingWidth,
@@ -15,7 +16,6 @@ import {
   plotPanel,
   roundTicks,
   sentences,
-  signedText,
   styleAt,
   timeAxis,
   type as typeSize,
@@ -90,7 +90,8 @@ export function curveFigure(
   };
   const frameHeight = Math.round(width * 0.56);
   const inner = width - margins.marginLeft - margins.marginRight;
-  const format = options.format ?? ((value: number) => signedText(value, decimals(yDomain)));
+  const format = options.format ??
+    ((value: number) => formatNumber(value, { digits: decimals(yDomain) }));
   const inside = (value: number) => Math.min(yDomain[1], Math.max(yDomain[0], value));
   const points = curves.map(({ x, estimate, lower, upper }) =>
     Array.from(x, (at, i) => ({

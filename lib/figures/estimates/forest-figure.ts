@@ -1,3 +1,4 @@
+import { formatChange, formatNumber, per100 } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
@@ -10,7 +11,6 @@ import {
   plotPanel,
   roundTicks,
   sentences,
-  signedText,
   type as typeSize,
   wrapText,
 } from "../drawing/mod.ts";
@@ -186,7 +186,7 @@ export function forestFigure(
       "Lines are confidence limits",
       margin !== undefined &&
         `Shaded: differences below ${
-          signedText(100 * margin, 0)
+          formatNumber(per100(margin), { digits: 0 })
         } per 100, too small to matter by the plan`,
     ),
     alt: options.alt ??
@@ -312,7 +312,7 @@ function scaleOf(
 
 function effectText(row: ForestRow, scale: "ratio" | "difference"): string {
   const text = scale === "ratio"
-    ? (value: number) => signedText(value, 2)
+    ? (value: number) => formatNumber(value, { digits: 2 })
     : (value: number) => perHundred(value, 1);
   if (Number.isNaN(row.estimate)) return "no estimate";
   if (!hasLimits(row)) return `${text(row.estimate)}, no limits`;
@@ -324,7 +324,7 @@ function hasLimits({ estimate, lower, upper }: ForestRow): boolean {
 }
 
 function perHundred(value: number, digits: number): string {
-  return `${value > 0 ? "+" : ""}${signedText(value * 100, digits)}`;
+  return formatChange(per100(value), { digits });
 }
 
 function checkRows(rows: readonly ForestRow[], scale: "ratio" | "difference"): void {

@@ -1,3 +1,4 @@
+import { formatPercent } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
@@ -169,7 +170,7 @@ function datingPanel(
 
 /** Methods lie close together: one decimal, whatever the size. */
 function tenths(value: number): string {
-  return Number.isFinite(value) ? `${(100 * value).toFixed(1)}%` : "not known";
+  return Number.isFinite(value) ? formatPercent(value) : "not known";
 }
 
 interface Placed {

@@ -1,3 +1,4 @@
+import { formatPercent } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
@@ -192,7 +193,7 @@ function gradePanel(
       Plot.text(written, {
         x: "v",
         y: ({ low, high }: Bar) => (low + high) / 2,
-        text: ({ share }: Bar) => `${Math.round(100 * share)}%`,
+        text: ({ share }: Bar) => formatPercent(share, { digits: 0 }),
         fontSize: typeSize.text,
         fill: ({ k }: Bar) => fills[k]?.letters ?? palette.ink,
         className: "share",

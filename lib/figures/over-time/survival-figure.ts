@@ -1,3 +1,4 @@
+import { formatChange, levelText, per100 } from "../../words/mod.ts";
 import {
   curvePanels,
   type CurvePanelSpec,
@@ -14,7 +15,6 @@ import {
   percentText,
   publishedText,
   sentences,
-  signedText,
   stack,
   type StepCurve,
   stepValue,
@@ -207,7 +207,7 @@ function differenceSpec(
   );
   const top = Math.ceil(Math.min(reach, 1) * 10) / 10;
   const [first, second] = shared.labels;
-  const per100 = (value: number) => `${value > 0 ? "+" : ""}${signedText(value * 100, 0)}`;
+  const change = (value: number) => formatChange(per100(value), { digits: 0 });
   const neutral: GroupStyle = {
     role: "third",
     color: palette.quiet,
@@ -223,12 +223,12 @@ function differenceSpec(
       style: neutral,
       curve,
       // as in its table, so that two curves that end at 66% are not said to differ by 1
-      value: ({ estimate }) => `${estimate > 0 ? "+" : ""}${signedText(estimate * 100, 1)}`,
+      value: ({ estimate }) => formatChange(per100(estimate), { digits: 1 }),
     }],
     start: 0,
     domain: [-top, top],
     valueTicks: [-top, 0, top],
-    valueFormat: per100,
+    valueFormat: change,
     frameHeight: Math.round(shared.layout.width * 0.24),
     baseline: 0,
   };
@@ -237,7 +237,7 @@ function differenceSpec(
 /** Sentences on how to read the curves, true of what was asked for and of what is drawn. */
 export function readingNote(options: TimeFigureOptions, curves: readonly LabelledCurve[]): string {
   const { confidence, horizon, smallestAtRisk = 10, smallestCell, whereFew = "fade" } = options;
-  const level = confidence === undefined ? "" : `${signedText(confidence * 100, 0)}% `;
+  const level = confidence === undefined ? "" : `${levelText(confidence)} `;
   const few = whereFew === "fade" ? "Thin and pale where" : "Ended where";
   const becomesFew = curves.some(({ curve }) =>
     Array.from(curve.atRisk ?? []).some((n, i) =>

@@ -1,3 +1,4 @@
+import { formatNumber } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
@@ -14,7 +15,6 @@ import {
   rowLayout,
   rowNames,
   sentences,
-  signedText,
   stack,
   type as typeSize,
 } from "../drawing/mod.ts";
@@ -148,7 +148,7 @@ function balancePanel(
       fontSize: typeSize.text,
       stroke: palette.axis,
       fill: palette.quiet,
-      tickFormat: (t: number) => signedText(t, Number.isInteger(t) ? 0 : 1),
+      tickFormat: (t: number) => formatNumber(t, { digits: Number.isInteger(t) ? 0 : 1 }),
       className: "x-axis",
     }),
     Plot.text([signed ? "Standardised difference" : "Its size, without a direction"], {

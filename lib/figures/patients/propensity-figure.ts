@@ -1,3 +1,4 @@
+import { formatNumber, per100 } from "../../words/mod.ts";
 import {
   cellCount,
   countBins,
@@ -11,7 +12,6 @@ import {
   mirrorPanel,
   type MirrorSide,
   sentences,
-  signedText,
   styleAt,
 } from "../drawing/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
@@ -66,7 +66,7 @@ export function propensityFigure(
   const sides = [side(0), side(1)] as const;
   const joined = sides.some(({ bins }) => bins.some((bin) => isJoined(bin, binWidth)));
   const anyMatched = groups.some(({ matched }) => matched);
-  const percent = (value: number) => signedText(value * 100, 0);
+  const percent = (value: number) => formatNumber(per100(value), { digits: 0 });
   const panel = mirrorPanel({
     width,
     heading: `Patients per ${percent(binWidth)} percentage points`,

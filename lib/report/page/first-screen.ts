@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import {
   differenceWords,
   headlineFindings,
@@ -117,7 +118,7 @@ function noAnswer(model: ReportModel): Element {
 function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
   const lines: string[] = [];
   const levels = [...new Set(findings.map(({ item }) => item.confidence))];
-  const level = levels.map((value) => `${Math.round(value * 100)}%`).join(" and ");
+  const level = levels.map((value) => levelText(value)).join(" and ");
   if (findings.length > 0) {
     lines.push(
       `Each plausible range is a ${level} confidence interval: a difference outside it fits these ` +

@@ -1,4 +1,4 @@
-import { formatNumber, roundTo } from "../../words/mod.ts";
+import { formatNumber, per100, roundTo } from "../../words/mod.ts";
 import type { FindingData, FindingInput } from "../items/mod.ts";
 import { inSentence } from "./plan-words.ts";
 
@@ -167,7 +167,7 @@ export function perHundred(
  */
 export function consistentPair(x: number, y: number, digits: number): [number, number] {
   const unit = 10 ** digits;
-  const target = Math.round(roundTo(Number((x - y).toPrecision(12)), digits) * unit);
+  const target = Math.round(roundTo(x - y, digits) * unit);
   const candidates: { pair: [number, number]; cost: number }[] = [];
   for (const p of new Set([Math.floor(x * unit), Math.ceil(x * unit)])) {
     for (const q of new Set([Math.floor(y * unit), Math.ceil(y * unit)])) {
@@ -180,11 +180,6 @@ export function consistentPair(x: number, y: number, digits: number): [number, n
   const [p, q] = candidates[0]?.pair ??
     [Math.round(x * unit), Math.round(x * unit) - target];
   return [p / unit, q / unit];
-}
-
-/** A proportion per 100, without the noise of its binary form: a decimal tie stays one. */
-function per100(proportion: number): number {
-  return Number((proportion * 100).toPrecision(12));
 }
 
 function rangeWords(lower: number, upper: number, digits: number): string {

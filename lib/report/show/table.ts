@@ -1,5 +1,5 @@
 import { DataError } from "../../numerics/mod.ts";
-import { formatNumber, formatPValue, noValue } from "../../words/mod.ts";
+import { formatNumber, formatPValue, noValue, per100 } from "../../words/mod.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 import { publishedShare } from "../../disclosure/mod.ts";
 import {
@@ -97,7 +97,7 @@ export function cellText(input: TableInput, column: TableColumn, row: TableRow):
     case "pvalue":
       return formatPValue(value);
     case "percent":
-      return formatNumber(value * 100, { digits: column.digits ?? 1 });
+      return formatNumber(per100(value), { digits: column.digits ?? 1 });
     default:
       return formatNumber(value, { digits: column.digits });
   }

@@ -1,3 +1,4 @@
+import { formatRange } from "../../words/mod.ts";
 import type { Analysis, ProcedureTable } from "../../cohort/model/mod.ts";
 import type {
   CompletenessRow,
@@ -180,7 +181,7 @@ export function scheduleTable(
       rate: row.per100PatientYears,
       symptoms: publishableShare(row.symptoms, row.visits, smallestCell),
       median: row.sinceLastVisit.median,
-      quartiles: `${row.sinceLastVisit.lower.toFixed(1)} to ${row.sinceLastVisit.upper.toFixed(1)}`,
+      quartiles: formatRange(row.sinceLastVisit.lower, row.sinceLastVisit.upper, { digits: 1 }),
     })),
   });
 }

@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
 import { type Contrast, hundredfold } from "./result-tables.ts";
 import {
@@ -65,7 +66,7 @@ export interface RepeatedLine {
 export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
   const number = { kind: "number", digits: 1 } as const;
-  const level = `${Math.round(100 * confidence)}%`;
+  const level = levelText(confidence);
   return table({
     ...rest,
     columns: [
@@ -96,7 +97,7 @@ export function differenceColumns(confidence: number): TableColumn[] {
   const digits = { kind: "number", digits: 1 } as const;
   return [
     { key: "estimate", label: "Difference", unit: "per 100", ...digits },
-    { key: "lower", label: `${Math.round(100 * confidence)}% from`, ...digits },
+    { key: "lower", label: `${levelText(confidence)} from`, ...digits },
     { key: "upper", label: "to", ...digits },
     { key: "p", label: "p", kind: "pvalue" },
   ];

@@ -6,7 +6,7 @@ import {
   publishablePart,
   publishableShare,
 } from "../../disclosure/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
+import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
@@ -53,7 +53,7 @@ export function rateTable(
       { key: "late", label: "Late events", kind: "number" },
       { key: "exposure", label: "Late patient-years", kind: "number", digits: 0 },
       { key: "rate", label: "Late rate", unit: "per 100 patient-years", kind: "number", digits: 2 },
-      { key: "lower", label: `${Math.round(confidence * 100)}% from`, kind: "number", digits: 2 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 2 },
       { key: "upper", label: "to", kind: "number", digits: 2 },
       { key: "constant", label: "p, one late rate", kind: "pvalue" },
     ],

@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import { boundedCount, publishablePart, publishedShare } from "../../disclosure/mod.ts";
 import {
   type DisplayTable,
@@ -80,14 +81,14 @@ export function contrastTable(
       p: difference.pValue,
     },
   ]);
-  const level = Math.round(confidence * 100);
+  const level = levelText(confidence);
   return table({
     ...rest,
     columns: [
       { key: "years", label: "Years", kind: "number" },
       { key: "group", label: "Group", kind: "text" },
       { key: "estimate", label: quantity, unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: `${level}% from`, kind: "number", digits: 1 },
+      { key: "lower", label: `${level} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
       { key: "atRisk", label: "At risk", kind: "number" },
       { key: "p", label: "p", kind: "pvalue" },
@@ -118,7 +119,7 @@ export function ratioTable(
       { key: "model", label: "Model", kind: "text" },
       { key: "term", label: "Comparison", kind: "text" },
       { key: "ratio", label: quantity, kind: "number", digits: 2 },
-      { key: "lower", label: `${Math.round(confidence * 100)}% from`, kind: "number", digits: 2 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 2 },
       { key: "upper", label: "to", kind: "number", digits: 2 },
       { key: "pValue", label: "p", kind: "pvalue" },
     ],
@@ -194,7 +195,7 @@ export function subgroupTable(
       { key: "side", label: "Side", kind: "text" },
       { key: "n", label: "Patients", kind: "number" },
       { key: "estimate", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: `${Math.round(confidence * 100)}% from`, kind: "number", digits: 1 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
       { key: "p", label: "p for interaction", kind: "pvalue" },
       { key: "source", label: "Where the line came from", kind: "text" },
