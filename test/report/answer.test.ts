@@ -2,13 +2,13 @@ import assert from "node:assert/strict";
 import fc from "fast-check";
 import { DataError } from "../../lib/numerics/errors.ts";
 import {
-  consistentPair,
   findingSentence,
+  frequencies,
   headlineFindings,
-  perHundred,
   verdictOf,
   verdictSentence,
 } from "../../lib/report/show/finding-words.ts";
+import { formatNumber } from "../../lib/words/mod.ts";
 import type { FindingInput } from "../../lib/report/items/mod.ts";
 import { finding, note } from "../../lib/report/show/finding.ts";
 
@@ -34,12 +34,12 @@ function example(
   });
 }
 
-Deno.test("findingSentence() speaks in natural frequencies", () => {
-  // by hand: 71 - 69 = 2
+Deno.test("findingSentence() speaks in natural frequencies, of the patients it is about", () => {
+  // by hand
   assert.equal(
     findingSentence(example([0.71, 0.69], [-0.04, 0.08])),
-    "Of 100 patients like these, 5 years after operation: 71 alive after repair, 69 after " +
-      "replacement; difference 2 more per 100, plausible range 4 fewer to 8 more.",
+    "Of 100 matched patients, about 71 were alive 5 years after repair and about 69 after " +
+      "replacement. Plausible range of the difference: 4 fewer to 8 more per 100 after repair.",
   );
   assert.equal(
     findingSentence(
@@ -47,29 +47,34 @@ Deno.test("findingSentence() speaks in natural frequencies", () => {
         endpoint: "recurrence",
         quantity: "recurrence",
         horizon: 1,
+        design: "weighted",
+        estimand: "overlap",
       }),
     ),
-    "Of 100 patients like these, 1 year after operation: 7 with recurrent regurgitation after " +
-      "repair, 22 after replacement; difference 15 fewer per 100, plausible range 9 to 21 fewer.",
+    "Of 100 patients who could have had either operation, about 7 had recurrent regurgitation " +
+      "within 1 year after repair and about 22 after replacement. Plausible range of the " +
+      "difference: 9 to 21 fewer per 100 after repair.",
   );
 });
 
-Deno.test("findingSentence() adds a decimal where whole numbers would contradict each other", () => {
-  // by hand: 70.6 and 69.4 round to 71 and 69, whose difference is 2, but 1.2 rounds to 1
-  const sentence = findingSentence(example([0.706, 0.694], [-0.03, 0.05]));
-  assert.match(sentence, /70\.6 alive after repair, 69\.4 after replacement; difference 1\.2 more/);
+Deno.test("findingSentence() has whole people of 100, or of 1,000 where few have the event", () => {
+  // by hand: decimals live in the table
+  assert.match(
+    findingSentence(example([0.847, 0.815], [-0.025, 0.089])),
+    /about 85 were .* about 82 after .*: 3 fewer to 9 more per 100/,
+  );
+  const rare = { endpoint: "reoperation", quantity: "reoperation" } as const;
+  assert.match(
+    findingSentence(example([0.012, 0.004], [-0.003, 0.019], rare)),
+    /^Of 1,000 .* about 12 were reoperated on .* about 4 after .*: 3 fewer to 19 more per 1,000/,
+  );
 });
 
 Deno.test("findingSentence() does not print a limit on one side of zero as zero", () => {
   // by hand
-  assert.match(
-    findingSentence(example([0.71, 0.69], [0.003, 0.037])),
-    /plausible range 0\.3 to 3\.7 more/,
-  );
-  assert.match(
-    findingSentence(example([0.71, 0.69], [0.0003, 0.037])),
-    /plausible range fewer than 0\.1 more to 3\.7 more/,
-  );
+  assert.match(findingSentence(example([0.71, 0.69], [0.003, 0.037])), /less than 1 to 4 more/);
+  assert.match(findingSentence(example([0.705, 0.703], [0.001, 0.003])), /: less than 1 more per/);
+  assert.match(findingSentence(example([0.69, 0.71], [-0.037, -0.003])), /less than 1 to 4 fewer/);
 });
 
 Deno.test("verdictOf() claims a better group only where the interval leaves zero", () => {
@@ -116,7 +121,7 @@ Deno.test("the rules never claim more than the interval over a grid of estimates
             assert.ok(lower <= 0 && upper >= 0, `${text} for ${lower} to ${upper}`);
             const most = /at most (\d+) per 100/.exec(text);
             if (most) assert.ok(Number(most[1]) >= Math.max(-lower, upper) * 100 - 1e-6);
-            else assert.match(text, /too uncertain to say/);
+            else assert.match(text, /not settled/);
           }
           checkNumbers(item);
           checked++;
@@ -187,7 +192,25 @@ Deno.test("an unadjusted difference is never put as a comparison of the operatio
   assert.match(text, /not alike to begin with, so this does not compare the operations/);
 });
 
-Deno.test("perHundred() prints numbers that subtract to the difference beside them", () => {
+Deno.test("verdictSentence() says what the data fit where they settle nothing", () => {
+  // by hand, with a margin of 5 per 100
+  assert.equal(
+    verdictSentence(example([0.847, 0.815], [-0.025, 0.089])),
+    "Survival: not settled. These data fit no difference, and also up to 9 more alive per 100 " +
+      "after repair.",
+  );
+  assert.match(
+    verdictSentence(example([0.71, 0.69], [-0.07, 0.11])),
+    /up to 7 fewer alive or 11 more alive per 100 after repair/,
+  );
+  const difference = { estimate: 0.8 - 0.7, lower: 0.002, upper: 0.198, pValue: 0.06 };
+  assert.match(
+    verdictSentence(example([0.8, 0.7], [0, 0], { difference })),
+    /range and the test do not agree/,
+  );
+});
+
+Deno.test("frequencies() prints each number as tables and figures round it", () => {
   // identity
   fc.assert(fc.property(
     fc.double({ min: 0, max: 1, noNaN: true }),
@@ -201,20 +224,6 @@ Deno.test("perHundred() prints numbers that subtract to the difference beside th
           Math.min(1, difference + half),
         ]),
       );
-    },
-  ));
-});
-
-Deno.test("consistentPair() moves each number by less than one unit", () => {
-  // identity
-  fc.assert(fc.property(
-    fc.double({ min: 0, max: 100, noNaN: true }),
-    fc.double({ min: 0, max: 100, noNaN: true }),
-    fc.integer({ min: 0, max: 2 }),
-    (x, y, digits) => {
-      const [p, q] = consistentPair(x, y, digits);
-      const unit = 10 ** -digits;
-      assert.ok(Math.abs(p - x) < unit + 1e-9 && Math.abs(q - y) < unit + 1e-9);
     },
   ));
 });
@@ -253,11 +262,19 @@ Deno.test("finding() refuses numbers that contradict each other", () => {
 });
 
 function checkNumbers(item: ReturnType<typeof example>): void {
-  const { a, b, difference } = perHundred(item);
-  const [p, q] = [Number(a), Number(b)];
-  const size = Number(/^[\d.]+/.exec(difference)?.[0]);
-  const signed = difference.endsWith("fewer") ? -size : size;
-  assert.ok(Math.abs(p - q - signed) < 1e-9, `${a}, ${b}: ${difference}`);
-  assert.ok(Math.abs(p - item.groups[0].estimate * 100) < 1);
-  assert.ok(Math.abs(signed - item.difference.estimate * 100) <= 0.5 + 1e-9);
+  const { of, a, b, range } = frequencies(item);
+  const scale = Number(of.replace(",", ""));
+  assert.equal(a, formatNumber(item.groups[0].estimate * scale, { digits: 0 }));
+  assert.equal(b, formatNumber(item.groups[1].estimate * scale, { digits: 0 }));
+  assert.doesNotMatch(a + b + range, /[.]/);
+  // no limit loses its side, and none is off by more than rounding
+  const { lower, upper } = item.difference;
+  if (lower > 0) assert.match(range, / more$/);
+  if (upper < 0) assert.match(range, / fewer$/);
+  if (lower > 0 || upper < 0) assert.doesNotMatch(range, /(^| )0( |$)/);
+  const numbers = [...range.matchAll(/\d+/g)].map(([text]) => Number(text)).sort((x, y) => x - y);
+  const exact = [lower, upper].map((limit) => Math.abs(limit) * scale).sort((x, y) => x - y);
+  if (numbers.length === 2) {
+    numbers.forEach((number, k) => assert.ok(Math.abs(number - exact[k]!) <= 1, range));
+  }
 }

@@ -44,7 +44,7 @@ export function firstScreen(model: ReportModel): Content {
       h(
         "section.answer",
         { ariaLabelledBy: "answer" },
-        h("h2#answer", {}, "The answer"),
+        h("h2#answer", {}, "What these data show"),
         findings.length > 0 ? findings.map((placed) => answerTree(placed, model)) : noAnswer(model),
       ),
       picture && figureTree(picture, model, { anchor: true }),
@@ -98,7 +98,7 @@ function answerTree(placed: Placed<FindingItem>, model: ReportModel): Element {
     h(
       "p.from",
       {},
-      `${designs[item.design]}, ${whom[item.estimand]} `,
+      `${designs[item.design]}; they apply to ${whom[item.estimand]} `,
       statusBadge(item.status),
       h("br", {}),
       links.map((link, i) => [i > 0 && ", ", link]),
@@ -130,8 +130,8 @@ function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
     .map((margin) => `${Math.round(margin * 1000) / 10}`).join(" or ");
   if (kinds.has("uncertain")) {
     lines.push(
-      `“Too uncertain to say” means that the range holds both no difference and one of ` +
-        `${margins} in 100 or more, past the shaded band. It does not mean that the operations are equal.`,
+      `“Not settled” means that the range includes no difference and also a difference beyond the ` +
+        `shaded band (${margins} per 100). It does not mean that the operations are equal.`,
     );
   }
   if (kinds.has("alike")) {
@@ -147,12 +147,12 @@ function standingLimits(findings: readonly Placed<FindingItem>[]): string[] {
   const lines = [
     "Patients were not assigned at random: whatever made a surgeon choose and was not recorded may " +
     "explain part of a difference.",
-    "These are results of groups. They do not say what is best for one patient; current guidelines " +
-    "and the treating team decide that.",
+    "These are averages of groups. For one patient, use current guidelines and the heart team, with " +
+    "the patient.",
   ];
   if (findings.some(({ item }) => item.estimand === "matched sample")) {
     lines.push(
-      "Matched results speak of patients who had a counterpart in the other group, and of nobody else.",
+      "Matched results apply to patients with a counterpart in the other group, and to nobody else.",
     );
   }
   if (findings.some(({ item }) => item.endpoint === "recurrence")) {
@@ -175,8 +175,8 @@ function toneOf(verdict: Verdict): string {
 }
 
 const whom: Record<FindingItem["estimand"], string> = {
-  everyone: "speaking of everyone eligible",
-  treated: "speaking of patients like those repaired",
-  overlap: "speaking of patients for whom either operation was a real choice",
-  "matched sample": "speaking of those matched",
+  everyone: "all eligible patients",
+  treated: "patients like those repaired",
+  overlap: "patients for whom either operation was a real choice",
+  "matched sample": "the matched patients only",
 };

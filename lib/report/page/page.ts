@@ -46,7 +46,7 @@ export function reportHtml(model: ReportModel): string {
     description,
     script: pageScript(),
     body: [
-      h("a.skip", { href: "#answer" }, "To the answer"),
+      h("a.skip", { href: "#answer" }, "To what these data show"),
       h(
         "main",
         {},

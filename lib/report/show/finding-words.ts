@@ -28,16 +28,14 @@ export function verdictOf(finding: FindingData): Verdict {
 }
 
 /**
- * A finding as natural frequencies, in one sentence.
- *
- * Whole patients where they add up, one decimal throughout where rounding would contradict the
- * difference, so that the numbers printed always subtract to the difference printed.
+ * A finding as natural frequencies, in one sentence: whole people of 100, or of 1,000 where so few
+ * had the event that of 100 it would be one or nobody. Decimals are left to the table.
  *
  * @example
  * ```ts
  * findingSentence(f);
- * // "Of 100 patients like these, 5 years after operation: 71 alive after repair, 69 after
- * // replacement; difference 2 more per 100, plausible range 4 fewer to 8 more."
+ * // "Of 100 matched patients, about 71 were alive 5 years after repair and about 69 after
+ * // replacement. Plausible range of the difference: 4 fewer to 8 more per 100 after repair."
  * ```
  */
 export function findingSentence(finding: FindingData): string {
@@ -54,17 +52,16 @@ export interface SentenceNumber {
 /** The words and numbers of {@link findingSentence}, so that each number can lead to its table. */
 export function findingParts(finding: FindingData): (string | SentenceNumber)[] {
   const [first, second] = finding.groups;
-  const { a, b, difference, range } = perHundred(finding);
+  const { of, a, b, range } = frequencies(finding);
+  const { had, timing } = outcomeWords[finding.quantity];
   return [
-    `Of 100 ${patients(finding)}, ${years(finding.horizon)} after operation: `,
+    `Of ${of} ${subjects(finding)}, about `,
     { number: a, of: "first" },
-    ` ${outcomeWords[finding.quantity]} after ${inSentence(first.label)}, `,
+    ` ${had} ${timing(years(finding.horizon))} ${inSentence(first.label)} and about `,
     { number: b, of: "second" },
-    ` after ${inSentence(second.label)}; difference `,
-    { number: difference, of: "difference" },
-    " per 100, plausible range ",
+    ` after ${inSentence(second.label)}. Plausible range of the difference: `,
     { number: range, of: "difference" },
-    ".",
+    ` per ${of} after ${inSentence(first.label)}.`,
   ];
 }
 
@@ -72,27 +69,33 @@ export function findingParts(finding: FindingData): (string | SentenceNumber)[] 
 export function verdictSentence(finding: FindingData): string {
   const [first, second] = finding.groups;
   const verdict = verdictOf(finding);
-  const what = topics[finding.endpoint];
+  const what = capital(topics[finding.endpoint]);
   if (verdict === "alike") {
     const most = Math.max(Math.abs(finding.difference.lower), Math.abs(finding.difference.upper));
-    return `${capital(what)}: no clear difference, and the range leaves room for at most ` +
-      `${ceilPer100(most)} per 100 either way.`;
+    return `${what}: no clear difference; these data fit at most ${ceilPer100(most)} per 100 ` +
+      "either way.";
   }
-  if (verdict === "uncertain") {
-    return `${
-      capital(what)
-    }: too uncertain to say; the range holds both no difference and one large ` +
-      `enough to matter.`;
-  }
+  if (verdict === "uncertain") return `${what}: not settled. ${unsettledWords(finding)}`;
   const better = verdict === "first" ? first : second;
   const worse = verdict === "first" ? second : first;
   const word = betterWords[finding.quantity];
   const crude = finding.design === "unadjusted"
     ? " in groups that were not alike to begin with, so this does not compare the operations"
     : "";
-  return `${capital(what)}: ${word} after ${inSentence(better.label)} than after ${
+  return `${what}: ${word} after ${inSentence(better.label)} than after ${
     inSentence(worse.label)
   }${crude}.`;
+}
+
+/** What the data fit where they settle nothing: no difference, and how large a one. */
+function unsettledWords(finding: FindingData): string {
+  const { lower, upper } = finding.difference;
+  if (lower > 0 || upper < 0) return "The plausible range and the test do not agree.";
+  const counted = countedWords[finding.quantity];
+  const ends = [lower, upper].filter((limit) => Math.abs(limit) > finding.smallestThatMatters)
+    .map((limit) => `${moreOrFewer(roundTo(per100(limit), 0))} ${counted}`);
+  const after = ` per 100 after ${inSentence(finding.groups[0].label)}`;
+  return `These data fit no difference, and also up to ${ends.join(" or ")}${after}.`;
 }
 
 /**
@@ -140,71 +143,42 @@ export function differenceWords(
   return { what, left: `fewer after ${after}`, right: "more" };
 }
 
-/** Numbers per 100 that subtract to the difference printed beside them. */
-export function perHundred(
+/** The numbers of {@link findingSentence} as printed, whole, and of how many people they are. */
+export function frequencies(
   finding: FindingData,
-): { a: string; b: string; difference: string; range: string } {
+): { of: string; a: string; b: string; range: string } {
   const [first, second] = finding.groups;
-  const { estimate, lower, upper } = finding.difference;
-  const x = per100(first.estimate);
-  const y = per100(second.estimate);
-  const whole = roundTo(x, 0) - roundTo(y, 0) === roundTo(per100(estimate), 0);
-  // a limit that is not zero must not read as zero: the claim hangs on its side
-  const hidden = [lower, upper].some((limit) => limit !== 0 && roundTo(per100(limit), 0) === 0);
-  const digits = whole && !(hidden && lower * upper > 0) ? 0 : 1;
-  const [p, q] = consistentPair(x, y, digits);
+  const { lower, upper } = finding.difference;
+  const shares = [first.estimate, second.estimate];
+  const few = shares.every((share) => share < 0.02) || shares.every((share) => share > 0.98);
+  const scale = (share: number) => few ? 10 * per100(share) : per100(share);
+  const whole = (share: number) => formatNumber(scale(share), { digits: 0 });
   return {
-    a: formatNumber(p, { digits }),
-    b: formatNumber(q, { digits }),
-    difference: moreOrFewer(roundTo(p - q, digits), digits),
-    range: rangeWords(per100(lower), per100(upper), digits),
+    of: few ? "1,000" : "100",
+    a: whole(first.estimate),
+    b: whole(second.estimate),
+    range: rangeWords(scale(lower), scale(upper)),
   };
 }
 
-/**
- * Rounds two numbers so that they subtract to their rounded difference, each staying within one
- * unit of the last place. Ordinary rounding where that already holds.
- */
-export function consistentPair(x: number, y: number, digits: number): [number, number] {
-  const unit = 10 ** digits;
-  const target = Math.round(roundTo(x - y, digits) * unit);
-  const candidates: { pair: [number, number]; cost: number }[] = [];
-  for (const p of new Set([Math.floor(x * unit), Math.ceil(x * unit)])) {
-    for (const q of new Set([Math.floor(y * unit), Math.ceil(y * unit)])) {
-      if (p - q === target) {
-        candidates.push({ pair: [p, q], cost: Math.abs(p - x * unit) + Math.abs(q - y * unit) });
-      }
-    }
+function rangeWords(lower: number, upper: number): string {
+  const [from, to] = [roundTo(lower, 0), roundTo(upper, 0)];
+  if (lower > 0 || upper < 0) {
+    // a limit that is not zero must not read as zero: the claim hangs on its side
+    const [near, far] = lower > 0 ? [from, to] : [to, from];
+    const side = lower > 0 ? "more" : "fewer";
+    if (far === 0) return `less than 1 ${side}`;
+    return `${near === 0 ? "less than 1" : plain(near)} to ${plain(far)} ${side}`;
   }
-  candidates.sort((one, two) => one.cost - two.cost);
-  const [p, q] = candidates[0]?.pair ??
-    [Math.round(x * unit), Math.round(x * unit) - target];
-  return [p / unit, q / unit];
+  return `${moreOrFewer(from)} to ${moreOrFewer(to)}`;
 }
 
-function rangeWords(lower: number, upper: number, digits: number): string {
-  const from = roundTo(lower, digits);
-  const to = roundTo(upper, digits);
-  // a limit beside zero that still rounds to zero is named by its side
-  const words = (rounded: number, exact: number) =>
-    rounded === 0 && exact !== 0 && lower * upper > 0
-      ? `fewer than 0.1 ${exact > 0 ? "more" : "fewer"}`
-      : moreOrFewer(rounded, digits);
-  if (Math.sign(from) === Math.sign(to) && from !== 0) {
-    const [near, far] = from > 0 ? [from, to] : [to, from];
-    const side = from > 0 ? "more" : "fewer";
-    return `${plain(near, digits)} to ${plain(far, digits)} ${side}`;
-  }
-  return `${words(from, lower)} to ${words(to, upper)}`;
+function moreOrFewer(value: number): string {
+  return value === 0 ? "0" : `${plain(value)} ${value > 0 ? "more" : "fewer"}`;
 }
 
-function moreOrFewer(value: number, digits: number): string {
-  if (value === 0) return "0";
-  return `${plain(value, digits)} ${value > 0 ? "more" : "fewer"}`;
-}
-
-function plain(value: number, digits: number): string {
-  return formatNumber(Math.abs(value), { digits });
+function plain(value: number): string {
+  return formatNumber(Math.abs(value), { digits: 0 });
 }
 
 function ceilPer100(proportion: number): string {
@@ -220,9 +194,19 @@ function years(horizon: number): string {
   return horizon === 1 ? "1 year" : `${formatNumber(horizon)} years`;
 }
 
-function patients(finding: FindingData): string {
-  if (finding.design === "unadjusted") return "patients treated as these were, groups not alike";
-  return "patients like these";
+/** Whom the numbers are about: the population the design stands for. */
+function subjects({ design, estimand }: FindingData): string {
+  if (design === "unadjusted") return "patients treated as these were, groups not alike";
+  switch (estimand) {
+    case "overlap":
+      return "patients who could have had either operation";
+    case "treated":
+      return "patients like those repaired";
+    case "everyone":
+      return "patients like all those studied";
+    case "matched sample":
+      return "matched patients";
+  }
 }
 
 function capital(text: string): string {
@@ -237,12 +221,18 @@ const topics: Record<FindingInput["endpoint"], string> = {
   reoperation: "reoperation on the valve",
 };
 
-const outcomeWords: Record<FindingInput["quantity"], string> = {
-  alive: "alive",
-  died: "dead",
-  recurrence: "with recurrent regurgitation",
-  "alive without recurrence": "alive without recurrence",
-  reoperation: "reoperated on",
+const outcomeWords: Record<
+  FindingInput["quantity"],
+  { had: string; timing: (years: string) => string }
+> = {
+  alive: { had: "were alive", timing: (years) => `${years} after` },
+  died: { had: "had died", timing: (years) => `within ${years} after` },
+  recurrence: { had: "had recurrent regurgitation", timing: (years) => `within ${years} after` },
+  "alive without recurrence": {
+    had: "were alive without recurrence",
+    timing: (years) => `${years} after`,
+  },
+  reoperation: { had: "were reoperated on", timing: (years) => `within ${years} after` },
 };
 
 const countedWords: Record<FindingInput["quantity"], string> = {
