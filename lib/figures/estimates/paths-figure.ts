@@ -1,3 +1,4 @@
+import { formatChange, formatNumber, per100 } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
@@ -12,7 +13,6 @@ import {
   roundTicks,
   rowLayout,
   sentences,
-  signedText,
   stack,
   type as typeSize,
   valueAxis,
@@ -87,7 +87,9 @@ export function pathsFigure(
       `${paths.length} paths, in the order of their estimates; lines are confidence limits, dark ` +
         "where they leave zero out",
       smallestDifference !== undefined &&
-        `In the band the difference is below ${perHundred(smallestDifference, 0, "")} per 100`,
+        `In the band the difference is below ${
+          formatNumber(per100(smallestDifference), { digits: 0 })
+        } per 100`,
     ),
     alt: options.alt ?? sentences(
       `${paths.length} estimates, per 100, from ${text(paths[0]!.estimate)} to ` +
@@ -319,8 +321,8 @@ function choicesPanel(
   });
 }
 
-function perHundred(value: number, digits: number, plus = "+"): string {
-  return `${value > 0 ? plus : ""}${signedText(value * 100, digits)}`;
+function perHundred(value: number, digits: number): string {
+  return formatChange(per100(value), { digits });
 }
 
 function checkPaths(paths: readonly DrawnPath[], dimensions: readonly DrawnChoice[]): void {
