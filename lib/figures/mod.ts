@@ -48,6 +48,8 @@ export {
   type FlowCount,
   flowFigure,
   type FlowStage,
+  imputationFigure,
+  type ImputedPanel,
   missingFigure,
   type MissingRow,
   propensityFigure,

@@ -5,6 +5,7 @@ import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
 import { funnelFigure } from "../../lib/figures/estimates/funnel-figure.ts";
 import { pathsFigure } from "../../lib/figures/estimates/paths-figure.ts";
 import { gradeFigure } from "../../lib/figures/over-time/grade-figure.ts";
+import { imputationFigure } from "../../lib/figures/patients/imputation-figure.ts";
 import { missingFigure } from "../../lib/figures/patients/missing-figure.ts";
 import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-figure.ts";
 import { visitFigure } from "../../lib/figures/over-time/visit-figure.ts";
@@ -208,6 +209,23 @@ function resultExamples(): Figure[] {
   const limit = (z: number, sign: number) =>
     volume.map((n) => Math.min(1, Math.max(0, 0.62 + sign * z * Math.sqrt(0.62 * 0.38 / n))));
   return [
+    imputationFigure({
+      id: "imputed",
+      title: "Values drawn where none was recorded",
+      columns: ["Systolic pulmonary artery pressure, mmHg", "Tethering, mm"].map((label, k) => ({
+        label,
+        known: k === 0 ? [32, 41, 52] : [6.2, 8, 9.8],
+        drawn: k === 0 ? [34, 44, 55] : [6, 7.9, 9.9],
+        traces: Array.from(
+          { length: 8 },
+          () =>
+            Float64Array.from(
+              { length: 10 },
+              () => k === 0 ? 45 + random.normal() : 8 + 0.2 * random.normal(),
+            ),
+        ),
+      })),
+    }),
     pathsFigure({ id: "paths-few", title: "Alive at 5 years, by 12 paths", ...inventedPaths(12) }),
     pathsFigure({
       id: "paths-many",

@@ -3,3 +3,4 @@ export { balanceFigure, type BalanceRow } from "./balance-figure.ts";
 export { type FlowCount, flowFigure, type FlowStage } from "./flow-figure.ts";
 export { missingFigure, type MissingRow } from "./missing-figure.ts";
 export { propensityFigure, type PropensityGroup } from "./propensity-figure.ts";
+export { imputationFigure, type ImputedPanel } from "./imputation-figure.ts";
