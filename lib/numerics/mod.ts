@@ -1,4 +1,5 @@
 /** What every stage stands on: columns, order, distributions, small linear algebra, seeded random numbers. @module */
+export { type BetaFactor, betaProductQuantile } from "./beta-product.ts";
 export { chiSquareResult } from "./chi-square-result.ts";
 export {
   binaryColumn,

@@ -40,8 +40,11 @@ export {
   type LinearisedRate,
   linearisedRates,
   proportionInterval,
+  type RateCount,
   rateInterval,
   type RatePeriod,
+  rateRatio,
+  standardizedRatio,
 } from "./rates/mod.ts";
 export {
   chiSquareTest,

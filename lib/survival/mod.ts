@@ -22,6 +22,9 @@ export {
   type TieRule,
 } from "./cox/mod.ts";
 export {
+  type ConditionalSurvival,
+  conditionalSurvival,
+  type CumulativeHazardAt,
   type CurveAt,
   type KaplanMeier,
   kaplanMeier,
@@ -33,6 +36,9 @@ export {
   type LimitScale,
   type MedianFollowUp,
   medianFollowUp,
+  type NelsonAalen,
+  nelsonAalen,
+  type NelsonAalenOptions,
   type PairedOutcome,
   pairedOutcome,
   type RestrictedMeanDifference,
@@ -77,3 +83,4 @@ export {
   standardizedSurvival,
   type TargetPopulation,
 } from "./standardized/mod.ts";
+export { areaUnderCurve, type BrierScore, brierScore, concordance } from "./prediction/mod.ts";

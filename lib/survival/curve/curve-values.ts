@@ -17,48 +17,90 @@ export interface CurveAt {
   atRiskCount: Float64Array;
 }
 
-/** A step curve with its limits, one row per time. */
-export type Steps = Omit<CurveAt, "atRisk" | "atRiskCount">;
+/**
+ * A step curve with its limits, one row per time, and its limits before the first of them; past the
+ * last there are none, unless they are given.
+ */
+export type Steps = Omit<CurveAt, "atRisk" | "atRiskCount"> & {
+  atStart: [lower: number, upper: number];
+  past?: [lower: number, upper: number];
+};
 
 /** Step values at any times, with the number at risk just before each. @throws {DataError} */
 export function curveAt(
-  steps: Steps,
+  { atStart, past, survival, standardError, lower, upper }: Steps,
   table: EventTable,
   columns: FollowUpColumns,
   times: Numbers,
 ): CurveAt {
+  const steps = { survival, standardError, lower, upper };
+  const start = { survival: 1, standardError: 0, lower: atStart[0], upper: atStart[1] };
+  const end = survival.at(-1) === 0
+    ? lastOf(steps)
+    : { lower: past?.[0] ?? NaN, upper: past?.[1] ?? NaN };
+  return valuesAt(steps, start, table, columns, times, end);
+}
+
+function lastOf(
+  { survival, standardError, lower, upper }: Omit<CurveAt, "time" | "atRisk" | "atRiskCount">,
+) {
+  const last = survival.length - 1;
+  return {
+    survival: survival[last]!,
+    standardError: standardError[last]!,
+    lower: lower[last]!,
+    upper: upper[last]!,
+  };
+}
+
+/**
+ * Values of step columns at any times, with the number at risk just before each.
+ *
+ * @param steps Columns along the times of the table.
+ * @param start Their values before the first time.
+ * @param end Their values past the last time, NaN where not given.
+ * @throws {DataError}
+ */
+export function valuesAt<Name extends string>(
+  steps: Record<Name, Float64Array>,
+  start: Record<Name, number>,
+  table: EventTable,
+  columns: FollowUpColumns,
+  times: Numbers,
+  end: Partial<Record<Name, number>> = {},
+) {
   const time = numberColumn("times", times, { min: 0 }).slice();
   const k = time.length;
-  const last = steps.time.length - 1;
-  const tolerance = TIE_TOLERANCE * steps.time[last]!;
-  const survival = new Float64Array(k);
-  const standardError = new Float64Array(k);
-  const lower = new Float64Array(k);
-  const upper = new Float64Array(k);
+  const last = table.time.length - 1;
+  const tolerance = TIE_TOLERANCE * table.time[last]!;
+  const names = Object.keys(start) as Name[];
+  const values = Object.fromEntries(names.map((name) => [name, new Float64Array(k)])) as Record<
+    Name,
+    Float64Array
+  >;
   const atRisk = new Float64Array(k);
   const atRiskCount = new Float64Array(k);
   for (let i = 0; i < k; i++) {
     // a time asked for counts as tied with an observed one as two observed ones would
-    const j = lastAtMost(steps.time, time[i]! + tolerance);
-    const tied = j >= 0 && time[i]! - steps.time[j]! < tolerance || time[i] === steps.time[j];
+    const j = lastAtMost(table.time, time[i]! + tolerance);
+    const tied = j >= 0 && time[i]! - table.time[j]! < tolerance || time[i] === table.time[j];
     const past = j === last && !tied;
-    const known = !past || steps.survival[last] === 0;
-    survival[i] = j < 0 ? 1 : known ? steps.survival[j]! : NaN;
-    standardError[i] = j < 0 ? 0 : known ? steps.standardError[j]! : NaN;
-    lower[i] = j < 0 ? 1 : known ? steps.lower[j]! : NaN;
-    upper[i] = j < 0 ? 1 : known ? steps.upper[j]! : NaN;
+    for (const name of names) {
+      const step: Float64Array = steps[name];
+      values[name][i] = j < 0 ? start[name] : past ? end[name] ?? NaN : step[j]!;
+    }
     const following = tied ? j : j + 1;
     if (following > last) continue;
     atRisk[i] = table.atRisk[following]!;
     atRiskCount[i] = table.atRiskCount[following]!;
     if (!tied) {
-      const [weight, count] = enteredBetween(columns, time[i]!, steps.time[following]!);
+      const [weight, count] = enteredBetween(columns, time[i]!, table.time[following]!);
       atRisk[i]! -= weight;
       atRiskCount[i]! -= count;
       if (atRiskCount[i] === 0) atRisk[i] = 0;
     }
   }
-  return { time, survival, standardError, lower, upper, atRisk, atRiskCount };
+  return { time, ...values, atRisk, atRiskCount };
 }
 
 /** Weight and number of rows with from <= entry < to. */

@@ -12,6 +12,7 @@ import {
   type Labels,
   type Numbers,
 } from "../../numerics/mod.ts";
+import { type FewEventsLimits, fewEventsLimits } from "./few-events.ts";
 import { type EventTable, eventTable, partsOf } from "./event-table.ts";
 import { fillLimits, LIMIT_SCALES, type LimitScale } from "./limits.ts";
 import { jackknifeLogVariance } from "./robust-variance.ts";
@@ -21,8 +22,11 @@ import { crossing, type CurveAt, curveAt } from "./curve-values.ts";
 export interface KaplanMeierOptions {
   /** Level of the pointwise limits, default 0.95. */
   confidence?: number;
-  /** Scale on which the limits are symmetric, default "log-log". */
-  interval?: LimitScale;
+  /**
+   * Scale on which the limits are symmetric, default "log-log"; or "few-events" for limits that
+   * stay honest where few events or none were seen (see {@link fewEventsLimits}).
+   */
+  interval?: LimitScale | "few-events";
   /** Default "robust" where weights or clusters are given, "greenwood" otherwise. */
   variance?: "greenwood" | "robust";
 }
@@ -34,7 +38,7 @@ export interface KaplanMeier {
   /** Rows with the event. */
   events: number;
   confidence: number;
-  interval: LimitScale;
+  interval: LimitScale | "few-events";
   variance: "greenwood" | "robust";
   time: Float64Array;
   /** At risk just before each time, weighted where there are weights. */
@@ -69,7 +73,9 @@ export interface KaplanMeier {
  * infinitesimal jackknife (robust: each row, or each cluster, is one independent unit). Rows that
  * are pieces of one subject's follow-up need that subject as their cluster for the robust form.
  *
- * Edges: before the first event S = 1, standard error 0, limits [1, 1]. Where S = 0 there is no
+ * Edges: before the first event S = 1, standard error 0, limits [1, 1], which is no certainty: ask
+ * for the interval "few-events", whose limits by the beta product procedure need no normal error
+ * (clusters do not enter it). Where S = 0 there is no
  * standard error and there are no limits (NaN); "everyone at risk failed" is decided by counting
  * rows, so S reaches exactly 0. With delayed entry that can happen early, while few are at risk;
  * S then stays 0.
@@ -92,7 +98,8 @@ export interface KaplanMeier {
  * ```
  * @param data Follow-up; `cluster` labels rows that belong together, such as matched pairs.
  * @throws {DataError} for times, events, entries or weights out of range, or a bad option.
- * @see Kaplan & Meier (1958) JASA 53:457-481; Greenwood (1926); Efron (1981) JASA 76:312-319.
+ * @see Kaplan & Meier (1958) JASA 53:457-481; Greenwood (1926); Efron (1981) JASA 76:312-319; few
+ * events: Fay, Brittain & Proschan (2013) Biostatistics 14:723-736.
  */
 export function kaplanMeier(
   data: FollowUp & { cluster?: Labels },
@@ -130,7 +137,10 @@ export function curveOf(
   cluster?: { codes: Int32Array; labels: ArrayLike<unknown> },
 ): KaplanMeier {
   const confidence = checkConfidence(options.confidence);
-  const interval = checkChoice("interval", options.interval ?? "log-log", LIMIT_SCALES);
+  const interval = checkChoice("interval", options.interval ?? "log-log", [
+    ...LIMIT_SCALES,
+    "few-events",
+  ]);
   const variance = checkChoice(
     "variance",
     options.variance ?? (columns.weight || cluster ? "robust" : "greenwood"),
@@ -144,10 +154,9 @@ export function curveOf(
   for (let j = 0; j < survival.length; j++) {
     standardError[j] = survival[j]! > 0 ? survival[j]! * Math.sqrt(standardError[j]!) : NaN;
   }
-  const lower = new Float64Array(survival.length);
-  const upper = new Float64Array(survival.length);
-  const z = distributions.normalUpperQuantile((1 - confidence) / 2);
-  fillLimits(survival, standardError, interval, z, lower, upper);
+  const { lower, upper, ...around } = interval === "few-events"
+    ? fewEventsLimits(columns, table, confidence)
+    : normalLimits(survival, standardError, interval, confidence);
   let events = 0;
   for (let j = 0; j < survival.length; j++) events += table.eventCount[j]!;
   const { time, atRisk, atRiskCount, event, censored } = table;
@@ -163,7 +172,7 @@ export function curveOf(
     atRiskCount,
     event,
     censored,
-    at: (times) => curveAt(steps, table, columns, times),
+    at: (times) => curveAt({ ...steps, ...around }, table, columns, times),
     quantile(p) {
       checkNumber("p", p, (value) => value > 0 && value < 1, "between 0 and 1");
       return {
@@ -173,6 +182,19 @@ export function curveOf(
       };
     },
   };
+}
+
+function normalLimits(
+  survival: Float64Array,
+  standardError: Float64Array,
+  scale: LimitScale,
+  confidence: number,
+): FewEventsLimits {
+  const lower = new Float64Array(survival.length);
+  const upper = new Float64Array(survival.length);
+  const z = distributions.normalUpperQuantile((1 - confidence) / 2);
+  fillLimits(survival, standardError, scale, z, lower, upper);
+  return { lower, upper, atStart: [1, 1] };
 }
 
 /** S(t) and Greenwood's variance of log S(t), NaN once everyone at risk has failed. */

@@ -1,4 +1,5 @@
 /** Kaplan-Meier curves and what is read off them. @module */
+export { type ConditionalSurvival, conditionalSurvival } from "./conditional-survival.ts";
 export { crossing, type CurveAt } from "./curve-values.ts";
 export { lastAtMost, partsOf } from "./event-table.ts";
 export {
@@ -11,6 +12,12 @@ export { type Landmark, landmark, type LandmarkReason } from "./landmark.ts";
 export { fillLimits, type LimitScale } from "./limits.ts";
 export { type MedianFollowUp, medianFollowUp } from "./median-follow-up.ts";
 export { type PairedOutcome, pairedOutcome } from "./paired-outcome.ts";
+export {
+  type CumulativeHazardAt,
+  type NelsonAalen,
+  nelsonAalen,
+  type NelsonAalenOptions,
+} from "./nelson-aalen.ts";
 export {
   type RestrictedMeanDifference,
   restrictedMeanDifference,

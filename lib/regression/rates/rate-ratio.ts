@@ -1,0 +1,52 @@
+import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
+import { proportionInterval } from "./proportion-interval.ts";
+
+/** A count of events and the time at risk in which they came. */
+export interface RateCount {
+  events: number;
+  exposure: number;
+}
+
+/**
+ * The rate of `a` over the rate of `b`, exact given the events of both together.
+ *
+ * Of n events those of `a` are binomial with p = r t_a / (r t_a + t_b), r the ratio and t the
+ * exposures: Clopper and Pearson's limits of p, turned into limits of r. The p value, of a ratio of
+ * 1, is twice the smaller binomial tail, and agrees with the limits. Without any event the ratio is
+ * NaN, the limits 0 and Infinity, p 1. Fair only where both hazards are roughly constant.
+ *
+ * @example
+ * ```ts
+ * import { rateRatio } from "mitral";
+ * rateRatio({ events: 9, exposure: 812.4 }, { events: 21, exposure: 1050.2 }); // 0.55 (0.22 to 1.26)
+ * ```
+ * @throws {DataError} for a count that is not whole or an exposure not above 0.
+ * @see Przyborowski & Wilenski (1940) Biometrika 31:313-323.
+ */
+export function rateRatio(
+  a: RateCount,
+  b: RateCount,
+  options: { confidence?: number } = {},
+): { estimate: number; lower: number; upper: number; pValue: number } {
+  for (const [name, { events, exposure }] of [["a", a], ["b", b]] as const) {
+    const whole = Number.isSafeInteger(events) && events >= 0;
+    if (!whole) throw new DataError(`${name}.events`, "a whole number >= 0", events);
+    checkNumber(`${name}.exposure`, exposure, (v) => v > 0 && v < Infinity, "a finite number > 0");
+  }
+  const confidence = checkConfidence(options.confidence);
+  const n = a.events + b.events;
+  if (n === 0) return { estimate: NaN, lower: 0, upper: Infinity, pValue: 1 };
+  const { lower, upper } = proportionInterval(a.events, n, { method: "exact", confidence });
+  const ratioOf = (p: number) => p / (1 - p) * (b.exposure / a.exposure);
+  const share = a.exposure / (a.exposure + b.exposure);
+  const tails = [
+    distributions.binomialAtMost(a.events, n, share),
+    distributions.binomialAtLeast(a.events, n, share),
+  ];
+  return {
+    estimate: a.events / a.exposure / (b.events / b.exposure),
+    lower: ratioOf(lower),
+    upper: ratioOf(upper),
+    pValue: Math.min(1, 2 * Math.min(...tails)),
+  };
+}
