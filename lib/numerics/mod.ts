@@ -18,6 +18,7 @@ export {
   type Numbers,
 } from "./columns.ts";
 export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
+export { type Direction, directionOf } from "./direction.ts";
 export { distributions } from "./distributions.ts";
 export { DataError } from "./errors.ts";
 export { filterRows } from "./filter-rows.ts";
@@ -35,6 +36,7 @@ export { orderOf, sortedColumn } from "./order.ts";
 export { quantileOfSorted, weightedQuantiles } from "./quantile.ts";
 export { SeededRandom } from "./random.ts";
 export type { Interval, Test } from "./results.ts";
+export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { twoSidedP } from "./two-sided.ts";
 export { addProducts, BLOCK, mirrorLower } from "./cross-products.ts";

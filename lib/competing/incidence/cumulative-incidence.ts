@@ -12,19 +12,23 @@ import {
 } from "../../numerics/mod.ts";
 import { aalenJohansen, deltaErrors, jackknifeErrors } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
+import { fewEventsIncidence } from "./few-events.ts";
 import {
   checkInterval,
   type IncidenceInterval,
-  incidenceLimits,
   limitQuantile,
+  limitsAlong,
 } from "./incidence-limits.ts";
 
 /** Options of {@link cumulativeIncidence}. */
 export interface IncidenceOptions {
   /** Level of the pointwise limits (default 0.95). */
   confidence?: number;
-  /** How the limits are formed (default "log-log"). */
-  interval?: IncidenceInterval;
+  /**
+   * How the limits are formed (default "log-log"); "few-events" for limits that stay honest where
+   * few events or none were seen (see {@link fewEventsIncidence}).
+   */
+  interval?: IncidenceInterval | "few-events";
   /** The causes to report, where some may not occur in these rows (default: those that occur). */
   causes?: ArrayLike<number>;
 }
@@ -80,8 +84,8 @@ export interface CumulativeIncidence {
  * cluster (matched pair, one patient's several rows) are added before they are squared. Weights are
  * taken as known: error in an estimated propensity score is not in it.
  *
- * Limits: pointwise; log-log on F by default. [0, 0] before the first event of the cause, NaN where
- * F is 1.
+ * Limits: pointwise; log-log on F by default. [0, 0] before the first event of the cause, which is no
+ * certainty: ask for "few-events" there. NaN where F is 1.
  * Ties: events, then censorings, then entries. Times within 1e-9 of the largest are one time.
  * Delayed entry: at risk on (entry, time].
  * Cost: O(n log n + (n + m) causes), m distinct times.
@@ -101,7 +105,9 @@ export function cumulativeIncidence(
 ): CumulativeIncidence {
   checkDataColumns("cumulativeIncidence", data, [...FOLLOW_UP, "cluster"]);
   const confidence = checkConfidence(options.confidence);
-  const interval = checkInterval(options.interval);
+  const interval = options.interval === "few-events"
+    ? options.interval
+    : checkInterval(options.interval);
   const columns = followUpColumns(data, { causes: true });
   const causes = causesOf(columns.event, options.causes);
   const cluster = data.cluster === undefined
@@ -132,32 +138,24 @@ export function cumulativeIncidence(
     causes: causes.map((cause, k) => {
       const incidence = estimate.incidence[k]!;
       const standardError = errors[k]!;
-      const lower = new Float64Array(m);
-      const upper = new Float64Array(m);
-      for (let j = 0; j < m; j++) {
-        const repeats = j > 0 && incidence[j] === incidence[j - 1] &&
-          standardError[j] === standardError[j - 1];
-        const [low, high] = repeats
-          ? [lower[j - 1]!, upper[j - 1]!]
-          : incidenceLimits(incidence[j]!, standardError[j]!, z, interval);
-        lower[j] = low;
-        upper[j] = high;
-      }
+      const { lower, upper, atStart, past } = interval === "few-events"
+        ? fewEventsIncidence(columns, cause, { incidence, standardError }, confidence)
+        : limitsAlong({ incidence, standardError }, z, interval);
       function at(times: Numbers): IncidenceAt {
         const time = Float64Array.from(numberColumn("times", times, { min: 0 }));
         const over = estimate.eventFree[m - 1] === 0;
-        const step = (values: Float64Array, start: number) =>
+        const step = (values: Float64Array, start: number, end: number) =>
           time.map((t) => {
             const j = rowAt(table.time, t);
             if (j < 0) return start;
-            return t > table.time[m - 1]! && !over ? NaN : values[j]!;
+            return t > table.time[m - 1]! && !over ? end : values[j]!;
           });
         return {
           time,
-          incidence: step(incidence, 0),
-          standardError: step(standardError, 0),
-          lower: step(lower, 0),
-          upper: step(upper, 0),
+          incidence: step(incidence, 0, NaN),
+          standardError: step(standardError, 0, NaN),
+          lower: step(lower, atStart[0], past[0]),
+          upper: step(upper, atStart[1], past[1]),
           atRisk: time.map(atRiskAt),
         };
       }

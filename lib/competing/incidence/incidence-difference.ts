@@ -3,6 +3,7 @@ import {
   checkDataColumns,
   checkNumber,
   DataError,
+  directionOf,
   distributions,
   FOLLOW_UP,
   type FollowUp,
@@ -12,30 +13,48 @@ import {
   type Labels,
   numberColumn,
   type Numbers,
+  pValueOfLimits,
+  squareAndAdd,
 } from "../../numerics/mod.ts";
 import { aalenJohansen, deltaErrors, incidenceInfluence } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
 import { rowsOf, subset, weightAtRisk } from "./cumulative-incidence.ts";
-import { incidenceLimits, limitQuantile } from "./incidence-limits.ts";
+import { type ArmAt, armLimits, FEW } from "./few-events.ts";
+import { limitQuantile } from "./incidence-limits.ts";
 
 /** Cumulative incidence of two groups at one horizon, and what lies between them. */
 export interface IncidenceContrast {
   time: number;
-  /** In label order; limits log-log. */
-  groups: (Interval & { group: string | number; atRisk: number })[];
-  /** Second group minus first; limits plain, p value of no difference. */
+  /** Such as "repair - replacement": which group is taken from (divided by) which. */
+  direction: string;
+  /**
+   * In label order, with the rows that had the event by then. Limits log-log; where there are few
+   * events, see {@link incidenceDifference}.
+   */
+  groups: (Interval & { group: string | number; atRisk: number; events: number })[];
+  /** Limits plain, p value of no difference; where there are few events, from the groups' limits. */
   difference: Interval & { pValue: number };
-  /** Second group over first; standard error and limits formed on the log scale. */
+  /** Along the same direction; standard error and limits formed on the log scale. */
   ratio: Interval & { pValue: number };
+  /** Whether a group has fewer than five events by then. */
+  fewEvents: boolean;
 }
 
 /**
  * Differences and ratios of cumulative incidence between two groups at fixed horizons.
  *
- * The second group, in label order, minus (over) the first. Independent groups: s1^2 + s2^2, the
+ * The second group, in label order, minus (over) the first, unless `reference` names the one that is
+ * subtracted; `direction` says it. Independent groups: s1^2 + s2^2, the
  * errors as in `cumulativeIncidence`. With `cluster` the influences of rows on their group's estimate
  * are added within a cluster before they are squared, the second group's with a plus and the first's
  * with a minus, which carries the covariance of matched pairs.
+ *
+ * With fewer than five events in a group (common practice, no source) a normal error says nothing, and
+ * with none it is 0. There the limits of the difference are put together from the groups' own,
+ * squared and added (with the correlation of pairs), a group's being exact where no event was seen,
+ * or where no other cause competes (the beta product procedure), on effective numbers under weights;
+ * the p value is the one that goes with these limits, and `fewEvents` is true. `standardError` stays
+ * the normal one.
  *
  * The error of the ratio is that of its logarithm. The ratio is NaN, and its p value with it, where
  * either incidence is 0; all values are NaN at a horizon past a group's last observed time, unless
@@ -47,14 +66,17 @@ export interface IncidenceContrast {
  * incidenceDifference({ time, event, group, cluster: pair }, { cause: 1, times: [1, 5] });
  * ```
  * @throws {DataError} unless there are exactly two groups, or on a value out of range.
- * @see Zhang and Fine (2008) Biometrics 64:1077-1086 (summaries of two incidences at a time).
+ * @see Zhang and Fine (2008) Biometrics 64:1077-1086 (summaries of two incidences at a time). Few
+ * events: Fay, Brittain & Proschan (2013) Biostatistics 14:723-736; put together: Zou & Donner
+ * (2008) Stat Med 27:1693-1702.
  */
 export function incidenceDifference(
   data: FollowUp & { group: Labels; cluster?: Labels },
-  options: { cause: number; times: Numbers; confidence?: number },
+  options: { cause: number; times: Numbers; confidence?: number; reference?: string | number },
 ): IncidenceContrast[] {
   checkDataColumns("incidenceDifference", data, [...FOLLOW_UP, "group", "cluster"]);
-  const z = limitQuantile(checkConfidence(options.confidence));
+  const confidence = checkConfidence(options.confidence);
+  const z = limitQuantile(confidence);
   const cause = checkNumber(
     "cause",
     options.cause,
@@ -68,6 +90,7 @@ export function incidenceDifference(
   if (group.labels.length !== 2) {
     throw new DataError("group", "two groups", `${group.labels.length}`);
   }
+  const { from, to, direction } = directionOf(group.labels, options.reference);
   const cluster = data.cluster === undefined ? undefined : groupColumn("cluster", data.cluster, n);
   const causes = [...new Set([...causesOf(columns.event), cause])].sort((a, b) => a - b);
   const k = causes.indexOf(cause);
@@ -84,6 +107,7 @@ export function incidenceDifference(
       estimate,
       errors: deltaErrors(table, estimate)[k]!,
       atRisk: weightAtRisk(arm),
+      limitsAt: armLimits(arm, cause),
     };
   });
 
@@ -106,29 +130,47 @@ export function incidenceDifference(
       });
       return { group: arm.label, estimate, atRisk };
     });
-    const [first, second] = [values[0]!.estimate, values[1]!.estimate];
-    const known = !Number.isNaN(first) && !Number.isNaN(second);
+    const [base, other] = [values[from]!.estimate, values[to]!.estimate];
+    const known = !Number.isNaN(base) && !Number.isNaN(other);
     const combined = (a: number, b: number) =>
-      alone ? Math.hypot(a * alone[0]!, b * alone[1]!) : rootSumOfSquares(sums, a, b);
+      alone
+        ? Math.hypot(a * alone[from]!, b * alone[to]!)
+        : rootSumOfSquares(sums[from]!, sums[to]!, a, b);
     const error = (a: number, b: number) => known ? combined(a, b) : NaN;
-    const groups = values.map((value, side) => {
-      const standardError = Number.isNaN(value.estimate) ? NaN : combined(side === 0 ? 1 : 0, side);
-      const [lower, upper] = incidenceLimits(value.estimate, standardError, z, "log-log");
-      return { ...value, standardError, lower, upper };
+    const own = values.map(({ estimate }, side) => {
+      const standardError = Number.isNaN(estimate)
+        ? NaN
+        : side === from
+        ? combined(1, 0)
+        : combined(0, 1);
+      return { standardError, ...arms[side]!.limitsAt({ time, estimate, standardError }) };
     });
-    const difference = second - first;
+    const groups = values.map((value, side) => {
+      const { standardError, events, limits } = own[side]!;
+      const [lower, upper] = limits(confidence);
+      return { ...value, standardError, lower, upper, events };
+    });
+    const difference = other - base;
     const differenceError = error(-1, 1);
-    const ratio = first > 0 && second > 0 ? second / first : NaN;
-    const ratioError = Number.isNaN(ratio) ? NaN : error(-1 / first, 1 / second);
+    const ratio = base > 0 && other > 0 ? other / base : NaN;
+    const ratioError = Number.isNaN(ratio) ? NaN : error(-1 / base, 1 / other);
+    const fewEvents = own.some(({ events }) => events < FEW);
+    const normal = {
+      lower: difference - z * differenceError,
+      upper: difference + z * differenceError,
+      pValue: twoSided(difference, differenceError),
+    };
+    const correlation = alone || !known ? 0 : correlationOf(sums[from]!, sums[to]!);
     return {
       time,
+      direction,
       groups,
       difference: {
         estimate: difference,
         standardError: differenceError,
-        lower: difference - z * differenceError,
-        upper: difference + z * differenceError,
-        pValue: twoSided(difference, differenceError),
+        ...(fewEvents && known
+          ? ofFewEvents(own[from]!, own[to]!, confidence, correlation)
+          : normal),
       },
       ratio: {
         estimate: ratio,
@@ -137,13 +179,38 @@ export function incidenceDifference(
         upper: ratio * Math.exp(z * ratioError),
         pValue: twoSided(Math.log(ratio), ratioError),
       },
+      fewEvents,
     };
   });
 }
 
-function rootSumOfSquares(sums: Float64Array[], a: number, b: number): number {
+/** Limits and p value of a difference from the limits of both arms. */
+function ofFewEvents(from: ArmAt, to: ArmAt, confidence: number, correlation: number) {
+  const at = (level: number) => {
+    const [base, other] = [from, to].map(({ estimate, limits }) => {
+      const [lower, upper] = limits(level);
+      return { estimate, lower, upper };
+    });
+    return squareAndAdd(base!, other!, correlation);
+  };
+  return { ...at(confidence), pValue: pValueOfLimits(to.estimate - from.estimate, at) };
+}
+
+function correlationOf(first: Float64Array, second: Float64Array): number {
+  const spread = rootSumOfSquares(first, second, 1, 0) * rootSumOfSquares(first, second, 0, 1);
+  let products = 0;
+  for (let c = 0; c < first.length; c++) products += first[c]! * second[c]!;
+  return spread > 0 ? products / spread : 0;
+}
+
+function rootSumOfSquares(
+  first: Float64Array,
+  second: Float64Array,
+  a: number,
+  b: number,
+): number {
   let total = 0;
-  for (let c = 0; c < sums[0]!.length; c++) total += (a * sums[0]![c]! + b * sums[1]![c]!) ** 2;
+  for (let c = 0; c < first.length; c++) total += (a * first[c]! + b * second[c]!) ** 2;
   return Math.sqrt(total);
 }
 

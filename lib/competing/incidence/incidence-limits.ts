@@ -3,6 +3,32 @@ import { checkChoice, distributions } from "../../numerics/mod.ts";
 /** How limits of a probability are formed. */
 export type IncidenceInterval = "log-log" | "plain";
 
+/** Limits along a step curve, before its first step and past its last. */
+export interface StepLimits {
+  lower: Float64Array;
+  upper: Float64Array;
+  atStart: [lower: number, upper: number];
+  past: [lower: number, upper: number];
+}
+
+/** Limits of every step of a cumulative incidence, see {@link incidenceLimits}. */
+export function limitsAlong(
+  { incidence, standardError }: { incidence: Float64Array; standardError: Float64Array },
+  z: number,
+  interval: IncidenceInterval,
+): StepLimits {
+  const lower = new Float64Array(incidence.length);
+  const upper = new Float64Array(incidence.length);
+  for (let j = 0; j < incidence.length; j++) {
+    const repeats = j > 0 && incidence[j] === incidence[j - 1] &&
+      standardError[j] === standardError[j - 1];
+    [lower[j], upper[j]] = repeats
+      ? [lower[j - 1]!, upper[j - 1]!]
+      : incidenceLimits(incidence[j]!, standardError[j]!, z, interval);
+  }
+  return { lower, upper, atStart: [0, 0], past: [NaN, NaN] };
+}
+
 /** Checks the kind of interval (default log-log). @throws {DataError} */
 export function checkInterval(interval: IncidenceInterval = "log-log"): IncidenceInterval {
   return checkChoice("interval", interval, ["log-log", "plain"]);

@@ -1,4 +1,4 @@
-import type { FollowUp, Labels } from "../../numerics/mod.ts";
+import { checkDataColumns, FOLLOW_UP, type FollowUp, type Labels } from "../../numerics/mod.ts";
 import { coxRegression, proportionalHazardsTest } from "../../survival/cox/mod.ts";
 import { causeSpecific } from "../incidence/mod.ts";
 import { subdistributionProportionality } from "./proportionality.ts";
@@ -31,6 +31,7 @@ export function twoHazardRatios(
   data: FollowUp & { group: ArrayLike<number>; cluster?: Labels },
   { cause, confidence }: { cause: number; confidence?: number },
 ): ConstantRatio[] {
+  checkDataColumns("twoHazardRatios", data, [...FOLLOW_UP, "group", "cluster"]);
   const { time, event, entry, weight, cluster, group } = data;
   const columns = {
     time,

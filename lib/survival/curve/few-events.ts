@@ -33,38 +33,77 @@ export function fewEventsLimits(
   table: EventTable,
   confidence: number,
 ): FewEventsLimits {
-  const tail = (1 - confidence) / 2;
   const rows = table.time.length;
   const effective = effectiveNumbers(columns, table);
   const factors: BetaFactor[] = [];
-  const lowest = (after: number) =>
-    after > 0
-      ? betaProductQuantile([...factors, { left: Math.max(0, after - 1), events: 1 }], tail)
-      : 0;
   const lower = new Float64Array(rows);
   const upper = new Float64Array(rows);
-  const atStart: [number, number] = [lowest(effective.atStart), 1];
+  const atStart = limitsOf(factors, effective.atStart, confidence);
   for (let j = 0; j < rows; j++) {
-    const some = table.eventCount[j]! > 0;
-    if (some) {
-      const share = table.event[j]! / table.atRisk[j]!;
-      const events = share * effective.atRisk[j]!;
-      factors.push({ left: effective.atRisk[j]! - events, events });
-    }
-    const repeats = !some && j > 0;
-    upper[j] = repeats ? upper[j - 1]! : betaProductQuantile(factors, 1 - tail);
-    lower[j] = repeats && effective.after[j] === effective.after[j - 1]
-      ? lower[j - 1]!
-      : lowest(effective.after[j]!);
+    const factor = factorAt(table, effective, j);
+    if (factor) factors.push(factor);
+    const same = !factor && j > 0 && effective.after[j] === effective.after[j - 1];
+    [lower[j], upper[j]] = same
+      ? [lower[j - 1]!, upper[j - 1]!]
+      : limitsOf(factors, effective.after[j]!, confidence, factor ? undefined : upper[j - 1]);
   }
   return { lower, upper, atStart, past: [0, upper[rows - 1]!] };
 }
 
-/** How many equally weighted patients those at risk are worth: at each time, just after it, at 0+. */
+/** The same limits after one row of the table (-1: before the first), at any level. */
+export function fewEventsLimitsAfter(
+  table: EventTable,
+  effective: EffectiveNumbers,
+  row: number,
+): (confidence: number) => [lower: number, upper: number] {
+  const factors: BetaFactor[] = [];
+  for (let j = 0; j <= row; j++) {
+    const factor = factorAt(table, effective, j);
+    if (factor) factors.push(factor);
+  }
+  const after = row < 0 ? effective.atStart : effective.after[row]!;
+  return (confidence) => limitsOf(factors, after, confidence);
+}
+
+function factorAt(
+  table: EventTable,
+  effective: EffectiveNumbers,
+  j: number,
+): BetaFactor | undefined {
+  if (table.eventCount[j] === 0) return undefined;
+  const events = table.event[j]! / table.atRisk[j]! * effective.atRisk[j]!;
+  return { left: Math.max(0, effective.atRisk[j]! - events), events };
+}
+
+function limitsOf(
+  factors: BetaFactor[],
+  after: number,
+  confidence: number,
+  upper?: number,
+): [lower: number, upper: number] {
+  const tail = (1 - confidence) / 2;
+  return [
+    after > 0
+      ? betaProductQuantile([...factors, { left: Math.max(0, after - 1), events: 1 }], tail)
+      : 0,
+    upper ?? betaProductQuantile(factors, 1 - tail),
+  ];
+}
+
+/** How many equally weighted patients those under observation are worth. */
+export interface EffectiveNumbers {
+  /** At risk at each time, and still at risk just after it. */
+  atRisk: Float64Array;
+  after: Float64Array;
+  /** At risk from time 0 on. */
+  atStart: number;
+}
+
+/** Effective numbers along a table: (sum w)^2 / sum w^2, rows without weights. */
 export function effectiveNumbers(
   columns: FollowUpColumns,
   table: EventTable,
-): { atRisk: Float64Array; after: Float64Array; atStart: number } {
+): EffectiveNumbers {
   const { weight } = columns;
   if (!weight) {
     return {
