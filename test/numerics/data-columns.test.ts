@@ -50,6 +50,7 @@ const TAKES: Record<string, readonly string[]> = {
   incidenceDifference: [...FOLLOW_UP, "group", "cluster"],
   incidenceIgnoringCompetingEvents: FOLLOW_UP,
   intervalCensoredIncidence: ["lastClear", "found", "time", "death", "weight"],
+  measurementInteraction: [...FOLLOW_UP, "group"],
   proportionOverTime: ["subject", "time", "outcome", "group", "weight"],
   pseudoValues: FOLLOW_UP,
   recurrenceShortcuts: ["lastClear", "found", "time", "death", "weight"],
