@@ -12,9 +12,9 @@ import {
 } from "../../numerics/mod.ts";
 import { aalenJohansen, deltaErrors, jackknifeErrors } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
-import { fewEventsIncidence } from "./few-events.ts";
 import {
   checkInterval,
+  fewEventsIncidence,
   type IncidenceInterval,
   limitQuantile,
   limitsAlong,

@@ -19,8 +19,7 @@ import {
 import { aalenJohansen, deltaErrors, incidenceInfluence } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
 import { rowsOf, subset, weightAtRisk } from "./cumulative-incidence.ts";
-import { type ArmAt, armLimits, FEW } from "./few-events.ts";
-import { limitQuantile } from "./incidence-limits.ts";
+import { type ArmAt, armLimits, FEW, limitQuantile } from "./incidence-limits.ts";
 
 /** Cumulative incidence of two groups at one horizon, and what lies between them. */
 export interface IncidenceContrast {

@@ -1,4 +1,11 @@
-import { checkChoice, distributions } from "../../numerics/mod.ts";
+import { checkChoice, distributions, type FollowUpColumns } from "../../numerics/mod.ts";
+import {
+  effectiveNumbers,
+  eventTable,
+  fewEventsLimits,
+  fewEventsLimitsAfter,
+  lastAtMost,
+} from "../../survival/curve/mod.ts";
 
 /** How limits of a probability are formed. */
 export type IncidenceInterval = "log-log" | "plain";
@@ -62,4 +69,106 @@ export function incidenceLimits(
   }
   const power = z * standardError / (incidence * Math.log(incidence)); // below 0
   return [Math.pow(incidence, Math.exp(-power)), Math.pow(incidence, Math.exp(power))];
+}
+
+/** An arm with fewer events than this by a horizon has few: common practice, no source. */
+export const FEW = 5;
+
+/**
+ * Limits of a cumulative incidence that mean something where few events, or none, have been seen.
+ *
+ * One cause alone: one minus the beta product limits of survival (Fay, Brittain & Proschan 2013).
+ * One of several causes: without an event of it by t, [0, 1 - a^(1/Y)], a = (1 - confidence) / 2 and
+ * Y the number still at risk after t, the effective number under weights; with events, log-log.
+ */
+export function fewEventsIncidence(
+  columns: FollowUpColumns,
+  cause: number,
+  steps: { incidence: Float64Array; standardError: Float64Array },
+  confidence: number,
+): StepLimits {
+  const table = eventTable(columns);
+  if (isAlone(columns, cause)) {
+    const { lower, upper, atStart, past } = fewEventsLimits(columns, table, confidence);
+    return {
+      lower: upper.map((value) => 1 - value),
+      upper: lower.map((value) => 1 - value),
+      atStart: [1 - atStart[1], 1 - atStart[0]],
+      past: [1 - past![1], 1 - past![0]],
+    };
+  }
+  const { after, atStart } = effectiveNumbers(columns, table);
+  const z = limitQuantile(confidence);
+  const rows = table.time.length;
+  const lower = new Float64Array(rows);
+  const upper = new Float64Array(rows);
+  for (let j = 0; j < rows; j++) {
+    const incidence = steps.incidence[j]!;
+    [lower[j], upper[j]] = incidence > 0
+      ? incidenceLimits(incidence, steps.standardError[j]!, z, "log-log")
+      : noneSeen(after[j]!, confidence);
+  }
+  const never = steps.incidence[rows - 1] === 0;
+  return {
+    lower,
+    upper,
+    atStart: noneSeen(atStart, confidence),
+    past: never ? [0, 1] : [NaN, NaN],
+  };
+}
+
+/** An arm's incidence at one horizon, and its limits at any level. */
+export interface ArmAt {
+  estimate: number;
+  /** Rows with an event of the cause by then. */
+  events: number;
+  limits(confidence: number): [lower: number, upper: number];
+}
+
+/**
+ * The limits of one arm at one horizon: as {@link fewEventsIncidence} where it has fewer than
+ * {@link FEW} events by then, log-log otherwise.
+ *
+ * @param columns The arm's rows.
+ */
+export function armLimits(
+  columns: FollowUpColumns,
+  cause: number,
+): (at: { time: number; estimate: number; standardError: number }) => ArmAt {
+  const alone = isAlone(columns, cause);
+  const table = eventTable(columns);
+  let known: ReturnType<typeof effectiveNumbers> | undefined;
+  return ({ time, estimate, standardError }) => {
+    let events = 0;
+    for (const row of columns.order) {
+      if (columns.event[row] === cause && columns.time[row]! <= time) events++;
+    }
+    const logLog = (confidence: number) =>
+      incidenceLimits(estimate, standardError, limitQuantile(confidence), "log-log");
+    if (Number.isNaN(estimate) || events >= FEW || (events > 0 && !alone)) {
+      return { estimate, events, limits: logLog };
+    }
+    known ??= effectiveNumbers(columns, table);
+    const ofSurvival = fewEventsLimitsAfter(table, known, lastAtMost(table.time, time));
+    const after = lastAtMost(table.time, time);
+    const number = after < 0 ? known.atStart : known.after[after]!;
+    return {
+      estimate,
+      events,
+      limits: (confidence) => {
+        if (!alone) return noneSeen(number, confidence);
+        const [lower, upper] = ofSurvival(confidence);
+        return [1 - upper, 1 - lower];
+      },
+    };
+  };
+}
+
+function isAlone({ event, order }: FollowUpColumns, cause: number): boolean {
+  for (const row of order) if (event[row] !== 0 && event[row] !== cause) return false;
+  return true;
+}
+
+function noneSeen(number: number, confidence: number): [lower: number, upper: number] {
+  return [0, number > 0 ? -Math.expm1(Math.log((1 - confidence) / 2) / number) : 1];
 }

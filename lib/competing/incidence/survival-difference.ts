@@ -7,7 +7,7 @@ import {
   type Numbers,
 } from "../../numerics/mod.ts";
 import { kaplanMeierByGroup } from "../../survival/curve/mod.ts";
-import { FEW } from "./few-events.ts";
+import { FEW } from "./incidence-limits.ts";
 import { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
 
 /** Survival of two groups at one horizon, and what lies between them. */
