@@ -84,14 +84,6 @@ export const otherMethods: readonly Method[] = [
     functions: ["procedureBootstrap", "pairBootstrap"],
   },
   {
-    id: "multiple-imputation",
-    area: "sensitivity",
-    label: "multiple imputation",
-    sentence: "Estimates from several completed data sets were pooled by Rubin's rules.",
-    sources: ["rubin-1987", "barnard-1999"],
-    functions: ["poolImputations"],
-  },
-  {
     id: "e-value",
     area: "sensitivity",
     label: "E-value",

@@ -31,6 +31,8 @@ export const references = {
     "Barnard J, Rubin DB. Small-sample degrees of freedom with multiple imputation. Biometrika 1999;86:948-955.",
   "breslow-1987":
     "Breslow NE, Day NE. Statistical Methods in Cancer Research, vol. II: The Design and Analysis of Cohort Studies. Lyon: IARC; 1987.",
+  "brookhart-2007":
+    "Brookhart MA, Schneeweiss S. Preference-based instrumental variable methods for the estimation of treatment effects: assessing validity and interpreting results. Int J Biostat 2007;3:14.",
   "chung-2013":
     "Chung E, Romano JP. Exact and asymptotically robust permutation tests. Ann Stat 2013;41:484-507.",
   "clark-2002":
@@ -42,6 +44,8 @@ export const references = {
   "cox-1958":
     "Cox DR. Two further applications of a model for binary regression. Biometrika 1958;45:562-565.",
   "cox-1972": "Cox DR. Regression models and life-tables. J R Stat Soc B 1972;34:187-220.",
+  "cro-2020":
+    "Cro S, Morris TP, Kenward MG, Carpenter JR. Sensitivity analysis for clinical trials with missing continuous outcome data using controlled multiple imputation: a practical guide. Stat Med 2020;39:2815-2842.",
   "crump-2009":
     "Crump RK, Hotz VJ, Imbens GW, Mitnik OA. Dealing with limited overlap in estimation of average treatment effects. Biometrika 2009;96:187-199.",
   "datta-2001":
@@ -64,6 +68,8 @@ export const references = {
     "Frydman H, Szarek M. Nonparametric estimation in a Markov illness-death process from interval censored observations with missing intermediate transition status. Biometrics 2009;65:143-151.",
   "garwood-1936":
     "Garwood F. Fiducial limits for the Poisson distribution. Biometrika 1936;28:437-442.",
+  "gelman-1992":
+    "Gelman A, Rubin DB. Inference from iterative simulation using multiple sequences. Stat Sci 1992;7:457-472.",
   "gooley-1999":
     "Gooley TA, Leisenring W, Crowley J, Storer BE. Estimation of failure probabilities in the presence of competing risks: new representations of old estimators. Stat Med 1999;18:695-706.",
   "grambsch-1994":
@@ -78,6 +84,8 @@ export const references = {
     "Harrell FE, Lee KL, Mark DB. Multivariable prognostic models: issues in developing models, evaluating assumptions and adequacy, and measuring and reducing errors. Stat Med 1996;15:361-387.",
   "harrington-1982":
     "Harrington DP, Fleming TR. A class of rank test procedures for censored survival data. Biometrika 1982;69:553-566.",
+  "hosman-2010":
+    "Hosman CA, Hansen BB, Holland PW. The sensitivity of linear regression coefficients' confidence limits to the omission of a confounder. Ann Appl Stat 2010;4:849-870.",
   "hudgens-2001":
     "Hudgens MG, Satten GA, Longini IM. Nonparametric maximum likelihood estimation for competing risks survival data subject to interval censoring and truncation. Biometrics 2001;57:74-80.",
   "kaplan-1958":
@@ -85,16 +93,22 @@ export const references = {
   "kish-1965": "Kish L. Survey Sampling. New York: Wiley; 1965.",
   "klein-2007":
     "Klein JP, Logan B, Harhoff M, Andersen PK. Analyzing survival curves at a fixed point in time. Stat Med 2007;26:4505-4519.",
+  "lash-2009":
+    "Lash TL, Fox MP, Fink AK. Applying Quantitative Bias Analysis to Epidemiologic Data. New York: Springer; 2009.",
   "latouche-2013":
     "Latouche A, Allignol A, Beyersmann J, Labopin M, Fine JP. A competing risks analysis should report results on all cause-specific hazards and cumulative incidence functions. J Clin Epidemiol 2013;66:648-653.",
   "lee-1996":
     "Lee JW. Some versatile tests based on the simultaneous use of weighted log-rank statistics. Biometrics 1996;52:721-725.",
+  "leyrat-2019":
+    "Leyrat C, Seaman SR, White IR, et al. Propensity score analysis with partially observed covariates: how should multiple imputation be used? Stat Methods Med Res 2019;28:3-19.",
   "li-2018":
     "Li F, Morgan KL, Zaslavsky AM. Balancing covariates via propensity score weighting. J Am Stat Assoc 2018;113:390-400.",
   "lin-1989":
     "Lin DY, Wei LJ. The robust inference for the Cox proportional hazards model. J Am Stat Assoc 1989;84:1074-1078.",
   "lin-2004":
     "Lin H, Scharfstein DO, Rosenheck RA. Analysis of longitudinal data with irregular, outcome-dependent follow-up. J R Stat Soc B 2004;66:791-813.",
+  "lipsitch-2010":
+    "Lipsitch M, Tchetgen Tchetgen E, Cohen T. Negative controls: a tool for detecting confounding and bias in observational studies. Epidemiology 2010;21:383-388.",
   "mann-1947":
     "Mann HB, Whitney DR. On a test of whether one of two random variables is stochastically larger than the other. Ann Math Stat 1947;18:50-60.",
   "mantel-1966":
@@ -117,6 +131,8 @@ export const references = {
     "Prentice RL, Kalbfleisch JD, Peterson AV, et al. The analysis of failure times in the presence of competing risks. Biometrics 1978;34:541-554.",
   "robins-1986":
     "Robins J. A new approach to causal inference in mortality studies with a sustained exposure period. Math Modelling 1986;7:1393-1512.",
+  "rogan-1978":
+    "Rogan WJ, Gladen B. Estimating prevalence from the results of a screening test. Am J Epidemiol 1978;107:71-76.",
   "rosenbaum-1983":
     "Rosenbaum PR, Rubin DB. The central role of the propensity score in observational studies for causal effects. Biometrika 1983;70:41-55.",
   "rosenbaum-2002": "Rosenbaum PR. Observational Studies. 2nd ed. New York: Springer; 2002.",
@@ -135,8 +151,12 @@ export const references = {
     "Schoenfeld DA. Sample-size formula for the proportional-hazards regression model. Biometrics 1983;39:499-503.",
   "seaman-2013":
     "Seaman SR, White IR. Review of inverse probability weighting for dealing with missing data. Stat Methods Med Res 2013;22:278-295.",
+  "simonsohn-2020":
+    "Simonsohn U, Simmons JP, Nelson LD. Specification curve analysis. Nat Hum Behav 2020;4:1208-1214.",
   "smirnov-1948":
     "Smirnov N. Table for estimating the goodness of fit of empirical distributions. Ann Math Stat 1948;19:279-281.",
+  "staiger-1997":
+    "Staiger D, Stock JH. Instrumental variables regression with weak instruments. Econometrica 1997;65:557-586.",
   "steyerberg-2010":
     "Steyerberg EW, Vickers AJ, Cook NR, et al. Assessing the performance of prediction models: a framework for traditional and novel measures. Epidemiology 2010;21:128-138.",
   "stone-1974":
@@ -159,8 +179,14 @@ export const references = {
     "Welch BL. The generalization of 'Student's' problem when several different population variances are involved. Biometrika 1947;34:28-35.",
   "wellner-1997":
     "Wellner JA, Zhan Y. A hybrid algorithm for computation of the nonparametric maximum likelihood estimator from censored data. J Am Stat Assoc 1997;92:945-959.",
+  "white-2009":
+    "White IR, Royston P. Imputing missing covariate values for the Cox model. Stat Med 2009;28:1982-1998.",
+  "white-2011":
+    "White IR, Royston P, Wood AM. Multiple imputation using chained equations: issues and guidance for practice. Stat Med 2011;30:377-399.",
   "wilson-1927":
     "Wilson EB. Probable inference, the law of succession, and statistical inference. J Am Stat Assoc 1927;22:209-212.",
+  "yan-2009":
+    "Yan X, Lee S, Li N. Missing data handling methods in medical device clinical trials. J Biopharm Stat 2009;19:1085-1098.",
   "yang-2012":
     "Yang D, Dalton JE. A unified approach to measuring the effect size between two groups. SAS Global Forum 2012, paper 335.",
   "zhang-2008":

@@ -1,3 +1,4 @@
+import { choiceMethods } from "./choices.ts";
 import { eventMethods } from "./events.ts";
 import { groupMethods } from "./groups.ts";
 import type { Method } from "./method.ts";
@@ -13,4 +14,5 @@ export const methodsRegistry: readonly Method[] = [
   ...survivalMethods,
   ...eventMethods,
   ...otherMethods,
+  ...choiceMethods,
 ];

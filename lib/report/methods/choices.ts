@@ -1,0 +1,112 @@
+import type { Method } from "./method.ts";
+
+/** Missing values, choices of the analyst, and bias that the data cannot show. */
+export const choiceMethods: readonly Method[] = [
+  {
+    id: "multiple-imputation",
+    area: "sensitivity",
+    label: "multiple imputation",
+    sentence: "Missing covariates were imputed several times by chained equations with group and " +
+      "outcome among the predictors; the score, the weights or pairs and the estimate were made " +
+      "within each completed set and pooled by Rubin's rules.",
+    sources: ["white-2011", "white-2009", "leyrat-2019", "rubin-1987", "barnard-1999"],
+    functions: [
+      "acrossSets",
+      "completedSets",
+      "imputeColumns",
+      "matchedSets",
+      "outcomeColumns",
+      "poolContrast",
+      "poolContrasts",
+      "pooledContrasts",
+      "pooledIncidenceByGroup",
+      "pooledSurvivalByGroup",
+      "poolImputations",
+      "poolIncidence",
+      "poolIntervals",
+      "poolSurvival",
+      "weightedSets",
+    ],
+  },
+  {
+    id: "imputation-checks",
+    area: "sensitivity",
+    label: "checks of imputation",
+    sentence: "Imputed values were held against known ones, and chains against each other.",
+    sources: ["gelman-1992"],
+    functions: ["mixing", "observedAgainstImputed"],
+  },
+  {
+    id: "not-at-random",
+    area: "sensitivity",
+    label: "values not missing at random",
+    sentence:
+      "Imputed values were moved step by step, to see how far from missing at random they " +
+      "would have to be for the answer to change.",
+    sources: ["cro-2020"],
+    functions: ["tippingPoint"],
+  },
+  {
+    id: "paths",
+    area: "sensitivity",
+    label: "every defensible path",
+    sentence: "The comparison was made by every combination of defensible choices; paths share " +
+      "their patients, so their shares are no probabilities.",
+    sources: ["simonsohn-2020"],
+    functions: ["choiceInfluence", "everyPath", "specificationCurve", "studyChoices", "studyPaths"],
+  },
+  {
+    id: "confounder-yardstick",
+    area: "sensitivity",
+    label: "measured confounders as a yardstick",
+    sentence:
+      "Each measured covariate was left out in turn, to show how far one more confounder of " +
+      "its kind could move the estimate.",
+    sources: ["hosman-2010"],
+    functions: ["confounderYardstick"],
+  },
+  {
+    id: "supposed-confounder",
+    area: "sensitivity",
+    label: "a supposed confounder",
+    sentence: "The estimate was freed of the bias of one unmeasured yes/no confounder as it was " +
+      "believed to be, the belief given as distributions.",
+    sources: ["lash-2009"],
+    functions: ["confounderBias", "supposedConfounder"],
+  },
+  {
+    id: "negative-control",
+    area: "sensitivity",
+    label: "negative control",
+    sentence: "The comparison was repeated on an outcome that the operation cannot change.",
+    sources: ["lipsitch-2010"],
+    functions: ["negativeControl"],
+  },
+  {
+    id: "misread-outcome",
+    area: "sensitivity",
+    label: "misread grades",
+    sentence: "Proportions were corrected for the sensitivity and specificity of the reading, " +
+      "within bounds.",
+    sources: ["rogan-1978"],
+    functions: ["misreadOutcome"],
+  },
+  {
+    id: "tipping-map",
+    area: "sensitivity",
+    label: "patients not seen",
+    sentence: "The difference was worked out for any share of events among patients whose state " +
+      "is not known.",
+    sources: ["yan-2009"],
+    functions: ["seenByTime", "stateByTime", "tippingMap"],
+  },
+  {
+    id: "preference-instrument",
+    area: "sensitivity",
+    label: "preference of the surgeon as an instrument",
+    sentence: "The share of repairs among a surgeon's other patients served as an instrument in " +
+      "two-stage least squares of pseudo-values, with errors over surgeons.",
+    sources: ["brookhart-2007", "staiger-1997", "andersen-2003"],
+    functions: ["preferenceInstrument", "pseudoValues"],
+  },
+];
