@@ -1,6 +1,7 @@
 /** One file a figure; receives results, computes no statistic. @module */
 export {
   darkScheme,
+  type EffectCurve,
   type Figure,
   type FigureOptions,
   type FigureVersion,
@@ -10,9 +11,10 @@ export {
   calibrationFigure,
   type CalibrationPoint,
   curveFigure,
+  decisionFigure,
   type DrawnChoice,
   type DrawnPath,
-  type EffectCurve,
+  type DrawnRule,
   forestFigure,
   type ForestRow,
   type ForestSection,
@@ -55,3 +57,12 @@ export {
   propensityFigure,
   type PropensityGroup,
 } from "./patients/mod.ts";
+export {
+  concentrationFigure,
+  type DrawnChart,
+  type DrawnPlateau,
+  type DrawnTrend,
+  learningFigure,
+  monitoringFigure,
+  trendFigure,
+} from "./programme/mod.ts";

@@ -16,6 +16,7 @@ import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts
 import { propensityFigure } from "../../lib/figures/patients/propensity-figure.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
+import { programmeExamples } from "./programme-examples.ts";
 import {
   inventedDifference,
   inventedIncidence,
@@ -26,7 +27,7 @@ import {
 
 /** Every figure once or more, from invented results. */
 export function examples(): Figure[] {
-  return [...curveExamples(), ...designExamples(), ...resultExamples()];
+  return [...curveExamples(), ...designExamples(), ...resultExamples(), ...programmeExamples()];
 }
 
 function curveExamples(): Figure[] {

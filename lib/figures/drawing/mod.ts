@@ -18,6 +18,13 @@ export {
   widest,
   wrapText,
 } from "./letters.ts";
+export {
+  type EffectCurve,
+  type LinePanel,
+  linePanel,
+  type LinePanelSpec,
+  type LinePoint,
+} from "./line-panel.ts";
 export { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
 export { panelHeading, plotPanel, roundTicks, timeAxis, timeTicks, valueAxis } from "./plot.ts";
 export { type RiskRows, riskTable } from "./risk-table.ts";

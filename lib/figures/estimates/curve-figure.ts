@@ -1,41 +1,11 @@
-import { formatNumber } from "../../words/mod.ts";
-import * as Plot from "@observablehq/plot";
 import {
-  drawingWidth,
-  endLabels,
+  type EffectCurve,
   type Figure,
   type FigureOptions,
-  type GroupRole,
-  type GroupStyle,
-  groupStyles,
+  linePanel,
   makeFigure,
-  nameLines,
-  nameSpace,
-  palette,
-  panelHeading,
-  plotPanel,
-  roundTicks,
   sentences,
-  styleAt,
-  timeAxis,
-  type as typeSize,
-  valueAxis,
-  wrapText,
 } from "../drawing/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
-
-type Numbers = ArrayLike<number>;
-
-/** A smooth effect with its limits. */
-export interface EffectCurve {
-  /** Needed where there is more than one. */
-  label?: string;
-  role?: GroupRole;
-  x: Numbers;
-  estimate: Numbers;
-  lower?: Numbers;
-  upper?: Numbers;
-}
 
 /**
  * A smooth effect over a measurement, such as risk over ventricular dimension: the line with its
@@ -69,106 +39,8 @@ export function curveFigure(
     reference?: number;
   },
 ): Figure {
-  const { curves, width = drawingWidth, thresholds = [] } = options;
-  if (curves.length === 0) throw new DataError("curves", "at least one", "none");
-  curves.forEach(checkCurve);
-  const styles = curves.length > 1
-    ? groupStyles(curves.map(({ label = "", role }) => ({ label, role })))
-    : [single];
-  const xDomain = options.xDomain ?? extent(curves.map(({ x }) => x));
-  const yDomain = options.yDomain ?? niceExtent(
-    curves.flatMap(({ estimate, lower, upper }) => [estimate, lower ?? [], upper ?? []]),
-    options.reference,
-  );
-  const names = curves.map(({ label }) => label ? nameLines(label, width) : []);
-  const heading = wrapText(options.yLabel, width - 4, { size: typeSize.label, bold: true });
-  const margins = {
-    marginLeft: 54,
-    marginTop: 18 * heading.length + (thresholds.length > 0 ? 38 : 18),
-    marginBottom: 54,
-    marginRight: curves.some(({ label }) => label) ? 16 + nameSpace(names) : 24,
-  };
-  const frameHeight = Math.round(width * 0.56);
-  const inner = width - margins.marginLeft - margins.marginRight;
-  const format = options.format ??
-    ((value: number) => formatNumber(value, { digits: decimals(yDomain) }));
-  const inside = (value: number) => Math.min(yDomain[1], Math.max(yDomain[0], value));
-  const points = curves.map(({ x, estimate, lower, upper }) =>
-    Array.from(x, (at, i) => ({
-      at,
-      estimate: estimate[i] ?? NaN,
-      lower: inside(lower?.[i] ?? NaN),
-      upper: inside(upper?.[i] ?? NaN),
-    })).filter(({ at }) => at >= xDomain[0] && at <= xDomain[1])
-  );
-  const marks: Plot.Markish[] = [
-    ...valueAxis(roundTicks(yDomain[1], { start: yDomain[0], most: 7 }), { format }),
-    ...timeAxis(roundTicks(xDomain[1], { start: xDomain[0], most: 6 }), { label: options.xLabel }),
-    Plot.ruleY([yDomain[0]], { stroke: palette.axis }),
-    panelHeading(heading.join("\n"), margins),
-    Plot.ruleX(thresholds, {
-      x: "at",
-      stroke: palette.quiet,
-      strokeDasharray: "2 3",
-      className: "threshold",
-    }),
-    Plot.text(thresholds, {
-      x: "at",
-      text: "label",
-      frameAnchor: "top",
-      lineAnchor: "bottom",
-      dy: -6,
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-      className: "threshold-label",
-    }),
-  ];
-  if (options.reference !== undefined) {
-    marks.push(Plot.ruleY([options.reference], { stroke: palette.axis, strokeDasharray: "4 4" }));
-  }
-  curves.forEach((_, k) => {
-    marks.push(Plot.areaY(points[k] ?? [], {
-      x: "at",
-      y1: "lower",
-      y2: "upper",
-      fill: styleAt(styles, k).color,
-      fillOpacity: 0.14,
-      className: "band",
-    }));
-  });
-  curves.forEach((_, k) => {
-    const style = styleAt(styles, k);
-    marks.push(Plot.line((points[k] ?? []).filter((p) => p.estimate === inside(p.estimate)), {
-      x: "at",
-      y: "estimate",
-      stroke: style.color,
-      strokeWidth: 2.4,
-      strokeDasharray: style.dash || undefined,
-      strokeLinecap: "butt",
-      className: "curve",
-    }));
-  });
-  const ends = curves.flatMap(({ label }, k) => {
-    const end = (points[k] ?? []).findLast((p) => Number.isFinite(p.estimate));
-    if (!label || !end) return [];
-    const color = styleAt(styles, k).textColor;
-    return [{ lines: names[k] ?? [], color, x: end.at, y: inside(end.estimate) }];
-  });
-  marks.push(...endLabels(ends, {
-    domain: yDomain,
-    height: frameHeight,
-    right: xDomain[1],
-    perUnit: (xDomain[1] - xDomain[0]) / inner,
-    gap: 12,
-  }));
-  const panel = plotPanel({
-    width,
-    height: margins.marginTop + frameHeight + margins.marginBottom,
-    ...margins,
-    x: { domain: [...xDomain] },
-    y: { domain: [...yDomain] },
-    marks,
-  });
+  const { curves } = options;
+  const { panel, points, format } = linePanel(options);
   return makeFigure(panel, {
     ...options,
     redraw: (width) => curveFigure({ ...options, width }),
@@ -188,52 +60,4 @@ export function curveFigure(
       }),
     ),
   });
-}
-
-const single: GroupStyle = {
-  role: "third",
-  color: palette.quiet,
-  textColor: palette.ink,
-  dash: "",
-};
-
-function extent(columns: readonly Numbers[]): [number, number] {
-  let low = Infinity;
-  let high = -Infinity;
-  for (const column of columns) {
-    for (let i = 0; i < column.length; i++) {
-      const value = column[i] ?? NaN;
-      if (value < low) low = value;
-      if (value > high) high = value;
-    }
-  }
-  return [low, high];
-}
-
-/** The range of some columns, widened to round ticks. */
-function niceExtent(columns: readonly Numbers[], reference?: number): [number, number] {
-  const [low, high] = extent([...columns, reference === undefined ? [] : [reference]]);
-  const span = high - low || 1;
-  const tens = 10 ** Math.floor(Math.log10(span));
-  const step = [0.1, 0.2, 0.5, 1, 2].map((k) => k * tens).find((s) => span / s <= 5) ?? span;
-  return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step];
-}
-
-function decimals([low, high]: readonly [number, number]): number {
-  return Math.max(0, Math.ceil(-Math.log10((high - low) / 5)));
-}
-
-function checkCurve({ x, estimate, lower, upper }: EffectCurve): void {
-  for (const [name, column] of Object.entries({ estimate, lower, upper })) {
-    if (column && column.length !== x.length) {
-      throw new DataError(`curves.${name}`, `of length ${x.length}`, column);
-    }
-  }
-  for (let i = 0; i < x.length; i++) {
-    const at = x[i] ?? NaN;
-    if (!Number.isFinite(at)) throw new DataError("curves.x", "finite", at, i);
-    if (i > 0 && at < (x[i - 1] ?? 0)) throw new DataError("curves.x", "ascending", at, i);
-    const value = estimate[i] ?? NaN;
-    if (!Number.isFinite(value)) throw new DataError("curves.estimate", "finite", value, i);
-  }
 }

@@ -28,6 +28,8 @@ export interface FunnelPoint {
   proportion: number;
   /** Whether its code is written beside it. */
   named?: boolean;
+  /** Whether it lies further away than chance allows: drawn as an open square. */
+  outside?: boolean;
 }
 
 /** What chance alone would allow at each number of patients. */
@@ -66,9 +68,11 @@ export function funnelFigure(
     nLabel?: string;
     /** Default 11. */
     smallestCell?: number;
+    /** A line across at a proportion aimed at, such as one named in the study file. */
+    target?: { value: number; label: string };
   },
 ): Figure {
-  const { overall, limits, smallestCell = 11, width = drawingWidth } = options;
+  const { overall, limits, smallestCell = 11, target, width = drawingWidth } = options;
   options.points.forEach(({ proportion }, i) => {
     if (!(proportion >= 0 && proportion <= 1)) {
       throw new DataError("points.proportion", "0 to 1", proportion, i);
@@ -77,12 +81,17 @@ export function funnelFigure(
   const points = options.points.filter(({ n }) => n >= smallestCell);
   if (points.length === 0) throw new DataError("points", `one of ${smallestCell} or more`, "none");
   const most = Math.max(...points.map(({ n }) => n)) * 1.06;
-  const highest = Math.max(overall, ...points.map(({ proportion }) => proportion));
+  const highest = Math.max(
+    overall,
+    target?.value ?? 0,
+    ...points.map(({ proportion }) => proportion),
+  );
   const step = highest > 0.4 ? 0.25 : highest > 0.15 ? 0.1 : 0.05;
   const top = Math.min(1, (Math.floor(highest / step) + 1) * step);
   const ticks = Array.from({ length: Math.round(top / step) + 1 }, (_, k) => k * step);
   const named = [
     { label: "Overall", value: overall },
+    ...(target ? [target] : []),
     ...limits.map(({ label, upper }) => ({
       label,
       value: upper[upper.length - 1] ?? NaN,
@@ -100,6 +109,14 @@ export function funnelFigure(
     panelHeading(options.yLabel, margins),
     Plot.ruleY([overall], { stroke: palette.quiet, strokeWidth: 1.4, className: "overall" }),
   ];
+  if (target) {
+    marks.push(Plot.ruleY([target.value], {
+      stroke: palette.ink,
+      strokeWidth: 1.4,
+      strokeDasharray: "10 3 2 3",
+      className: "target",
+    }));
+  }
   limits.forEach((limit, k) => {
     for (const side of ["lower", "upper"] as const) {
       const line = Array.from(limit.n, (n, i) => ({ n, y: limit[side][i] ?? NaN }))
@@ -115,7 +132,7 @@ export function funnelFigure(
     }
   });
   marks.push(
-    Plot.dot(points, {
+    Plot.dot(points.filter(({ outside }) => !outside), {
       x: "n",
       y: "proportion",
       r: 5,
@@ -123,6 +140,16 @@ export function funnelFigure(
       stroke: palette.paper,
       strokeWidth: 1,
       className: "point",
+    }),
+    Plot.dot(points.filter(({ outside }) => outside), {
+      x: "n",
+      y: "proportion",
+      r: 6,
+      symbol: "square",
+      fill: palette.paper,
+      stroke: palette.ink,
+      strokeWidth: 2.2,
+      className: "point-outside",
     }),
     Plot.text(points.filter((point) => point.named), {
       x: "n",
@@ -165,6 +192,8 @@ export function funnelFigure(
     redraw: (width) => funnelFigure({ ...options, width }),
     caption: sentences(
       options.caption,
+      points.some(({ outside }) => outside) &&
+        "Open squares: further from the line than chance explains",
       left > 0 && `${left} with fewer than ${smallestCell} patients are not drawn`,
     ),
     alt: options.alt ?? sentences(
