@@ -41,6 +41,8 @@ export {
   pooledContrasts,
   pooledIncidenceByGroup,
   pooledSurvivalByGroup,
+  type StudyDesigns,
+  studyDesigns,
   type StudyShift,
   weightedSets,
 } from "./study/mod.ts";

@@ -255,3 +255,20 @@ Deno.test("weightedSets() and matchedSets() make each design anew, and curves ag
     });
   }
 });
+
+Deno.test("studyDesigns() averages weights so that estimates are the pooled ones, nearly", async () => {
+  const options = { ...quick, sets: 3, method: "impute" } as const;
+  const { weighting, matching, completed } = await mitral.studyDesigns(analysis, study, options);
+  const death = mitral.followUpOf(analysis, "death");
+  const alive = (data: mitral.DesignedFollowUp) => mitral.survivalDifference(data, { times: [5] });
+  const [pooled] = mitral.pooledContrasts(weighting.under(death), alive);
+  const [averaged] = alive(mitral.underWeights(death, weighting.average.weight));
+  const gap = Math.abs(pooled!.difference.estimate - averaged!.difference.estimate);
+  assert.ok(gap < 0.02 * averaged!.difference.standardError, String(gap));
+  assert.equal(matching.samples.length, completed.sets);
+  assert.ok(matching.average.pairs.length > 0);
+  // with one set there is nothing to average
+  const marked = await mitral.studyDesigns(analysis, study, { method: "mean-and-mark" });
+  assert.equal(marked.weighting.average, marked.weighting.samples[0]);
+  assert.deepEqual(marked.weighting.average.weight, mitral.weightedSample(analysis, study).weight);
+});

@@ -2,12 +2,13 @@ import {
   type DesignedFollowUp,
   type MatchedSample,
   matchedSample,
+  type StudyPropensity,
   underMatching,
   underWeights,
   type WeightedSample,
   weightedSample,
 } from "../../balance/mod.ts";
-import type { EndpointFollowUp } from "../../cohort/mod.ts";
+import type { Analysis, EndpointFollowUp } from "../../cohort/mod.ts";
 import {
   type CumulativeIncidence,
   cumulativeIncidenceByGroup,
@@ -27,12 +28,18 @@ import {
   type PoolOptions,
   poolSurvival,
 } from "../pool/mod.ts";
-import type { CompletedSets } from "./completed-sets.ts";
+import { type CompletedSets, completedSets } from "./completed-sets.ts";
 
 /** A study's design made within each completed set: a score, and weights or pairs, of its own. */
 export interface DesignedSets<Sample> {
   /** One a set. */
   samples: Sample[];
+  /**
+   * One sample for what is not pooled, such as balance and secondary results. Of weights: their mean
+   * over the sets, which gives the pooled estimates to first order. Of pairs: those of the mean score.
+   * Its limits leave out what imputing adds.
+   */
+  average: Sample;
   /** Follow-up of an endpoint under the design, one a set: for {@link pooledContrasts}. */
   under(followUp: EndpointFollowUp): DesignedFollowUp[];
 }
@@ -58,6 +65,7 @@ export function weightedSets(
   );
   return {
     samples,
+    average: averageWeights(samples, completed, study, options),
     under: (followUp) => samples.map(({ weight }) => underWeights(followUp, weight)),
   };
 }
@@ -68,10 +76,70 @@ export function matchedSets(completed: CompletedSets, study: Study): DesignedSet
     { length: completed.sets },
     (_, k) => matchedSample(completed.analysis(k), study),
   );
+  const propensity = averageScore(samples.map((sample) => sample.propensity));
   return {
     samples,
+    average: samples.length === 1
+      ? samples[0]!
+      : matchedSample(completed.analysis(0), study, { propensity }),
     under: (followUp) => samples.map((sample) => underMatching(followUp, sample)),
   };
+}
+
+/** Both designs of a study, missing values treated as planned. */
+export interface StudyDesigns {
+  completed: CompletedSets;
+  weighting: DesignedSets<WeightedSample>;
+  matching: DesignedSets<MatchedSample>;
+}
+
+/**
+ * The study's weighting and matching with missing covariates treated as the plan says: the start of
+ * every comparison.
+ *
+ * @example
+ * ```ts
+ * const { weighting } = await studyDesigns(analysis, study);
+ * const alive = pooledContrasts(weighting.under(death), (data) =>
+ *   survivalDifference(data, { times: [5] }));
+ * ```
+ * @throws {DataError} as `completedSets` and the designs do.
+ */
+export async function studyDesigns(
+  analysis: Analysis,
+  study: Study,
+  options: Parameters<typeof completedSets>[2] = {},
+): Promise<StudyDesigns> {
+  const completed = await completedSets(analysis, study, options);
+  return {
+    completed,
+    weighting: weightedSets(completed, study),
+    matching: matchedSets(completed, study),
+  };
+}
+
+function averageWeights(
+  samples: WeightedSample[],
+  completed: CompletedSets,
+  study: Study,
+  options: { estimand?: WeightedSample["estimand"] },
+): WeightedSample {
+  if (samples.length === 1) return samples[0]!;
+  const propensity = averageScore(samples.map((sample) => sample.propensity));
+  const sample = weightedSample(completed.analysis(0), study, { ...options, propensity });
+  const weight = sample.weight.map((_, i) =>
+    samples.reduce((sum, one) => sum + one.weight[i]!, 0) / samples.length
+  );
+  return { ...sample, weight };
+}
+
+/** The first set's score with the mean over the sets in its place. */
+function averageScore(scores: StudyPropensity[]): StudyPropensity {
+  const [first] = scores as [StudyPropensity];
+  const score = first.score.map((_, i) =>
+    scores.reduce((sum, one) => sum + one.score[i]!, 0) / scores.length
+  );
+  return { ...first, score, linearPredictor: score.map((e) => Math.log(e / (1 - e))) };
 }
 
 /**

@@ -10,5 +10,7 @@ export {
   pooledContrasts,
   pooledIncidenceByGroup,
   pooledSurvivalByGroup,
+  type StudyDesigns,
+  studyDesigns,
   weightedSets,
 } from "./designed-sets.ts";

@@ -12,6 +12,7 @@ export const choiceMethods: readonly Method[] = [
     sources: ["white-2011", "white-2009", "leyrat-2019", "rubin-1987", "barnard-1999"],
     functions: [
       "acrossSets",
+      "studyDesigns",
       "completedSets",
       "imputeColumns",
       "matchedSets",
