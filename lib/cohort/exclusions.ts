@@ -1,4 +1,3 @@
-import { visitKeys } from "./table/mod.ts";
 import type { Analysis, Cohort, Problem } from "./model/mod.ts";
 
 /** One patient who is not in the analysis, for the list that goes beside a report. */
@@ -30,13 +29,11 @@ export interface ExclusionRow {
  */
 export function exclusionRows(cohort: Cohort, analysis: Analysis): ExclusionRow[] {
   const errors = new Map<number, Set<string>>();
-  const uncounted: Record<string, Set<string>> = {};
-  for (const problem of cohort.problems.filter(setsAside)) {
-    const { patient, table, unlisted } = problem;
-    if (unlisted !== undefined) {
-      const step = table === "patients" ? "invalid-value" : "invalid-visit";
-      (uncounted[step] ??= new Set()).add(found(problem));
-    } else if (patient !== null) {
+  const uncounted = new Set<string>();
+  for (const problem of cohort.problems.filter(({ costs }) => costs === "patient")) {
+    const { patient, unlisted } = problem;
+    if (unlisted !== undefined) uncounted.add(found(problem));
+    else if (patient !== null) {
       errors.set(patient, (errors.get(patient) ?? new Set()).add(found(problem)));
     }
   }
@@ -59,16 +56,31 @@ export function exclusionRows(cohort: Cohort, analysis: Analysis): ExclusionRow[
   return rows;
 
   function detailOf(step: string, own: ReadonlySet<string> | undefined): string {
-    if (!step.startsWith("invalid-")) return "";
+    if (step !== "invalid-value") return "";
     if (own) return [...own].join("; ");
     // of a kind found more often than is listed row by row
-    return `one of: ${[...uncounted[step] ?? []].join("; ")}`;
+    return `one of: ${[...uncounted].join("; ")}`;
   }
 }
 
-/** Whether a problem is a reason to leave a patient out: not so an error in a visit's other values. */
-function setsAside({ severity, table, column }: Problem): boolean {
-  return severity === "error" && (table === "patients" || visitKeys.has(column ?? ""));
+/** A visit that is dropped or a cell made missing, for the list that goes beside a report. */
+export interface UnusedRow {
+  what: "visit" | "cell";
+  /** Pseudonym; "" where the visit is nobody's. */
+  id: string;
+  /** Line of the file. */
+  line: number | null;
+  detail: string;
+}
+
+/** Visits that were dropped and cells that were made missing, in the order of the problems. */
+export function unusedRows(cohort: Cohort): UnusedRow[] {
+  return cohort.problems.flatMap((problem): UnusedRow[] => {
+    const { costs, patient, line } = problem;
+    if (costs !== "visit" && costs !== "cell") return [];
+    const id = patient === null ? "" : cohort.ids[patient] ?? "";
+    return [{ what: costs, id, line, detail: found(problem) }];
+  });
 }
 
 function found({ table, line, column, value, message }: Problem): string {

@@ -85,7 +85,7 @@ export {
   type Visits,
 } from "./model/mod.ts";
 export { type AsPlanned, openAnalysis, type OpenedAnalysis } from "./open-analysis.ts";
-export { type ExclusionRow, exclusionRows } from "./exclusions.ts";
+export { type ExclusionRow, exclusionRows, type UnusedRow, unusedRows } from "./exclusions.ts";
 export {
   type Examination,
   examineCohort,

@@ -3,7 +3,7 @@ import type { Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
 import { publishedColumn } from "./cells/mod.ts";
-import { linkVisits, readTable, reportUnlisted, type Table } from "./table/mod.ts";
+import { linkVisits, readTable, reportUnlisted, settleErrors, type Table } from "./table/mod.ts";
 import type { Cohort, Column, Problem, ReadingLog } from "./model/mod.ts";
 
 /** What may be asked of {@link readCohort} and {@link examineCohort}. */
@@ -26,8 +26,10 @@ export interface Examination {
  * Reads a study's two tables, checks every cell by the dictionary and every row by the rules that
  * compare cells, and links visits to patients.
  *
- * Every row is kept. A row with an error is marked, listed in `problems`, and left out at
- * eligibility, where it is counted. What makes the file as a whole unfit (a column missing or
+ * Every patient's row is kept. An error is listed in `problems` and costs as little as it can: a
+ * patient is left out at eligibility, and counted there, only where identity, group or follow-up
+ * cannot be told; a visit is dropped where its day or grade cannot; elsewhere one cell is made
+ * missing. What makes the file as a whole unfit (a column missing or
  * unknown, a patient twice, wrong units, dates, free text, other identifiers) stops the reading with
  * all such problems in one message, in which no value appears. A blank is a missing value, counted
  * by column in `log`, never 0.
@@ -90,13 +92,14 @@ export async function examineCohort(
   checkCells(patients);
   checkCells(visits);
   const linked = linkVisits(patients, visits, checkPatients(patients, study));
+  settleErrors(patients);
   const result = examined(patients, visits, files);
   const ids = patients.columns.get("id");
   if (result.problems.some(({ severity }) => severity === "structural") || !Array.isArray(ids)) {
     return result;
   }
-  if (linked.count !== visits.n || ids.length !== patients.n) {
-    throw new Error(`rows lost: ${visits.n} visits read, ${linked.count} linked`);
+  if (linked.used + linked.dropped !== visits.n || ids.length !== patients.n) {
+    throw new Error(`rows lost: ${visits.n} visits read, ${linked.used} used`);
   }
   let cohort: Cohort | undefined;
   const make = () =>
@@ -106,7 +109,6 @@ export async function examineCohort(
       columns: publish(patients),
       visits: linked.visits(),
       invalid: patients.invalid,
-      invalidVisits: linked.invalidVisits,
       problems: result.problems,
       log: result.log,
     };
@@ -193,6 +195,7 @@ function logOf(table: Table): ReadingLog {
     rowsRead: table.n,
     rowsKept: kept,
     rowsSetAside,
+    cellsBlanked: table.cellsBlanked,
     blanks: table.blanks,
     missingCodes: table.missingCodes,
     format: table.format,

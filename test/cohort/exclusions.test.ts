@@ -1,5 +1,5 @@
 import { deepEqual, equal, throws } from "node:assert/strict";
-import { exclusionRows, readCohort, selectEligible } from "../../lib/cohort/mod.ts";
+import { exclusionRows, readCohort, selectEligible, unusedRows } from "../../lib/cohort/mod.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import { readRows } from "./small-cohort.ts";
 
@@ -8,7 +8,7 @@ const redo = { id: "redo", reason: "previous operation", column: "redo", exclude
 // By hand.
 Deno.test("exclusionRows() says who was excluded, and what the error was", async () => {
   const { cohort, study } = await readRows(
-    [{ lvef: 90, nyha: 5 }, {}, { redo: 1 }, {}],
+    [{ lvef: 90, fu_days: -5, dead: 2 }, {}, { redo: 1 }, { nyha: 5 }],
     [{ id: "P0004", day: 30, mr: 5 }],
     { eligibility: [redo] },
   );
@@ -17,17 +17,17 @@ Deno.test("exclusionRows() says who was excluded, and what the error was", async
       id: "P0001",
       row: 1,
       step: "invalid-value",
-      reason: "invalid value in the patient's row",
-      detail: "nyha: not between 1 and 4 (found 5); lvef: not between 5 and 85 % (found 90)",
+      reason: "identity, group or follow-up cannot be told from the row",
+      detail: "fu_days: not between 0 and 15000 days from operation (found -5); " +
+        "dead: not between 0 and 1 (found 2)",
     },
     { id: "P0003", row: 3, step: "redo", reason: "previous operation", detail: "" },
-    {
-      id: "P0004",
-      row: 4,
-      step: "invalid-visit",
-      reason: "echo visit without a valid day and grade",
-      detail: "visit on line 2, mr: not between 0 and 4 grade (found 5)",
-    },
+  ]);
+  // what is not used is listed beside them, and costs nobody
+  deepEqual(unusedRows(cohort).map(({ what, id, detail }) => [what, id, detail]), [
+    ["cell", "P0004", "nyha: not between 1 and 4 (found 5)"],
+    ["cell", "P0001", "lvef: not between 5 and 85 % (found 90)"],
+    ["visit", "P0004", "visit on line 2, mr: not between 0 and 4 grade (found 5)"],
   ]);
 });
 
@@ -44,25 +44,31 @@ Deno.test("exclusionRows() says for each row of an operation entered twice which
   );
 });
 
-// By hand: an error in another value of a visit excludes nobody.
-Deno.test("exclusionRows() tells errors of the row from those of visits, and names no text found", async () => {
+// By hand: an error in a visit excludes nobody.
+Deno.test("unusedRows() tells cells from visits, and names no text found", async () => {
   const { cohort, study } = await readRows(
     [{ nyha: "c4x" }, {}],
     [{ id: "P0001", day: 30, mr: 0, lvedd: 40, lvesd: 50 }, { id: "P0002", day: "", mr: 0 }],
   );
-  deepEqual(
-    exclusionRows(cohort, selectEligible(cohort, study)).map(({ row, detail }) => [row, detail]),
-    [[1, "nyha: is not a number"], [2, "visit on line 3, day: is blank"]],
-  );
+  deepEqual(exclusionRows(cohort, selectEligible(cohort, study)), []);
+  deepEqual(unusedRows(cohort).map(({ what, id, detail }) => [what, id, detail]), [
+    ["cell", "P0001", "nyha: is not a number"],
+    ["visit", "P0002", "visit on line 3, day: is blank"],
+    [
+      "cell",
+      "P0001",
+      "visit on line 2, lvesd: is not below the end-diastolic diameter (found 50; lvedd 40)",
+    ],
+  ]);
 });
 
 // By hand: more of a kind than are listed row by row.
 Deno.test("exclusionRows() has a detail for every row with an error, however many there are", async () => {
-  const { cohort, study } = await readRows(Array.from({ length: 10_003 }, () => ({ nyha: 7 })));
+  const { cohort, study } = await readRows(Array.from({ length: 10_003 }, () => ({ dead: 7 })));
   const rows = exclusionRows(cohort, selectEligible(cohort, study));
   equal(rows.length, 10_003);
-  equal(rows[0]?.detail, "nyha: not between 1 and 4 (found 7)");
-  equal(rows.at(-1)?.detail, "one of: nyha: not between 1 and 4");
+  equal(rows[0]?.detail, "dead: not between 0 and 1 (found 7)");
+  equal(rows.at(-1)?.detail, "one of: dead: not between 0 and 1");
 });
 
 // Identity.

@@ -305,7 +305,13 @@ Deno.test("readCohort() lists a value that is impossible, and sets its row aside
   ];
   for (const [row, expected] of cases) {
     deepEqual(await found(row), expected);
-    equal((await readRows([row])).cohort.invalid[0], 1);
+    const { invalid, log, problems } = (await readRows([row])).cohort;
+    // only what identity, group or follow-up rests on costs the patient; else a cell is missing
+    const keys = ["op_year", "intended", "final", "fu_days", "dead", "reint", "reint_day"];
+    const costly = problems.filter(({ severity }) => severity === "error")
+      .map(({ column }) => keys.includes(column ?? ""));
+    equal(invalid[0], costly.includes(true) ? 1 : 0, expected[0]);
+    equal(log[0]!.cellsBlanked > 0, costly.includes(false), expected[0]);
   }
 });
 
@@ -395,7 +401,7 @@ Deno.test("readCohort() warns of a series whose order contradicts the years", as
   }]);
 });
 
-Deno.test("readCohort() marks the patient whose visit has no valid day or grade", async () => {
+Deno.test("readCohort() drops a visit without a valid day or grade, and keeps the patient", async () => {
   const cases: [Row[], string][] = [
     [[{ id: "P0001", day: 30, mr: 5 }], "error: mr 5 not between 0 and 4 grade"],
     [[{ id: "P0001", day: 30, mr: "" }], "error: mr is blank"],
@@ -411,17 +417,18 @@ Deno.test("readCohort() marks the patient whose visit has no valid day or grade"
   for (const [visits, expected] of cases) {
     deepEqual(await found({}, visits), [expected]);
     const { cohort } = await readRows([{}], visits);
-    deepEqual([...cohort.invalidVisits], [1]);
-    equal(cohort.visits.count, visits.length);
+    deepEqual([...cohort.invalid], [0]);
+    equal(cohort.visits.count, visits.length - 1);
+    equal(cohort.log[1]?.rowsSetAside, 1);
   }
 });
 
 Deno.test("readCohort() does not use an impossible measurement of a visit, but keeps the visit", async () => {
   const { cohort } = await readRows([{}], [{ id: "P0001", day: 30, mr: 1, lvef: 95 }]);
   ok(Number.isNaN(numericColumn(cohort.visits, "lvef")[0]));
-  deepEqual([...cohort.invalidVisits], [0]);
+  equal(cohort.log[1]?.cellsBlanked, 1);
   equal(cohort.log[1]?.rowsKept, 1);
-  ok(cohort.problems[0]?.remedy.endsWith("not used until then"));
+  equal(cohort.problems[0]?.costs, "cell");
 });
 
 Deno.test("readCohort() refuses a plan that adjusts for what came after the decision", async () => {
@@ -474,7 +481,7 @@ Deno.test("readCohort() accounts for every row of damaged files", async () => {
         const log = cohort.log[0];
         equal((log?.rowsKept ?? 0) + (log?.rowsSetAside ?? 0), rows.length);
         const listed = new Set(
-          cohort.problems.filter(({ severity }) => severity === "error").map(({ row }) => row),
+          cohort.problems.filter(({ costs }) => costs === "patient").map(({ row }) => row),
         );
         equal(listed.size, log?.rowsSetAside);
       } catch (error) {

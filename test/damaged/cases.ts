@@ -385,7 +385,7 @@ add("visits-before.csv", soundVisits + "P0002,-5,0,50\n", [
   `error: @, day: 1 row, line 5: not between 0 and 15000 days from operation; ${impossible}`,
 ]);
 add("visits-impossible.csv", soundVisits + "P0002,500,0,95\n", [
-  `error: @, lvef: 1 row, line 5: not between 5 and 85 %; ${impossible}; not used until then`,
+  `error: @, lvef: 1 row, line 5: not between 5 and 85 %; ${impossible}`,
 ]);
 
 // ---- mapped files that do not keep to their mapping ------------------------------------------------

@@ -34,26 +34,30 @@ Deno.test("excluded.csv names patient, row, step, reason and what was found", as
   const patients = patientsOf([{}, { redo: 1 }, { case_seq: 1 }, {}, { nyha: 9 }, {}]);
   const list = await listOf(csvOf(patients));
   deepEqual(parse(list ?? ""), [
-    ["patient", "row", "step", "reason", "detail"],
-    ["P0001", "1", "invalid-value", "invalid value in the patient's row", twice(4)],
-    ["P0002", "2", "redo", "'=previous; '=operation", ""],
-    ["P0003", "3", "invalid-value", "invalid value in the patient's row", twice(2)],
+    ["left out", "patient", "row", "step", "reason", "detail"],
+    ["patient", "P0001", "1", "invalid-value", unknown, twice(4)],
+    ["patient", "P0002", "2", "redo", "'=previous; '=operation", ""],
+    ["patient", "P0003", "3", "invalid-value", unknown, twice(2)],
     [
-      "P0004",
-      "4",
-      "invalid-visit",
-      "echo visit without a valid day and grade",
-      "visit on line 2, mr: not between 0 and 4 grade (found 5)",
-    ],
-    [
+      "cell",
       "P0005",
       "5",
-      "invalid-value",
-      "invalid value in the patient's row",
+      "invalid-cell",
+      "the cell is taken as missing",
       "nyha: not between 1 and 4 (found 9)",
+    ],
+    [
+      "visit",
+      "P0004",
+      "1",
+      "invalid-visit",
+      "the visit is not used",
+      "visit on line 2, mr: not between 0 and 4 grade (found 5)",
     ],
   ]);
 });
+
+const unknown = "identity, group or follow-up cannot be told from the row";
 
 function twice(line: number): string {
   return `case_seq: has the place in the series of line ${line} (found 1)`;

@@ -28,7 +28,7 @@ interface Screen {
 /**
  * Chooses the patients of the analysis by the study's rules, in their order, and counts every step.
  *
- * Before the rules, patients whose row or echo visits have errors are excluded and counted. Each
+ * Before the rules, patients whose identity, group or follow-up cannot be told are excluded and counted. Each
  * patient is excluded once, by the first rule that applies; a rule that cannot be applied because
  * the value is missing excludes nobody and says how many it could not decide. At each step
  * excluded + remaining = remaining before, which is asserted.
@@ -47,13 +47,8 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
   const screens: Screen[] = [
     {
       id: "invalid-value",
-      reason: "invalid value in the patient's row",
+      reason: "identity, group or follow-up cannot be told from the row",
       verdict: (row) => cohort.invalid[row] ? "exclude" : "keep",
-    },
-    {
-      id: "invalid-visit",
-      reason: "echo visit without a valid day and grade",
-      verdict: (row) => cohort.invalidVisits[row] ? "exclude" : "keep",
     },
     ...study.eligibility.map((rule) => screenOf(cohort, rule)),
     ...groupScreens(cohort, study),
@@ -76,8 +71,8 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
     });
     const count = excluded.length - removed;
     if (count + rows.length !== before) throw new Error(`patients lost at ${id}`);
-    // the two checks of validity are shown only where they exclude somebody
-    if (count === 0 && id.startsWith("invalid-")) continue;
+    // the check of validity is shown only where it excludes somebody
+    if (count === 0 && id === "invalid-value") continue;
     flow.push({ id, reason, excluded: count, remaining: rows.length, undecided });
   }
   if (rows.length + excluded.length !== cohort.n) throw new Error("patients lost at eligibility");

@@ -52,7 +52,7 @@ function checkComplete(
   if (!table.blanks[column.name]) return;
   const reported = new Set<number | null>();
   for (const error of table.errors) {
-    if (error.column === column.name) reported.add(error.row);
+    if (error.columns[0] === column.name) reported.add(error.row);
   }
   for (const problem of table.problems) {
     if (problem.column === column.name) reported.add(problem.row);

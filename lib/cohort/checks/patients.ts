@@ -27,7 +27,7 @@ export function checkPatients(table: Table, study: Study): PseudonymIndex {
     for (let row = 0; row < table.n; row++) {
       if (!broken(row, cells)) continue;
       const value = () => shownTogether(rule.column, beside, (name) => shownCell(name, row, cells));
-      report(table, row, { ...finding, value });
+      report(table, row, { ...finding, beside, value });
     }
   }
   for (let row = 0; row < table.n; row++) {

@@ -27,7 +27,7 @@ export interface Visits {
 }
 
 /**
- * How grave a problem is: `structural` stops the run, an `error` sets the row aside and lists it, a
+ * How grave a problem is: `structural` stops the run, an `error` costs a patient, a visit or a cell and is listed, a
  * `warning` leaves it in.
  */
 export type Severity = "structural" | "error" | "warning";
@@ -51,6 +51,8 @@ export interface Problem {
   message: string;
   /** What to do. */
   remedy: string;
+  /** What an error costs: the patient, the visit, or one cell. */
+  costs?: "patient" | "visit" | "cell";
   /** Where there are too many of a kind to list: how many more there are of it. */
   unlisted?: number;
 }
@@ -61,10 +63,15 @@ export interface ReadingLog {
   /** The file's name without its folder. */
   file: string;
   rowsRead: number;
-  /** Rows without an error. */
+  /** Rows that are used. */
   rowsKept: number;
-  /** Rows with an error: in the cohort, listed in `problems`, and left out at eligibility. */
+  /**
+   * Rows that an error makes unusable, listed in `problems`: patients without identity, group or
+   * follow-up, who are left out at eligibility, and visits without a day or grade.
+   */
   rowsSetAside: number;
+  /** Cells of used rows, and of others, made missing because what they say cannot be true. */
+  cellsBlanked: number;
   /** Cells without a value by column, where there are any: blank, or a code for a missing value. */
   blanks: Readonly<Record<string, number>>;
   /** Of these, cells with a code for a missing value. */
@@ -79,10 +86,8 @@ export interface Cohort {
   ids: string[];
   columns: Columns;
   visits: Visits;
-  /** 1 where a patient's own row has an error. */
+  /** 1 where identity, group or follow-up of a patient cannot be told. */
   invalid: Uint8Array;
-  /** 1 where the patient has an echo visit whose day or grade cannot be believed. */
-  invalidVisits: Uint8Array;
   problems: Problem[];
   log: ReadingLog[];
 }

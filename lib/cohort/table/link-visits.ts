@@ -1,26 +1,24 @@
-import { blank, numberAt, shownNumber, shownTogether, textAt } from "../cells/mod.ts";
+import { numberAt, shownNumber, shownTogether, textAt } from "../cells/mod.ts";
 import type { PseudonymIndex } from "./pseudonym-index.ts";
+import { settleErrors, visitKeys } from "./settle-errors.ts";
 import { report, type Table } from "./table.ts";
 import type { Column, Visits } from "../model/mod.ts";
 
-/** Columns without which a visit says nothing; an error there casts doubt on the patient. */
-export const visitKeys: ReadonlySet<string> = new Set(["id", "day", "mr"]);
-
 /** Visits that have found their patients. */
 export interface LinkedVisits {
-  /** Visits linked. */
-  count: number;
-  /** Puts them in order. */
+  /** Visits that are used. */
+  used: number;
+  /** Visits that are not: no day, no grade, or either cannot be true. */
+  dropped: number;
+  /** Puts those that are used in order. */
   visits: () => Visits;
-  /** 1 for each patient with a visit that cannot be believed. */
-  invalidVisits: Uint8Array;
 }
 
 /**
  * Links echo visits to their patients and sorts them, checking what needs both tables.
  *
- * An error in a visit's day or grade marks the patient, whose recurrence can then not be dated. Any
- * other error blanks that one value, which is listed.
+ * A visit whose day or grade is missing or cannot be true is dropped, and the patient stays: what
+ * other visits saw is still known. Any other error makes that one value missing. Both are listed.
  */
 export function linkVisits(
   patients: Table,
@@ -29,28 +27,21 @@ export function linkVisits(
 ): LinkedVisits {
   const owner = ownersOf(visits, index);
   checkVisits(patients, visits, owner);
-  const order = orderOf(patients.n, visits, owner);
-  checkTwice(visits, owner, order.rows);
-  const invalidVisits = new Uint8Array(patients.n);
-  visits.invalid.fill(0);
+  checkTwice(visits, owner, orderOf(patients.n, visits, owner).rows);
   for (const problem of visits.problems) {
     if (problem.row === null) continue;
     const patient = owner[problem.row] ?? -1;
     problem.patient = patient < 0 ? null : patient;
-    if (problem.severity !== "error" || visitKeys.has(problem.column ?? "")) continue;
-    problem.remedy += "; not used until then";
   }
-  for (const { row, column: name } of visits.errors) {
-    const patient = owner[row] ?? -1;
-    if (visitKeys.has(name)) {
-      visits.invalid[row] = 1;
-      if (patient >= 0) invalidVisits[patient] = 1;
-      continue;
-    }
-    const column = visits.columns.get(name);
-    if (column) blank(column, row);
+  settleErrors(visits);
+  let dropped = 0;
+  for (let row = 0; row < visits.n; row++) {
+    if (visits.invalid[row] === 0 || owner[row] === -1) continue;
+    owner[row] = -1;
+    dropped++;
   }
-  return { count: order.rows.length, visits: () => arrange(visits, order), invalidVisits };
+  const order = orderOf(patients.n, visits, owner);
+  return { used: order.rows.length, dropped, visits: () => arrange(visits, order) };
 }
 
 function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
@@ -98,6 +89,7 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
       report(visits, row, {
         rule: "systole-below-diastole",
         column: "lvesd",
+        beside: ["lvedd"],
         value: () =>
           shownTogether(
             "lvesd",

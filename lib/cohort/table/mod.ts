@@ -1,5 +1,6 @@
 /** Records of one file as typed columns, with every problem listed. @module */
-export { linkVisits, visitKeys } from "./link-visits.ts";
+export { linkVisits } from "./link-visits.ts";
 export { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
 export { readTable } from "./read-table.ts";
+export { settleErrors } from "./settle-errors.ts";
 export { type Finding, report, reportUnlisted, type Table } from "./table.ts";

@@ -21,16 +21,18 @@ export interface Table {
   columns: Map<string, HeldColumn>;
   /** The line on which each row ends. */
   lines: Int32Array;
-  /** 1 where a row has an error. */
+  /** 1 where a row is not used: a patient without identity, group or follow-up, a visit without day or grade. */
   invalid: Uint8Array;
   /** Rows whose values stand under the wrong headings: nothing else is said of them. */
   skewed: Set<number>;
   blanks: Record<string, number>;
   /** Cells, by column, whose code for a missing value was read as one. */
   missingCodes: Record<string, number>;
+  /** Cells made missing because of an error. */
+  cellsBlanked: number;
   problems: Problem[];
-  /** Every error of a row, with its column, whether its problem is listed or counted. */
-  errors: { row: number; column: string }[];
+  /** Every error of a row, with its columns, whether its problem is listed or counted. */
+  errors: { row: number; columns: string[]; rule: string }[];
   /** How often each kind of problem was found in rows, by column and rule. */
   found: Map<string, { count: number; like: Problem }>;
 }
@@ -40,6 +42,8 @@ export type Finding =
   & Pick<Problem, "rule" | "severity" | "message" | "remedy">
   & Partial<Omit<Problem, "value">>
   & {
+    /** Columns it was compared with, any of which may be the one that is wrong. */
+    beside?: string[];
     /** Worked out only where the problem is listed, if it is a function. */
     value?: string | null | (() => string | null);
   };
@@ -62,6 +66,7 @@ export function emptyTable(
     skewed: new Set(),
     blanks: {},
     missingCodes: {},
+    cellsBlanked: 0,
     problems: [],
     errors: [],
     found: new Map(),
@@ -82,9 +87,9 @@ export function addRow(table: Table, line: number): number {
 /** Adds a problem to a table, marking its row where it is an error. */
 export function report(table: Table, row: number | null, finding: Finding): void {
   if (row !== null && table.skewed.has(row)) return;
-  if (row !== null && finding.severity === "error") {
-    table.invalid[row] = 1;
-    if (finding.column) table.errors.push({ row, column: finding.column });
+  const { beside, ...said } = finding;
+  if (row !== null && finding.severity === "error" && finding.column) {
+    table.errors.push({ row, columns: [finding.column, ...beside ?? []], rule: finding.rule });
   }
   let known: { count: number; like: Problem } | undefined;
   if (row !== null) {
@@ -98,7 +103,7 @@ export function report(table: Table, row: number | null, finding: Finding): void
     row,
     patient: table.name === "patients" ? row : null,
     column: null,
-    ...finding,
+    ...said,
     value: (typeof finding.value === "function" ? finding.value() : finding.value) ?? null,
   };
   table.problems.push(problem);

@@ -1,6 +1,6 @@
 /**
- * What runs inside a sandboxed child to list who was left out: prints `excluded.csv`, one line a
- * patient. Neither the report nor its parent process ever reads a row; this does, shut off like a
+ * What runs inside a sandboxed child to list who and what was left out: prints `excluded.csv`, one
+ * line a patient, a visit that is not used, or a cell taken as missing. Neither the report nor its parent process ever reads a row; this does, shut off like a
  * notebook, and the list is for the group's own eyes.
  *
  * Argument: the run's file paths as JSON. Exit code 3 where the cohort cannot be read, which the
@@ -8,7 +8,7 @@
  */
 import process from "node:process";
 import { stringify } from "csv-stringify/sync";
-import { exclusionRows, readCohort } from "../../cohort/mod.ts";
+import { exclusionRows, readCohort, unusedRows } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { openStudy } from "../../study/file/mod.ts";
@@ -22,10 +22,18 @@ Reflect.set(globalThis, Symbol.for("mitral.run"), JSON.parse(Deno.args[0] ?? "{}
 async function excludedCsv(): Promise<string> {
   const study = await openStudy();
   const cohort = await readCohort(study);
-  const lines = exclusionRows(cohort, selectEligible(cohort, study)).map(
-    ({ id, row, step, reason, detail }) => [id, String(row), step, reason, detail].map(harmless),
+  const patients = exclusionRows(cohort, selectEligible(cohort, study)).map(
+    ({ id, row, step, reason, detail }) => ["patient", id, String(row), step, reason, detail],
   );
-  return stringify([["patient", "row", "step", "reason", "detail"], ...lines], {
+  const reasons = { visit: "the visit is not used", cell: "the cell is taken as missing" };
+  const others = unusedRows(cohort).map(({ what, id, line, detail }) => {
+    // rows are counted from 1, the header being line 1
+    const row = line === null ? "" : String(line - 1);
+    return [what, id, row, `invalid-${what}`, reasons[what], detail];
+  });
+  const heading = ["left out", "patient", "row", "step", "reason", "detail"];
+  const lines = [...patients, ...others].map((line) => line.map(harmless));
+  return stringify([heading, ...lines], {
     record_delimiter: "windows",
     quoted_match: /[\r\n\t]/,
   });

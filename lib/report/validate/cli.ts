@@ -1,6 +1,6 @@
 import { commandLine, studyOptions } from "../../study/file/mod.ts";
 import { whereOf } from "./file-heading.ts";
-import { validateStudy, type Validation } from "./validation.ts";
+import { validateStudy, type Validation, type ValidationGroup } from "./validation.ts";
 import { validationCsv } from "./csv.ts";
 import { validationHtml, verdict } from "./html.ts";
 import { join, messageOf } from "../notebooks/mod.ts";
@@ -49,16 +49,26 @@ async function main(args: readonly string[]): Promise<number> {
     return 2;
   }
   for (const group of validation.groups) {
-    const { severity, message, remedy, count, places } = group;
+    const { severity, message, remedy, count, places, costs } = group;
     const where = whereOf(group);
     const line = places[0]?.line;
     const at = line ? `, ${count > 1 ? "first on " : ""}line ${line}` : "";
-    console.log(`${severity.padEnd(10)} ${where} (${count}${at}): ${message}; ${remedy}`);
+    console.log(
+      `${severity.padEnd(10)} ${where} (${count}${at}): ${message}; ${remedy}${
+        costsInWords(costs, count)
+      }`,
+    );
   }
   for (const line of foretoldLines(validation.foretold)) console.log(line);
   console.log(`\n${verdict(validation)}`);
   console.log(`Listed in ${join(out, "validation.html")} and validation.csv`);
   return validation.code;
+}
+
+/** What the errors of one rule cost. */
+function costsInWords(costs: ValidationGroup["costs"], count: number): string {
+  if (costs === undefined) return "";
+  return ` [costs ${count} ${costs}${count === 1 ? "" : "s"}]`;
 }
 
 /** What is limited or absent, part by part of the plan, and how much is as planned. */

@@ -123,25 +123,37 @@ function designs(analysis: Analysis): Foretold[] {
   const score: Foretold = warnings.length === 0
     ? { ...named, verdict: "shown", found: "the model converged, nothing separates the groups" }
     : { ...named, verdict: "limited", found: warnings.join(" ") };
-  const weighted = weightedSample(analysis, study, { propensity });
-  const effective = [weighted.repair, weighted.replacement].map((group) => group.effective);
-  const sample = matchedSample(analysis, study, { propensity });
   return [
     score,
-    {
-      verdict: Math.min(...effective) < fewEffective ? "limited" : "shown",
-      where: "estimand",
-      what: "weighted comparison",
-      found: "patients the weighted groups are worth: " +
-        both(analysis, count(effective[0]!), count(effective[1]!)),
-    },
-    {
-      verdict: sample.sets === 0 ? "absent" : sample.sets < fewEffective ? "limited" : "shown",
-      where: "matching",
-      what: "matched comparison",
-      found: `${count(sample.sets)} pairs`,
-    },
+    design("estimand", "weighted comparison", () => {
+      const { repair, replacement } = weightedSample(analysis, study, { propensity });
+      const least = Math.min(repair.effective, replacement.effective);
+      return {
+        verdict: least < fewEffective ? "limited" : "shown",
+        found: "patients the weighted groups are worth: " +
+          both(analysis, count(repair.effective), count(replacement.effective)),
+      };
+    }),
+    design("matching", "matched comparison", () => {
+      const { sets } = matchedSample(analysis, study, { propensity });
+      const verdict = sets === 0 ? "absent" : sets < fewEffective ? "limited" : "shown";
+      return { verdict, found: `${count(sets)} pairs` };
+    }),
   ];
+}
+
+/** What a design comes to; absent, with the reason, where these patients do not allow it. */
+function design(
+  where: string,
+  what: string,
+  make: () => Pick<Foretold, "verdict" | "found">,
+): Foretold {
+  try {
+    return { where, what, ...make() };
+  } catch (error) {
+    if (!(error instanceof DataError)) throw error;
+    return { where, what, verdict: "absent", found: error.message };
+  }
 }
 
 // Fewer than this in a group hardly support limits (common practice, no source).

@@ -34,6 +34,8 @@ export interface ValidationGroup {
   message: string;
   remedy: string;
   count: number;
+  /** What each of them costs the analysis; nothing where it is a warning. */
+  costs?: "patient" | "visit" | "cell";
   /** Where, as far as it is listed one by one. */
   places: ValidationPlace[];
 }
@@ -102,6 +104,7 @@ function summarised(study: Study, examination: Examination): Validation {
     message: first.message,
     remedy: first.remedy,
     count,
+    ...(first.costs && { costs: first.costs }),
     places: listed.flatMap(({ row, line, value, message }): ValidationPlace[] =>
       row === null && line === null ? [] : [{
         row: row === null ? null : row + 1,
