@@ -33,6 +33,7 @@ export {
   type Bootstrap,
   bootstrap,
   bootstrapInWorkers,
+  type ChosenLimits,
   heldOut,
   type Optimism,
   optimism,

@@ -26,15 +26,23 @@ Deno.test("methodTable() puts whom it speaks of beside every estimate", () => {
 });
 
 Deno.test("repeatedTable() keeps one unit in a line", () => {
-  const { rows } = repeatedTable(heading, [{
+  const { rows, notes } = repeatedTable(heading, [{
     comparison: "months",
     whom: "among all",
     given: { estimate: 1, lower: 0.5, upper: 1.5 },
-    repeated: { lower: 0.25, upper: 2, failed: 3 },
+    repeated: {
+      lower: 0.25,
+      upper: 2,
+      failed: 3,
+      bias: -0.5,
+      used: { method: "normal", why: "It jumps." },
+    },
     times: 12,
   }]);
-  const { estimate, lower, upper, from, to, failed } = rows[0]!;
-  assert.deepEqual([estimate, lower, upper, from, to, failed], [12, 6, 18, 3, 24, 3]);
+  const { estimate, lower, upper, from, to, bias, limits, failed } = rows[0]!;
+  assert.deepEqual([estimate, lower, upper, from, to, bias, failed], [12, 6, 18, 3, 24, -6, 3]);
+  assert.equal(limits, "normal");
+  assert.deepEqual(notes, ["Limits normal: It jumps."]);
 });
 
 Deno.test("intentionTable() counts converted patients where each analysis has them", () => {

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { bootstrap, DataError, resampler, SeededRandom } from "mitral";
+import { bootstrap, bootstrapLimits, DataError, resampler, SeededRandom } from "mitral";
 import { assertClose } from "../close.ts";
 
 const random = new SeededRandom(4);
@@ -16,7 +16,11 @@ Deno.test("bootstrap() finds the standard error of a mean", () => {
   assertClose(result.standardError, ideal, { relative: 0.045, absolute: 0 });
   assert.ok(Math.abs(result.bias) < 4 * ideal / Math.sqrt(4000));
   assert.ok(result.lower < centre && centre < result.upper);
-  assertClose(result.basic.lower, 2 * centre - result.upper);
+  const { percentile, basic, normal, accelerated } = result.limits;
+  assertClose(basic.lower, 2 * centre - percentile.upper);
+  assertClose(normal.upper - centre, 1.959963984540054 * result.standardError);
+  assert.equal(result.used.method, "accelerated");
+  assert.deepEqual({ lower: result.lower, upper: result.upper }, accelerated);
   assert.equal(result.failed, 0);
 });
 
@@ -65,4 +69,36 @@ Deno.test("bootstrap() counts replicates that fail, and stops if most do", () =>
   assert.equal(result.replicates.length, 200 - result.failed);
   assert.throws(() => bootstrap(60, () => NaN, { seed: 1 }), DataError);
   assert.throws(() => bootstrap(0, mean, { seed: 1 }), /units/);
+});
+
+// Identity: with parts of one unit each the acceleration is the ordinary jackknife's.
+Deno.test("bootstrap() accelerates its limits by a jackknife of all units where they are few", () => {
+  const result = bootstrap(60, mean, { seed: 1, replicates: 500, parts: 60 });
+  const total = x.reduce((sum, value) => sum + value, 0);
+  const jackknife = x.map((value) => (total - value) / 59);
+  const { estimate, replicates } = result;
+  const wanted = bootstrapLimits({ estimate, replicates, jackknife }, { method: "accelerated" });
+  assertClose(result.limits.accelerated!.lower, wanted.lower);
+  assertClose(result.limits.accelerated!.upper, wanted.upper);
+});
+
+Deno.test("bootstrap() jackknifes whole clusters", () => {
+  const clusters = Array.from({ length: 60 }, (_, i) => `c${i % 12}`);
+  const seen: number[] = [];
+  bootstrap({ clusters }, (rows) => {
+    seen.push(new Set(Array.from(rows, (row) => clusters[row])).size);
+    return rows.length;
+  }, { seed: 1, replicates: 20, parts: 10 });
+  // 12 clusters in 10 parts: two parts have two
+  assert.deepEqual(seen.slice(-10).sort((a, b) => a - b), [10, 10, ...Array(8).fill(11)]);
+});
+
+// By hand: the largest of a sample can only fall in a resample, so the bias is as large as the error.
+Deno.test("bootstrap() says that it does not read limits off replicates with a large bias", () => {
+  const largest = (rows: Int32Array) => rows.reduce((most, row) => Math.max(most, x[row]!), -9);
+  const result = bootstrap(60, largest, { seed: 3, replicates: 200 });
+  assert.ok(result.bias < -0.25 * result.standardError);
+  assert.equal(result.used.method, "normal");
+  assert.match(result.used.why, /^The bias is \d\.\d standard errors/);
+  assertClose(result.upper - result.estimate, result.estimate - result.lower);
 });

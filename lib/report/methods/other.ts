@@ -70,8 +70,11 @@ export const otherMethods: readonly Method[] = [
     id: "bootstrap",
     area: "sensitivity",
     label: "bootstrap",
-    sentence: "Limits without a formula come from resampling patients, or pairs where matched.",
-    sources: ["efron-1993", "austin-2014"],
+    sentence:
+      "Limits without a formula come from resampling patients, or pairs where matched: corrected for " +
+      "bias and skewness where the bias is at most a quarter of the standard error, else the " +
+      "estimate and its standard error's.",
+    sources: ["efron-1993", "efron-1987", "austin-2014"],
     functions: ["bootstrap", "resampler", "rematcher", "reweighter"],
   },
   {

@@ -59,6 +59,7 @@ export const references = {
   "efron-1977":
     "Efron B. The efficiency of Cox's likelihood function for censored data. J Am Stat Assoc 1977;72:557-565.",
   "efron-1981": "Efron B. Censored data and the bootstrap. J Am Stat Assoc 1981;76:312-319.",
+  "efron-1987": "Efron B. Better bootstrap confidence intervals. J Am Stat Assoc 1987;82:171-185.",
   "efron-1993":
     "Efron B, Tibshirani RJ. An Introduction to the Bootstrap. New York: Chapman & Hall; 1993.",
   "fine-1999":

@@ -57,18 +57,31 @@ export interface RepeatedLine {
   whom: string;
   given: Limits;
   /** A bootstrap's; `failed` draws gave no result. */
-  repeated: { lower: number; upper: number; failed: number };
+  repeated: {
+    lower: number;
+    upper: number;
+    bias: number;
+    failed: number;
+    used: { method: string; why: string };
+  };
   /** What the numbers are multiplied by, such as 100 for "per 100" or 12 for months; default 100. */
   times?: number;
 }
 
-/** Limits as given beside those of repeating the whole procedure. */
+/**
+ * Limits as given beside those of repeating the whole procedure. Notes say why each kind of limits was
+ * taken.
+ */
 export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
   const number = { kind: "number", digits: 1 } as const;
   const level = levelText(confidence);
+  const reasons = new Set(
+    lines.map(({ repeated: { used } }) => `Limits ${used.method}: ${used.why}`),
+  );
   return table({
     ...rest,
+    notes: [...(rest.notes ?? []), ...reasons],
     columns: [
       { key: "comparison", label: "Comparison" },
       { key: "whom", label: "Speaks of the difference" },
@@ -77,6 +90,8 @@ export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]):
       { key: "upper", label: "to", ...number },
       { key: "from", label: `Repeated, ${level} from`, ...number },
       { key: "to", label: "to", ...number },
+      { key: "bias", label: "Bias", ...number },
+      { key: "limits", label: "Limits" },
       { key: "failed", label: "Draws without a result", kind: "number" },
     ],
     rows: lines.map(({ comparison, whom, given, repeated, times = 100 }) => ({
@@ -87,6 +102,8 @@ export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]):
       upper: times * given.upper,
       from: times * repeated.lower,
       to: times * repeated.upper,
+      bias: times * repeated.bias,
+      limits: repeated.used.method,
       failed: repeated.failed,
     })),
   });

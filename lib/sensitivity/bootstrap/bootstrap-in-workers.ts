@@ -1,12 +1,7 @@
 import { checkNumber, inWorkers } from "../../numerics/mod.ts";
-import {
-  type Bootstrap,
-  bootstrapPlan,
-  resampler,
-  type ResamplingUnits,
-  rowsThemselves,
-  summariseReplicates,
-} from "./bootstrap.ts";
+import { bootstrapPlan } from "./bootstrap.ts";
+import { drawer, type ResamplingUnits, rowsThemselves } from "./draws.ts";
+import { type Bootstrap, type ChosenLimits, summariseReplicates } from "./summary.ts";
 import {
   type PortableStatistic,
   type ReplicateSetup,
@@ -20,11 +15,15 @@ export interface WorkerOptions {
   seed: number;
   /** Default 1000. */
   replicates?: number;
+  /** Parts of a jackknife, for accelerated limits; default 50. */
+  parts?: number;
   confidence?: number;
+  /** Which limits to use, in place of the rule of `bootstrap`. */
+  limits?: ChosenLimits;
   /** Default one a core; 0 works everything out here, without any worker. */
   workers?: number;
-  /** Told how many replicates are done, now and then. */
-  onProgress?: (done: number, replicates: number) => void;
+  /** Told how many replicates and parts are done, now and then. */
+  onProgress?: (done: number, all: number) => void;
 }
 
 // Few enough that workers end together, many enough that messages cost nothing.
@@ -37,7 +36,7 @@ const CHUNK = 8;
  * the number of workers. Put the whole procedure into the statistic, as for `bootstrap`. Workers
  * have the permissions of the program that starts them; reading the project is all they need.
  *
- * A worker takes a moment to start: below a second's work use none. Cost: `replicates` times the
+ * A worker takes a moment to start: below a second's work use none. Cost: `replicates` + `parts` times the
  * statistic, over the number of cores; each worker holds a copy of the statistic's input.
  *
  * @example
@@ -56,42 +55,47 @@ export async function bootstrapInWorkers(
   statistic: PortableStatistic,
   options: WorkerOptions,
 ): Promise<Bootstrap[]> {
-  const { tail, wanted } = bootstrapPlan(options);
+  const { confidence, wanted, parts } = bootstrapPlan(options);
+  const { limits } = options;
   const workers = checkNumber(
     "workers",
     options.workers ?? navigator.hardwareConcurrency,
     (v) => Number.isInteger(v) && v >= 0,
     "a whole number >= 0",
   );
-  const draw = resampler(units, options.seed);
+  const draw = drawer(units, options.seed, { wanted, parts });
   const own = rowsThemselves(units);
   const here = await statisticOf(statistic);
   const estimates = Float64Array.from(here(own.rows, own.unit));
   const size = estimates.length;
-  const values = new Float64Array(wanted * size);
+  const values = new Float64Array(draw.count * size);
   let done = 0;
   const keep = (from: number, part: Float64Array) => {
     values.set(part, from * size);
     done += part.length / size;
-    options.onProgress?.(done, wanted);
+    options.onProgress?.(done, draw.count);
   };
   const chunks: ReplicateTask[] = [];
-  for (let from = 0; from < wanted; from += CHUNK) {
-    chunks.push({ from, to: Math.min(wanted, from + CHUNK) });
+  for (let from = 0; from < draw.count; from += CHUNK) {
+    chunks.push({ from, to: Math.min(draw.count, from + CHUNK) });
   }
   if (workers === 0) {
-    for (const chunk of chunks) keep(chunk.from, replicatesOf(here, draw, { ...chunk, size }));
+    for (const chunk of chunks) keep(chunk.from, replicatesOf(here, draw.rows, { ...chunk, size }));
   } else {
     await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
       worker: new URL("./replicate-worker.ts", import.meta.url),
       what: "work out replicates",
-      setup: { statistic, units, seed: options.seed, size },
+      setup: { statistic, units, seed: options.seed, wanted, parts, size },
       tasks: chunks,
       workers,
     }, (place, part) => keep(chunks[place]!.from, part));
   }
   return Array.from(estimates, (estimate, k) => {
-    const column = Float64Array.from({ length: wanted }, (_, r) => values[r * size + k]!);
-    return summariseReplicates(estimate, column, tail);
+    const column = Float64Array.from({ length: draw.count }, (_, r) => values[r * size + k]!);
+    return summariseReplicates(estimate, column, {
+      wanted,
+      confidence,
+      ...(limits ? { limits } : {}),
+    });
   });
 }

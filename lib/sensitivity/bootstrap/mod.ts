@@ -1,6 +1,8 @@
 /** A whole procedure repeated on patients drawn anew. @module */
 export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
-export { type Bootstrap, bootstrap, resampler, type ResamplingUnits } from "./bootstrap.ts";
+export { bootstrap } from "./bootstrap.ts";
+export { leaver, resampler, type ResamplingUnits } from "./draws.ts";
+export type { Bootstrap, ChosenLimits } from "./summary.ts";
 export { heldOut, type Optimism, optimism } from "./optimism.ts";
 export {
   pairBootstrap,

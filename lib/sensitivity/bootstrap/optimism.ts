@@ -1,5 +1,5 @@
 import { checkNumber, DataError, SeededRandom } from "../../numerics/mod.ts";
-import { resampler, type ResamplingUnits } from "./bootstrap.ts";
+import { resampler, type ResamplingUnits } from "./draws.ts";
 
 /** How good a model looks on its own patients, and how good it can be expected to be on others. */
 export interface Optimism {

@@ -3,7 +3,7 @@ import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type DesignedFollowUp, plannedWeights, scoredColumns } from "../../balance/samples/mod.ts";
-import type { Bootstrap } from "./bootstrap.ts";
+import type { Bootstrap, ChosenLimits } from "./summary.ts";
 import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
 import type { Procedure } from "./procedure.ts";
 
@@ -30,8 +30,11 @@ type Options = Omit<WorkerOptions, "seed"> & {
  *
  * Limits then hold what matching and estimating the score add, which robust limits take as known.
  * Resampling is of patients, as independent. Knots and means given to missing values stay. Matching
- * makes the statistic jump a little from draw to draw, and a patient drawn twice can only help to
- * find partners: limits of matching are close, not exact (Austin & Small).
+ * makes the statistic jump from draw to draw, and a patient drawn twice can only help to find
+ * partners: the replicates lie about another value than the estimate does. Limits of matching are
+ * therefore the estimate and its standard error's, as Austin & Small took them; in simulated cohorts
+ * they held the truth in 94 of 100, where percentiles did in 98, and basic and accelerated limits in
+ * 86 to 89 (test/calibration/bootstrap-limits.ts).
  *
  * @example
  * ```ts
@@ -64,8 +67,16 @@ export function procedureBootstrap(
       ? { kind: "matched", options: matching } as const
       : { kind: "weighted", options: plannedWeights(study) } as const,
   };
-  return run(procedure, analysis.n, study, options);
+  const limits = design === "matched" ? { limits: ofMatching } : {};
+  return run(procedure, analysis.n, study, { ...limits, ...options });
 }
+
+const ofMatching: ChosenLimits = {
+  method: "normal",
+  why:
+    "Matching jumps from draw to draw, so that limits read off the replicates go wrong: limits " +
+    "are the estimate and its standard error's.",
+};
 
 /**
  * Bootstrap over matched pairs taken as given: pairs are drawn whole, and not made anew.

@@ -2,13 +2,13 @@
  * What runs in a worker of {@link bootstrapInWorkers}: told once what to work out, then which
  * replicates. It has the permissions of whoever started it, and no more.
  *
- * Imports the resampler and, by its address, the module of the statistic: nothing else of the library
+ * Imports what draws rows and, by its address, the module of the statistic: nothing else of the library
  * is loaded, so that a worker starts quickly.
  *
  * @module
  */
 import { answerTasks } from "../../numerics/mod.ts";
-import { resampler } from "./bootstrap.ts";
+import { drawer } from "./draws.ts";
 import {
   type ReplicateSetup,
   replicatesOf,
@@ -17,9 +17,9 @@ import {
 } from "./replicates.ts";
 
 answerTasks<ReplicateSetup, ReplicateTask, Float64Array>(
-  async ({ statistic: described, units, seed, size }) => {
+  async ({ statistic: described, units, seed, wanted, parts, size }) => {
     const statistic = await statisticOf(described);
-    const draw = resampler(units, seed);
-    return (task) => replicatesOf(statistic, draw, { ...task, size });
+    const draw = drawer(units, seed, { wanted, parts });
+    return (task) => replicatesOf(statistic, draw.rows, { ...task, size });
   },
 );

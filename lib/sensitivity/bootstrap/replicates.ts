@@ -1,5 +1,5 @@
 import { DataError } from "../../numerics/mod.ts";
-import type { ResamplingUnits } from "./bootstrap.ts";
+import type { ResamplingUnits } from "./draws.ts";
 
 /** Several numbers worked out from drawn rows; see `bootstrap` for `rows` and `unit`. */
 export type VectorStatistic = (rows: Int32Array, unit: Int32Array) => ArrayLike<number>;
@@ -21,6 +21,9 @@ export interface ReplicateSetup {
   statistic: PortableStatistic;
   units: ResamplingUnits;
   seed: number;
+  /** Replicates; draws after them are the jackknife's, of so many parts. */
+  wanted: number;
+  parts: number;
   /** Numbers in the statistic. */
   size: number;
 }

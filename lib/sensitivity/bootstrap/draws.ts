@@ -1,0 +1,109 @@
+import {
+  checkNumber,
+  DataError,
+  groupColumn,
+  type Labels,
+  SeededRandom,
+} from "../../numerics/mod.ts";
+
+/** What to resample: so many rows, or whole clusters of rows (matched sets, surgeons). */
+export type ResamplingUnits = number | { clusters: Labels };
+
+/**
+ * A function that draws the rows of any one replicate. Replicate r depends on the seed and r alone:
+ * replicates may be made anywhere, in any order, by any number of workers.
+ *
+ * Rows come with repetition; `unit` numbers the drawn units 0, 1, ... so that a cluster drawn twice
+ * counts as two.
+ *
+ * @throws {DataError}
+ */
+export function resampler(
+  units: ResamplingUnits,
+  seed: number,
+): (replicate: number) => { rows: Int32Array; unit: Int32Array } {
+  const random = new SeededRandom(seed);
+  if (typeof units === "number") {
+    const n = checkNumber(
+      "units",
+      units,
+      (v) => Number.isInteger(v) && v >= 1,
+      "a whole number >= 1",
+    );
+    const unit = Int32Array.from({ length: n }, (_, i) => i);
+    return (replicate) => {
+      const stream = random.fork(replicate);
+      return { rows: Int32Array.from({ length: n }, () => stream.integer(n)), unit: unit.slice() };
+    };
+  }
+  const { codes, labels } = groupColumn("clusters", units.clusters);
+  if (codes.length === 0) throw new DataError("clusters", "at least one row", units.clusters);
+  const members: number[][] = labels.map(() => []);
+  codes.forEach((code, row) => members[code]!.push(row));
+  return (replicate) => {
+    const stream = random.fork(replicate);
+    const rows: number[] = [];
+    const unit: number[] = [];
+    for (let k = 0; k < members.length; k++) {
+      for (const row of members[stream.integer(members.length)]!) {
+        rows.push(row);
+        unit.push(k);
+      }
+    }
+    return { rows: Int32Array.from(rows), unit: Int32Array.from(unit) };
+  };
+}
+
+/**
+ * A function that leaves out one of `groups` equal parts of the units, dealt at random by the seed:
+ * a jackknife. With no more units than that, one unit at a time.
+ *
+ * @throws {DataError}
+ */
+export function leaver(
+  units: ResamplingUnits,
+  seed: number,
+  groups: number,
+): { count: number; leave(part: number): { rows: Int32Array; unit: Int32Array } } {
+  const { rows, unit } = rowsThemselves(units);
+  const total = unit.reduce((most, one) => Math.max(most, one), -1) + 1;
+  const order = new SeededRandom(seed).fork(JACKKNIFE)
+    .shuffle(Int32Array.from({ length: total }, (_, i) => i));
+  const count = Math.min(groups, total);
+  const partOf = new Int32Array(total);
+  order.forEach((one, place) => partOf[one] = place % count);
+  return {
+    count,
+    leave(part) {
+      const kept = rows.filter((row) => partOf[unit[row]!] !== part);
+      return { rows: kept, unit: Int32Array.from(kept, (row) => unit[row]!) };
+    },
+  };
+}
+
+// A stream that no replicate draws from.
+const JACKKNIFE = 2 ** 31;
+
+/** Draws 0 .. wanted - 1 are replicates; those after them leave out one part each. */
+export function drawer(
+  units: ResamplingUnits,
+  seed: number,
+  { wanted, parts }: { wanted: number; parts: number },
+): { count: number; rows(place: number): { rows: Int32Array; unit: Int32Array } } {
+  const draw = resampler(units, seed);
+  const { count, leave } = leaver(units, seed, parts);
+  return {
+    count: wanted + count,
+    rows: (place) => place < wanted ? draw(place) : leave(place - wanted),
+  };
+}
+
+/** The sample as it is, in the form of a draw. */
+export function rowsThemselves(units: ResamplingUnits): { rows: Int32Array; unit: Int32Array } {
+  const n = typeof units === "number" ? units : units.clusters.length;
+  const rows = Int32Array.from({ length: n }, (_, i) => i);
+  const unit = typeof units === "number"
+    ? rows.slice()
+    : groupColumn("clusters", units.clusters).codes;
+  return { rows, unit };
+}
