@@ -68,7 +68,8 @@ function quantities({ data, ties }: Cohort): Record<string, number[]> | undefine
     data.stratum ? { stratum: Math.min(...Array.from(data.stratum as number[])) } : {},
   );
   const past = Number.isNaN(survival.survival[1]!);
-  const test = exact ? undefined : proportionalHazardsTest(fit);
+  // the library's own test is model-based even under weights and clusters, ours is robust there
+  const test = exact || fit.robustCovariance ? undefined : proportionalHazardsTest(fit);
   return {
     coefficient: fit.terms.map((term) => term.coefficient),
     "standard error": fit.terms.map((term) => term.standardError),
@@ -109,7 +110,8 @@ for (id in unique(d$id)) {
   say("score, Wald", c(m$score, drop(coef(m) %*% solve(m$var, coef(m)))))
   say("robust score", if (is.null(m$rscore)) numeric(0) else m$rscore)
   say("concordance", if (exact) numeric(0) else m$concordance[c("concordance", "std")])
-  say("time trend", if (exact) numeric(0) else cox.zph(m, "km", terms = FALSE)$table[, 1])
+  robust <- !is.null(m$naive.var)
+  say("time trend", if (exact || robust) numeric(0) else cox.zph(m, "km", terms = FALSE)$table[, 1])
   if (!exact) {
     new <- data.frame(a = 0.5, b = 1, c = -1); if (has("stratum")) new$stratum <- min(e$stratum)
     s <- summary(survfit(m, new), times = c(0, max(e$time) / 4), extend = TRUE)

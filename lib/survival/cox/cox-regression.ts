@@ -183,6 +183,9 @@ function assemble(
   } as CoxFit;
   if (!maximum.converged) fit.reason = reasonOf(maximum, fit.separated);
   if (robust) {
+    const reason = "rows are weighted or clustered: see wald and robustScore, which allow for it";
+    fit.likelihoodRatio = { ...fit.likelihoodRatio, pValue: NaN, reason };
+    fit.score = { ...fit.score, pValue: NaN, reason };
     fit.robustCovariance = unscaled(state, robust);
     fit.modelWald = chiSquareResult(inverseForm(covariance, maximum.beta), p);
     lazily(fit, "robustScore", () => robustScoreTest(state));

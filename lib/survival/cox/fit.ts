@@ -70,10 +70,12 @@ export interface CoxFit {
   /** Penalised where a penalty was asked for, as is the null one. */
   logLikelihood: number;
   logLikelihoodNull: number;
-  likelihoodRatio: Test;
+  /** As under independent rows that count once: with weights or clusters no p value (NaN). */
+  likelihoodRatio: Test & { reason?: string };
   /** Uses the robust covariance where there is one. */
   wald: Test;
-  score: Test;
+  /** As `likelihoodRatio`; with weights or clusters there is `robustScore`. */
+  score: Test & { reason?: string };
   /** Wald test from the inverse information alone, where `wald` is robust. */
   modelWald?: Test;
   /** Score test with the sandwich variance at 0; computed when first read. */

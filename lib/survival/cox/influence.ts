@@ -36,6 +36,20 @@ export function hazardTable(design: CoxDesign, beta: Float64Array, efron: boolea
   return { sets, hazardMean, sparedMean, mean: meanOf, variance };
 }
 
+/** The same table with every group's contribution multiplied by a factor of its own. */
+export function timesFactor(table: HazardTable, factor: Float64Array): HazardTable {
+  const p = table.hazardMean.length / factor.length;
+  const each = (values: Float64Array) => values.map((value, k) => value * factor[k]!);
+  const rows = (values: Float64Array) => values.map((v, at) => v * factor[Math.floor(at / p)]!);
+  const { sets, hazardMean, sparedMean } = table;
+  return {
+    ...table,
+    sets: { ...sets, hazard: each(sets.hazard), spared: each(sets.spared) },
+    hazardMean: rows(hazardMean),
+    sparedMean: sparedMean && rows(sparedMean),
+  };
+}
+
 /**
  * Score residuals of the scaled covariates, one place at a time, by cumulative sums:
  *
@@ -46,6 +60,8 @@ export function hazardTable(design: CoxDesign, beta: Float64Array, efron: boolea
  * weight. Cost O(n p).
  *
  * @param take Receives the place and its residual, valid during the call only.
+ * @param atDeath One factor a group for the part of its deaths, where the table's sums were
+ * multiplied by it too (a score in another direction).
  * @see Therneau, Grambsch & Fleming (1990) Biometrika 77:147-160; Lin & Wei (1989) JASA
  * 84:1074-1078.
  */
@@ -53,6 +69,7 @@ export function scoreResiduals(
   design: CoxDesign,
   table: HazardTable,
   take: (place: number, residual: Float64Array) => void,
+  atDeath?: Float64Array,
 ): void {
   const { p, x, weight, firstGroup, groupStart, groupDeaths, stratumGroup, stratumStart } = design;
   const { sets, hazardMean, sparedMean, mean } = table;
@@ -96,7 +113,8 @@ export function scoreResiduals(
           if (died && sparedMean) summed -= sparedMean[k * p + j]!;
           if (first >= 0) summed -= sumBefore![first * p + j]!;
           const own = x[i * p + j]!;
-          residual[j] = (died ? own - mean[k * p + j]! : 0) - r * (own * exposed - summed);
+          const atOwn = died ? (own - mean[k * p + j]!) * (atDeath?.[k] ?? 1) : 0;
+          residual[j] = atOwn - r * (own * exposed - summed);
         }
         take(i, residual);
       }

@@ -12,7 +12,8 @@ import { inverseForm } from "./newton.ts";
 import { addWeightedProducts, mirror, panel } from "./products.ts";
 import { refuseExact, schoenfeldRows } from "./residuals.ts";
 import { exposure, riskSets, walkRiskSets } from "./risk-sets.ts";
-import { type CoxState, stateOf } from "./state.ts";
+import { timeScoreProducts } from "./robust.ts";
+import { type CoxState, stateOf, tableOf } from "./state.ts";
 import { transformedTimes } from "./time-transform.ts";
 
 export interface ProportionalHazardsOptions {
@@ -34,6 +35,8 @@ export interface ProportionalHazardsTest {
   /** All covariates together. */
   global: Test;
   transform: "identity" | "log" | "rank" | "km";
+  /** Whether the variance is the robust one: with weights or clusters. */
+  robust: boolean;
 }
 
 /**
@@ -45,16 +48,19 @@ export interface ProportionalHazardsTest {
  *
  *   variance of U = C - B A^-1 B;   one covariate: U_k^2 / variance_kk;   global: U' variance^-1 U.
  *
- * Invariant to a shift or scale of g. Model-based: clusters do not enter. Cost O(n p^2), about
- * three Newton steps.
+ * Invariant to a shift or scale of g. With weights or clusters the variance is robust: the sum over
+ * clusters (rows, without clusters) of the products of their influences on U, b re-estimated. Under
+ * weights that are not counts the other one has the wrong size, and grows with the scale of the
+ * weights; this one does not change with it. Weights are taken as known. "km" counts each row once
+ * in either case. Cost O(n p^2), about three Newton steps.
  *
  * @example
  * ```ts
  * const { global, terms } = proportionalHazardsTest(fit, { transform: "km" });
  * ```
  * @throws {DataError} For anything but an unpenalised fit with Efron or Breslow ties; for "log" with
- * an event at time 0.
- * @see Grambsch & Therneau (1994) Biometrika 81:515-526.
+ * an event at time 0; for form "approximate" with weights or clusters.
+ * @see Grambsch & Therneau (1994) Biometrika 81:515-526; robust: Lin & Wei (1989) JASA 84:1074-1078.
  */
 export function proportionalHazardsTest(
   fit: CoxFit,
@@ -72,7 +78,13 @@ export function proportionalHazardsTest(
     throw new DataError("fit", "one without penalty (its score is 0 at the estimate)", fit.penalty);
   }
   const g = centred(state, transformedTimes(state, transform));
-  const { statistics, global } = form === "score" ? scoreForm(state, g) : approximate(state, g);
+  const robust = state.cluster !== undefined || state.design.weight !== undefined;
+  if (robust && form === "approximate") {
+    throw new DataError("form", '"score" with weights or clusters', form);
+  }
+  const { statistics, global } = form === "score"
+    ? scoreForm(state, g, robust)
+    : approximate(state, g);
   const { p } = state.design;
   return {
     terms: statistics.map((statistic, j) => ({
@@ -81,6 +93,7 @@ export function proportionalHazardsTest(
     })),
     global: chiSquareResult(global, p),
     transform,
+    robust,
   };
 }
 
@@ -89,7 +102,7 @@ interface Statistics {
   global: number;
 }
 
-function scoreForm(state: CoxState, g: Float64Array): Statistics {
+function scoreForm(state: CoxState, g: Float64Array, robust: boolean): Statistics {
   const { design, beta, efron } = state;
   const { n, p, x, weight, groups, groupStart, groupDeaths } = design;
   const plain = new Float64Array(p * p);
@@ -130,8 +143,11 @@ function scoreForm(state: CoxState, g: Float64Array): Statistics {
   }
 
   const inverse = invertFactored(factorSymmetric(plain, p));
-  const explained = multiplySquare(multiplySquare(once, inverse, p), once, p);
-  const variance = twice.map((value, at) => value - explained[at]!);
+  const through = multiplySquare(once, inverse, p);
+  const explained = multiplySquare(through, once, p);
+  const variance = robust
+    ? timeScoreProducts(design, tableOf(state), state.cluster, g, through)
+    : twice.map((value, at) => value - explained[at]!);
   mirror(variance, p);
   const statistics = Array.from(score, (u, j) => quotient(u * u, variance[j * p + j]!));
   return { statistics, global: inverseForm(variance, score) };

@@ -1,5 +1,5 @@
 import type { CoxDesign } from "./design.ts";
-import { type HazardTable, scoreResiduals } from "./influence.ts";
+import { type HazardTable, scoreResiduals, timesFactor } from "./influence.ts";
 import { addWeightedProducts, mirror } from "./products.ts";
 import { multiplySquare } from "../../numerics/mod.ts";
 
@@ -33,6 +33,45 @@ export function clusteredScores(
   addWeightedProducts(sums, p, 0, count, new Float64Array(count).fill(1), products, total);
   mirror(products, p);
   return { products, total };
+}
+
+/**
+ * Products, within clusters, of each row's influence on the score of a coefficient that changes with
+ * g(t), the coefficients themselves re-estimated:
+ *
+ *   w [own part with g - through * own part without], through = I_theta,beta I_beta,beta^-1.
+ *
+ * @param through p x p, row-major.
+ * @see Lin & Wei (1989) JASA 84:1074-1078.
+ */
+export function timeScoreProducts(
+  design: CoxDesign,
+  table: HazardTable,
+  cluster: ClusterCodes | undefined,
+  g: Float64Array,
+  through: Float64Array,
+): Float64Array {
+  const { n, p, weight } = design;
+  const count = cluster ? cluster.count : n;
+  const sums = new Float64Array(count * p);
+  const at = (place: number) => (cluster ? cluster.codeAt[place]! : place) * p;
+  scoreResiduals(design, timesFactor(table, g), (place, residual) => {
+    const w = weight ? weight[place]! : 1;
+    for (let j = 0; j < p; j++) sums[at(place) + j]! += w * residual[j]!;
+  }, g);
+  scoreResiduals(design, table, (place, residual) => {
+    const w = weight ? weight[place]! : 1;
+    for (let j = 0; j < p; j++) {
+      let part = 0;
+      for (let a = 0; a < p; a++) part += through[j * p + a]! * residual[a]!;
+      sums[at(place) + j]! -= w * part;
+    }
+  });
+  const products = new Float64Array(p * p);
+  const total = new Float64Array(p);
+  addWeightedProducts(sums, p, 0, count, new Float64Array(count).fill(1), products, total);
+  mirror(products, p);
+  return products;
 }
 
 /** V M V, made symmetric to the last bit. */
