@@ -117,29 +117,6 @@ export function datingTable(rows: DatingPerformance[]): string {
   );
 }
 
-/** Bias against true onset by way of dating, as generated and with ideal visits, per 100. */
-export function datingBiasTable(rows: DatingPerformance[], ideal: DatingPerformance[]): string {
-  const years = [...new Set(rows.map(({ time }) => time))];
-  const methods = [...new Set(rows.map(({ method }) => method))];
-  const cell = (of: DatingPerformance[], method: string, time: number) => {
-    const row = of.find((one) => one.method === method && one.time === time);
-    if (!row) throw new Error(`no ${method} at ${time} years`);
-    return `${signed(100 * row.bias, 2)} ± ${(100 * row.biasError).toFixed(2)}`;
-  };
-  return table(
-    [
-      "Recurrence dated by",
-      ...years.map((time) => `${time} y`),
-      ...years.map((time) => `ideal, ${time} y`),
-    ],
-    methods.map((method) => [
-      dating[method],
-      ...years.map((time) => cell(rows, method, time)),
-      ...years.map((time) => cell(ideal, method, time)),
-    ]),
-  );
-}
-
 function labelOf({ design, target }: Performance): string {
   const label = designs[design];
   if (design !== "unadjusted") return label;
