@@ -18,7 +18,10 @@ export interface AsPlanned {
   readonly smallestCell: number;
   /** Curves end where fewer remain at risk. */
   readonly smallestAtRisk: number;
-  /** Curves are drawn to the last of the plan's horizons, in years. */
+  /** Years after operation at which results are stated, and the one of the main answer. */
+  readonly horizons: number[];
+  readonly mainHorizon: number;
+  /** Curves are drawn to the last of the horizons, in years. */
   readonly horizon: number;
   /** Smallest difference in proportions that would matter to a patient. */
   readonly smallestThatMatters: number;
@@ -58,9 +61,7 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
   const cohort = await readCohort(study);
   const analysis = selectEligible(cohort, study);
   const asPlanned = planned(analysis);
-  const { labels, phrases, confidence, smallestCell } = asPlanned;
-  const horizons = [...study.horizons];
-  const { mainHorizon } = study;
+  const { labels, phrases, horizons, mainHorizon, confidence, smallestCell } = asPlanned;
   return {
     study,
     cohort,
@@ -83,6 +84,8 @@ export function planned({ groups, study }: Analysis): AsPlanned {
     confidence: study.confidence,
     smallestCell: study.smallestCell,
     smallestAtRisk: study.smallestAtRisk,
+    horizons: [...study.horizons],
+    mainHorizon: study.mainHorizon,
     horizon: Math.max(...study.horizons),
     smallestThatMatters: study.smallestDifference.value,
   };

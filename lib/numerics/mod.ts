@@ -38,6 +38,7 @@ export { SeededRandom } from "./random.ts";
 export type { Interval, Test } from "./results.ts";
 export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
+export { onWarning, quietly, raised } from "./warnings.ts";
 export { twoSidedP } from "./two-sided.ts";
 export { addProducts, BLOCK, mirrorLower } from "./cross-products.ts";
 export { answerTasks, inWorkers, type SharedWork } from "./in-workers.ts";

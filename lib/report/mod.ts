@@ -1,4 +1,5 @@
 /** What readers see: notebooks run, tables, sentences, pages and files. @module */
+import { showWarnings } from "./show/mod.ts";
 export type {
   FindingGroup,
   FindingInput,
@@ -26,11 +27,14 @@ export {
 } from "./show/mod.ts";
 export {
   type ComparedIncidence,
+  type ComparedSurvival,
   compareIncidence,
+  compareSurvival,
   completenessTable,
   contrastTable,
   earlyEventTable,
   type ExpectedLine,
+  expectedLines,
   expectedTable,
   findingOf,
   flowTable,
@@ -39,6 +43,8 @@ export {
   type GridCell,
   gridTable,
   type GridVerdict,
+  type HazardLine,
+  hazardTable,
   hundredfold,
   type IntentionLine,
   intentionTable,
@@ -48,6 +54,7 @@ export {
   type MethodLine,
   methodTable,
   missingTable,
+  periodTable,
   procedureTable,
   publishableFlow,
   type PublishableGradeGroup,
@@ -62,4 +69,9 @@ export {
   scheduleTable,
   subgroupTable,
   warningMarkTable,
+  type YearsOfLifeLine,
+  yearsOfLifeTable,
 } from "./tables/mod.ts";
+
+// whoever has the library has its warnings shown, in a place where anything is shown
+showWarnings();

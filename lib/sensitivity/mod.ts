@@ -78,3 +78,4 @@ export {
   studyPaths,
 } from "./paths/mod.ts";
 export { type PreferenceInstrument, preferenceInstrument } from "./surgeon/mod.ts";
+export * from "./orders/mod.ts";

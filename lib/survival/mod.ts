@@ -84,3 +84,12 @@ export {
   type TargetPopulation,
 } from "./standardized/mod.ts";
 export { areaUnderCurve, type BrierScore, brierScore, concordance } from "./prediction/mod.ts";
+export {
+  type FromLandmark,
+  fromLandmark,
+  type GroupHazardRatio,
+  groupHazardRatio,
+  type GroupRatioByPeriod,
+  groupRatioByPeriod,
+  type TwoGroupFollowUp,
+} from "./groups/mod.ts";

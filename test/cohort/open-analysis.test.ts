@@ -14,6 +14,8 @@ Deno.test("openAnalysis() reads the study it is given and repeats what its plan 
   same([confidence, smallestCell], [study.confidence, study.smallestCell]);
   same(drawing, {
     smallestAtRisk: study.smallestAtRisk,
+    horizons: [...study.horizons],
+    mainHorizon: study.mainHorizon,
     horizon: Math.max(...study.horizons),
     smallestThatMatters: study.smallestDifference.value,
   });

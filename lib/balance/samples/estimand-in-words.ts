@@ -2,7 +2,7 @@ import { checkChoice } from "../../numerics/mod.ts";
 import type { Estimand } from "../weigh/mod.ts";
 
 /**
- * Whom an estimate speaks of, as a phrase to print beside it: "among patients who could have had
+ * The patients an estimate is about, as a phrase to print beside it: "among patients who could have had
  * either operation".
  *
  * @param estimand "matched" for what a caliper leaves, which is none of the three exactly.
@@ -15,7 +15,7 @@ export function estimandInWords(
   checkChoice("estimand", estimand, ["everyone", "treated", "overlap", "matched"]);
   switch (estimand) {
     case "everyone":
-      return `among all ${subjects}, had everyone had one treatment or everyone the other`;
+      return `if all ${subjects} had had the one operation, or all the other`;
     case "treated":
       return `among ${subjects} who had a ${treatment}, against the same ${subjects} without it`;
     case "overlap":

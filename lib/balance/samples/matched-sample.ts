@@ -1,6 +1,7 @@
+import { formatPercent } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, raised } from "../../numerics/mod.ts";
 import { type MatchOptions, matchPairs, type Pair, setsOf } from "../match/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
 
@@ -76,9 +77,9 @@ export function matchedSample(
   if (left > manyUnmatched) {
     warnings.push(
       `${
-        Math.round(100 * left)
-      }% of the repairs found no partner: the matched sample speaks of the ` +
-        "others only.",
+        formatPercent(left, { digits: 0 })
+      } of the repairs found no partner: matched results say ` +
+        "nothing of them.",
     );
   }
   return {
@@ -89,7 +90,7 @@ export function matchedSample(
     unmatched,
     caliperWidth,
     propensity,
-    warnings,
+    warnings: raised(warnings),
   };
 }
 

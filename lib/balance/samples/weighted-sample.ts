@@ -1,3 +1,5 @@
+import { formatNumber, formatPercent } from "../../words/mod.ts";
+import { raised } from "../../numerics/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { balancingWeights, effectiveSampleSize, type Estimand } from "../weigh/mod.ts";
@@ -19,7 +21,7 @@ export interface GroupWeights {
 export interface WeightedSample {
   kind: "weighted-sample";
   estimand: Estimand;
-  /** Whom the weighted results speak of, as a phrase. */
+  /** Whom the weighted results are about, as a phrase. */
   inWords: string;
   /** One a row of the analysis. */
   weight: Float64Array;
@@ -72,14 +74,16 @@ export function weightedSample(
     if (group.largestShare > heavy) {
       warnings.push(
         `One patient carries ${
-          Math.round(100 * group.largestShare)
-        }% of the weight of the ${name}.`,
+          formatPercent(group.largestShare, { digits: 0 })
+        } of the weight of the ${name}.`,
       );
     }
     if (group.effective < group.n / 4) {
       warnings.push(
-        `Weighting leaves the information of about ${Math.round(group.effective)} of ` +
-          `${group.n} ${name}.`,
+        `Weighting leaves the information of about ${
+          formatNumber(group.effective, { digits: 0 })
+        } ` +
+          `of ${group.n} ${name}.`,
       );
     }
   }
@@ -103,7 +107,7 @@ export function weightedSample(
       }
       : null,
     propensity,
-    warnings,
+    warnings: raised(warnings),
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, raised } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
 import { type Propensity, propensityScore } from "./propensity.ts";
@@ -57,5 +57,5 @@ export function studyPropensity(analysis: Analysis, study: Study): StudyPropensi
         "smaller group.",
     );
   }
-  return { ...propensity, design, warnings };
+  return { ...propensity, design, warnings: raised(warnings) };
 }

@@ -1,3 +1,4 @@
+import { raised } from "../../numerics/mod.ts";
 import { appliesTo } from "../analysis/mod.ts";
 import { type DictionaryColumn, tableColumns } from "../dictionary/mod.ts";
 import { echoSchedule, type EchoScheduleRow, followUpCompleteness } from "./completeness.ts";
@@ -78,7 +79,7 @@ export function armWarnings(analysis: Analysis): string[] {
       );
     }
   }
-  return warnings;
+  return raised(warnings);
 }
 
 function percent(value: number | undefined): string {

@@ -1,7 +1,7 @@
 import { underWeights, weightedSample } from "../../balance/mod.ts";
 import { type Analysis, followUpOf, textColumn } from "../../cohort/mod.ts";
 import { survivalDifference } from "../../competing/mod.ts";
-import { DataError, type Interval } from "../../numerics/mod.ts";
+import { DataError, type Interval, raised } from "../../numerics/mod.ts";
 import { randomInterceptLogistic } from "../mixed/mod.ts";
 import type { Study } from "../../study/mod.ts";
 import { stateByTime } from "../../sensitivity/mod.ts";
@@ -77,9 +77,9 @@ export function surgeonAnswers(
       n: fit.n,
       medianOddsRatio: fit.medianOddsRatio,
     },
-    warnings: [
+    warnings: raised([
       ...(surgeons < 10 ? [`Errors over ${surgeons} surgeons are too small.`] : []),
       ...(fit.converged ? [] : [`The model with a random intercept: ${fit.reason}.`]),
-    ],
+    ]),
   };
 }

@@ -6,9 +6,10 @@ export const noteInputSchema = z.object({
   id,
   /**
    * Where it belongs: what a section found, in its heading; how sure the answer is; what the
-   * analysis cannot tell; a caution in using it; a departure from the study file's plan.
+   * analysis cannot tell; a caution in using it; a departure from the study file's plan; what a
+   * computation warned of (raised by it, not written by a cell).
    */
-  about: z.enum(["summary", "certainty", "cannot-tell", "caution", "deviation"]),
+  about: z.enum(["summary", "certainty", "cannot-tell", "caution", "deviation", "warning"]),
   text: words,
 });
 

@@ -11,7 +11,7 @@ export const survivalMethods: readonly Method[] = [
       "Greenwood's variance, or from the infinitesimal jackknife where patients have weights or " +
       "belong to pairs. Curves carry their limits and the numbers at risk.",
     sources: ["kaplan-1958", "efron-1981", "pocock-2002"],
-    functions: ["kaplanMeier", "kaplanMeierByGroup", "survivalDifference"],
+    functions: ["kaplanMeier", "kaplanMeierByGroup", "survivalDifference", "compareSurvival"],
   },
   {
     id: "survival-difference",
@@ -20,7 +20,7 @@ export const survivalMethods: readonly Method[] = [
     sentence:
       "Survival of the groups was compared at fixed times by the difference, pairs kept together.",
     sources: ["klein-2007"],
-    functions: ["survivalDifference"],
+    functions: ["survivalDifference", "compareSurvival"],
   },
   {
     id: "paired-outcome",
@@ -58,7 +58,7 @@ export const survivalMethods: readonly Method[] = [
       "Hazard ratios come from Cox regression, ties by Efron's method unless said otherwise, with " +
       "robust variance where patients have weights or belong to pairs.",
     sources: ["cox-1972", "efron-1977", "lin-1989"],
-    functions: ["coxRegression", "periodHazardRatios"],
+    functions: ["coxRegression", "periodHazardRatios", "groupHazardRatio", "groupRatioByPeriod"],
   },
   {
     id: "cox-residuals",
@@ -74,7 +74,7 @@ export const survivalMethods: readonly Method[] = [
     label: "proportional hazards",
     sentence: "Proportional hazards were tested by the score test of a coefficient that changes.",
     sources: ["grambsch-1994"],
-    functions: ["proportionalHazardsTest"],
+    functions: ["proportionalHazardsTest", "groupHazardRatio"],
   },
   {
     id: "period-hazard-ratios",
@@ -83,7 +83,7 @@ export const survivalMethods: readonly Method[] = [
     sentence:
       "Follow-up was divided at times fixed beforehand, each period with its own hazard ratio.",
     sources: ["therneau-2000"],
-    functions: ["periodHazardRatios", "splitFollowUp"],
+    functions: ["periodHazardRatios", "splitFollowUp", "groupRatioByPeriod"],
   },
   {
     id: "restricted-mean",
@@ -99,7 +99,7 @@ export const survivalMethods: readonly Method[] = [
     label: "landmark",
     sentence: "Those alive at a landmark were followed from there, whatever came before left out.",
     sources: ["anderson-1983"],
-    functions: ["landmark"],
+    functions: ["landmark", "fromLandmark"],
   },
   {
     id: "standardised-survival",
@@ -128,7 +128,7 @@ export const survivalMethods: readonly Method[] = [
     sentence:
       "Expected survival is that of people of the same age, sex and year in the life table named.",
     sources: ["ederer-1961"],
-    functions: ["expectedSurvival"],
+    functions: ["expectedSurvival", "expectedLines"],
   },
   {
     id: "observed-expected",
@@ -136,7 +136,7 @@ export const survivalMethods: readonly Method[] = [
     label: "observed to expected",
     sentence: "Deaths observed were divided by those expected from the life table, limits exact.",
     sources: ["breslow-1987", "ulm-1990"],
-    functions: ["observedToExpected"],
+    functions: ["observedToExpected", "expectedLines"],
   },
   {
     id: "interval-censored",

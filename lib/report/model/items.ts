@@ -27,6 +27,8 @@ export interface Items {
   notes: Placed<NoteItem>[];
   /** The item an output carries, by the output object. */
   byOutput: Map<object, Placed>;
+  /** Outputs that repeat a warning shown before. */
+  repeated: Set<object>;
   /** What is wrong with items: a malformed one, a name used twice. */
   failures: NotebookFailure[];
   /** Links that lead nowhere; the report leaves them out. */
@@ -47,6 +49,7 @@ export function collectItems(
     findings: [],
     notes: [],
     byOutput: new Map(),
+    repeated: new Set(),
     failures: [],
     warnings: [],
   };
@@ -64,6 +67,10 @@ export function collectItems(
         const item = withStatus(shown, study);
         const name = `${item.kind} ${item.id}`;
         const before = seen.get(name);
+        if (before && item.kind === "note" && item.about === "warning") {
+          items.repeated.add(output);
+          continue;
+        }
         if (before) {
           fail(`the ${name} was shown already by ${before.notebook}, cell ${before.cell}`);
           continue;

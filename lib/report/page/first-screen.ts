@@ -56,7 +56,7 @@ export function firstScreen(model: ReportModel): Content {
         "section",
         { ariaLabelledBy: "how-sure" },
         h("h2#how-sure", {}, "How sure"),
-        list([...certaintyLines(findings), ...certain]),
+        list([...certaintyLines(findings), ...certain, ...warningLines(model)]),
       ),
       h(
         "section",
@@ -141,6 +141,20 @@ function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
     );
   }
   return lines;
+}
+
+/** How many warnings were raised, so that none is missed; each stands where it was raised. */
+function warningLines({ items }: ReportModel): string[] {
+  const raised = items.notes.filter(({ item }) => item.about === "warning");
+  if (raised.length === 0) return [];
+  const sections = new Set(raised.map(({ notebook }) => notebook));
+  const [count, verb] = raised.length === 1
+    ? ["1 warning", "was"]
+    : [`${raised.length} warnings`, "were"];
+  return [
+    `${count} ${verb} raised in computing, shown where ${verb === "was" ? "it" : "they"} arose: ` +
+    `${[...sections].join(", ")}.`,
+  ];
 }
 
 function standingLimits(findings: readonly Placed<FindingItem>[]): string[] {

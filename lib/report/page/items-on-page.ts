@@ -191,4 +191,5 @@ const noteNames: Record<NoteItem["about"], string> = {
   "cannot-tell": "What this cannot tell",
   caution: "Caution",
   deviation: "Departure from the plan",
+  warning: "Warning",
 };

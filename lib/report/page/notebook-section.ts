@@ -140,6 +140,7 @@ function outputTree(
   const { model, shownAbove } = place;
   if (output.type === "stream") return printed(output.name, output.text);
   if (output.type === "error") return printed("error", output.message);
+  if (model.items.repeated.has(output)) return null;
   const placed = model.items.byOutput.get(output);
   switch (placed?.item.kind) {
     case "figure":

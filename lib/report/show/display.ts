@@ -42,6 +42,12 @@ export async function display(value: unknown): Promise<void> {
   else console.log(textOf(value));
 }
 
+/** Whether {@link display} has a place to show things: the report runner, or a notebook client. */
+export function isShownSomewhere(): boolean {
+  return typeof Reflect.get(globalThis, displayChannel) === "function" ||
+    notebookKernel() !== undefined;
+}
+
 /** Whether a value carries the display hook. */
 export function isDisplayable(value: unknown): value is Displayable {
   return (typeof value === "object" || typeof value === "function") && value !== null &&

@@ -29,5 +29,6 @@ export {
 } from "./finding-words.ts";
 export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
 export { labelOf, sentence } from "./plan-words.ts";
+export { showWarnings, warningNote } from "./warnings.ts";
 export { type Remark, say } from "./say.ts";
 export { cellText, type DisplayTable, headingText, kindOf, table, tableTree } from "./table.ts";

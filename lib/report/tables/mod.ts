@@ -10,6 +10,15 @@ export {
 } from "./cohort-tables.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
+export { type ComparedSurvival, compareSurvival } from "./compared-survival.ts";
+export { expectedLines } from "./expected-lines.ts";
+export {
+  type HazardLine,
+  hazardTable,
+  periodTable,
+  type YearsOfLifeLine,
+  yearsOfLifeTable,
+} from "./survival-tables.ts";
 export { type ExpectedLine, expectedTable } from "./expected-table.ts";
 export {
   gradeBars,

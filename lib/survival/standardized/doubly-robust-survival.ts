@@ -4,6 +4,7 @@ import {
   DataError,
   numberColumn,
   type Numbers,
+  raised,
 } from "../../numerics/mod.ts";
 import { logisticRegression } from "../../regression/models/mod.ts";
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
@@ -161,7 +162,7 @@ export function doublyRobustSurvival(
     }) as [Influenced, Influenced];
     return contrastOf(columns, time, groups, options.confidence);
   });
-  return { contrasts, population, warnings };
+  return { contrasts, population, warnings: raised(warnings) };
 }
 
 /**

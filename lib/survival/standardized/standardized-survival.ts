@@ -1,4 +1,10 @@
-import { checkDataColumns, DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  DataError,
+  numberColumn,
+  type Numbers,
+  raised,
+} from "../../numerics/mod.ts";
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
 import { lastAtMost } from "../curve/mod.ts";
 import {
@@ -81,7 +87,7 @@ export function standardizedSurvival(
   const warnings = models.flatMap(({ reason }, code) =>
     reason === undefined ? [] : [`The survival model of group ${code}: ${reason}.`]
   );
-  return { contrasts, warnings };
+  return { contrasts, warnings: raised(warnings) };
 }
 
 /** Average predicted survival at t, and each row's influence on it. */

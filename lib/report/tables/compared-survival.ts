@@ -1,0 +1,69 @@
+import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
+import { type SurvivalContrast, survivalDifference } from "../../competing/incidence/mod.ts";
+import type { DifferenceColumns, SurvivalGroup } from "../../figures/over-time/mod.ts";
+import { kaplanMeierByGroup } from "../../survival/curve/mod.ts";
+
+/** Survival under one design, as its figure, its table and its sentence take it. */
+export interface ComparedSurvival {
+  /** Repair first: for a figure. */
+  groups: SurvivalGroup[];
+  /** Their difference month by month: for the lower part of the figure. */
+  difference: { curve: DifferenceColumns };
+  /** One a horizon of the plan: for a table of contrasts. */
+  contrasts: SurvivalContrast[];
+  /** The one at the main horizon: for the sentence. */
+  main: SurvivalContrast;
+}
+
+/**
+ * Kaplan-Meier survival of both groups of one design: as curves, at each of the plan's horizons, and
+ * the difference for every month to the last of them, where it has limits.
+ *
+ * @example
+ * ```ts
+ * const compared = compareSurvival(underWeights(death, weight), {
+ *   labels: { repair: "Repair", replacement: "Replacement" },
+ *   horizons: [1, 5],
+ *   mainHorizon: 5,
+ * });
+ * compared.main.difference; // repair minus replacement at 5 years
+ * ```
+ * @throws {DataError} as `survivalDifference`.
+ */
+export function compareSurvival(
+  data: DesignedFollowUp,
+  { labels, horizons, mainHorizon, confidence }: {
+    labels: { repair: string; replacement: string };
+    horizons: readonly number[];
+    mainHorizon: number;
+    confidence?: number;
+  },
+): ComparedSurvival {
+  const curves = kaplanMeierByGroup(data, { confidence });
+  const months = Array.from(
+    { length: Math.round(12 * Math.max(...horizons)) },
+    (_, month) => (month + 1) / 12,
+  );
+  const monthly = survivalDifference(data, { times: months, confidence })
+    .filter(({ difference }) => Number.isFinite(difference.lower));
+  const column = (key: "estimate" | "lower" | "upper") =>
+    Float64Array.from(monthly, ({ difference }) => difference[key]);
+  const [main] = survivalDifference(data, { times: [mainHorizon], confidence });
+  if (main === undefined) throw new Error("unreachable: one time has one contrast");
+  return {
+    groups: ([[1, "repair"], [0, "replacement"]] as const).flatMap(([code, role]) =>
+      curves.filter(({ group }) => Number(group) === code)
+        .map(({ curve }): SurvivalGroup => ({ label: labels[role], role, curve }))
+    ),
+    difference: {
+      curve: {
+        time: Float64Array.from(monthly, ({ time }) => time),
+        estimate: column("estimate"),
+        lower: column("lower"),
+        upper: column("upper"),
+      },
+    },
+    contrasts: survivalDifference(data, { times: [...horizons], confidence }),
+    main,
+  };
+}
