@@ -66,3 +66,4 @@ export {
   populationWeights,
 } from "./weigh/mod.ts";
 export * from "./arms/mod.ts";
+export * from "./choices/mod.ts";

@@ -1,24 +1,15 @@
-import {
-  alikeLabels,
-  type MatchedSample,
-  matchedSample,
-  type PairedRows,
-  underMatching,
-} from "../../balance/samples/mod.ts";
+import { type MatchedEachWay, matchedEachWay } from "../../balance/choices/mod.ts";
+import { alikeLabels, type PairedRows, underMatching } from "../../balance/samples/mod.ts";
 import { matchPairs, setsOf } from "../../balance/match/mod.ts";
 import type { StudyPropensity } from "../../balance/score/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { type SurvivalContrast, survivalDifference } from "../../competing/incidence/mod.ts";
-import { quietly, SeededRandom } from "../../numerics/mod.ts";
+import { SeededRandom } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 
 /** Pairs made in one order, and what survival is in them. */
-export interface MatchingOrder {
-  label: string;
-  /** Whether the plan matches this way. */
-  planned: boolean;
-  sample: MatchedSample;
+export interface MatchingOrder extends MatchedEachWay {
   /** At the plan's main horizon, repair minus replacement. */
   contrast: SurvivalContrast;
 }
@@ -30,14 +21,6 @@ export interface MatchingOrders {
   drawn: Float64Array;
 }
 
-const ways = [
-  { label: "highest score first", search: "one-by-one", begin: "highest" },
-  { label: "lowest score first", search: "one-by-one", begin: "lowest" },
-  { label: "as listed in the file", search: "one-by-one", begin: "as-listed" },
-  { label: "closest two first", search: "one-by-one", begin: "closest" },
-  { label: "least total distance", search: "whole", begin: "highest" },
-] as const;
-
 /**
  * How far the matched difference in survival hangs on the order in which patients look for partners,
  * which no plan has a reason for: in each order that has a name, and in orders drawn by lot.
@@ -45,7 +28,7 @@ const ways = [
  * The spread is no sampling error: the patients are the same throughout.
  *
  * @param options.draws Orders drawn by lot, default 50.
- * @throws {DataError} as {@link matchedSample} and {@link underMatching}.
+ * @throws {DataError} as `matchedSample` and `underMatching`.
  */
 export function matchingOrders(
   analysis: Analysis,
@@ -54,15 +37,11 @@ export function matchingOrders(
   options: { propensity: StudyPropensity; draws?: number },
 ): MatchingOrders {
   const { propensity, draws = 50 } = options;
-  const { mainHorizon, confidence, matching } = study;
+  const { mainHorizon, confidence } = study;
   const contrastOf = (pairs: PairedRows): SurvivalContrast[] =>
     survivalDifference(underMatching(followUp, pairs), { times: [mainHorizon], confidence });
-  const named = ways.flatMap(({ label, search, begin }) => {
-    const plan = { ...study, matching: { ...matching, search, begin } };
-    const sample = quietly(() => matchedSample(analysis, plan, { propensity }));
-    const planned = search === matching.search && (search === "whole" || begin === matching.begin);
-    return contrastOf(sample).map((contrast) => ({ label, planned, sample, contrast }));
-  });
+  const named = matchedEachWay(analysis, study, { propensity })
+    .flatMap((way) => contrastOf(way.sample).map((contrast) => ({ ...way, contrast })));
   const drawn = shuffledMatches(analysis, study, { propensity, draws })
     .flatMap((pairs) => contrastOf(pairs).map(({ difference }) => difference.estimate));
   return { named, drawn: Float64Array.from(drawn).sort() };
