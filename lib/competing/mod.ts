@@ -5,7 +5,6 @@ export {
   type CumulativeIncidence,
   cumulativeIncidence,
   cumulativeIncidenceByGroup,
-  dividesBothGroups,
   type GrayGroup,
   grayTest,
   type IncidenceAt,
@@ -14,11 +13,7 @@ export {
   incidenceIgnoringCompetingEvents,
   type IncidenceInterval,
   type IncidenceOptions,
-  type MeasurementInteraction,
-  measurementInteraction,
   pseudoValues,
-  type SubgroupDifference,
-  subgroupDifference,
   type SurvivalContrast,
   survivalDifference,
 } from "./incidence/mod.ts";
@@ -77,3 +72,17 @@ export {
   type VisitWeights,
   visitWeights,
 } from "./visits/mod.ts";
+export {
+  dividesBothGroups,
+  type MeasurementInteraction,
+  measurementInteraction,
+  type PermutationOptions,
+  type SubgroupDifference,
+  subgroupDifference,
+} from "./subgroups/mod.ts";
+export {
+  type ArmContrast,
+  armIncidenceDifferences,
+  type ArmPairDifference,
+  armSurvivalDifferences,
+} from "./arms/mod.ts";

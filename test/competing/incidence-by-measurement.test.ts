@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { measurementInteraction } from "../../lib/competing/incidence/measurement-interaction.ts";
+import { measurementInteraction } from "../../lib/competing/subgroups/measurement-interaction.ts";
 import { incidenceByMeasurement } from "../../lib/competing/subdistribution/incidence-by-measurement.ts";
 import { subdistributionRegression } from "../../lib/competing/subdistribution/subdistribution-regression.ts";
 import { DataError } from "../../lib/numerics/errors.ts";

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { measurementInteraction } from "../../lib/competing/incidence/measurement-interaction.ts";
+import { measurementInteraction } from "../../lib/competing/subgroups/measurement-interaction.ts";
 import { DataError, SeededRandom } from "../../lib/numerics/mod.ts";
 import { assertClose } from "../close.ts";
 

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import {
   subgroupContrasts,
   subgroupDifference,
-} from "../../lib/competing/incidence/subgroup-difference.ts";
+} from "../../lib/competing/subgroups/subgroup-difference.ts";
 import { incidenceDifference } from "../../lib/competing/incidence/incidence-difference.ts";
 import { DataError, SeededRandom } from "../../lib/numerics/mod.ts";
 import { assertClose } from "../close.ts";

@@ -13,13 +13,9 @@ import {
   type Labels,
   numberColumn,
   type Numbers,
-  pValueOfLimits,
-  squareAndAdd,
 } from "../../numerics/mod.ts";
-import { aalenJohansen, deltaErrors, incidenceInfluence } from "./aalen-johansen.ts";
-import { causesOf, causeTable, rowAt } from "./cause-table.ts";
-import { rowsOf, subset, weightAtRisk } from "./cumulative-incidence.ts";
-import { type ArmAt, armLimits, FEW, limitQuantile } from "./incidence-limits.ts";
+import { groupsAtHorizon, limitsBetween } from "./groups-at-horizon.ts";
+import { FEW, limitQuantile } from "./incidence-limits.ts";
 
 /** Cumulative incidence of two groups at one horizon, and what lies between them. */
 export interface IncidenceContrast {
@@ -91,85 +87,37 @@ export function incidenceDifference(
   }
   const { from, to, direction } = directionOf(group.labels, options.reference);
   const cluster = data.cluster === undefined ? undefined : groupColumn("cluster", data.cluster, n);
-  const causes = [...new Set([...causesOf(columns.event), cause])].sort((a, b) => a - b);
-  const k = causes.indexOf(cause);
-  const arms = group.labels.map((label, code) => {
-    const rows = rowsOf(group.codes, code);
-    const arm = followUpColumns(subset(columns, rows), { causes: true });
-    const table = causeTable(arm, causes);
-    const estimate = aalenJohansen(table);
-    return {
-      label,
-      rows,
-      columns: arm,
-      table,
-      estimate,
-      errors: deltaErrors(table, estimate)[k]!,
-      atRisk: weightAtRisk(arm),
-      limitsAt: armLimits(arm, cause),
-    };
-  });
+  const at = groupsAtHorizon(columns, group, { cause, ...(cluster ? { cluster } : {}) });
 
   return Array.from(times, (time) => {
-    const sums = arms.map(() => new Float64Array(cluster ? cluster.labels.length : n));
-    // independent groups of whole rows: each its own delta-method error
-    const alone = cluster || columns.weight
-      ? undefined
-      : arms.map((arm) => arm.errors[rowAt(arm.table.time, time)] ?? 0);
-    const values = arms.map((arm, side) => {
-      const m = arm.table.time.length;
-      const j = rowAt(arm.table.time, time);
-      const past = time > arm.table.time[m - 1]! && arm.estimate.eventFree[m - 1]! > 0;
-      const estimate = past ? NaN : j < 0 ? 0 : arm.estimate.incidence[k]![j]!;
-      const atRisk = arm.atRisk(time);
-      if (alone) return { group: arm.label, estimate, atRisk };
-      const influence = incidenceInfluence(arm.columns, arm.table, arm.estimate, k, time);
-      arm.rows.forEach((row, place) => {
-        sums[side]![cluster ? cluster.codes[row]! : row]! += influence[place]!;
-      });
-      return { group: arm.label, estimate, atRisk };
-    });
-    const [base, other] = [values[from]!.estimate, values[to]!.estimate];
-    const known = !Number.isNaN(base) && !Number.isNaN(other);
-    const combined = (a: number, b: number) =>
-      alone
-        ? Math.hypot(a * alone[from]!, b * alone[to]!)
-        : rootSumOfSquares(sums[from]!, sums[to]!, a, b);
-    const error = (a: number, b: number) => known ? combined(a, b) : NaN;
-    const own = values.map(({ estimate }, side) => {
-      const standardError = Number.isNaN(estimate)
-        ? NaN
-        : side === from
-        ? combined(1, 0)
-        : combined(0, 1);
-      return { standardError, ...arms[side]!.limitsAt({ time, estimate, standardError }) };
-    });
-    const groups = values.map((value, side) => {
-      const { standardError, events, limits } = own[side]!;
-      const [lower, upper] = limits(confidence);
-      return { ...value, standardError, lower, upper, events };
-    });
-    const difference = other - base;
+    const { groups, errorOf, correlationOf } = at(time);
+    const [base, other] = [groups[from]!, groups[to]!];
+    const known = !Number.isNaN(base.estimate) && !Number.isNaN(other.estimate);
+    const error = (ofBase: number, ofOther: number) =>
+      known ? errorOf(from === 0 ? [ofBase, ofOther] : [ofOther, ofBase]) : NaN;
+    const difference = other.estimate - base.estimate;
     const differenceError = error(-1, 1);
-    const ratio = base > 0 && other > 0 ? other / base : NaN;
-    const ratioError = Number.isNaN(ratio) ? NaN : error(-1 / base, 1 / other);
-    const fewEvents = own.some(({ events }) => events < FEW);
-    const normal = {
-      lower: difference - z * differenceError,
-      upper: difference + z * differenceError,
-      pValue: twoSided(difference, differenceError),
-    };
-    const correlation = alone || !known ? 0 : correlationOf(sums[from]!, sums[to]!);
+    const ratio = base.estimate > 0 && other.estimate > 0 ? other.estimate / base.estimate : NaN;
+    const ratioError = Number.isNaN(ratio) ? NaN : error(-1 / base.estimate, 1 / other.estimate);
+    const fewEvents = groups.some(({ events }) => events < FEW);
+    const few = fewEvents && known
+      ? limitsBetween(base, other, correlationOf(from, to))
+      : undefined;
     return {
       time,
       direction,
-      groups,
+      groups: groups.map(({ limits, ...value }) => {
+        const [lower, upper] = limits(confidence);
+        return { ...value, lower, upper };
+      }),
       difference: {
         estimate: difference,
         standardError: differenceError,
-        ...(fewEvents && known
-          ? ofFewEvents(own[from]!, own[to]!, confidence, correlation)
-          : normal),
+        ...(few ? { ...few.limits(confidence), pValue: few.pValue } : {
+          lower: difference - z * differenceError,
+          upper: difference + z * differenceError,
+          pValue: twoSided(difference, differenceError),
+        }),
       },
       ratio: {
         estimate: ratio,
@@ -181,36 +129,6 @@ export function incidenceDifference(
       fewEvents,
     };
   });
-}
-
-/** Limits and p value of a difference from the limits of both arms. */
-function ofFewEvents(from: ArmAt, to: ArmAt, confidence: number, correlation: number) {
-  const at = (level: number) => {
-    const [base, other] = [from, to].map(({ estimate, limits }) => {
-      const [lower, upper] = limits(level);
-      return { estimate, lower, upper };
-    });
-    return squareAndAdd(base!, other!, correlation);
-  };
-  return { ...at(confidence), pValue: pValueOfLimits(to.estimate - from.estimate, at) };
-}
-
-function correlationOf(first: Float64Array, second: Float64Array): number {
-  const spread = rootSumOfSquares(first, second, 1, 0) * rootSumOfSquares(first, second, 0, 1);
-  let products = 0;
-  for (let c = 0; c < first.length; c++) products += first[c]! * second[c]!;
-  return spread > 0 ? products / spread : 0;
-}
-
-function rootSumOfSquares(
-  first: Float64Array,
-  second: Float64Array,
-  a: number,
-  b: number,
-): number {
-  let total = 0;
-  for (let c = 0; c < first.length; c++) total += (a * first[c]! + b * second[c]!) ** 2;
-  return Math.sqrt(total);
 }
 
 /** p value of a normal statistic; none where the error is 0, as between incidences of 0 and 1. */

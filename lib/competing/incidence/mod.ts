@@ -11,19 +11,19 @@ export {
 } from "./cumulative-incidence.ts";
 export { type GrayGroup, grayTest } from "./gray-test.ts";
 export { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
+export {
+  type GroupAtHorizon,
+  type GroupsAtHorizon,
+  groupsAtHorizon,
+  limitsBetween,
+} from "./groups-at-horizon.ts";
 export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
 export {
   checkInterval,
+  FEW,
   type IncidenceInterval,
   incidenceLimits,
   limitQuantile,
 } from "./incidence-limits.ts";
-export {
-  dividesBothGroups,
-  subgroupContrasts,
-  type SubgroupDifference,
-  subgroupDifference,
-} from "./subgroup-difference.ts";
 export { type SurvivalContrast, survivalDifference } from "./survival-difference.ts";
-export { pseudoValues } from "./pseudo-values.ts";
-export { type MeasurementInteraction, measurementInteraction } from "./measurement-interaction.ts";
+export { pseudoValues, pseudoValuesOf } from "./pseudo-values.ts";

@@ -12,7 +12,7 @@ import {
 } from "../../numerics/mod.ts";
 import { splineBasis, splineKnots } from "../../regression/models/mod.ts";
 import { subdistributionRegression } from "./subdistribution-regression.ts";
-import { type MeasurementInteraction, measurementInteraction } from "../incidence/mod.ts";
+import { type MeasurementInteraction, measurementInteraction } from "../subgroups/mod.ts";
 import type { SubdistributionFit } from "./fit.ts";
 
 /** See {@link incidenceByMeasurement}. */

@@ -1,4 +1,4 @@
-import { subgroupContrasts } from "../../competing/incidence/mod.ts";
+import { subgroupContrasts } from "../../competing/subgroups/mod.ts";
 import {
   checkNumber,
   DataError,

@@ -11,7 +11,7 @@ import {
   type Labels,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
+import { type IncidenceContrast, incidenceDifference } from "../incidence/mod.ts";
 import { interactionOf, type PermutationOptions, permuteLines } from "./interaction-test.ts";
 import { SidedFollowUp } from "./side-incidence.ts";
 

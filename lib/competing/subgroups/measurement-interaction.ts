@@ -16,7 +16,7 @@ import {
   solveFactored,
 } from "../../numerics/mod.ts";
 import type { PermutationOptions } from "./interaction-test.ts";
-import { pseudoValuesOf } from "./pseudo-values.ts";
+import { pseudoValuesOf } from "../incidence/mod.ts";
 
 /** Whether the difference of incidence between two groups changes with a measurement. */
 export interface MeasurementInteraction {

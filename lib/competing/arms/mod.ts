@@ -1,0 +1,8 @@
+/** Outcomes in several arms, pair by pair. @module */
+export {
+  type ArmContrast,
+  type ArmFollowUp,
+  armIncidenceDifferences,
+  type ArmPairDifference,
+  armSurvivalDifferences,
+} from "./arm-differences.ts";
