@@ -40,3 +40,14 @@ export {
   ratioTable,
   subgroupTable,
 } from "./result-tables.ts";
+export {
+  imputedPanels,
+  influenceTable,
+  instrumentSentence,
+  mostMissing,
+  pathsSentence,
+  tippingTable,
+  unknownSentence,
+  yardstickSentence,
+  yardstickTable,
+} from "./choice-tables.ts";

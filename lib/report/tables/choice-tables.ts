@@ -1,0 +1,165 @@
+import { dictionaryColumn } from "../../cohort/mod.ts";
+import type { ImputedPanel } from "../../figures/mod.ts";
+import {
+  type CompletedSets,
+  observedAgainstImputed,
+  type TippingPoint,
+} from "../../missing/mod.ts";
+import type {
+  ConfounderYardstick,
+  PreferenceInstrument,
+  SpecificationCurve,
+  TippingMap,
+} from "../../sensitivity/mod.ts";
+import { formatEstimate, formatNumber, formatPercent, levelText } from "../../words/mod.ts";
+import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+
+/** Imputed numbers as `imputationFigure` takes them; empty where no number was imputed. */
+export function imputedPanels({ imputed }: CompletedSets): ImputedPanel[] {
+  if (!imputed) return [];
+  return observedAgainstImputed(imputed).filter(({ kind }) => kind === "number")
+    .map(({ name, known, imputed: drawn }) => {
+      const entry = dictionaryColumn("patients", name);
+      const unit = entry?.unit ? `, ${entry.unit}` : "";
+      return {
+        label: `${entry?.label ?? name}${unit}`,
+        known: known.quartiles,
+        drawn: drawn.quartiles,
+        traces: imputed.traces[name]!.map(({ mean }) => mean),
+      };
+    });
+}
+
+/** The imputed number that most patients lack: its spread is a step for `tippingPoint`. */
+export function mostMissing(
+  { imputed }: CompletedSets,
+): { column: string; label: string; unit: string; spread: number } | undefined {
+  const [most] = imputed
+    ? observedAgainstImputed(imputed).filter(({ kind }) => kind === "number")
+      .sort((a, b) => b.imputed.n - a.imputed.n)
+    : [];
+  if (!most) return undefined;
+  const entry = dictionaryColumn("patients", most.name);
+  const spread = Number((most.known.spread / 2).toPrecision(1));
+  return { column: most.name, label: entry?.label ?? most.name, unit: entry?.unit ?? "", spread };
+}
+
+/** The difference at each move of values that are not known, one line each. */
+export function tippingTable(
+  heading: Heading & { unit: string; confidence?: number },
+  { steps }: TippingPoint,
+): DisplayTable {
+  const { unit, confidence = 0.95, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "by", label: "Moved by", unit, kind: "number" },
+      { key: "estimate", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
+      { key: "upper", label: "to", kind: "number", digits: 1 },
+    ],
+    rows: steps.map(({ by, difference: { estimate, lower, upper } }) => (
+      { by, estimate: 100 * estimate, lower: 100 * lower, upper: 100 * upper }
+    )),
+  });
+}
+
+/** How far each choice moves the answer, the one that moves it most first. */
+export function influenceTable(heading: Heading, curve: SpecificationCurve): DisplayTable {
+  return table({
+    ...heading,
+    columns: [
+      { key: "choice", label: "Choice", kind: "text" },
+      { key: "lowest", label: "Lowest with", kind: "text" },
+      { key: "highest", label: "Highest with", kind: "text" },
+      { key: "spread", label: "Moves by", unit: "per 100", kind: "number", digits: 1 },
+      { key: "share", label: "Share of the spread", kind: "percent", digits: 0 },
+    ],
+    rows: curve.influence.filter(({ lowest, highest }) => lowest !== highest)
+      .map(({ label, lowest, highest, spread, share }) => (
+        { choice: label, lowest, highest, spread: 100 * spread, share }
+      )),
+  });
+}
+
+/** One sentence on all paths, written from their numbers by rule. */
+export function pathsSentence(curve: SpecificationCurve): string {
+  const { paths, shares, estimates, smallestDifference, influence, failed } = curve;
+  const text = (value: number) => formatNumber(100 * value, { digits: 1 });
+  const [first] = influence;
+  const sides = shares.above === 1 || shares.below === 1
+    ? `all on the same side of zero`
+    : `${formatPercent(shares.above, { digits: 0 })} above zero and ` +
+      `${formatPercent(shares.below, { digits: 0 })} below`;
+  return `Of ${paths.length} paths the difference is from ${text(estimates.lowest)} to ` +
+    `${text(estimates.highest)} per 100, ${sides}; ` +
+    `${formatPercent(shares.clearlyAbove + shares.clearlyBelow, { digits: 0 })} of the ranges ` +
+    `leave zero out, and ${
+      formatPercent(shares.mattersAbove + shares.mattersBelow, { digits: 0 })
+    } ` +
+    `of the estimates reach ${text(smallestDifference)} per 100.` +
+    (first ? ` The choice that moves it most: ${first.label.toLowerCase()}.` : "") +
+    (failed.length > 0 ? ` ${failed.length} paths gave no answer.` : "");
+}
+
+/** What leaving each measured covariate out does, the strongest first. */
+export function yardstickTable(
+  heading: Heading & { most?: number },
+  { measured }: ConfounderYardstick,
+): DisplayTable {
+  const { most = 8, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "label", label: "Left out", kind: "text" },
+      { key: "moved", label: "Difference moves by", unit: "per 100", kind: "number", digits: 2 },
+      { key: "asStrongAs", label: "As an E-value", kind: "number", digits: 2 },
+    ],
+    rows: measured.slice(0, most).map(({ label, moved, asStrongAs }) => (
+      { label, moved: 100 * moved, asStrongAs: asStrongAs ?? null }
+    )),
+  });
+}
+
+/** How strong an unmeasured confounder would have to be, in the measure of the measured ones. */
+export function yardstickSentence(yardstick: ConfounderYardstick): string {
+  const { measured, timesStrongest, timesStrongestForLimit } = yardstick;
+  const times = (value: number) => `${formatNumber(value, { digits: 1 })} times`;
+  return `The strongest measured covariate is ${measured[0]!.label.toLowerCase()}. To move the ` +
+    `estimate to zero an unmeasured one would have to move it ${times(timesStrongest)} as far` +
+    (timesStrongestForLimit > 0
+      ? `, and the nearer limit ${times(timesStrongestForLimit)}.`
+      : "; the range includes zero as it is.");
+}
+
+/** What would have to be true of patients whose state is not known. */
+export function unknownSentence(
+  { groups, ends, turnsAlike }: TippingMap,
+  labels: readonly [first: string, second: string],
+): string {
+  const text = (value: number) => formatNumber(100 * value, { digits: 1 });
+  const unknown = groups.map(({ unknown, total }, k) =>
+    `${formatPercent(unknown / total, { digits: 0 })} (${labels[k]})`
+  );
+  const alike = turnsAlike === null
+    ? "If the share were the same in both groups, the difference would keep its sign."
+    : `It is zero where ${formatPercent(turnsAlike, { digits: 0 })} of them had it in both groups.`;
+  return `Not known: ${unknown.join(", ")}. Whatever is true of these patients, the difference ` +
+    `lies from ${text(ends.lowest)} to ${text(ends.highest)} per 100. ${alike}`;
+}
+
+/** The instrument's answer, or the words why not. */
+export function instrumentSentence(found: PreferenceInstrument): string {
+  const { strength, surgeons, difference, against } = found;
+  const answer = formatEstimate({
+    estimate: 100 * difference.estimate,
+    lower: 100 * difference.lower,
+    upper: 100 * difference.upper,
+  }, { digits: 1 });
+  const measured = `${surgeons} surgeons, F ${formatNumber(strength.fStatistic, { digits: 1 })}`;
+  return against.length > 0
+    ? `The preference of the surgeon is no instrument here (${measured}). ${against.join(" ")}`
+    : `By the preference of the surgeon (${measured}) the difference is ${answer} per 100.`;
+}
