@@ -111,9 +111,13 @@ function underDesign(
     const { weight } = weightedSample(analysis, study, { estimand: design, propensity });
     return (followUp) => underWeights(followUp, weight);
   }
-  const order = design === "matched-descending" ? "descending" : "closest";
-  const method = design === "matched-optimal" ? "optimal" : "greedy";
-  const matching = { ...study.matching, order, method, ratio: 1, replacement: false } as const;
+  const matching = {
+    ...study.matching,
+    partners: 1,
+    reuse: false,
+    begin: design === "matched-descending" ? "highest" : "closest",
+    search: design === "matched-optimal" ? "whole" : "one-by-one",
+  } satisfies Study["matching"];
   const sample = matchedSample(analysis, { ...study, matching }, { propensity });
   return (followUp) => underMatching(followUp, sample);
 }
