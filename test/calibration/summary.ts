@@ -1,4 +1,4 @@
-import type { TrueAnswers, TrueValue } from "../../lib/simulate/truth/true-answers.ts";
+import type { TrueAnswers, TrueValue } from "../../lib/simulate/truth/mod.ts";
 import type { CohortResult, DesignName, Estimate, QuantityName } from "./estimates.ts";
 
 /** How an estimator did over all cohorts. */

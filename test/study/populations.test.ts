@@ -73,14 +73,14 @@ Deno.test("parsePlan() checks what a comparison names", () => {
     arms: [arm("same", "repair"), arm("same", "replacement")],
     estimand: { target: "other" },
     endpoints: ["stroke"],
-    withoutCovariates: ["lvef"],
+    covariates: [{ column: "age", form: "linear" }, { column: "age", form: "linear" }],
   };
   deepEqual(problemsOf({ comparisons: [comparison] }).map((line) => line.split(":")[0]), [
     "comparisons[0].arms",
     "comparisons[0].population",
     "comparisons[0].estimand.target",
     "comparisons[0].endpoints[0]",
-    "comparisons[0].withoutCovariates[0]",
+    "comparisons[0].covariates",
   ]);
 });
 

@@ -23,6 +23,11 @@ export function checkPlan(study: Study): void {
   study.adjustment.covariates.forEach((covariate, i) =>
     checkCovariate(covariate, `adjustment.covariates[${i}]`, known, add)
   );
+  study.comparisons.forEach(({ covariates = [] }, i) =>
+    covariates.forEach((covariate, k) =>
+      checkCovariate(covariate, `comparisons[${i}].covariates[${k}]`, known, add)
+    )
+  );
   study.matching.alike.forEach((name, i) => checkBefore(name, `matching.alike[${i}]`, known, add));
   study.thresholds.forEach((threshold, i) => {
     const where = `thresholds[${i}].column`;

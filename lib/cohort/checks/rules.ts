@@ -19,11 +19,13 @@ export function checkRules(study: Study, known: Known, add: Add): void {
     if (rule) checkRule(rule, `populations[${i}].rule`, ["pre-operative"], known, add);
   });
   const atOperation = ["pre-operative", "operative"];
-  study.comparisons.forEach(({ arms }, i) =>
+  study.comparisons.forEach(({ among, arms }, i) => {
+    const where = `comparisons[${i}]`;
+    if (among) checkRule(among, `${where}.among`, ["pre-operative"], known, add);
     arms.forEach(({ rule }, k) =>
-      checkRule(rule, `comparisons[${i}].arms[${k}].rule`, atOperation, known, add)
-    )
-  );
+      checkRule(rule, `${where}.arms[${k}].rule`, atOperation, known, add)
+    );
+  });
   for (const [group, rule] of Object.entries(study.groups.rules ?? {})) {
     checkRule(rule, `groups.rules.${group}`, atOperation, known, add);
   }

@@ -1,3 +1,4 @@
+import { distributions } from "../../numerics/mod.ts";
 import type { CohortParameters } from "./parameters.ts";
 import { logistic, type Patient } from "./patient.ts";
 
@@ -42,9 +43,27 @@ export function isConverted(
 ): boolean {
   const c = parameters.conversion;
   if (intended === "replacement") return patient.chance.conversion < c.repairPossible;
+  return patient.chance.conversion < logistic(conversionOdds(patient, parameters));
+}
+
+function conversionOdds(patient: Patient, parameters: CohortParameters): number {
+  const c = parameters.conversion;
   const left = Math.max(0, 1 - patient.operation.experience / c.learningCases);
-  return patient.chance.conversion < logistic(
-    c.base + c.perComplexity * patient.complexity + c.learning * left +
-      c.tissueSd * patient.chance.tissue,
-  );
+  return c.base + c.perComplexity * patient.complexity + c.learning * left +
+    c.tissueSd * patient.chance.tissue;
+}
+
+// the middles of 20 parts of a normal distribution that are equally likely
+const tissues = Array.from(
+  { length: 20 },
+  (_, k) => distributions.normalQuantile((k + 0.5) / 20),
+);
+
+/** Chance that an attempted repair is converted, what is only seen at operation averaged out. */
+export function chanceOfConversion(patient: Patient, parameters: CohortParameters): number {
+  const chances = tissues.map((tissue) => {
+    const seen = { ...patient, chance: { ...patient.chance, tissue } };
+    return logistic(conversionOdds(seen, parameters));
+  });
+  return chances.reduce((sum, chance) => sum + chance / chances.length, 0);
 }

@@ -1,6 +1,7 @@
 import { isConverted, type Procedure } from "./assignment.ts";
 import type { CohortParameters } from "./parameters.ts";
 import type { Patient } from "./patient.ts";
+import { isSubvalvular, subvalvularEffect, techniqueOf } from "./technique.ts";
 
 /** Days in a year, everywhere in the generator. */
 export const daysPerYear = 365.25;
@@ -43,12 +44,17 @@ export function prognosis(patient: Patient, parameters: CohortParameters): numbe
 }
 
 /** Log cumulative hazard, at one year, of recurrent regurgitation after repair. */
-export function recurrenceRisk(patient: Patient, parameters: CohortParameters): number {
+export function recurrenceRisk(
+  patient: Patient,
+  parameters: CohortParameters,
+  subvalvular: boolean,
+): number {
   const r = parameters.recurrence;
   let risk = parameters.mechanisms[patient.mechanism].recurrence;
   if (patient.leaflet === "anterior") risk += r.anterior;
   if (patient.leaflet === "both") risk += r.both;
   if (patient.secondary) {
+    if (subvalvular) risk += subvalvularEffect(parameters);
     risk += above(patient.tether, r.tetherMark, r.tetherAbove, r.perMmTetherAbove) +
       above(patient.lvedd, r.lveddMark, r.lveddAbove, r.perMmLveddAbove) +
       above(patient.ipmd, r.ipmdMark, r.ipmdAbove, r.perMmIpmdAbove);
@@ -56,17 +62,26 @@ export function recurrenceRisk(patient: Patient, parameters: CohortParameters): 
   return risk;
 }
 
+/** What is done in place of what would have come about. */
+export interface Done {
+  converted?: boolean;
+  subvalvular?: boolean;
+}
+
 /**
  * The potential outcome under an intended procedure. Both procedures use the same draws, so their
  * difference within a patient is due to the procedure alone.
+ *
+ * @param done Fixes the technique, for the outcome under that technique.
  */
 export function outcomes(
   patient: Patient,
   intended: Procedure,
   parameters: CohortParameters,
+  done: Done = {},
 ): Outcome {
   const { chance } = patient;
-  const converted = isConverted(patient, intended, parameters);
+  const converted = done.converted ?? isConverted(patient, intended, parameters);
   const final = converted ? (intended === "repair" ? "replacement" : "repair") : intended;
   // under no effect, everybody follows the law of a repair that went as intended
   const none = parameters.effect === "none";
@@ -83,11 +98,13 @@ export function outcomes(
   const mild = replaced ? parameters.exit.mildAfterReplacement : parameters.exit.mildAfterRepair;
   const mrExit = theatreDeath ? -1 : residual > 0 ? residual : chance.exitMild < mild ? 1 : 0;
   const r = parameters.recurrence;
+  const subvalvular = done.subvalvular ??
+    (patient.secondary && isSubvalvular(techniqueOf(patient)));
   const onset = residual > 0
     ? 0
     : replaced
     ? (chance.onset / r.leak) ** (1 / r.leakShape)
-    : (chance.onset / Math.exp(recurrenceRisk(patient, parameters))) ** (1 / r.shape);
+    : (chance.onset / Math.exp(recurrenceRisk(patient, parameters, subvalvular))) ** (1 / r.shape);
 
   const course = parameters.course;
   const regresses = chance.regresses < course.regresses

@@ -159,6 +159,11 @@ export const cohortParameters = {
     ipmdMark: 20,
     ipmdAbove: 0.4,
     perMmIpmdAbove: 0.03,
+    /**
+     * A step below the valve (chordae cut, papillary muscles approximated or moved): log hazard ratio
+     * in secondary regurgitation. Invented.
+     */
+    subvalvular: -0.8,
     /** After replacement: cumulative hazard `leak` t^`leakShape` of a leak >= 2+. Invented. */
     leak: 0.008,
     leakShape: 0.6,

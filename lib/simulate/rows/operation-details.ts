@@ -1,8 +1,8 @@
 import type { SeededRandom } from "../../numerics/mod.ts";
-import { clamp, type Outcome, type Patient, whole } from "../mechanism/mod.ts";
+import { clamp, type Outcome, type Patient, techniqueOf, whole } from "../mechanism/mod.ts";
 import type { PatientRow } from "./rows.ts";
 
-/** Columns of the operation that describe it and decide nothing in the generator. */
+/** Columns that describe the operation. */
 export type OperationDetails = Pick<
   PatientRow,
   | "approach"
@@ -28,18 +28,13 @@ export function operationDetails(
   const { intended, final } = outcome;
   const repaired = final === "repair";
   const converted = intended !== final;
-  const minimal = patient.mechanism === "degenerative" && patient.urgency === "elective" &&
-    patient.cadVessels === 0 && patient.redo === 0;
-  const approach = minimal && random.bernoulli(clamp(0.06 * (patient.year - 2010), 0, 0.5))
-    ? (patient.year >= 2017 && random.bernoulli(0.25) ? "robotic" : "mini")
-    : "sternotomy";
+  const { adjuncts, sparing, approach, ablation } = techniqueOf(patient);
   const ring = repaired ? ringOf(patient, random) : { type: "" as const, mm: "" as const };
   const grafts = patient.cadVessels === 0
     ? 0
     : random.bernoulli(0.85)
     ? whole(patient.cadVessels + 0.7 * random.normal(), 1, 6)
     : 0;
-  const ablation = patient.af === "none" ? 0 : random.bernoulli(0.55);
   const tricuspid = patient.trPre >= 2 && random.bernoulli(0.2 * patient.trPre)
     ? (random.bernoulli(0.04) ? "replacement" : "repair")
     : "none";
@@ -52,9 +47,9 @@ export function operationDetails(
     convert_reason: converted ? reasonOf(outcome, patient, random) : "",
     ring_type: ring.type,
     ring_mm: ring.mm,
-    adjuncts: repaired ? adjunctsOf(patient, random) : "",
+    adjuncts: repaired ? adjuncts.join(";") : "",
     prosthesis: outcome.prosthesis,
-    chordal_sparing: repaired ? "" : sparingOf(patient, random),
+    chordal_sparing: repaired ? "" : sparing,
     cabg_grafts: grafts,
     af_ablation: ablation,
     tricuspid,
@@ -75,29 +70,6 @@ function ringOf(
   // rings come in even sizes
   const mm = 2 * Math.round(clamp(middle + 2 * random.normal(), 24, 40) / 2);
   return { type, mm: type === "none" ? "" : mm };
-}
-
-function adjunctsOf(patient: Patient, random: SeededRandom): string {
-  const chances: Record<string, number> = patient.secondary
-    ? {
-      chordal_cutting: patient.tether > 10 ? 0.18 : 0.05,
-      pm_approximation: patient.ipmd > 20 ? 0.14 : 0.03,
-      pm_relocation: patient.tether > 10 ? 0.08 : 0.02,
-      edge_to_edge: 0.03,
-    }
-    : patient.mechanism === "degenerative"
-    ? {
-      neochordae: patient.leaflet === "posterior" ? 0.42 : 0.72,
-      resection: patient.leaflet === "anterior" ? 0.05 : 0.45,
-      edge_to_edge: patient.leaflet === "posterior" ? 0.02 : 0.08,
-    }
-    : { neochordae: 0.2, resection: 0.2 };
-  return Object.keys(chances).filter((name) => random.bernoulli(chances[name]!)).join(";");
-}
-
-function sparingOf(patient: Patient, random: SeededRandom): "none" | "posterior" | "complete" {
-  const weights = patient.mechanism === "rheumatic" ? [0.4, 0.48, 0.12] : [0.1, 0.4, 0.5];
-  return (["none", "posterior", "complete"] as const)[random.choice(weights)]!;
 }
 
 function reasonOf(outcome: Outcome, patient: Patient, random: SeededRandom): string {

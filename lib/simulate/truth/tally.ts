@@ -14,6 +14,8 @@ export interface TallyEntry {
   foundDay: number;
   severeFoundDay: number;
   reoperationDay: number;
+  /** A leak on leaving theatre (day 0) or found later, or a reoperation. */
+  failureDay: number;
   /** Death or reoperation for another cause than regurgitation. */
   competingDay: number;
 }
@@ -38,6 +40,7 @@ export class Tally {
   readonly #severeFound: Float64Array;
   readonly #foundLeaving: Float64Array;
   readonly #reoperation: Float64Array;
+  readonly #failure: Float64Array;
   readonly #reoperationLeaving: Float64Array;
 
   /**
@@ -56,6 +59,7 @@ export class Tally {
     this.#severeFound = days();
     this.#foundLeaving = days();
     this.#reoperation = days();
+    this.#failure = days();
     this.#reoperationLeaving = days();
   }
 
@@ -69,6 +73,7 @@ export class Tally {
     if (deathDay <= entry.lastContactDay) put(this.#seenDeath, deathDay, weight);
     put(this.#seenLeaving, Math.min(deathDay, entry.lastContactDay), weight);
     put(this.#reoperation, entry.reoperationDay, weight);
+    put(this.#failure, entry.failureDay, weight);
     put(this.#reoperationLeaving, Math.min(entry.reoperationDay, deathDay), weight);
     if (!entry.atRisk) {
       this.#residual += weight;
@@ -100,7 +105,7 @@ export class Tally {
 
   /** Cumulative incidence at each horizon (years), competing events taken as such. */
   incidence(
-    of: "onset" | "found" | "severeFound" | "reoperation",
+    of: "onset" | "found" | "severeFound" | "reoperation" | "failure",
     horizons: number[],
   ): number[] {
     switch (of) {
@@ -112,6 +117,8 @@ export class Tally {
         return this.#upTo(this.#severeFound, this.#atRisk, horizons);
       case "reoperation":
         return this.#upTo(this.#reoperation, this.weight, horizons);
+      case "failure":
+        return this.#upTo(this.#failure, this.weight, horizons);
     }
   }
 

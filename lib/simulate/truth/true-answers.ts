@@ -1,4 +1,4 @@
-import { checkNumber, DataError, SeededRandom } from "../../numerics/mod.ts";
+import { checkNumber, SeededRandom } from "../../numerics/mod.ts";
 import {
   chanceOfRepair,
   type CohortParameters,
@@ -13,29 +13,17 @@ import {
   prognosis,
 } from "../mechanism/mod.ts";
 import { drawSeries, lastContactDay } from "../rows/mod.ts";
-import { type Raw, Tally, type TallyEntry } from "./tally.ts";
-
-/** A true value, known up to the Monte-Carlo error of its simulation. */
-export interface TrueValue {
-  estimate: number;
-  /** Monte-Carlo standard error. */
-  standardError: number;
-}
-
-/** A true hazard ratio of repair against replacement. */
-export interface TrueRatio {
-  hazardRatio: number;
-  logHazardRatio: number;
-  /** Monte-Carlo standard error of the logarithm. */
-  standardError: number;
-}
-
-/** A quantity in both groups, one value a horizon; difference = repair minus replacement. */
-export interface TrueComparison {
-  repair: TrueValue[];
-  replacement: TrueValue[];
-  difference: TrueValue[];
-}
+import {
+  addToArms,
+  armAnswers,
+  armTallies,
+  isTetheredOrLarge,
+  type TechniqueComparison,
+  type TrueArms,
+} from "./arms.ts";
+import { combine, type RawTree } from "./batches.ts";
+import { Tally, type TallyEntry } from "./tally.ts";
+import type { TrueComparison, TrueRatio } from "./true-values.ts";
 
 /** True answers in one population. */
 export interface TruePopulation {
@@ -47,6 +35,8 @@ export interface TruePopulation {
   /** Found at 3+ or worse. */
   severeRecurrenceFound: TrueComparison;
   reoperation: TrueComparison;
+  /** A leak of >= 2+ on leaving theatre or found later, or a reoperation; everybody from day 0. */
+  valveFailure: TrueComparison;
   /** Years lived up to the last horizon: one value. */
   restrictedMean: TrueComparison;
   /** Share with >= 2+ at exit, who are not at risk of recurrence: one value. */
@@ -67,7 +57,11 @@ export type PopulationName =
   | "degenerative"
   | "secondary"
   | "secondaryTetherAbove10"
-  | "secondaryLveddFrom65";
+  | "secondaryLveddFrom65"
+  | "degenerativeOverlap"
+  | "secondaryOverlap"
+  | "secondaryTetheredOrLargeOverlap"
+  | "lowEjectionFractionOverlap";
 
 /** The true answers a cohort's estimates should recover. */
 export interface TrueAnswers {
@@ -80,6 +74,8 @@ export interface TrueAnswers {
   /** Years; every list in the populations has one value a horizon. */
   horizons: number[];
   populations: Record<PopulationName, TruePopulation>;
+  /** Comparisons of techniques, by their id in the demo's study file. */
+  comparisons: Record<TechniqueComparison, TrueArms>;
 }
 
 /** The demo study's eligibility: a native valve, no endocarditis, no rare cause, no salvage. */
@@ -94,7 +90,8 @@ export function isEligible(patient: Patient): boolean {
  * Every patient of repeated cohorts is followed under an intended repair and under an intended
  * replacement with the same draws. Populations are weights: everyone 1, treated e, overlap e(1-e),
  * with e the true propensity; unadjusted gives e to the repairs and 1-e to the replacements, which
- * is what a plain comparison of the groups tends to. Subgroups are of everyone. Death and
+ * is what a plain comparison of the groups tends to. Subgroups are of everyone, or where their name
+ * says so of the overlap within them. Death and
  * reoperation for another cause compete with recurrence; death competes with reoperation.
  *
  * Hazard ratios are large-sample limits of proportional hazards models with intended repair as the
@@ -125,18 +122,25 @@ export function trueAnswers(options: {
   const cohorts = Math.max(1, Math.round((options.n ?? 400_000) / size / batches));
   const random = new SeededRandom(options.seed);
   const results: RawTree[] = [];
+  const armResults: RawTree[] = [];
   let eligible = 0;
   for (let batch = 0; batch < batches; batch++) {
     const tallies = newTallies(horizons, parameters);
+    const arms = armTallies(() => newTally(horizons, parameters));
     for (let k = 0; k < cohorts; k++) {
       const stream = random.fork(batch * cohorts + k);
       for (const patient of drawSeries(stream, { n: size, parameters })) {
         if (!(options.eligible ?? isEligible)(patient)) continue;
         eligible++;
         addPatient(tallies, patient, { parameters, horizons });
+        addToArms(arms, patient, {
+          parameters,
+          entryOf: (outcome) => entryOf(patient, outcome, { parameters, horizons }),
+        });
       }
     }
     results.push(answersOf(tallies, horizons));
+    armResults.push(armAnswers(arms, horizons));
   }
   return {
     seed: options.seed,
@@ -145,32 +149,42 @@ export function trueAnswers(options: {
     batches,
     horizons,
     populations: combine(results) as TrueAnswers["populations"],
+    comparisons: combine(armResults) as TrueAnswers["comparisons"],
   };
 }
 
 type Pair = Record<Procedure, Tally>;
-type RawTree = Raw | RawTree[] | { [name: string]: RawTree };
+
+const names: readonly PopulationName[] = [
+  "everyone",
+  "treated",
+  "overlap",
+  "unadjusted",
+  "degenerative",
+  "secondary",
+  "secondaryTetherAbove10",
+  "secondaryLveddFrom65",
+  "degenerativeOverlap",
+  "secondaryOverlap",
+  "secondaryTetheredOrLargeOverlap",
+  "lowEjectionFractionOverlap",
+];
+
+function newTally(horizons: number[], parameters: CohortParameters): Tally {
+  const limit = Math.floor(Math.max(...horizons) * daysPerYear);
+  const longest = Math.ceil((parameters.closing - parameters.firstYear) * daysPerYear);
+  return new Tally(limit, longest);
+}
 
 function newTallies(
   horizons: number[],
   parameters: CohortParameters,
 ): Record<PopulationName, Pair> {
-  const limit = Math.floor(Math.max(...horizons) * daysPerYear);
-  const longest = Math.ceil((parameters.closing - parameters.firstYear) * daysPerYear);
   const pair = (): Pair => ({
-    repair: new Tally(limit, longest),
-    replacement: new Tally(limit, longest),
+    repair: newTally(horizons, parameters),
+    replacement: newTally(horizons, parameters),
   });
-  return {
-    everyone: pair(),
-    treated: pair(),
-    overlap: pair(),
-    unadjusted: pair(),
-    degenerative: pair(),
-    secondary: pair(),
-    secondaryTetherAbove10: pair(),
-    secondaryLveddFrom65: pair(),
-  };
+  return Object.fromEntries(names.map((name) => [name, pair()])) as Record<PopulationName, Pair>;
 }
 
 function addPatient(
@@ -179,18 +193,9 @@ function addPatient(
   options: { parameters: CohortParameters; horizons: number[] },
 ): void {
   const { parameters } = options;
-  const until = Math.floor(Math.max(...options.horizons) * daysPerYear);
   const e = chanceOfRepair(patient, parameters);
   for (const intended of ["repair", "replacement"] as const) {
-    const outcome = outcomes(patient, intended, parameters);
-    const entry: TallyEntry = {
-      weight: 1,
-      risk: Math.exp(prognosis(patient, parameters)),
-      deathDay: outcome.deathDay,
-      lastContactDay: lastContactDay(patient, parameters),
-      reoperationDay: outcome.reoperationDay,
-      ...recurrenceOf(patient, outcome, { until, parameters }),
-    };
+    const entry = entryOf(patient, outcomes(patient, intended, parameters), options);
     const add = (name: PopulationName, weight: number) => {
       entry.weight = weight;
       tallies[name][intended].add(entry);
@@ -199,13 +204,39 @@ function addPatient(
     add("treated", e);
     add("overlap", e * (1 - e));
     add("unadjusted", intended === "repair" ? e : 1 - e);
-    if (patient.mechanism === "degenerative") add("degenerative", 1);
+    const within = e * (1 - e);
+    if (patient.mechanism === "degenerative") {
+      add("degenerative", 1);
+      add("degenerativeOverlap", within);
+    }
     if (patient.secondary) {
       add("secondary", 1);
+      add("secondaryOverlap", within);
       if (patient.tether > 10) add("secondaryTetherAbove10", 1);
       if (patient.lvedd >= 65) add("secondaryLveddFrom65", 1);
+      if (isTetheredOrLarge(patient)) add("secondaryTetheredOrLargeOverlap", within);
     }
+    if (patient.lvef < 40) add("lowEjectionFractionOverlap", within);
   }
+}
+
+function entryOf(
+  patient: Patient,
+  outcome: Outcome,
+  { parameters, horizons }: { parameters: CohortParameters; horizons: number[] },
+): TallyEntry {
+  const until = Math.floor(Math.max(...horizons) * daysPerYear);
+  const recurrence = recurrenceOf(patient, outcome, { until, parameters });
+  const { reoperationDay } = outcome;
+  return {
+    weight: 1,
+    risk: Math.exp(prognosis(patient, parameters)),
+    deathDay: outcome.deathDay,
+    lastContactDay: lastContactDay(patient, parameters),
+    reoperationDay,
+    failureDay: outcome.mrExit >= 2 ? 0 : Math.min(recurrence.foundDay, reoperationDay),
+    ...recurrence,
+  };
 }
 
 function recurrenceOf(
@@ -242,43 +273,11 @@ function answersOf(tallies: Record<PopulationName, Pair>, horizons: number[]): R
       recurrenceFound: compare((t) => t.incidence("found", horizons)),
       severeRecurrenceFound: compare((t) => t.incidence("severeFound", horizons)),
       reoperation: compare((t) => t.incidence("reoperation", horizons)),
+      valveFailure: compare((t) => t.incidence("failure", horizons)),
       restrictedMean: compare((t) => [t.restrictedMean()]),
       residual: compare((t) => [t.residual()]),
       hazardRatios: repair.hazardRatios(replacement),
     };
   }
   return answers;
-}
-
-/** Turns trees of numbers, one a batch, into one tree of means with their standard errors. */
-function combine(trees: RawTree[]): unknown {
-  const first = trees[0]!;
-  if (typeof first === "number") return meanOf(trees as number[]);
-  if (Array.isArray(first)) {
-    return first.map((_, k) => combine((trees as RawTree[][]).map((tree) => tree[k]!)));
-  }
-  if ("logRatio" in first) {
-    const log = meanOf(trees.map((tree) => (tree as { logRatio: number }).logRatio));
-    return {
-      hazardRatio: Math.exp(log.estimate),
-      logHazardRatio: log.estimate,
-      standardError: log.standardError,
-    };
-  }
-  const branches = trees as { [name: string]: RawTree }[];
-  return Object.fromEntries(
-    Object.keys(first).map((name) => [name, combine(branches.map((tree) => tree[name]!))]),
-  );
-}
-
-function meanOf(values: number[]): TrueValue {
-  const n = values.length;
-  values.forEach((value, batch) => {
-    if (!Number.isFinite(value)) {
-      throw new DataError("n", "large enough for events in every batch", value, batch);
-    }
-  });
-  const mean = values.reduce((sum, value) => sum + value, 0) / n;
-  const squares = values.reduce((sum, value) => sum + (value - mean) ** 2, 0);
-  return { estimate: mean, standardError: Math.sqrt(squares / (n - 1) / n) };
 }

@@ -1,5 +1,6 @@
 import { z } from "zod";
-import { column, id, words } from "./names.ts";
+import { covariateSchema } from "./adjustment.ts";
+import { id, words } from "./names.ts";
 import { ruleSchema } from "./rules.ts";
 
 const armSchema = z.strictObject({
@@ -18,6 +19,7 @@ export const comparisonSchema = z.strictObject({
   label: words,
   question: words.optional().describe("One sentence, as a surgeon would ask it."),
   population: id.optional().describe("One of the populations; without it, everybody eligible."),
+  among: ruleSchema.optional().describe("Those of the population who are compared; else all."),
   arms: z.array(armSchema).min(2).max(4).describe(
     "A patient belongs to the first whose rule holds; those of none are left out and counted. The " +
       "others are compared with the last.",
@@ -27,9 +29,9 @@ export const comparisonSchema = z.strictObject({
       "Whom the results speak of: everyone in the population, those who could have been in any " +
         "arm (overlap), or those of one arm (target).",
     ),
-  withoutCovariates: z.array(column).default([]).describe(
-    "Adjustment covariates that this comparison does without, such as one that is the same for " +
-      "everybody in its population.",
+  covariates: z.array(covariateSchema).min(1).optional().describe(
+    "What this comparison adjusts for, where the adjustment of the main one has too many columns " +
+      "for its patients; without it, the same.",
   ),
   surgeon: z.enum(["cluster", "score", "none"]).default("cluster").describe(
     "cluster: patients of one surgeon are not independent; score: the surgeon is part of the score " +

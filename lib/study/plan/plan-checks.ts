@@ -47,12 +47,13 @@ function checkPopulations(plan: Plan, add: Add): void {
 function checkComparisons(plan: Plan, add: Add): void {
   const populations = plan.populations.map(({ id }) => id);
   const endpoints = plan.endpoints.map(({ id }) => id);
-  const covariates = plan.adjustment.covariates.map(({ column }) => column);
   plan.comparisons.forEach((comparison, i) => {
     const at = (...path: Path): Path => ["comparisons", i, ...path];
     const arms = comparison.arms.map(({ id }) => id);
     checkOnce(arms, at("arms"), add);
     oneOf(comparison.population, populations, "populations", at("population"), add);
+    const { among } = comparison;
+    if (among) checkRule(among, plan, populations, at("among"), add);
     comparison.arms.forEach(({ rule }, k) =>
       checkRule(rule, plan, populations, at("arms", k, "rule"), add)
     );
@@ -62,9 +63,7 @@ function checkComparisons(plan: Plan, add: Add): void {
     comparison.endpoints?.forEach((id, k) =>
       oneOf(id, endpoints, "endpoints", at("endpoints", k), add)
     );
-    comparison.withoutCovariates.forEach((name, k) =>
-      oneOf(name, covariates, "adjustment covariates", at("withoutCovariates", k), add)
-    );
+    checkOnce(comparison.covariates?.map(({ column }) => column) ?? [], at("covariates"), add);
   });
 }
 
