@@ -50,5 +50,6 @@ export * from "./competing/mod.ts";
 export * from "./missing/mod.ts";
 export * from "./sensitivity/mod.ts";
 export * from "./programme/mod.ts";
+export * from "./comparisons/mod.ts";
 export * from "./figures/mod.ts";
 export * from "./report/mod.ts";

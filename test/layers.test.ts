@@ -15,6 +15,7 @@ const stages = [
   "competing",
   "missing",
   "sensitivity",
+  "comparisons",
   "programme",
   "figures",
   "report",

@@ -1,0 +1,112 @@
+import type { StudyPropensity } from "../../balance/score/mod.ts";
+import { studyPropensity } from "../../balance/score/mod.ts";
+import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
+import { type EndpointContrast, endpointContrasts } from "./endpoint-contrast.ts";
+import { type Heterogeneity, heterogeneityOf } from "./heterogeneity.ts";
+import { type PopulationDesign, populationDesign } from "./population-design.ts";
+import { disjointPopulations, type Population, populationsOf } from "./populations.ts";
+
+/** One endpoint in one population. */
+export interface EndpointAnswer {
+  endpoint: string;
+  label: string;
+  followUp: EndpointFollowUp;
+  /** One a horizon of the plan; empty where the population is not ready for a comparison. */
+  contrasts: EndpointContrast[];
+  /** At the main horizon; null where there is too little for a number. */
+  main: EndpointContrast | null;
+  /** Why there is no number, as a phrase; empty where there is one. */
+  why: string;
+}
+
+/** Every planned endpoint in one population. */
+export interface PopulationAnswer {
+  population: Population;
+  design: PopulationDesign;
+  endpoints: EndpointAnswer[];
+}
+
+/** Every planned endpoint in every population, and whether the answers differ between them. */
+export interface PopulationAnswers {
+  populations: PopulationAnswer[];
+  /** One an endpoint, at the main horizon. */
+  heterogeneity: Heterogeneity[];
+}
+
+/**
+ * The main comparison in each population of the plan: score and weights made anew within it, every
+ * dated endpoint at every horizon, and whether the difference differs between populations.
+ *
+ * Death is given as the share alive, any other endpoint as cumulative incidence with its competing
+ * events. A population that overlaps others is compared with everybody who is not in it.
+ *
+ * Cost: a score, weights and a pair of curves an endpoint, in each population.
+ *
+ * @example
+ * ```ts
+ * const { populations } = populationAnswers(analysis);
+ * populations.map(({ endpoints }) => endpoints[0].main?.difference.estimate);
+ * ```
+ * @throws {DataError} as `studyPropensity` and `followUpOf` do.
+ */
+export function populationAnswers(analysis: Analysis): PopulationAnswers {
+  const propensity = studyPropensity(analysis, analysis.study);
+  const populations = populationsOf(analysis).map((population) =>
+    answerIn(analysis, population, propensity)
+  );
+  const family = disjointPopulations(populations.map(({ population }) => population), analysis.n);
+  const members = populations.filter(({ population }) => family.includes(population));
+  const others = populations.filter(({ population }) =>
+    !family.includes(population) && population.rows.length < analysis.n &&
+    population.rows.length > 0
+  ).map((answer) => ({
+    answer,
+    rest: answerIn(analysis, restOf(answer.population, analysis.n), propensity),
+  }));
+  const heterogeneity = (populations[0]?.endpoints ?? []).map(({ endpoint, label }) =>
+    heterogeneityOf({ endpoint, label, members, others }, analysis.study.confidence)
+  );
+  return { populations, heterogeneity };
+}
+
+function answerIn(
+  whole: Analysis,
+  population: Population,
+  propensity: StudyPropensity,
+): PopulationAnswer {
+  const { study } = whole;
+  const design = populationDesign(whole, population, propensity);
+  const dated = study.endpoints.filter(({ event }) => event === undefined || event.day);
+  const endpoints = dated.map(({ id }) =>
+    endpointAnswer(followUpOf(design.analysis, id), design, study)
+  );
+  return { population, design, endpoints };
+}
+
+function endpointAnswer(
+  followUp: EndpointFollowUp,
+  { sample, shortOf }: PopulationDesign,
+  { horizons, mainHorizon, confidence, enough }: Analysis["study"],
+): EndpointAnswer {
+  const { endpoint, label } = followUp;
+  const bare = { endpoint, label, followUp, contrasts: [], main: null };
+  if (!sample || shortOf.length > 0) return { ...bare, why: shortOf.join("; ") };
+  const groups = new Set(followUp.treated);
+  if (groups.size < 2) return { ...bare, why: "one group has nobody at risk" };
+  const contrasts = endpointContrasts(followUp, sample.weight, { times: horizons, confidence });
+  const main = contrasts.find(({ time }) => time === mainHorizon);
+  const events = main?.groups.reduce((sum, group) => sum + group.events, 0) ?? 0;
+  const why = !main || Number.isNaN(main.difference.estimate)
+    ? `nobody is followed for ${mainHorizon} years`
+    : events < enough.events.value
+    ? `fewer than ${enough.events.value} events`
+    : "";
+  return { ...bare, contrasts, main: why ? null : main ?? null, why };
+}
+
+function restOf(population: Population, n: number): Population {
+  const inside = new Set(population.rows);
+  const rows = Int32Array.from({ length: n }, (_, row) => row).filter((row) => !inside.has(row));
+  return { ...population, label: `not in: ${population.label}`, rows, undecided: 0 };
+}

@@ -1,0 +1,48 @@
+import { propensityScore, type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
+
+/** A score for the patients of one population. */
+export interface PopulationScore extends StudyPropensity {
+  /**
+   * `anew`: every coefficient fitted in the population; `adapted`: the score of everybody, its level
+   * and slope fitted in the population.
+   */
+  made: "anew" | "adapted";
+}
+
+// Patients of the smaller group for each coefficient below which a fit is not trusted (common
+// practice is 10, no source; overlap weights need less, since they balance what was fitted).
+const fewest = 2;
+
+/**
+ * The propensity score of a population, fitted anew.
+ *
+ * Where the population is too small for that, or its covariates tell the groups apart (unless only the
+ * overlap counts, whose weights leave such patients out), the score of everybody is adapted: a logistic regression on its linear predictor alone, which lets the choice be more or
+ * less frequent and more or less decided than elsewhere, in the population's own patients.
+ *
+ * @param whole The score of everybody, and the rows of everybody that the population is.
+ * @throws {DataError} if a group is empty.
+ */
+export function populationScore(
+  analysis: Analysis,
+  whole: { propensity: StudyPropensity; rows: Int32Array },
+): PopulationScore {
+  const anew = studyPropensity(analysis, analysis.study);
+  const { fit } = anew;
+  const smaller = Math.min(fit.events, fit.n - fit.events);
+  // where only one operation was done, overlap weights are 0, and what is left is balanced
+  const sound = analysis.study.estimand === "overlap" ||
+    (fit.converged && fit.separated.length === 0);
+  if (sound && smaller >= fewest * (fit.terms.length - 1)) return { ...anew, made: "anew" };
+  if (whole.rows.length === whole.propensity.score.length) return { ...anew, made: "anew" };
+  const predictor = Float64Array.from(
+    whole.rows,
+    (row) => whole.propensity.linearPredictor[row]!,
+  );
+  const adapted = propensityScore({
+    treated: analysis.treated,
+    covariates: { "score of everybody": predictor },
+  });
+  return { ...adapted, design: anew.design, warnings: [...anew.design.notes], made: "adapted" };
+}
