@@ -185,7 +185,11 @@ Deno.test("entropyWeights() make means equal to 1e-8 standard deviations", () =>
       assert.ok(result.converged);
       assert.ok(result.weight.every((w) => w > 0));
       for (const covariate of Object.values(data.covariates)) {
-        const gap = standardizedDifference({ ...data, covariate, weight: result.weight });
+        const gap = standardizedDifference({
+          treated: data.treated,
+          covariate,
+          weight: result.weight,
+        });
         assert.ok(Math.abs(gap) < 1e-8, `gap ${gap}`);
         if (estimand === "treated") continue;
         const all = covariate.reduce((sum, x) => sum + x, 0) / covariate.length;

@@ -1,8 +1,10 @@
 import assert from "node:assert/strict";
 import { DataError } from "mitral";
+import * as balance from "../../lib/balance/mod.ts";
 import * as competing from "../../lib/competing/mod.ts";
 import { checkDataColumns, FOLLOW_UP } from "../../lib/numerics/data-columns.ts";
 import * as regression from "../../lib/regression/mod.ts";
+import * as sensitivity from "../../lib/sensitivity/mod.ts";
 import * as survival from "../../lib/survival/mod.ts";
 
 // What each estimator takes. An exported function that is in neither list fails the first test.
@@ -23,6 +25,9 @@ const TAKES: Record<string, readonly string[]> = {
   concordance: [...FOLLOW_UP, "score", "stratum", "cluster"],
   conditionalSurvival: FOLLOW_UP,
   coxRegression: [...FOLLOW_UP, "covariates", "stratum", "cluster"],
+  fromLandmark: [...FOLLOW_UP, "group", "cluster"],
+  groupHazardRatio: [...FOLLOW_UP, "group", "cluster"],
+  groupRatioByPeriod: [...FOLLOW_UP, "group", "cluster"],
   doublyRobustSurvival: ["time", "event", "treated", "covariates"],
   intervalCensoredSurvival: ["lower", "upper", "weight"],
   kaplanMeier: [...FOLLOW_UP, "cluster"],
@@ -40,6 +45,8 @@ const TAKES: Record<string, readonly string[]> = {
   splitFollowUp: [...FOLLOW_UP, "covariates", "group", "cluster", "stratum"],
   standardizedSurvival: ["time", "event", "treated", "covariates", "target"],
 
+  armIncidenceDifferences: [...FOLLOW_UP, "arm", "cluster"],
+  armSurvivalDifferences: [...FOLLOW_UP, "arm", "cluster"],
   cumulativeIncidence: [...FOLLOW_UP, "cluster"],
   cumulativeIncidenceByGroup: [...FOLLOW_UP, "group", "cluster"],
   expectedTimeDifference: ["subject", "from", "to", "entry", "time", "weight", "group", "cluster"],
@@ -61,6 +68,26 @@ const TAKES: Record<string, readonly string[]> = {
   transitionRows: ["time", "death", "stages"],
   twoHazardRatios: [...FOLLOW_UP, "group", "cluster"],
   visitWeights: ["subject", "entry", "time", "visit", "covariates"],
+
+  armBalance: ["arm", "covariates", "weight"],
+  armScores: ["arm", "covariates"],
+  armWeights: ["arm", "scores"],
+  balancingWeights: ["treated", "score"],
+  categoricalDifference: ["treated", "category", "weight"],
+  distributionDistance: ["treated", "covariate", "weight"],
+  entropyWeights: ["treated", "covariates"],
+  matchPairs: ["treated", "score", "alike"],
+  measurementWeights: ["measured", "covariates"],
+  overlapOf: ["treated", "score"],
+  populationWeights: ["treated", "score"],
+  propensityScore: ["treated", "covariates"],
+  standardizedDifference: ["treated", "covariate", "weight", "denominator"],
+  varianceRatio: ["treated", "covariate", "weight"],
+
+  bootstrapLimits: ["estimate", "replicates", "jackknife"],
+  poolCentres: ["estimates", "variances"],
+  shrunkenEstimates: ["estimates", "variances"],
+  soughtSubgroup: [...FOLLOW_UP, "group"],
 };
 
 // They take numbers, a fit, a table or another's columns as they are, not named columns of data.
@@ -92,7 +119,45 @@ const OTHERS = new Set([
 ]);
 
 type AnyFunction = (...values: unknown[]) => unknown;
-const exported = Object.entries({ ...regression, ...survival, ...competing })
+const {
+  armBalance,
+  armScores,
+  armWeights,
+  balancingWeights,
+  categoricalDifference,
+  distributionDistance,
+  entropyWeights,
+  matchPairs,
+  measurementWeights,
+  overlapOf,
+  populationWeights,
+  propensityScore,
+  standardizedDifference,
+  varianceRatio,
+} = balance;
+const { bootstrapLimits, poolCentres, shrunkenEstimates, soughtSubgroup } = sensitivity;
+// Of balance and sensitivity those that take plain columns; the others take a study's analysis.
+const plain = {
+  armBalance,
+  armScores,
+  armWeights,
+  balancingWeights,
+  categoricalDifference,
+  distributionDistance,
+  entropyWeights,
+  matchPairs,
+  measurementWeights,
+  overlapOf,
+  populationWeights,
+  propensityScore,
+  standardizedDifference,
+  varianceRatio,
+  bootstrapLimits,
+  poolCentres,
+  shrunkenEstimates,
+  soughtSubgroup,
+};
+const exported = Object.entries({ ...regression, ...survival, ...competing, ...plain })
   .filter(([, value]) => typeof value === "function") as [string, AnyFunction][];
 
 /** The message with which an estimator refuses data, "" where it does not or says something else. */

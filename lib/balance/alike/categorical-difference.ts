@@ -1,5 +1,6 @@
 import {
   binaryColumn,
+  checkDataColumns,
   factorSymmetric,
   groupColumn,
   type Labels,
@@ -22,6 +23,7 @@ import { groupWeights } from "./compared-columns.ts";
 export function categoricalDifference(
   data: { treated: Numbers; category: Labels; weight?: Numbers },
 ): number {
+  checkDataColumns("categoricalDifference", data, ["treated", "category", "weight"]);
   const treated = binaryColumn("treated", data.treated);
   const n = treated.length;
   const { codes, labels } = groupColumn("category", data.category, n);

@@ -1,4 +1,4 @@
-import { type Numbers, orderOf } from "../../numerics/mod.ts";
+import { checkDataColumns, type Numbers, orderOf } from "../../numerics/mod.ts";
 import { comparedColumns } from "./compared-columns.ts";
 
 /**
@@ -12,6 +12,7 @@ import { comparedColumns } from "./compared-columns.ts";
 export function distributionDistance(
   data: { treated: Numbers; covariate: Numbers; weight?: Numbers },
 ): { maximum: number; mean: number } {
+  checkDataColumns("distributionDistance", data, ["treated", "covariate", "weight"]);
   const { treated, covariate, weight } = comparedColumns(data);
   const n = treated.length;
   const order = orderOf(covariate);

@@ -1,4 +1,10 @@
-import { binaryColumn, type Interval, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import {
+  binaryColumn,
+  checkDataColumns,
+  type Interval,
+  numberColumn,
+  type Numbers,
+} from "../../numerics/mod.ts";
 import { rocCurve } from "../../regression/prediction/mod.ts";
 
 /** How far two groups' propensity scores overlap. */
@@ -23,6 +29,7 @@ export interface Overlap {
  * @see Crump et al. (2009) Biometrika 96:187-199 on dropping rows without overlap.
  */
 export function overlapOf(data: { treated: Numbers; score: Numbers }): Overlap {
+  checkDataColumns("overlapOf", data, ["treated", "score"]);
   const treated = binaryColumn("treated", data.treated);
   const score = numberColumn("score", data.score, { length: treated.length, min: 0, max: 1 });
   const cStatistic = rocCurve({ outcome: treated, score }).area;

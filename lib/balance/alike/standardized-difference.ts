@@ -1,4 +1,10 @@
-import { checkChoice, DataError, momentsOf, type Numbers } from "../../numerics/mod.ts";
+import {
+  checkChoice,
+  checkDataColumns,
+  DataError,
+  momentsOf,
+  type Numbers,
+} from "../../numerics/mod.ts";
 import { comparedColumns, groupVariance } from "./compared-columns.ts";
 
 /**
@@ -28,6 +34,12 @@ export function standardizedDifference(
     denominator?: "pooled" | "treated";
   },
 ): number {
+  checkDataColumns("standardizedDifference", data, [
+    "treated",
+    "covariate",
+    "weight",
+    "denominator",
+  ]);
   const denominator = checkChoice("denominator", data.denominator ?? "pooled", [
     "pooled",
     "treated",

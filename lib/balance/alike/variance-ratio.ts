@@ -1,4 +1,4 @@
-import { DataError, momentsOf, type Numbers } from "../../numerics/mod.ts";
+import { checkDataColumns, DataError, momentsOf, type Numbers } from "../../numerics/mod.ts";
 import { comparedColumns } from "./compared-columns.ts";
 
 /**
@@ -15,6 +15,7 @@ import { comparedColumns } from "./compared-columns.ts";
 export function varianceRatio(
   data: { treated: Numbers; covariate: Numbers; weight?: Numbers },
 ): number {
+  checkDataColumns("varianceRatio", data, ["treated", "covariate", "weight"]);
   const { treated, covariate, weight } = comparedColumns(data);
   const one = momentsOf(covariate, { weight, group: treated, code: 1 });
   const zero = momentsOf(covariate, { weight, group: treated, code: 0 });

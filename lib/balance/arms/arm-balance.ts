@@ -1,4 +1,5 @@
 import {
+  checkDataColumns,
   covariateColumns,
   DataError,
   type Labels,
@@ -58,6 +59,7 @@ export interface ArmBalance {
 export function armBalance(
   data: { arm: Labels; covariates: Record<string, Numbers>; weight?: Numbers },
 ): ArmBalance {
+  checkDataColumns("armBalance", data, ["arm", "covariates", "weight"]);
   const { codes, labels } = armColumn(data.arm);
   const n = codes.length;
   const { names, columns } = covariateColumns(data.covariates, n);

@@ -1,4 +1,9 @@
-import { covariateColumns, type Labels, type Numbers } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  covariateColumns,
+  type Labels,
+  type Numbers,
+} from "../../numerics/mod.ts";
 import { fitMultinomial } from "../../regression/models/mod.ts";
 import { armColumn } from "./arm-labels.ts";
 
@@ -43,6 +48,7 @@ export interface ArmScores {
 export function armScores(
   data: { arm: Labels; covariates: Record<string, Numbers> },
 ): ArmScores {
+  checkDataColumns("armScores", data, ["arm", "covariates"]);
   const { codes, labels } = armColumn(data.arm);
   const { names, columns } = covariateColumns(data.covariates, codes.length);
   const fit = fitMultinomial({ arm: codes, arms: labels.length, columns });

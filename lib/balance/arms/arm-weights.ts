@@ -1,4 +1,10 @@
-import { checkLength, DataError, type Labels, numberColumn } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  checkLength,
+  DataError,
+  type Labels,
+  numberColumn,
+} from "../../numerics/mod.ts";
 import { armColumn } from "./arm-labels.ts";
 import type { ArmScores } from "./arm-scores.ts";
 
@@ -30,6 +36,7 @@ export function armWeights(
   data: { arm: Labels; scores: Pick<ArmScores, "arms" | "score"> },
   options: { estimand: ArmEstimand },
 ): Float64Array {
+  checkDataColumns("armWeights", data, ["arm", "scores"]);
   const { codes, labels } = armColumn(data.arm);
   const { arms, score } = data.scores;
   if (arms.length !== labels.length || arms.some((arm, k) => arm !== labels[k])) {

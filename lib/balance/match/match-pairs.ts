@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkChoice,
+  checkDataColumns,
   checkNumber,
   DataError,
   groupColumn,
@@ -84,6 +85,7 @@ export interface Matches {
  */
 export function matchPairs(data: MatchData, options: MatchOptions = {}): Matches {
   refuseRenamed(data, { distance: "score", exact: "alike" });
+  checkDataColumns("matchPairs", data, ["treated", "score", "alike"]);
   refuseRenamed(options, {
     ratio: "partners",
     replacement: "reuse",

@@ -1,4 +1,4 @@
-import { binaryColumn, type Numbers } from "../../numerics/mod.ts";
+import { binaryColumn, checkDataColumns, type Numbers } from "../../numerics/mod.ts";
 import { groupWeights } from "../alike/mod.ts";
 import { type LogisticFit, logisticRegression } from "../../regression/models/mod.ts";
 
@@ -35,6 +35,7 @@ export function propensityScore(
   },
   options: { tolerance?: number; maxIterations?: number; confidence?: number } = {},
 ): Propensity {
+  checkDataColumns("propensityScore", data, ["treated", "covariates"]);
   const treated = binaryColumn("treated", data.treated);
   groupWeights(treated); // both groups must be there
   const fit = logisticRegression({ outcome: treated, covariates: data.covariates }, options);

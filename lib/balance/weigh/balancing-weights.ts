@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkChoice,
+  checkDataColumns,
   DataError,
   numberColumn,
   type Numbers,
@@ -42,6 +43,7 @@ export function balancingWeights(
   data: { treated: Numbers; score: Numbers },
   options: { estimand: Estimand; stabilized?: boolean; truncate?: [low: number, high: number] },
 ): Float64Array {
+  checkDataColumns("balancingWeights", data, ["treated", "score"]);
   const estimand = checkChoice("estimand", options.estimand, ["everyone", "treated", "overlap"]);
   const treated = binaryColumn("treated", data.treated);
   const n = treated.length;

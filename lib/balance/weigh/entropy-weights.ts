@@ -1,6 +1,7 @@
 import {
   binaryColumn,
   checkChoice,
+  checkDataColumns,
   checkNumber,
   covariateColumns,
   factorSymmetric,
@@ -39,6 +40,7 @@ export function entropyWeights(
   data: { treated: Numbers; covariates: Record<string, Numbers> },
   options: { estimand?: "treated" | "everyone"; maxIterations?: number } = {},
 ): EntropyWeights {
+  checkDataColumns("entropyWeights", data, ["treated", "covariates"]);
   const estimand = checkChoice("estimand", options.estimand ?? "treated", ["treated", "everyone"]);
   const maxIterations = checkNumber(
     "maxIterations",

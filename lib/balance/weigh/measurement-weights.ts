@@ -1,4 +1,4 @@
-import { binaryColumn, DataError, type Numbers } from "../../numerics/mod.ts";
+import { binaryColumn, checkDataColumns, DataError, type Numbers } from "../../numerics/mod.ts";
 import { type LogisticFit, logisticRegression } from "../../regression/models/mod.ts";
 import { effectiveSampleSize } from "./effective-sample-size.ts";
 
@@ -33,6 +33,7 @@ export interface MeasurementWeights {
 export function measurementWeights(
   data: { measured: Numbers; covariates: Record<string, Numbers> },
 ): MeasurementWeights {
+  checkDataColumns("measurementWeights", data, ["measured", "covariates"]);
   const flags = binaryColumn("measured", data.measured);
   const measured = flags.reduce((sum, one) => sum + one, 0);
   if (measured === 0) throw new DataError("measured", "1 in at least one row", "0 only");

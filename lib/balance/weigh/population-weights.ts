@@ -1,4 +1,10 @@
-import { binaryColumn, checkChoice, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import {
+  binaryColumn,
+  checkChoice,
+  checkDataColumns,
+  numberColumn,
+  type Numbers,
+} from "../../numerics/mod.ts";
 import type { Estimand } from "./balancing-weights.ts";
 
 /**
@@ -20,6 +26,7 @@ export function populationWeights(
   data: { treated: Numbers; score: Numbers },
   options: { estimand: Estimand },
 ): Float64Array {
+  checkDataColumns("populationWeights", data, ["treated", "score"]);
   const estimand = checkChoice("estimand", options.estimand, ["everyone", "treated", "overlap"]);
   const treated = binaryColumn("treated", data.treated);
   const score = numberColumn("score", data.score, { length: treated.length, min: 0, max: 1 });

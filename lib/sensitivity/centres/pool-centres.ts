@@ -1,6 +1,7 @@
 import {
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   DataError,
   distributions,
   type Interval,
@@ -56,6 +57,7 @@ export function poolCentres(
     confidence?: number;
   } = {},
 ): PooledCentres {
+  checkDataColumns("poolCentres", data, ["estimates", "variances"]);
   const method = checkChoice("method", options.method ?? "reml", ["common", "reml", "moments"]);
   const limits = checkChoice("limits", options.limits ?? "hartung-knapp", [
     "normal",

@@ -1,4 +1,10 @@
-import { checkConfidence, distributions, type Interval, invertTail } from "../../numerics/mod.ts";
+import {
+  checkConfidence,
+  checkDataColumns,
+  distributions,
+  type Interval,
+  invertTail,
+} from "../../numerics/mod.ts";
 import { centreMean, restrictedLogLikelihood } from "./between-variance.ts";
 import { centreColumns, type CentreEstimates } from "./centre-columns.ts";
 
@@ -47,6 +53,7 @@ export function shrunkenEstimates(
   data: CentreEstimates,
   options: { confidence?: number } = {},
 ): ShrunkenEstimates {
+  checkDataColumns("shrunkenEstimates", data, ["estimates", "variances"]);
   const tail = (1 - checkConfidence(options.confidence)) / 2;
   const { y, v } = centreColumns(data);
   let inverse = 0;

@@ -1,6 +1,7 @@
 import {
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   checkNumber,
   DataError,
   distributions,
@@ -41,6 +42,7 @@ export function bootstrapLimits(
   data: { estimate: number; replicates: Numbers; jackknife?: Numbers },
   options: { method: BootstrapMethod; confidence?: number },
 ): { lower: number; upper: number } {
+  checkDataColumns("bootstrapLimits", data, ["estimate", "replicates", "jackknife"]);
   const method = checkChoice("method", options.method, ["percentile", "basic", "accelerated"]);
   const tail = (1 - checkConfidence(options.confidence)) / 2;
   const estimate = checkNumber("estimate", data.estimate, Number.isFinite, "a finite number");

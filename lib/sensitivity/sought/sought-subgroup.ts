@@ -1,7 +1,9 @@
 import { subgroupContrasts } from "../../competing/subgroups/mod.ts";
 import {
+  checkDataColumns,
   checkNumber,
   DataError,
+  FOLLOW_UP,
   type FollowUp,
   type Labels,
   type Numbers,
@@ -36,6 +38,7 @@ export function soughtSubgroup(
     smallest?: number;
   },
 ): SoughtThreshold & { n: number; unknown: number } {
+  checkDataColumns("soughtSubgroup", data, [...FOLLOW_UP, "group"]);
   const { cause, time } = options;
   const whole = (v: number) => Number.isInteger(v) && v >= 1;
   const smallest = checkNumber("smallest", options.smallest ?? 20, whole, "a whole number >= 1");

@@ -1,4 +1,4 @@
-import type { FollowUp, Labels } from "../../numerics/mod.ts";
+import { checkDataColumns, FOLLOW_UP, type FollowUp, type Labels } from "../../numerics/mod.ts";
 import { type Landmark, landmark } from "../curve/mod.ts";
 
 /** Those at risk at a landmark, followed from there, and how many were not. */
@@ -17,6 +17,7 @@ export function fromLandmark(
   data: FollowUp & { group: Labels; cluster?: Labels },
   at: number,
 ): FromLandmark {
+  checkDataColumns("fromLandmark", data, [...FOLLOW_UP, "group", "cluster"]);
   const { time, event, entry, weight, group, cluster } = data;
   const view = landmark({ time, event, ...(entry && { entry }), ...(weight && { weight }) }, at);
   return {

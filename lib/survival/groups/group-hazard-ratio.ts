@@ -1,4 +1,4 @@
-import type { FollowUp, Labels } from "../../numerics/mod.ts";
+import { checkDataColumns, FOLLOW_UP, type FollowUp, type Labels } from "../../numerics/mod.ts";
 import { coxRegression, periodHazardRatios, proportionalHazardsTest } from "../cox/mod.ts";
 
 /** Follow-up of two groups, 1 and 0, with the matched pair (`cluster`) or weight of each row. */
@@ -32,6 +32,7 @@ export function groupHazardRatio(
   data: TwoGroupFollowUp,
   options: { pairs?: "kept-together" | "compared-within"; confidence?: number } = {},
 ): GroupHazardRatio {
+  checkDataColumns("groupHazardRatio", data, [...FOLLOW_UP, "group", "cluster"]);
   const { pairs = "kept-together", confidence } = options;
   const { cluster, ...columns } = modelColumns(data);
   const within = pairs === "compared-within" && cluster ? { stratum: cluster } : undefined;
@@ -57,6 +58,7 @@ export function groupRatioByPeriod(
   data: TwoGroupFollowUp,
   { cuts, confidence }: { cuts: number[]; confidence?: number },
 ): GroupRatioByPeriod {
+  checkDataColumns("groupRatioByPeriod", data, [...FOLLOW_UP, "group", "cluster"]);
   const { periods, equality } = periodHazardRatios(modelColumns(data), {
     covariate: "group",
     cuts,
