@@ -19,6 +19,7 @@ export {
   type Test,
 } from "./numerics/mod.ts";
 export {
+  chiSquareText,
   formatEstimate,
   formatNumber,
   formatP,

@@ -24,10 +24,6 @@ const withLongerCells: readonly string[] = [
   "01-cohort",
   "02-balance",
   "03-survival",
-  "04-recurrence",
-  "05-valve-over-time",
-  "06-ventricle",
-  "07-sensitivity",
 ];
 
 /** What is wrong with the notebooks of a folder, one line a problem. */

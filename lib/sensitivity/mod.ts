@@ -79,3 +79,4 @@ export {
 } from "./paths/mod.ts";
 export { type PreferenceInstrument, preferenceInstrument } from "./surgeon/mod.ts";
 export * from "./orders/mod.ts";
+export { type LimitedQuantity, type SoundTo, soundTo } from "./calibrated/mod.ts";

@@ -26,5 +26,5 @@ export {
   studyJsonSchema,
   type Threshold,
 } from "./plan/mod.ts";
-export type { BuiltInEndpoint, Rule } from "./parts/mod.ts";
+export { type BuiltInEndpoint, type Rule, thresholdSource } from "./parts/mod.ts";
 export { type ProblemLine, ProblemsError } from "./problems/mod.ts";

@@ -1,4 +1,5 @@
 /** Numbers and names as readers see them. @module */
+export { chiSquareText } from "./chi-square-text.ts";
 export { countText } from "./count-text.ts";
 export {
   formatChange,

@@ -7,6 +7,7 @@ import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { DataError } from "../../lib/numerics/errors.ts";
 import { inventedIncidence, inventedSurvival } from "./invented.ts";
 import { readSvg, textsOf } from "./read-svg.ts";
+import { curveFigure } from "../../lib/figures/estimates/curve-figure.ts";
 
 const repair = inventedSurvival({ n: 412, rate: 0.06, seed: 1 });
 const replacement = inventedSurvival({ n: 398, rate: 0.085, seed: 2 });
@@ -324,4 +325,27 @@ Deno.test("spread() keeps labels apart, in order and inside where there is room"
     }),
     { seed: 7, numRuns: 200 },
   );
+});
+
+Deno.test("curveFigure() draws a curve beside another thin and in its colour", () => {
+  const x = [0, 1];
+  const { svg } = curveFigure({
+    id: "beside",
+    title: "Beside",
+    xLabel: "x",
+    yLabel: "y",
+    format: "percent",
+    curves: [
+      { label: "Repair, corrected", role: "repair", x, estimate: [0, 0.05] },
+      { label: "Replacement", role: "replacement", x, estimate: [0, 0.02] },
+      { label: "Repair, as seen", role: "repair", beside: true, x, estimate: [0, 0.1] },
+    ],
+  });
+  const lines = readSvg(svg).filter((e) => e.part === "curve");
+  const drawn = (name: string) => lines.flatMap((e) => e.attribute(name) ?? []);
+  const [corrected, , seen] = drawn("stroke");
+  assert.equal(seen, corrected);
+  const widths = drawn("stroke-width").map(Number);
+  assert.ok(widths.at(-1)! < widths[0]!);
+  assert.ok(textsOf(svg, "y-axis").every(({ text }) => /^\d+%$/.test(text)));
 });

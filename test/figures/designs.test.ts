@@ -137,6 +137,26 @@ Deno.test("visitFigure() counts the visits it does not draw", () => {
   assert.match(figure.caption, /^18 later visits/);
 });
 
+Deno.test("visitFigure() leaves out the visits before going home, and counts them", () => {
+  const time = [...Array.from({ length: 30 }, () => 0.1), ...Array.from({ length: 20 }, () => 1.1)];
+  const figure = (from?: number) =>
+    visitFigure({
+      ...words,
+      groups: [{ label: "Repair", time, patients: 30 }, {
+        label: "Replacement",
+        time,
+        patients: 30,
+      }],
+      horizon: 2,
+      from,
+    });
+  const bars = (svg: string) => readSvg(svg).filter((e) => e.part === "bar" || e.name === "rect");
+  assert.ok(bars(figure(0.25).svg).length < bars(figure().svg).length);
+  assert.match(figure(0.25).caption, /60 visits before 3 months are not drawn/);
+  assert.doesNotMatch(figure().caption, /before/);
+  assert.throws(() => figure(2), /from must be 0 to 2/);
+});
+
 Deno.test("datingFigure() marks each method once a time and shades between the bounds", () => {
   const rows = [
     { label: "estimate", role: "estimate" as const, incidence: [0.1, 0.2] },

@@ -26,6 +26,8 @@ export interface EffectCurve {
   estimate: Numbers;
   lower?: Numbers;
   upper?: Numbers;
+  /** Drawn thin, beside the curve of the same role and in its colour. */
+  beside?: boolean;
 }
 
 /** What a panel of lines is drawn from. */
@@ -36,8 +38,8 @@ export interface LinePanelSpec {
   width?: number;
   /** Default: a little more than half the width. */
   frameHeight?: number;
-  /** Letters of the vertical and of the horizontal ticks. */
-  format?: (value: number) => string;
+  /** Letters of the vertical and of the horizontal ticks: "percent" of proportions, or a function. */
+  format?: "percent" | ((value: number) => string);
   xFormat?: (value: number) => string;
   xTicks?: readonly number[];
   xDomain?: readonly [number, number];
@@ -80,9 +82,7 @@ export function linePanel(spec: LinePanelSpec): LinePanel {
   const { curves, width = drawingWidth, thresholds = [], names: others = [] } = spec;
   if (curves.length === 0) throw new DataError("curves", "at least one", "none");
   curves.forEach(checkCurve);
-  const styles = curves.length > 1
-    ? groupStyles(curves.map(({ label = "", role }) => ({ label, role })))
-    : [single];
+  const styles = stylesOf(curves);
   const xDomain = spec.xDomain ?? extent(curves.map(({ x }) => x));
   const yDomain = spec.yDomain ?? niceExtent(
     curves.flatMap(({ estimate, lower, upper }) => [estimate, lower ?? [], upper ?? []]),
@@ -101,8 +101,9 @@ export function linePanel(spec: LinePanelSpec): LinePanel {
   };
   const frameHeight = spec.frameHeight ?? Math.round(width * 0.56);
   const inner = width - margins.marginLeft - margins.marginRight;
-  const format = spec.format ??
-    ((value: number) => formatNumber(value, { digits: decimals(yDomain) }));
+  const format = spec.format === "percent"
+    ? (value: number) => `${formatNumber(100 * value, { digits: 0 })}%`
+    : spec.format ?? ((value: number) => formatNumber(value, { digits: decimals(yDomain) }));
   const inside = (value: number) => Math.min(yDomain[1], Math.max(yDomain[0], value));
   const points = curves.map(({ x, estimate, lower, upper }) =>
     Array.from(x, (at, i) => ({
@@ -157,7 +158,7 @@ export function linePanel(spec: LinePanelSpec): LinePanel {
       x: "at",
       y: "estimate",
       stroke: style.color,
-      strokeWidth: 2.4,
+      strokeWidth: curves[k]?.beside ? 1.2 : 2.4,
       strokeDasharray: style.dash || undefined,
       strokeLinecap: "butt",
       className: "curve",
@@ -189,6 +190,18 @@ export function linePanel(spec: LinePanelSpec): LinePanel {
     marks,
   });
   return { panel, points, format };
+}
+
+/** A style for each curve; one that stands beside another has that one's. */
+function stylesOf(curves: readonly EffectCurve[]): GroupStyle[] {
+  const main = curves.filter(({ beside }) => !beside);
+  if (curves.length === 1 || main.length === 0) return curves.map(() => single);
+  const styles = groupStyles(main.map(({ label = "", role }) => ({ label, role })));
+  return curves.map((curve) =>
+    curve.beside
+      ? styles.find(({ role }) => role === curve.role) ?? single
+      : styleAt(styles, main.indexOf(curve))
+  );
 }
 
 const single: GroupStyle = {

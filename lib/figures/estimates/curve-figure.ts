@@ -31,7 +31,7 @@ export function curveFigure(
     xLabel: string;
     yLabel: string;
     /** Letters of the vertical ticks. */
-    format?: (value: number) => string;
+    format?: "percent" | ((value: number) => string);
     xDomain?: readonly [number, number];
     yDomain?: readonly [number, number];
     thresholds?: readonly { at: number; label: string }[];

@@ -216,7 +216,7 @@ function layOut(
   const place = (row: ForestRow, overall: boolean) => {
     const top = y;
     write(row.label, { bold: overall });
-    write(effectText(row, options.scale), { bold: overall });
+    write(effectText(row, options.scale), {});
     for (const count of row.counts ?? []) write(count, { quiet: true });
     placed.push({ row, y: (top + y) / 2, top: top - 5, bottom: y + 5, overall });
     y += 10;

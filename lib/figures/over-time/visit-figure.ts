@@ -50,6 +50,8 @@ export function visitFigure(
   options: FigureOptions & {
     groups: readonly [VisitGroup, VisitGroup];
     horizon: number;
+    /** Visits before this are counted and not drawn: those before going home. Default 0. */
+    from?: number;
     /** Default a quarter. */
     binWidth?: number;
     /** Default 11. */
@@ -57,17 +59,22 @@ export function visitFigure(
     timeLabel?: string;
   },
 ): Figure {
-  const { groups, horizon, binWidth = 0.25, smallestCell = 11, width = drawingWidth } = options;
+  const { groups, horizon, from = 0, binWidth = 0.25, smallestCell = 11, width = drawingWidth } =
+    options;
   if (groups.length !== 2) throw new DataError("groups", "two", groups.length);
   if (!(horizon > 0)) throw new DataError("horizon", "> 0", horizon);
+  if (!(from >= 0 && from < horizon)) throw new DataError("from", `0 to ${horizon}`, from);
   const styles = groupStyles(groups);
   const end = Math.ceil(horizon / binWidth - 1e-9) * binWidth;
   let later = 0;
+  let earlier = 0;
   const side = (k: 0 | 1): MirrorSide => {
     const { label, time, patients } = groups[k];
-    const shown = Array.from(time).filter((t) => !(t > end));
-    later += time.length - shown.length;
-    const bins = countBins(shown, { domain: [0, end], width: binWidth, smallestCell });
+    const begun = Array.from(time).filter((t) => !(t < from));
+    const shown = begun.filter((t) => !(t > end));
+    earlier += time.length - begun.length;
+    later += begun.length - shown.length;
+    const bins = countBins(shown, { domain: [from, end], width: binWidth, smallestCell });
     const lines = [`${countText(time.length)} visits,`, `${countText(patients)} patients`];
     return { label, lines, style: styleAt(styles, k), bins };
   };
@@ -87,6 +94,10 @@ export function visitFigure(
     redraw: (width) => visitFigure({ ...options, width }),
     caption: sentences(
       options.caption,
+      earlier > 0 &&
+        `${countText(earlier)} visits before ${
+          yearsText(from)
+        } are not drawn: nearly everybody is looked at then`,
       later > 0 && `${countText(later)} later visits are not drawn`,
       joined &&
         `Neighbouring bars with fewer than ${smallestCell} visits are drawn as one, at their mean height`,
@@ -96,4 +107,10 @@ export function visitFigure(
       ...sides.map(({ label, lines }) => `${label}: ${lines.join(" ")}`),
     ),
   });
+}
+
+/** "3 months", "2 years". */
+function yearsText(years: number): string {
+  const months = Math.round(12 * years);
+  return months < 12 ? `${months} months` : `${years} years`;
 }

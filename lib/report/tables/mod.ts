@@ -19,6 +19,7 @@ export {
   type YearsOfLifeLine,
   yearsOfLifeTable,
 } from "./survival-tables.ts";
+export { type EventRisk, eventRiskTable } from "./event-risk-table.ts";
 export { type ExpectedLine, expectedTable } from "./expected-table.ts";
 export {
   gradeBars,
@@ -32,10 +33,23 @@ export { type IntentionLine, intentionTable } from "./intention-table.ts";
 export { ledgerId, type LedgerLine, ledgerLines, ledgerTable } from "./ledger-table.ts";
 export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
 export {
+  datedTable,
+  deathRateNotes,
+  type SoughtLine,
+  soughtTable,
+  type TwoHazardLines,
+  twoHazardsTable,
+  type TwoQuantities,
+  twoQuantitiesTable,
+} from "./recurrence-tables.ts";
+export {
+  type Contrast,
+  contrastAt,
   contrastTable,
   findingOf,
   hundredfold,
   maskedRows,
+  type RatioLine,
   ratioLine,
   ratioTable,
   subgroupTable,
@@ -51,3 +65,13 @@ export {
   yardstickSentence,
   yardstickTable,
 } from "./choice-tables.ts";
+export { monthsFreeSentence, stateMonthsTable, type StateTimes } from "./state-months.ts";
+export {
+  correctedTable,
+  notMeasuredInWords,
+  publishableChanges,
+  riskOverTable,
+  type VentricleChange,
+  ventricleChangeTable,
+  ventricleSentence,
+} from "./ventricle-tables.ts";

@@ -1,4 +1,5 @@
 import { levelText } from "../../words/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
 import { boundedCount, publishablePart, publishedShare } from "../../disclosure/mod.ts";
 import {
   type DisplayTable,
@@ -24,6 +25,20 @@ export interface Contrast {
   time: number;
   groups: readonly (Limits & { group: string | number; atRisk: number })[];
   difference: Limits & { pValue: number };
+}
+
+/**
+ * The contrast at a time; where that time is not among them, the first.
+ *
+ * @throws {DataError} where there is none.
+ */
+export function contrastAt<Found extends { time: number }>(
+  contrasts: readonly Found[],
+  time: number,
+): Found {
+  const found = contrasts.find((one) => one.time === time) ?? contrasts[0];
+  if (!found) throw new DataError("contrasts", "at least one", "none");
+  return found;
 }
 
 /** What every table of results is told besides its results. */

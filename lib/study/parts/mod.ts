@@ -10,4 +10,4 @@ export { column, id, words } from "./names.ts";
 export { ownColumnSchema } from "./own-columns.ts";
 export { enoughSchema, populationSchema } from "./populations.ts";
 export { namedBy, type Rule, ruleSchema } from "./rules.ts";
-export { thresholdSchema } from "./thresholds.ts";
+export { thresholdSchema, thresholdSource } from "./thresholds.ts";

@@ -10,4 +10,24 @@ export const thresholdSchema = z.strictObject({
   label: words,
   purpose: z.enum(["subgroup", "warning-mark"]),
   source: words.describe("Where the number came from; it must not have been found in these data."),
+  foundIn: words.optional().describe(
+    "In which patients the source found it, where those are not all who are measured here.",
+  ),
 });
+
+/**
+ * Where a cut-off comes from, in whom it was found, and to whom it is applied here, for a reader.
+ *
+ * @example
+ * ```ts
+ * thresholdSource({ source: "Braun 2005", foundIn: "ischaemic regurgitation" });
+ * // "Braun 2005, in ischaemic regurgitation; applied here to everybody with the measurement"
+ * ```
+ */
+export function thresholdSource(
+  { source, foundIn }: Pick<z.infer<typeof thresholdSchema>, "source" | "foundIn">,
+): string {
+  return foundIn
+    ? `${source}, in ${foundIn}; applied here to everybody with the measurement`
+    : source;
+}

@@ -1,0 +1,47 @@
+import { studyPropensity } from "../../balance/score/mod.ts";
+import {
+  matchedSample,
+  underMatching,
+  underWeights,
+  weightedSample,
+} from "../../balance/samples/mod.ts";
+import { selectEligible } from "../../cohort/analysis/mod.ts";
+import { followUpOf } from "../../cohort/follow-up/mod.ts";
+import type { Cohort } from "../../cohort/model/mod.ts";
+import { survivalDifference } from "../../competing/incidence/mod.ts";
+import type { Study } from "../../study/mod.ts";
+import type { IntentionLine } from "../tables/mod.ts";
+
+/**
+ * Survival at one time with the groups taken by the intended and by the final operation, matched and
+ * weighted: everything from the choice of patients on is done anew for each.
+ *
+ * @example
+ * ```ts
+ * const lines = bothProcedures(cohort, { study, time: 5 });
+ * ```
+ * @throws {DataError} as `selectEligible`, `matchedSample` and `weightedSample`.
+ */
+export function bothProcedures(
+  cohort: Cohort,
+  { study, time }: { study: Study; time: number },
+): IntentionLine[] {
+  return (["intended", "final"] as const).flatMap((by) => {
+    const plan = { ...study, groups: { ...study.groups, by } };
+    const taken = selectEligible(cohort, plan);
+    const death = followUpOf(taken, "death");
+    const propensity = studyPropensity(taken, plan);
+    const { weight } = weightedSample(taken, plan, { propensity });
+    const designs = [
+      { method: "Weighted", data: underWeights(death, weight) },
+      {
+        method: "Matched pairs",
+        data: underMatching(death, matchedSample(taken, plan, { propensity })),
+      },
+    ];
+    return designs.flatMap(({ method, data }) =>
+      survivalDifference(data, { times: [time], confidence: study.confidence })
+        .map((contrast): IntentionLine => ({ by, method, procedures: taken.procedures, contrast }))
+    );
+  });
+}

@@ -1,0 +1,58 @@
+import { eValue } from "../../sensitivity/bias/mod.ts";
+import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
+import { formatEstimate, formatNumber } from "../../words/mod.ts";
+import type { MethodLine } from "../tables/mod.ts";
+
+/** A method's difference at one time, and whether it made the groups alike. */
+export type MethodRow = ForestRow & { adjusted: boolean };
+
+/** Each method's difference at one time, in the order given; what is called unadjusted is not adjusted. */
+export function methodRows(ways: readonly MethodLine[], time: number): MethodRow[] {
+  return ways.flatMap(({ method, contrasts }) =>
+    contrasts.filter((one) => one.time === time).map(({ difference }): MethodRow => ({
+      label: method,
+      estimate: difference.estimate,
+      lower: difference.lower,
+      upper: difference.upper,
+      adjusted: method !== "Unadjusted",
+    }))
+  );
+}
+
+/** Sections of a forest figure: the patients as they were, then every adjusted answer. */
+export function methodSections(rows: readonly MethodRow[]): ForestSection[] {
+  return [
+    { label: "As the patients were", rows: rows.filter(({ adjusted }) => !adjusted) },
+    { label: "Adjusted", rows: rows.filter(({ adjusted }) => adjusted) },
+  ];
+}
+
+/** How far the adjusted methods lie apart, and how many of their ranges include no difference. */
+export function methodsSentence(rows: readonly MethodRow[], time: number): string {
+  const known = rows.filter(({ adjusted, lower, upper }) => adjusted && lower <= upper);
+  if (known.length === 0) return "No method could make the comparison.";
+  const per100 = known.map(({ estimate }) => 100 * estimate);
+  const [least, most] = [Math.min(...per100), Math.max(...per100)].map((end) =>
+    formatNumber(end, { digits: 1 })
+  );
+  const open = known.filter(({ lower, upper }) => lower <= 0 && upper >= 0).length;
+  const share = open === known.length ? "all" : open === 0 ? "none" : String(open);
+  return `By ${known.length} adjusted methods the difference in survival at ${time} years is from ` +
+    `${least} to ${most} per 100 (repair minus replacement); ${share} of their ranges include${
+      open === 1 ? "s" : ""
+    } no difference.`;
+}
+
+/** How strongly something unmeasured would have to act to explain a ratio away, in one sentence. */
+export function neededConfounding(
+  what: string,
+  ratio: { estimate: number; lower: number; upper: number },
+): string {
+  const { estimate, lower, upper } = ratio;
+  if (!(lower > 0 && upper < Infinity)) return `${what}: no ratio can be formed.`;
+  const needed = eValue(estimate, estimate < 1 ? upper : lower);
+  const two = (value: number | undefined) => formatNumber(value ?? null, { digits: 2 });
+  return `${what}: ratio ${formatEstimate(ratio, { digits: 2 })}, E-value ${
+    two(needed.estimate)
+  } for the estimate, ${two(needed.limit)} for the limit nearer 1.`;
+}

@@ -1,0 +1,37 @@
+/** What a notebook asks for in one call: estimates of several stages, ready to be shown. @module */
+export { bothProcedures } from "./both-procedures.ts";
+export { eventRisks } from "./event-risks.ts";
+export { type MeasuredVentricles, measuredVentricles } from "./impaired-ventricle.ts";
+export { repeatedProcedure } from "./repeated-procedure.ts";
+export { type ModelledSurvival, modelledSurvival } from "./survival-methods.ts";
+export { type ValveStates, valveStates } from "./valve-states.ts";
+export {
+  type CorrectedMeasure,
+  diameterSentence,
+  plannedMarks,
+  ventricleCalibration,
+  ventricleModelMeasures,
+  type VentricleRisk,
+  ventricleRisk,
+} from "./ventricle-risk.ts";
+export { leakCurves, leakTable, visitRatios } from "./leaks-at-visits.ts";
+export {
+  measurementFigure,
+  measurementTable,
+  type OverMeasurement,
+  overMeasurements,
+} from "./measurements.ts";
+export {
+  contrastRow,
+  subgroupSections,
+  type ThresholdSubgroup,
+  thresholdSubgroups,
+} from "./threshold-subgroups.ts";
+export { twoQuantities } from "./two-quantities.ts";
+export {
+  type MethodRow,
+  methodRows,
+  methodSections,
+  methodsSentence,
+  neededConfounding,
+} from "./method-rows.ts";

@@ -1,0 +1,42 @@
+import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { differenceColumns } from "./design-tables.ts";
+import { type Contrast, hundredfold } from "./result-tables.ts";
+
+/** The risk of one event by a time in both groups. */
+export interface EventRisk {
+  label: string;
+  contrast: Contrast;
+}
+
+/** The risk of each event in both groups, and the difference, per 100; one line an event. */
+export function eventRiskTable(
+  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
+    labels: { repair: string; replacement: string };
+    confidence?: number;
+  },
+  risks: readonly EventRisk[],
+): DisplayTable {
+  const { labels, confidence = 0.95, ...rest } = heading;
+  return table({
+    ...rest,
+    columns: [
+      { key: "event", label: "Event", kind: "text" },
+      { key: "repair", label: labels.repair, unit: "per 100", kind: "number", digits: 1 },
+      { key: "replacement", label: labels.replacement, unit: "per 100", kind: "number", digits: 1 },
+      ...differenceColumns(confidence),
+    ],
+    rows: risks.map(({ label, contrast: { groups, difference } }) => {
+      const risk = (code: number) => {
+        const group = groups.find((one) => Number(one.group) === code);
+        return group ? hundredfold(group).estimate : null;
+      };
+      return {
+        event: label,
+        repair: risk(1),
+        replacement: risk(0),
+        ...hundredfold(difference),
+        p: difference.pValue,
+      };
+    }),
+  });
+}

@@ -1,0 +1,2 @@
+/** How far simulations with known answers show that a quantity holds. @module */
+export { type LimitedQuantity, type SoundTo, soundTo } from "./sound-to.ts";
