@@ -179,6 +179,8 @@ function sentences({ sentences, smallestCell }: Published): string[] {
 /** Sample and endpoint of a table or figure by its id; weighted numbers are sums, not counts. */
 function ofWhat(id: string): { sample: string; endpoint: string } | undefined {
   if (/weighted|landmark/.test(id)) return undefined;
+  // weighted, though no word of the id says so: sums of weights, not patients
+  if (/^(reoperation|reoperation-table|recurrence-severe-table)$/.test(id)) return undefined;
   const endpoint = /^(survival|recurrence|reoperation)/.exec(id)?.[1];
   if (!endpoint) return undefined;
   return { endpoint, sample: id.includes("whole") ? "whole" : "matched" };
