@@ -1,5 +1,5 @@
 import type { LeakAtVisits, VisitCounting } from "../../competing/visits/mod.ts";
-import type { EffectCurve } from "../../figures/estimates/mod.ts";
+import type { EffectCurve } from "../../figures/drawing/mod.ts";
 import { soundTo } from "../../sensitivity/calibrated/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 import { type RatioLine, ratioLine } from "../tables/mod.ts";

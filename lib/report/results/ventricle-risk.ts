@@ -1,5 +1,5 @@
 import { sampleCorrelation } from "simple-statistics";
-import type { EffectCurve } from "../../figures/estimates/mod.ts";
+import type { EffectCurve } from "../../figures/drawing/mod.ts";
 import { quantileOfSorted } from "../../numerics/mod.ts";
 import { jointTest } from "../../regression/models/mod.ts";
 import {

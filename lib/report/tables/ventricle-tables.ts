@@ -1,7 +1,7 @@
 import type { VentricleAfter } from "../../cohort/follow-up/mod.ts";
 import type { Arm } from "../../cohort/model/mod.ts";
 import { countInWords, publishablePart } from "../../disclosure/mod.ts";
-import type { EffectCurve } from "../../figures/estimates/mod.ts";
+import type { EffectCurve } from "../../figures/drawing/mod.ts";
 import { formatNumber, formatRange } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
