@@ -33,12 +33,7 @@ export {
   completenessTable,
   contrastAt,
   contrastTable,
-  correctedTable,
-  datedTable,
-  deathRateNotes,
   earlyEventTable,
-  type EventRisk,
-  eventRiskTable,
   type ExpectedLine,
   expectedLines,
   expectedTable,
@@ -69,7 +64,6 @@ export {
   pathsSentence,
   periodTable,
   procedureTable,
-  publishableChanges,
   publishableFlow,
   type PublishableGradeGroup,
   type PublishableGrades,
@@ -81,12 +75,7 @@ export {
   ratioTable,
   type RepeatedLine,
   repeatedTable,
-  riskOverTable,
   scheduleTable,
-  type SoughtLine,
-  soughtTable,
-  stateMonthsTable,
-  type StateTimes,
   subgroupTable,
   tippingTable,
   type TwoHazardLines,
@@ -105,6 +94,7 @@ export {
 } from "./tables/mod.ts";
 
 export * from "./results/mod.ts";
+export * from "./valve-tables/mod.ts";
 
 // whoever has the library has its warnings shown, in a place where anything is shown
 showWarnings();

@@ -1,6 +1,6 @@
 import type { ValveEvent } from "../../cohort/follow-up/mod.ts";
 import { incidenceDifference } from "../../competing/incidence/mod.ts";
-import type { EventRisk } from "../tables/mod.ts";
+import type { EventRisk } from "../valve-tables/mod.ts";
 
 /**
  * The cumulative incidence of each event by a time, with death and other reoperation competing.

@@ -4,7 +4,7 @@ import {
   incidenceIgnoringCompetingEvents,
 } from "../../competing/incidence/mod.ts";
 import { filterRows } from "../../numerics/mod.ts";
-import type { TwoQuantities } from "../tables/mod.ts";
+import type { TwoQuantities } from "../valve-tables/mod.ts";
 
 /**
  * The cumulative incidence of cause 1 beside one minus its Kaplan-Meier estimate, repair first.

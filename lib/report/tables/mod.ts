@@ -8,7 +8,13 @@ export {
   scheduleTable,
   warningMarkTable,
 } from "./cohort-tables.ts";
-export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
+export {
+  differenceColumns,
+  type MethodLine,
+  methodTable,
+  type RepeatedLine,
+  repeatedTable,
+} from "./design-tables.ts";
 export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
 export { type ComparedSurvival, compareSurvival } from "./compared-survival.ts";
 export { expectedLines } from "./expected-lines.ts";
@@ -19,7 +25,6 @@ export {
   type YearsOfLifeLine,
   yearsOfLifeTable,
 } from "./survival-tables.ts";
-export { type EventRisk, eventRiskTable } from "./event-risk-table.ts";
 export { type ExpectedLine, expectedTable } from "./expected-table.ts";
 export {
   gradeBars,
@@ -32,16 +37,6 @@ export { type GridCell, gridCells, gridId, gridTable, type GridVerdict } from ".
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
 export { ledgerId, type LedgerLine, ledgerLines, ledgerTable } from "./ledger-table.ts";
 export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
-export {
-  datedTable,
-  deathRateNotes,
-  type SoughtLine,
-  soughtTable,
-  type TwoHazardLines,
-  twoHazardsTable,
-  type TwoQuantities,
-  twoQuantitiesTable,
-} from "./recurrence-tables.ts";
 export {
   type Contrast,
   contrastAt,

@@ -1,6 +1,5 @@
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
-import { differenceColumns } from "./design-tables.ts";
-import { type Contrast, hundredfold } from "./result-tables.ts";
+import { type Contrast, differenceColumns, hundredfold } from "../tables/mod.ts";
 
 /** The risk of one event by a time in both groups. */
 export interface EventRisk {

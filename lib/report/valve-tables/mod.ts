@@ -1,0 +1,22 @@
+/** Tables of what happens to the valve and the ventricle. @module */
+export { type EventRisk, eventRiskTable } from "./event-risk-table.ts";
+export {
+  datedTable,
+  deathRateNotes,
+  type SoughtLine,
+  soughtTable,
+  type TwoHazardLines,
+  twoHazardsTable,
+  type TwoQuantities,
+  twoQuantitiesTable,
+} from "./recurrence-tables.ts";
+export { monthsFreeSentence, stateMonthsTable, type StateTimes } from "./state-months.ts";
+export {
+  correctedTable,
+  notMeasuredInWords,
+  publishableChanges,
+  riskOverTable,
+  type VentricleChange,
+  ventricleChangeTable,
+  ventricleSentence,
+} from "./ventricle-tables.ts";
