@@ -6,7 +6,7 @@ import {
   dividesBothGroups,
   type SubgroupDifference,
   subgroupDifference,
-} from "../../competing/incidence/mod.ts";
+} from "../../competing/subgroups/mod.ts";
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import { type Threshold, thresholdSource } from "../../study/mod.ts";
 import type { Contrast } from "../tables/mod.ts";

@@ -60,13 +60,3 @@ export {
   yardstickSentence,
   yardstickTable,
 } from "./choice-tables.ts";
-export { monthsFreeSentence, stateMonthsTable, type StateTimes } from "./state-months.ts";
-export {
-  correctedTable,
-  notMeasuredInWords,
-  publishableChanges,
-  riskOverTable,
-  type VentricleChange,
-  ventricleChangeTable,
-  ventricleSentence,
-} from "./ventricle-tables.ts";
