@@ -48,6 +48,7 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
   // these carry, name or read, and estimate nothing
   const helpers = new Set([
     "dividesBothGroups",
+    "soundTo",
     "estimandInWords",
     "readLifeTable",
     "unadjusted",

@@ -15,6 +15,10 @@ export const eventMethods: readonly Method[] = [
       "cumulativeIncidenceByGroup",
       "incidenceDifference",
       "subgroupDifference",
+      "compareIncidence",
+      "eventRisks",
+      "thresholdSubgroups",
+      "twoQuantities",
     ],
   },
   {
@@ -23,7 +27,7 @@ export const eventMethods: readonly Method[] = [
     label: "difference in incidence",
     sentence: "Cumulative incidence was compared at fixed times by the difference.",
     sources: ["zhang-2008"],
-    functions: ["incidenceDifference", "subgroupDifference"],
+    functions: ["incidenceDifference", "subgroupDifference", "compareIncidence", "eventRisks"],
   },
   {
     id: "ignoring-competing",
@@ -33,7 +37,7 @@ export const eventMethods: readonly Method[] = [
       "One minus Kaplan-Meier stands beside it where older papers print it; it overestimates what " +
       "patients experience.",
     sources: ["gooley-1999"],
-    functions: ["incidenceIgnoringCompetingEvents"],
+    functions: ["incidenceIgnoringCompetingEvents", "twoQuantities"],
   },
   {
     id: "gray-test",
@@ -52,7 +56,7 @@ export const eventMethods: readonly Method[] = [
       "value and limits come from drawing the line at random within each group, and with fewer " +
       "than ten events there is none.",
     sources: ["altman-2003", "chung-2013"],
-    functions: ["subgroupDifference"],
+    functions: ["subgroupDifference", "thresholdSubgroups"],
   },
   {
     id: "cause-specific",
@@ -60,7 +64,7 @@ export const eventMethods: readonly Method[] = [
     label: "cause-specific hazards",
     sentence: "Cause-specific hazards take each other kind of event as censoring.",
     sources: ["prentice-1978", "latouche-2013"],
-    functions: ["causeSpecific"],
+    functions: ["causeSpecific", "twoHazardRatios"],
   },
   {
     id: "subdistribution",
@@ -68,7 +72,7 @@ export const eventMethods: readonly Method[] = [
     label: "subdistribution hazards",
     sentence: "Subdistribution hazard ratios come from the model of Fine and Gray.",
     sources: ["fine-1999", "zhou-2012"],
-    functions: ["subdistributionRegression"],
+    functions: ["subdistributionRegression", "twoHazardRatios"],
   },
   {
     id: "subdistribution-proportionality",
@@ -76,7 +80,7 @@ export const eventMethods: readonly Method[] = [
     label: "proportional subdistribution hazards",
     sentence: "Whether subdistribution hazards are proportional was tested.",
     sources: ["zhou-2013"],
-    functions: ["subdistributionProportionality"],
+    functions: ["subdistributionProportionality", "twoHazardRatios"],
   },
   {
     id: "incidence-by-measurement",
@@ -87,7 +91,7 @@ export const eventMethods: readonly Method[] = [
       "spline of it in each group; whether the difference between the groups changes with it was " +
       "tested on pseudo-values, the measurements of a group given to its patients at random.",
     sources: ["fine-1999", "royston-2006", "andersen-2003", "chung-2013"],
-    functions: ["incidenceByMeasurement", "measurementInteraction"],
+    functions: ["incidenceByMeasurement", "measurementInteraction", "overMeasurements"],
   },
   {
     id: "sought-threshold",
@@ -105,7 +109,7 @@ export const eventMethods: readonly Method[] = [
     label: "states over time",
     sentence: "The share of patients in each state over time is the Aalen-Johansen estimate.",
     sources: ["aalen-1978", "datta-2001"],
-    functions: ["stateOccupation", "expectedTimeDifference", "transitionRows"],
+    functions: ["stateOccupation", "expectedTimeDifference", "transitionRows", "valveStates"],
   },
   {
     id: "between-visits",
@@ -115,7 +119,7 @@ export const eventMethods: readonly Method[] = [
       "Recurrence that may have come at any time between two echocardiograms was estimated by " +
       "maximum likelihood in a model with death, beside bounds that assume nothing.",
     sources: ["frydman-2009", "hudgens-2001", "turnbull-1976"],
-    functions: ["intervalCensoredIncidence", "incidenceBounds"],
+    functions: ["intervalCensoredIncidence", "incidenceBounds", "datedRecurrence"],
   },
   {
     id: "recurrence-shortcuts",
@@ -125,7 +129,7 @@ export const eventMethods: readonly Method[] = [
       "The interval-censored incidence stands beside the date of discovery, the midpoint, the last " +
       "clear visit and the date of discovery with deaths censored, and between its bounds.",
     sources: ["frydman-2009", "hudgens-2001"],
-    functions: ["recurrenceShortcuts"],
+    functions: ["recurrenceShortcuts", "datedRecurrence"],
   },
   {
     id: "ordinal",
@@ -144,7 +148,7 @@ export const eventMethods: readonly Method[] = [
       "Echocardiograms made because of symptoms were weighed by the inverse of how likely a visit was, " +
       "from a model of visits as recurrent events.",
     sources: ["lin-2004"],
-    functions: ["visitWeights", "proportionOverTime"],
+    functions: ["visitWeights", "proportionOverTime", "leakAtVisits"],
   },
   {
     id: "rates",

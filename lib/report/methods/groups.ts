@@ -38,7 +38,7 @@ export const groupMethods: readonly Method[] = [
       "Patients who were measured were weighted by the inverse of their chance of being measured, so " +
       "that they stand for all who could have been.",
     sources: ["seaman-2013"],
-    functions: ["measurementWeights"],
+    functions: ["measurementWeights", "measuredVentricles"],
   },
   {
     id: "smooth-risk",
@@ -48,7 +48,7 @@ export const groupMethods: readonly Method[] = [
       "The risk of an impaired ventricle follows its measurements smoothly, as restricted cubic " +
       "splines in a logistic model.",
     sources: ["durrleman-1989", "mccullagh-1989"],
-    functions: ["smoothRisk"],
+    functions: ["smoothRisk", "ventricleRisk"],
   },
   {
     id: "optimism",
@@ -59,7 +59,7 @@ export const groupMethods: readonly Method[] = [
       "anew in bootstrap samples; predictions compared with what happened come from models made " +
       "without the patients predicted.",
     sources: ["harrell-1996", "stone-1974"],
-    functions: ["optimism", "heldOut"],
+    functions: ["optimism", "heldOut", "ventricleModelMeasures", "ventricleCalibration"],
   },
   {
     id: "propensity",

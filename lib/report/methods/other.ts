@@ -24,7 +24,7 @@ export const otherMethods: readonly Method[] = [
     label: "c-statistic",
     sentence: "Discrimination is the area under the curve of sensitivity against false alarms.",
     sources: ["delong-1988"],
-    functions: ["rocCurve", "rocDifference", "overlapOf"],
+    functions: ["rocCurve", "rocDifference", "overlapOf", "ventricleModelMeasures"],
   },
   {
     id: "calibration",
@@ -32,7 +32,7 @@ export const otherMethods: readonly Method[] = [
     label: "calibration",
     sentence: "Predictions were compared with what happened, by intercept, slope and group.",
     sources: ["cox-1958", "steyerberg-2010"],
-    functions: ["calibration"],
+    functions: ["calibration", "ventricleCalibration"],
   },
   {
     id: "proportions",
@@ -84,7 +84,7 @@ export const otherMethods: readonly Method[] = [
     sentence:
       "Bootstrap limits repeat matching or weighting in every replicate, or draw matched pairs whole.",
     sources: ["austin-2014", "austin-2016"],
-    functions: ["procedureBootstrap", "pairBootstrap"],
+    functions: ["procedureBootstrap", "pairBootstrap", "repeatedProcedure"],
   },
   {
     id: "e-value",
@@ -94,7 +94,12 @@ export const otherMethods: readonly Method[] = [
       "The E-value is how strongly something unmeasured would have to go with both operation and " +
       "outcome to explain the difference.",
     sources: ["vanderweele-2017"],
-    functions: ["eValue", "riskRatioFromHazardRatio", "riskRatioFromOddsRatio"],
+    functions: [
+      "eValue",
+      "neededConfounding",
+      "riskRatioFromHazardRatio",
+      "riskRatioFromOddsRatio",
+    ],
   },
   {
     id: "hidden-bias",

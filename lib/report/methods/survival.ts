@@ -20,7 +20,7 @@ export const survivalMethods: readonly Method[] = [
     sentence:
       "Survival of the groups was compared at fixed times by the difference, pairs kept together.",
     sources: ["klein-2007"],
-    functions: ["survivalDifference", "compareSurvival"],
+    functions: ["survivalDifference", "compareSurvival", "bothProcedures"],
   },
   {
     id: "paired-outcome",
@@ -109,7 +109,7 @@ export const survivalMethods: readonly Method[] = [
       "Regression-standardised survival averages, over the population named, what a Cox model in each " +
       "group by itself predicts for everybody.",
     sources: ["robins-1986", "cox-1972"],
-    functions: ["standardizedSurvival", "populationWeights"],
+    functions: ["standardizedSurvival", "populationWeights", "modelledSurvival"],
   },
   {
     id: "doubly-robust",
@@ -119,7 +119,7 @@ export const survivalMethods: readonly Method[] = [
       "Doubly robust survival corrects the regression by what weighted patients show of its errors; " +
       "it holds if either the survival models or the models of choice and of censoring are right.",
     sources: ["bai-2013"],
-    functions: ["doublyRobustSurvival"],
+    functions: ["doublyRobustSurvival", "modelledSurvival"],
   },
   {
     id: "expected-survival",
