@@ -65,7 +65,11 @@ const plants: [what: string, plant: Plant, found: RegExp][] = [
   ["a small count beside its share", (p) => {
     cell(p, "characteristics", 2)["before.repair"] = "7 (8%)";
   }, /characteristics.*7 is small/],
-  ["a share with all its digits", (p) => cell(p, "two-quantities", 0).honest = 1 / 34, /1 of 34/],
+  [
+    "a share with all its digits",
+    (p) => cell(p, "two-quantities", 0).incidence = 1 / 34,
+    /1 of 34/,
+  ],
   ["a share of a count that stands beside it", (p) => {
     Object.assign(cell(p, "warning-marks", 2), { n: 28, low: 0.107 });
   }, /warning-marks.*0.107 of 28 is 3/],

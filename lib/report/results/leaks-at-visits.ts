@@ -1,7 +1,15 @@
 import type { LeakAtVisits, VisitCounting } from "../../competing/visits/mod.ts";
-import type { EffectCurve } from "../../figures/drawing/mod.ts";
+import type { EffectCurve, Figure, FigureOptions } from "../../figures/drawing/mod.ts";
+import { curveFigure } from "../../figures/estimates/mod.ts";
 import { soundTo } from "../../sensitivity/calibrated/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import {
+  type DisplayTable,
+  type Remark,
+  say,
+  table,
+  type TableInput,
+  type TableRow,
+} from "../show/mod.ts";
 import { type RatioLine, ratioLine } from "../tables/mod.ts";
 
 type Labels = { repair: string; replacement: string };
@@ -58,6 +66,23 @@ export function leakCurves(
         })
     )
   );
+}
+
+/** The curves of {@link leakCurves}; a sentence where hardly any visit showed a leak. */
+export function leakFigure(
+  heading: Pick<FigureOptions, "id" | "title" | "caption"> & { tableId: string; labels: Labels },
+  leaks: Pick<LeakAtVisits, "shares">,
+): Figure | Remark {
+  const { labels, ...rest } = heading;
+  const curves = leakCurves(leaks, { labels });
+  if (curves.length === 0) return say("Too few visits showed a leak for a curve to be drawn.");
+  return curveFigure({
+    ...rest,
+    xLabel: "Years after operation",
+    yLabel: "Share with 2+ or worse",
+    format: "percent",
+    curves,
+  });
 }
 
 /** The same at the horizons, by how visits are counted; no line past where one holds. */

@@ -14,7 +14,7 @@ export {
   type VentricleRisk,
   ventricleRisk,
 } from "./ventricle-risk.ts";
-export { leakCurves, leakTable, visitRatios } from "./leaks-at-visits.ts";
+export { leakCurves, leakFigure, leakTable, visitRatios } from "./leaks-at-visits.ts";
 export {
   measurementFigure,
   measurementTable,
