@@ -1,5 +1,5 @@
 // Every cut of the demonstration through every notebook: `deno task hostile [--only TEXT]`. Some
-// seventy reports, so it is no part of the tests; a few of them are (test/report/other-cohorts).
+// ninety reports, so it is no part of the tests; a few of them are (test/report/other-cohorts).
 import { parseArgs } from "node:util";
 import { cuts } from "./cuts.ts";
 import { reportOnCut } from "./cut-cohort.ts";

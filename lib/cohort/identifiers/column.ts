@@ -13,7 +13,7 @@ export interface Seen {
 }
 
 /** A value that more patients have than this is a category. */
-export const rareCount = 2;
+const rareCount = 2;
 
 /** Whether so few patients have a value that it could be one person's. */
 export function isRare({ count, owners }: Seen): boolean {

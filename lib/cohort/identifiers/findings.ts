@@ -130,7 +130,7 @@ function announced(
 }
 
 /** What a value is by its rarity. */
-export function rareKind(state: ColumnState, text: string): IdentifierKind | null {
+function rareKind(state: ColumnState, text: string): IdentifierKind | null {
   if (text === "" || wholeDigits(text) !== 0) return null;
   if (state.allowed.has(text.toLowerCase())) return null;
   const kind = identifierOfRareValue(text);

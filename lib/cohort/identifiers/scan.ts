@@ -1,6 +1,6 @@
 import { type DictionaryColumn, isNumeric } from "../dictionary/mod.ts";
-import { findingsOf, type IdentifierFinding, rareKind } from "./findings.ts";
-import { ageOf, type ColumnState, isRare, type Seen, wholeDigits } from "./column.ts";
+import { findingsOf, type IdentifierFinding } from "./findings.ts";
+import { ageOf, type ColumnState, type Seen, wholeDigits } from "./column.ts";
 import { identifierOfHeading, isAgeHeading } from "./headings.ts";
 import type { IdentifierKind } from "./kinds.ts";
 import { identifierOfNumeral, identifierOfValue } from "./values.ts";
@@ -28,8 +28,6 @@ export interface IdentifierScan {
   pass(position: number, cells: { numerals: number; codes: number }): void;
   /** What looks like an identifier, by column and kind. Cells are counted once. */
   finish(): IdentifierFinding[];
-  /** The kind of identifier a cell that was taken is by itself, if any; after the last row. */
-  kindOf(position: number, cell: string): IdentifierKind | null;
 }
 
 /** Distinct values of a column that are kept. */
@@ -80,10 +78,6 @@ export function identifierScan(
       state.filled += numerals + codes;
     },
     finish: () => states.flatMap((state, i) => findingsOf(state, header[i] ?? "", i)),
-    kindOf(position, cell) {
-      const state = states[position];
-      return state && cell !== "" ? cellKind(state, plainText(cell)) : null;
-    },
   };
 }
 
@@ -226,17 +220,6 @@ function isForm(text: string, letters: string): boolean {
 
 function note(seen: Seen, line: number): void {
   if (seen.count++ === 0) seen.line = line;
-}
-
-function cellKind(state: ColumnState, cell: string): IdentifierKind | null {
-  const digits = wholeDigits(cell);
-  if (state.isAge && ageOf(cell) > 90) return "age";
-  if (digits === 5 && isTooLong(state, cell)) return "record-number";
-  const short = digits <= 5 && !isLongFloat.test(cell);
-  if (digits !== 0 && (short || inRange(state, cell))) return null;
-  const seen = state.seen.get(cell);
-  if (!seen) return kindOf(state, cell.trim(), digits);
-  return seen.kind ?? (isRare(seen) ? rareKind(state, cell.trim()) : null);
 }
 
 /** Whether a number is one that the dictionary's column may have. */
