@@ -77,6 +77,11 @@ export {
   type StudyPaths,
   studyPaths,
 } from "./paths/mod.ts";
-export { type PreferenceInstrument, preferenceInstrument } from "./surgeon/mod.ts";
+export {
+  type PreferenceInstrument,
+  preferenceInstrument,
+  type StudyInstrument,
+  studyInstrument,
+} from "./surgeon/mod.ts";
 export * from "./orders/mod.ts";
 export { type LimitedQuantity, type SoundTo, soundTo } from "./calibrated/mod.ts";

@@ -9,6 +9,7 @@ const cohort = await readCohort(study);
 const started = performance.now();
 const { survival, valve } = await studyPaths(cohort, study);
 const seconds = (performance.now() - started) / 1000;
+if (!survival || !valve) throw new Error("a question without an answer");
 if (survival.paths.length < 60 || valve.paths.length < 60) throw new Error("fewer than 60 paths");
 console.table([{
   survival: survival.paths.length,

@@ -143,7 +143,8 @@ function chainColumn(
     });
     model.levels[name] = levels;
   }
-  if (values.every(Number.isNaN)) {
+  const applies = appliesTo(analysis, name);
+  if (values.every((value, i) => !applies[i] || Number.isNaN(value))) {
     model.notes.push(`${entry.label} is known in nobody, and is not completed.`);
     return undefined;
   }

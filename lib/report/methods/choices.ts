@@ -108,6 +108,6 @@ export const choiceMethods: readonly Method[] = [
     sentence: "The share of repairs among a surgeon's other patients served as an instrument in " +
       "two-stage least squares of pseudo-values, with errors over surgeons.",
     sources: ["brookhart-2007", "staiger-1997", "andersen-2003"],
-    functions: ["preferenceInstrument", "pseudoValues"],
+    functions: ["preferenceInstrument", "pseudoValues", "studyInstrument"],
   },
 ];

@@ -7,8 +7,8 @@ import {
 } from "../../missing/mod.ts";
 import type {
   ConfounderYardstick,
-  PreferenceInstrument,
   SpecificationCurve,
+  StudyInstrument,
   TippingMap,
 } from "../../sensitivity/mod.ts";
 import { formatEstimate, formatNumber, formatPercent, levelText } from "../../words/mod.ts";
@@ -126,6 +126,7 @@ export function yardstickTable(
 /** How strong an unmeasured confounder would have to be, in the measure of the measured ones. */
 export function yardstickSentence(yardstick: ConfounderYardstick): string {
   const { measured, timesStrongest, timesStrongestForLimit } = yardstick;
+  if (!(Math.abs(measured[0]!.moved) > 0)) return "Leaving a covariate out moves nothing.";
   const times = (value: number) => `${formatNumber(value, { digits: 1 })} times`;
   return `The strongest measured covariate is ${measured[0]!.label.toLowerCase()}. To move the ` +
     `estimate to zero an unmeasured one would have to move it ${times(timesStrongest)} as far` +
@@ -151,7 +152,8 @@ export function unknownSentence(
 }
 
 /** The instrument's answer, or the words why not. */
-export function instrumentSentence(found: PreferenceInstrument): string {
+export function instrumentSentence(found: StudyInstrument): string {
+  if ("none" in found) return `The preference of the surgeon is no instrument here. ${found.none}`;
   const { strength, surgeons, difference, against } = found;
   const answer = formatEstimate({
     estimate: 100 * difference.estimate,

@@ -29,8 +29,8 @@ interface PlacedUnit {
   unit: PathUnit;
 }
 
-/** One curve a question. */
-export type StudyPaths = Record<Question, SpecificationCurve>;
+/** One curve a question; null where no path gave an answer. */
+export type StudyPaths = Record<Question, SpecificationCurve | null>;
 
 /**
  * Every defensible way of comparing the study's groups at its main horizon: survival, and failure of
@@ -49,9 +49,11 @@ export type StudyPaths = Record<Question, SpecificationCurve>;
  * @example
  * ```ts
  * const { survival } = await studyPaths(cohort, study);
- * survival.influence[0]?.label; // the choice that moves the answer most
+ * survival?.influence[0]?.label; // the choice that moves the answer most
  * ```
- * @throws {DataError} if no path gives an answer.
+ * A way of treating missing values that leaves nobody fails in its own paths only.
+ *
+ * @throws {DataError} if the cohort lacks a column that the plan's eligibility or groups need.
  */
 export async function studyPaths(
   cohort: Cohort,
@@ -82,7 +84,11 @@ export async function studyPaths(
         method: missing,
         sets: options.sets ?? 5,
         workers,
+      }).catch((error: unknown) => {
+        if (error instanceof DataError) return null;
+        throw error;
       });
+      if (!completed) continue;
       for (const score of optionsOf("score") as ScoreForm[]) {
         const scored = planWithScore(taken, plan, score);
         for (let set = 0; set < completed.sets; set++) {
@@ -111,9 +117,7 @@ export async function studyPaths(
       if ("reason" in found) failed.push(found);
       else paths.push(found);
     }
-    if (paths.length === 0) {
-      throw new DataError(`paths to ${question}`, "at least one with an answer", failed[0]?.reason);
-    }
+    if (paths.length === 0) return [question, null];
     const smallestDifference = study.smallestDifference.value;
     return [
       question,
@@ -163,5 +167,8 @@ function answerTo(
   const { estimate, standardError, lower, upper } = differences.length === 1
     ? differences[0]!
     : poolIntervals(differences, { confidence, units: own[0]!.n });
+  if (!(lower <= estimate && estimate <= upper)) {
+    return { choices, reason: "No error could be estimated in some completed set." };
+  }
   return { choices, estimate, standardError, lower, upper };
 }

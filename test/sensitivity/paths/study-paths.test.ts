@@ -8,6 +8,7 @@ const plan: mitral.Study = { ...study, missing: { ...study.missing, method: "mea
 
 Deno.test("studyPaths() has the plan's own answer among many, and says which choice matters", async () => {
   const { survival, valve } = await mitral.studyPaths(cohort, plan, { sets: 2, workers: 0 });
+  assert.ok(survival && valve);
   assert.ok(survival.paths.length >= 60 && valve.paths.length >= 60);
   assert.deepEqual([survival.failed, valve.failed], [[], []]);
   const analysis = mitral.selectEligible(cohort, plan);
