@@ -1,4 +1,5 @@
 /** The programme’s own quality: who repairs what, how well, and whether that changes. @module */
+export * from "./analyses/mod.ts";
 export {
   type MixedTerm,
   type RandomInterceptData,
@@ -15,3 +16,13 @@ export { type SurgeonAnswers, surgeonAnswers } from "./surgeon/mod.ts";
 export type { OutcomeKind, Predictions } from "./predictions/mod.ts";
 export * from "./referral/mod.ts";
 export * from "./trend/mod.ts";
+export {
+  blockMeans,
+  type Blocks,
+  difficultiesOf,
+  type Difficulty,
+  type ProgrammeOperations,
+  programmeOperations,
+  publishableBlocks,
+  type SurgeonLabels,
+} from "./operations/mod.ts";

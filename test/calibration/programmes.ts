@@ -44,6 +44,7 @@ interface Charted {
 }
 
 let charted: Charted | undefined;
+let done = 0;
 let statedPower = 0;
 const runs: number[] = [];
 const lateRuns: number[] = [];
@@ -53,10 +54,17 @@ for (let k = 0; k < count; k++) {
   oneOutlier(programme(random, { outlier }));
   different(programme(random, { spread }));
   learning(programme(random, { base: -2, spread: 0.3, learning: { logOdds: 1.6, cases } }));
-  if (k % 10 === 9) console.error(`${k + 1} of ${count}`);
+  done = k + 1;
+  // what is done is kept, should the rest not be
+  if (done % 10 === 0) save();
 }
-Deno.writeTextFileSync(new URL("programmes.md", import.meta.url), text());
+save();
 console.log(text());
+
+function save(): void {
+  Deno.writeTextFileSync(new URL("programmes.md", import.meta.url), text());
+  console.error(`${done} of ${count}`);
+}
 
 function alike(drawn: Programme, random: SeededRandom): void {
   const { units } = standardizedRates(drawn);
@@ -144,7 +152,7 @@ function text(): string {
   return [
     "# Simulated programmes",
     "",
-    `${count} programmes of 1000 operations by nine surgeons each, first seed ${firstSeed}. In per ` +
+    `${done} programmes of 1000 operations by nine surgeons each, first seed ${firstSeed}. In per ` +
     "cent, with the Monte-Carlo standard error; surgeons of one programme are not quite independent.",
     "",
     "| What | Stated | Found | Of |",
@@ -152,7 +160,7 @@ function text(): string {
     ...rows,
     "",
     `Stated chance of finding the outlier, by the funnel: ${
-      (100 * statedPower / count).toFixed(1)
+      (100 * statedPower / done).toFixed(1)
     }%.`,
     "",
     `Run length wanted ${wantedRun}; mean of the simulated ${run.toFixed(0)} ` +

@@ -118,3 +118,21 @@ Deno.test("parsePlan() says the new names of the matching's old ones", () => {
     'matching: Unrecognized key: "metod"',
   ]);
 });
+
+Deno.test("parsePlan() fills in the programme, and checks what its rules name", () => {
+  const { programme } = parsePlan(smallPlan);
+  equal(programme.showSurgeons, false);
+  deepEqual(programme.targets.map(({ value, source }) => [value, source]), [
+    [0.9, "common practice, no source"],
+  ]);
+  equal(programme.monitoring.runLength, 1000);
+  const wrong = {
+    targets: [{ id: "a", label: "A", value: 0.8, rule: { threshold: "none" }, source: "us" }],
+    dates: [{ at: 2015, label: "one" }, { at: 2015, label: "two" }],
+    volumeBands: { from: [20, 10], source: "us" },
+  };
+  deepEqual(problemsOf({ programme: { volumeBands: wrong.volumeBands } }), [
+    "programme.volumeBands.from: ascending",
+  ]);
+  deepEqual(problemsOf({ programme: { targets: wrong.targets, dates: wrong.dates } }).length, 2);
+});

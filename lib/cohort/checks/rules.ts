@@ -11,13 +11,18 @@ export type Known = (name: string) => DictionaryColumn | undefined;
 /**
  * Checks the rules of populations, of arms and of the two groups against the dictionary.
  *
- * A population rests on what was known before the operation; an arm also on what was done at it.
+ * A population, a target of the programme and a difficulty rest on what was known before the operation; an arm also on what was done at it.
  * Neither rests on what came after.
  */
 export function checkRules(study: Study, known: Known, add: Add): void {
   study.populations.forEach(({ rule }, i) => {
     if (rule) checkRule(rule, `populations[${i}].rule`, ["pre-operative"], known, add);
   });
+  for (const list of ["targets", "difficulties"] as const) {
+    study.programme[list].forEach(({ rule }, i) => {
+      if (rule) checkRule(rule, `programme.${list}[${i}].rule`, ["pre-operative"], known, add);
+    });
+  }
   const atOperation = ["pre-operative", "operative"];
   study.comparisons.forEach(({ among, arms }, i) => {
     const where = `comparisons[${i}]`;

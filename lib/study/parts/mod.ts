@@ -9,5 +9,6 @@ export { missingSchema } from "./missing.ts";
 export { column, id, words } from "./names.ts";
 export { ownColumnSchema } from "./own-columns.ts";
 export { enoughSchema, populationSchema } from "./populations.ts";
+export { programmeSchema } from "./programme.ts";
 export { namedBy, type Rule, ruleSchema } from "./rules.ts";
 export { thresholdSchema, thresholdSource } from "./thresholds.ts";

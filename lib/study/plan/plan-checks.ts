@@ -16,6 +16,7 @@ export function checkPlan(plan: Plan, context: z.RefinementCtx): void {
   checkInteractions(plan, add);
   checkPopulations(plan, add);
   checkComparisons(plan, add);
+  checkProgramme(plan, add);
   checkRepeated(plan, add);
 }
 
@@ -65,6 +66,18 @@ function checkComparisons(plan: Plan, add: Add): void {
     );
     checkOnce(comparison.covariates?.map(({ column }) => column) ?? [], at("covariates"), add);
   });
+}
+
+function checkProgramme(plan: Plan, add: Add): void {
+  const populations = plan.populations.map(({ id }) => id);
+  for (const list of ["targets", "difficulties"] as const) {
+    const at = (...path: Path): Path => ["programme", list, ...path];
+    plan.programme[list].forEach(({ rule }, i) => {
+      if (rule) checkRule(rule, plan, populations, at(i, "rule"), add);
+    });
+    checkOnce(plan.programme[list].map(({ id }) => id), at(), add);
+  }
+  checkOnce(plan.programme.dates.map(({ at }) => at), ["programme", "dates"], add);
 }
 
 function checkRule(rule: Rule, plan: Plan, earlier: string[], path: Path, add: Add): void {

@@ -13,6 +13,7 @@ import {
   missingSchema,
   ownColumnSchema,
   populationSchema,
+  programmeSchema,
   thresholdSchema,
   words,
 } from "../parts/mod.ts";
@@ -108,6 +109,7 @@ export const planSchema = z.strictObject({
     .describe("Counts below this are not published (1 publishes everything)."),
   smallestAtRisk: z.int().min(1).default(10)
     .describe("Curves stop where fewer than this remain at risk."),
+  programme: programmeSchema,
   planned: z.array(id).default([]).describe("Ids of the results that were planned."),
   deviations: z.array(z.strictObject({ what: words, why: words })).default([])
     .describe("Departures from the plan after the data were seen."),

@@ -1,0 +1,73 @@
+import { type Calibration, calibration, rocCurve } from "../../regression/mod.ts";
+import { heldOut, type Optimism, optimism } from "../../sensitivity/mod.ts";
+import {
+  type ComplexityScore,
+  complexityScore,
+  type ConcentrationCurve,
+  concentrationCurve,
+} from "../complexity/mod.ts";
+import { difficultiesOf, type ProgrammeOperations } from "../operations/mod.ts";
+import { picked, type Withheld } from "./withheld.ts";
+
+/** What makes an operation end without a repair, and how far that can be foretold. */
+export interface ProgrammeComplexity {
+  score: ComplexityScore;
+  /** 1 where the patient left without a repair. */
+  replaced: Float64Array;
+  /** Area under the curve of the points, corrected for having been made from these patients. */
+  area: Optimism;
+  /** Of risks predicted for patients the score was not made from. */
+  calibration: Calibration;
+  concentration: ConcentrationCurve;
+}
+
+// Fewer of either kind say too little about a dozen items (common practice, no source).
+const fewest = 30;
+
+/** The complexity score of the programme's own operations, judged on patients it was not made from. */
+export function programmeComplexity(
+  operations: ProgrammeOperations,
+  options: { replicates?: number } = {},
+): ProgrammeComplexity | Withheld {
+  const { study } = operations.analysis;
+  const { seed, confidence } = study;
+  const replaced = Float64Array.from(operations.repaired, (value) => 1 - value);
+  const events = replaced.reduce((sum, value) => sum + value, 0);
+  if (Math.min(events, operations.n - events) < fewest) {
+    return { why: `Fewer than ${fewest} valves repaired, or replaced: too few for a score.` };
+  }
+  const items = Object.fromEntries(
+    difficultiesOf(operations.analysis).map(({ label, holds }) => [label, holds]),
+  );
+  if (Object.keys(items).length === 0) {
+    return { why: "Nothing known beforehand tells cases apart." };
+  }
+  const make = (rows: ArrayLike<number>) =>
+    complexityScore({ outcome: picked(replaced, rows), items: of(items, rows) }, { confidence });
+  const areaOf = (score: ComplexityScore, rows: ArrayLike<number>) =>
+    rocCurve({ outcome: picked(replaced, rows), score: score.pointsOf(of(items, rows)) })
+      .area.estimate;
+  const predicted = heldOut(operations.n, (made, left) => {
+    const score = make(made);
+    return score.riskOf(score.pointsOf(of(items, left)));
+  }, { seed });
+  return {
+    score: make(Int32Array.from({ length: operations.n }, (_, row) => row)),
+    replaced,
+    area: optimism(operations.n, { make, measure: areaOf }, {
+      seed,
+      replicates: options.replicates ?? 50,
+    }),
+    calibration: calibration({ outcome: replaced, predicted }, { groups: 5, confidence }),
+    concentration: concentrationCurve({ outcome: replaced, score: predicted }, {
+      seed,
+      confidence,
+    }),
+  };
+}
+
+function of(items: Record<string, Float64Array>, rows: ArrayLike<number>) {
+  return Object.fromEntries(
+    Object.entries(items).map(([name, column]) => [name, picked(column, rows)]),
+  );
+}

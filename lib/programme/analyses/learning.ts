@@ -1,0 +1,93 @@
+import { hasColumn, numericColumn } from "../../cohort/mod.ts";
+import {
+  type LearningCurve,
+  learningCurve,
+  type LearningPlateau,
+  learningPlateau,
+} from "../learning/mod.ts";
+import type { OutcomeKind } from "../predictions/mod.ts";
+import type { ProgrammeOperations } from "../operations/mod.ts";
+import { picked, type Withheld } from "./withheld.ts";
+
+/** What may change with a surgeon's experience. */
+export type LearningOutcome = "conversion" | "residual-leak" | "clamp-time";
+
+/** A learning curve of the programme's surgeons. */
+export interface ProgrammeLearning {
+  kind: OutcomeKind;
+  n: number;
+  /** Operations with the event; absent for an amount. */
+  events?: number;
+  surgeons: number;
+  curve: LearningCurve;
+  plateau: LearningPlateau;
+}
+
+// Fewer events say nothing of a curve (common practice, no source).
+const fewest = 30;
+
+/**
+ * How an outcome of attempted repairs goes with the surgeon's experience, complexity, calendar year and
+ * volume held apart.
+ *
+ * @param complexity Points of each patient, as `programmeComplexity` gives them.
+ */
+export function programmeLearning(
+  operations: ProgrammeOperations,
+  outcome: LearningOutcome,
+  complexity: ArrayLike<number>,
+): ProgrammeLearning | Withheld {
+  const values = outcomeOf(operations, outcome);
+  if (!values) return { why: "The file does not have this outcome." };
+  const { attempted, experience, volume, year, code, order, analysis } = operations;
+  const rows = [...order].filter((row) =>
+    attempted[row] === 1 && !Number.isNaN(values[row]!) && !Number.isNaN(experience[row]!)
+  );
+  const kind = outcome === "clamp-time" ? "amount" : "event";
+  const unit = rows.map((row) => code[row]!);
+  const surgeons = new Set(unit).size;
+  if (surgeons < 3) return { why: "Fewer than three surgeons have a known experience." };
+  const column = picked(values, rows);
+  const events = column.reduce((sum, value) => sum + value, 0);
+  if (kind === "event" && Math.min(events, rows.length - events) < fewest) {
+    return { why: `Fewer than ${fewest} events, or others: too few for a curve.` };
+  }
+  const done = picked(experience, rows);
+  if (Math.max(...done) < 40) return { why: "No surgeon has done more than 40 operations." };
+  const data = {
+    outcome: column,
+    unit,
+    experience: done,
+    covariates: {
+      complexity: picked(complexity, rows),
+      "calendar year": picked(year, rows),
+      volume: picked(volume, rows),
+    },
+  };
+  const { confidence } = analysis.study;
+  const curve = learningCurve(data, { kind, confidence });
+  if (curve.reason !== undefined) return { why: `No curve could be fitted: ${curve.reason}.` };
+  return {
+    kind,
+    n: rows.length,
+    ...(kind === "event" && { events }),
+    surgeons,
+    curve,
+    plateau: learningPlateau(data, { kind, confidence, points: 30 }),
+  };
+}
+
+function outcomeOf(
+  { analysis, converted, repaired }: ProgrammeOperations,
+  outcome: LearningOutcome,
+): Float64Array | undefined {
+  if (outcome === "conversion") return Float64Array.from(converted);
+  const column = outcome === "clamp-time" ? "clamp" : "mr_exit";
+  if (!hasColumn(analysis, column)) return undefined;
+  const values = numericColumn(analysis, column);
+  if (outcome === "clamp-time") return values;
+  // of repairs alone: a valve that was replaced has no leak of a repair
+  return values.map((grade, row) =>
+    repaired[row] === 0 || Number.isNaN(grade) ? NaN : grade >= 2 ? 1 : 0
+  );
+}

@@ -1,0 +1,96 @@
+import { hasColumn, numericColumn } from "../../cohort/mod.ts";
+import { logisticRegression } from "../../regression/mod.ts";
+import { limitForRunLength, observedMinusExpected, riskAdjustedCusum } from "../monitor/mod.ts";
+import { blockMeans, type ProgrammeOperations, publishableBlocks } from "../operations/mod.ts";
+import { picked, type Withheld } from "./withheld.ts";
+
+/** The programme's charts, as means over blocks of operations that may be shown. */
+export interface ProgrammeMonitoring {
+  /** First calendar year charted; the operations before it say what to expect. */
+  from: number;
+  /** Operations behind the expectation, and those charted. */
+  learntFrom: number;
+  charted: number;
+  observed: number;
+  expected: number;
+  /** Mean calendar year of each block, and the charts' means in it. */
+  at: Float64Array;
+  excess: Float64Array;
+  worse: { height: Float64Array; limit: number };
+  better: { height: Float64Array; limit: number };
+  /** Charts begin again after a signal. */
+  signals: { at: number; kind: "worse" | "better" }[];
+  oddsRatio: number;
+  runLength: number;
+}
+
+/**
+ * Repairs that were given up or left with a leak, charted against what the programme's own first years
+ * let expect of operations of the same complexity.
+ *
+ * @param complexity Points of each patient, as `programmeComplexity` gives them.
+ */
+export function programmeMonitoring(
+  operations: ProgrammeOperations,
+  complexity: ArrayLike<number>,
+): ProgrammeMonitoring | Withheld {
+  const { analysis, attempted, year, order } = operations;
+  const { programme, smallestCell } = analysis.study;
+  const { oddsRatio, runLength } = programme.monitoring;
+  const failed = failuresOf(operations);
+  const rows = [...order].filter((row) => attempted[row] === 1 && !Number.isNaN(failed[row]!));
+  if (rows.length === 0) return { why: "No repair was attempted whose result is known." };
+  const years = rows.map((row) => year[row]!);
+  const from = programme.monitoring.from ??
+    Math.ceil((Math.min(...years) + Math.max(...years) + 1) / 2);
+  const before = rows.filter((row) => year[row]! < from);
+  const after = rows.filter((row) => year[row]! >= from);
+  const learnt = picked(failed, before);
+  const events = learnt.reduce((sum, value) => sum + value, 0);
+  if (events < 10 || before.length - events < 10 || after.length === 0) {
+    return { why: `Fewer than 10 failures before ${from}, or no operation from then on.` };
+  }
+  const model = logisticRegression({
+    outcome: learnt,
+    covariates: { complexity: picked(complexity, before) },
+  });
+  if (!model.converged) return { why: `No expectation could be fitted: ${model.reason}.` };
+  const outcome = picked(failed, after);
+  const blocks = publishableBlocks(outcome, smallestCell);
+  if (blocks.ranges.length < 3) {
+    return { why: "Too few failures for a series in which no single operation can be seen." };
+  }
+  const expected = model.probabilityFor({ complexity: picked(complexity, after) });
+  const charted = { outcome, expected };
+  const chart = (ratio: number) => {
+    const { limit } = limitForRunLength({ expected, oddsRatio: ratio, mean: runLength });
+    return { limit, ...riskAdjustedCusum(charted, { oddsRatio: ratio, limit, restart: true }) };
+  };
+  const [worse, better] = [chart(oddsRatio), chart(1 / oddsRatio)];
+  const signals = ([["worse", worse], ["better", better]] as const).flatMap(([kind, { signals }]) =>
+    signals.map((place) => ({ at: year[after[place]!]!, kind }))
+  );
+  return {
+    from,
+    learntFrom: before.length,
+    charted: after.length,
+    observed: outcome.reduce((sum, value) => sum + value, 0),
+    expected: expected.reduce((sum, value) => sum + value, 0),
+    at: blockMeans(picked(year, after), blocks),
+    excess: blockMeans(observedMinusExpected(charted), blocks),
+    worse: { height: blockMeans(worse.path, blocks), limit: worse.limit },
+    better: { height: blockMeans(better.path, blocks), limit: better.limit },
+    signals: signals.sort((a, b) => a.at - b.at),
+    oddsRatio,
+    runLength,
+  };
+}
+
+/** 1 where a repair was given up or left with a leak of grade 2 or more; NaN where that is not known. */
+function failuresOf({ analysis, converted }: ProgrammeOperations): Float64Array {
+  const grade = hasColumn(analysis, "mr_exit") ? numericColumn(analysis, "mr_exit") : undefined;
+  return Float64Array.from(converted, (value, row) => {
+    if (value === 1 || !grade) return value;
+    return Number.isNaN(grade[row]!) ? NaN : grade[row]! >= 2 ? 1 : 0;
+  });
+}

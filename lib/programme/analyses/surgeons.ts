@@ -1,0 +1,109 @@
+import { designMatrix } from "../../balance/mod.ts";
+import { ruleHolds } from "../../cohort/analysis/mod.ts";
+import { proportionInterval } from "../../regression/mod.ts";
+import { randomInterceptLogistic } from "../mixed/mod.ts";
+import type { ProgrammeOperations } from "../operations/mod.ts";
+import { standardizedRates, type StandardizedUnit } from "../repair-rate/mod.ts";
+import { picked, type Withheld } from "./withheld.ts";
+
+/** A surgeon's repair rate with case mix allowed for, and drawn towards the average. */
+export interface SurgeonRate extends StandardizedUnit {
+  /** The standardised rate after shrinkage: what is likeliest, given how much surgeons differ. */
+  shrunken: { estimate: number; lower: number; upper: number };
+}
+
+/** How surgeons' repair rates differ once their case mix is allowed for. */
+export interface SurgeonRates {
+  overall: number;
+  /** Single surgeons, and those with few operations as one; not to be shown unless the plan says so. */
+  units: SurgeonRate[];
+  /** Units outside the limits that would hold 95 and 99.8 in 100 of them by chance alone. */
+  outside95: number;
+  outside998: number;
+  /** Standard deviation of the surgeons' log odds, with limits. */
+  spread: { estimate: number; lower: number; upper: number };
+  medianOddsRatio: number;
+  variation: { statistic: number; pValue: number };
+  /** Operations without a recorded surgeon, left out. */
+  unknown: number;
+}
+
+/** Repair rates by surgeon, standardised to the programme's case mix by the plan's covariates. */
+export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Withheld {
+  const { analysis, surgeons, repaired, n } = operations;
+  const { study } = analysis;
+  const rows = [...surgeons.label.keys()].filter((row) => surgeons.label[row] !== "");
+  const unit = rows.map((row) => surgeons.label[row]!);
+  if (new Set(unit).size < 2) return { why: "Fewer than two surgeons are recorded." };
+  const { covariates } = designMatrix(analysis, study);
+  const outcome = picked(repaired, rows);
+  if (!outcome.includes(0) || !outcome.includes(1)) {
+    return { why: "Every valve was repaired, or none." };
+  }
+  const data = {
+    outcome,
+    unit,
+    covariates: Object.fromEntries(
+      Object.entries(covariates).map(([name, column]) => [name, picked(column, rows)]),
+    ),
+  };
+  const { confidence } = study;
+  const rates = standardizedRates(data, { confidence });
+  // the case mix as it was fitted for all; only what is left is shared out between surgeons
+  const offset = rates.expected.map((p) => Math.log(p / (1 - p)));
+  const mixed = randomInterceptLogistic({ outcome, unit, offset }, { confidence });
+  if (rates.reason !== undefined || mixed.reason !== undefined) {
+    return { why: `The model of case mix has no solution: ${rates.reason ?? mixed.reason}.` };
+  }
+  // about the average surgeon
+  const rateAt = (shift: number) =>
+    mixed.linearPredictor.reduce((sum, eta) => sum + 1 / (1 + Math.exp(-eta - shift)), 0) /
+    rows.length;
+  return {
+    overall: rates.overall,
+    units: rates.units.map((one) => {
+      const { effect } = mixed.units.find(({ unit }) => unit === one.unit)!;
+      const [estimate, lower, upper] = [effect.estimate, effect.lower, effect.upper].map(rateAt);
+      return { ...one, shrunken: { estimate: estimate!, lower: lower!, upper: upper! } };
+    }),
+    outside95: rates.units.filter(({ pValue }) => pValue < 0.05).length,
+    outside998: rates.units.filter(({ pValue }) => pValue < 0.002).length,
+    spread: { estimate: mixed.spread, ...mixed.spreadLimits() },
+    medianOddsRatio: mixed.medianOddsRatio,
+    variation: mixed.variation,
+    unknown: n - rows.length,
+  };
+}
+
+/** A rate of the programme beside a target of the plan. */
+export interface TargetRate {
+  id: string;
+  label: string;
+  target: number;
+  source: string;
+  n: number;
+  repaired: number;
+  rate: { estimate: number; lower: number; upper: number };
+}
+
+/** The programme's repair rates beside the plan's targets, with exact limits; those of nobody left out. */
+export function targetRates({ analysis, repaired }: ProgrammeOperations): TargetRate[] {
+  const { study } = analysis;
+  return study.programme.targets.map(({ id, label, value, rule, source }) => {
+    const holds = rule ? ruleHolds(analysis, rule, study) : undefined;
+    const rows = [...repaired.keys()].filter((row) => !holds || holds[row] === 1);
+    const count = rows.reduce((sum, row) => sum + repaired[row]!, 0);
+    const { confidence } = study;
+    return {
+      id,
+      label,
+      target: value,
+      source,
+      n: rows.length,
+      repaired: count,
+      rate: rows.length === 0
+        ? { estimate: NaN, lower: NaN, upper: NaN }
+        : proportionInterval(count, rows.length, { method: "exact", confidence }),
+    };
+  }).filter(({ n }) => n > 0);
+}

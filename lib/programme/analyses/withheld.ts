@@ -1,0 +1,14 @@
+/** What stands in place of a result, in a sentence that a reader sees. */
+export interface Withheld {
+  why: string;
+}
+
+/** Whether there is no result, and a reason in its place. */
+export function isWithheld(result: object): result is Withheld {
+  return "why" in result;
+}
+
+/** Rows of some columns. */
+export function picked(column: ArrayLike<number>, rows: ArrayLike<number>): Float64Array {
+  return Float64Array.from(rows, (row) => column[row]!);
+}

@@ -1,0 +1,71 @@
+import assert from "node:assert/strict";
+import {
+  durableByVolume,
+  isWithheld,
+  openAnalysis,
+  programmeComplexity,
+  programmeMonitoring,
+  programmeOperations,
+  programmeReferral,
+  surgeonRates,
+  yearlyTrend,
+} from "mitral";
+import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
+
+const study = new URL("../../data-demo/study.json", import.meta.url).pathname;
+
+// The demonstration's cohort, whose true effects are known (see lib/simulate).
+Deno.test("the demonstration's programme shows what was put into it", async () => {
+  const { analysis, cohort } = await openAnalysis(study);
+  const operations = programmeOperations(analysis, cohort);
+  const rates = surgeonRates(operations);
+  assert.ok(!isWithheld(rates));
+  // shrunken rates of single surgeons go with their true liking for repair
+  const liking = cohortParameters.surgeons.map(({ preference }) => preference);
+  const single = rates.units.filter(({ unit }) => /^Surgeon \d/.test(String(unit)));
+  const pairs = single.map(({ shrunken }, k) => [shrunken.estimate, liking[k]!] as const);
+  const mean = (values: number[]) => values.reduce((sum, x) => sum + x, 0) / values.length;
+  const [a, b] = [mean(pairs.map(([x]) => x)), mean(pairs.map(([, y]) => y))];
+  assert.ok(pairs.reduce((sum, [x, y]) => sum + (x - a) * (y - b), 0) > 0);
+  for (const { rate, shrunken, n } of rates.units) {
+    assert.ok(rate.lower <= rate.estimate && rate.estimate <= rate.upper);
+    const [from, to] = [rate.estimate, rates.overall].sort((x, y) => x - y);
+    assert.ok(n > 0 && shrunken.estimate > from! - 0.02 && shrunken.estimate < to! + 0.02);
+  }
+
+  const complexity = programmeComplexity(operations, { replicates: 20 });
+  assert.ok(!isWithheld(complexity));
+  const points = new Map(complexity.score.items.map(({ name, points }) => [name, points]));
+  assert.ok(points.get("Mechanism: rheumatic")! > 0);
+  assert.ok(points.get("Leaflet: both")! > 0);
+  assert.ok(complexity.area.corrected > 0.65 && complexity.area.corrected < 0.85);
+  const { slope } = complexity.calibration;
+  assert.ok(slope.lower < 1 && slope.upper > 0.8);
+  assert.ok(complexity.concentration.at(0.2).lower > 0.2);
+
+  const monitoring = programmeMonitoring(operations, complexity.score.points);
+  assert.ok(!isWithheld(monitoring));
+  // nothing in the simulation goes wrong over the years
+  assert.ok(
+    Math.abs(monitoring.observed - monitoring.expected) < 4 * Math.sqrt(monitoring.expected),
+  );
+  assert.ok(monitoring.at.every((year, k) => k === 0 || year >= monitoring.at[k - 1]!));
+
+  const trend = yearlyTrend(operations, "repair");
+  assert.ok(!isWithheld(trend));
+  // repair became commoner: 0.08 a year in log odds of what was intended
+  assert.ok(trend.slope.lower < 0.08 && 0.08 < trend.slope.upper);
+
+  const durable = durableByVolume(operations);
+  const all = durable.filter(({ group }) => group === "all");
+  assert.deepEqual(all.map(({ time }) => time), [1, 5, 10]);
+  assert.ok(
+    all.every(({ durable }, k) => k === 0 || durable.estimate <= all[k - 1]!.durable.estimate),
+  );
+  const referral = programmeReferral(operations);
+  assert.ok(!isWithheld(referral));
+  const chance = (profile: string) =>
+    referral.cells.find((cell) => String(cell.profile).includes(profile))!.chance.estimate;
+  assert.ok(chance("degenerative, posterior") > chance("degenerative, both"));
+  assert.ok(chance("degenerative, both") > chance("rheumatic"));
+});
