@@ -260,3 +260,70 @@ Deno.test("hard edges: beyond follow-up, one group, no events, bad columns, inpu
   );
   assert.deepEqual(data, before);
 });
+
+// Simulation: the truth by numerical integration, twenty columns of which eighteen say nothing.
+Deno.test("doublyRobustSurvival() limits contain the truth as often as they say, late horizons too", () => {
+  const cohorts = 200;
+  const horizons = [5, 8];
+  const noise = new SeededRandom(77);
+  const held = horizons.map(() => 0);
+  for (let k = 0; k < cohorts; k++) {
+    const data = invented(1000 + k, 400);
+    const columns = Array.from({ length: 18 }, (_, j) => [
+      `noise${j}`,
+      Float64Array.from(data.time, () => noise.normal()),
+    ]);
+    const covariates = { ...data.covariates, ...Object.fromEntries(columns) };
+    const { contrasts } = doublyRobustSurvival({ ...data, covariates }, { times: horizons });
+    contrasts.forEach(({ time, difference: { lower, upper } }, h) => {
+      const truth = trueSurvival(time, 1) - trueSurvival(time, 0);
+      if (lower <= truth && truth <= upper) held[h]!++;
+    });
+  }
+  const error = Math.sqrt(0.95 * 0.05 / cohorts);
+  held.forEach((count, h) => {
+    const share = count / cohorts;
+    assert.ok(Math.abs(share - 0.95) < 3 * error, `${horizons[h]}: ${share}`);
+  });
+});
+
+Deno.test("doublyRobustSurvival() counts predictions below 0, and gives no limits without events", () => {
+  const data = invented(9, 120);
+  const far = data.covariates.x.map((value) => 3 * value);
+  const steep = { ...data, covariates: { x: far, z: data.covariates.z } };
+  const { warnings } = doublyRobustSurvival(steep, { times: [8] });
+  const below = standardizedRowsBelow(steep);
+  assert.equal(warnings.some((text) => /fell below 0 for \d+ of 120/.test(text)), below > 0);
+  assert.ok(below > 0, "the case should have some");
+  const few = data.event.map((code, i) => i < 4 ? code : 0);
+  const { contrasts, warnings: told } = doublyRobustSurvival({ ...data, event: few }, {
+    times: [1],
+  });
+  assert.ok(Number.isNaN(contrasts[0]!.difference.standardError));
+  assert.ok(told.some((text) => /no more events than covariates/.test(text)));
+});
+
+/** Rows and groups for which a step of the group's own model takes more than all survival away. */
+function standardizedRowsBelow(data: ReturnType<typeof invented>): number {
+  let count = 0;
+  for (const group of [0, 1]) {
+    const rows = [...data.treated.keys()].filter((i) => data.treated[i] === group);
+    const pick = (values: Float64Array) => rows.map((i) => values[i]!);
+    const { x, z } = data.covariates;
+    const fit = coxRegression(
+      { time: pick(data.time), event: pick(data.event), covariates: { x: pick(x), z: pick(z) } },
+      { ties: "breslow" },
+    );
+    const { time, cumulativeHazard } = fit.baselineHazard();
+    const [first, second] = fit.terms.map(({ coefficient }) => coefficient);
+    x.forEach((value, i) => {
+      const risk = Math.exp(first! * (value - fit.means.x!) + second! * (z[i]! - fit.means.z!));
+      let below = false;
+      for (let u = 0; u < time.length && time[u]! <= 8; u++) {
+        if (risk * (cumulativeHazard[u]! - (cumulativeHazard[u - 1] ?? 0)) >= 1) below = true;
+      }
+      if (below) count++;
+    });
+  }
+  return count;
+}

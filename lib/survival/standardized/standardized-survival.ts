@@ -1,12 +1,14 @@
 import {
   checkDataColumns,
   DataError,
+  type FollowUpColumns,
   numberColumn,
   type Numbers,
   raised,
 } from "../../numerics/mod.ts";
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
 import { lastAtMost } from "../curve/mod.ts";
+import { addThroughModel, noGradient } from "./model-influence.ts";
 import {
   contrastOf,
   type Influenced,
@@ -93,18 +95,15 @@ export function standardizedSurvival(
 /** Average predicted survival at t, and each row's influence on it. */
 function averaged(
   model: ConditionalHazard,
-  { time, event }: { time: Float64Array; event: Int32Array },
+  follow: FollowUpColumns,
   share: Float64Array,
   t: number,
 ): Influenced {
-  const { increment, total, mean, risk, columns, moves, rows } = model;
+  const { increment, risk, columns } = model;
   const n = share.length;
-  const p = columns.length;
   const places = lastAtMost(model.time, t) + 1;
   const survival = new Float64Array(n);
-  // minus the derivative of the average in each increment, and in each coefficient
-  const steep = new Float64Array(places);
-  const slope = new Float64Array(p);
+  const gradient = noGradient(model, places);
   let estimate = 0;
   for (let i = 0; i < n; i++) {
     const r = risk[i]!;
@@ -117,23 +116,12 @@ function averaged(
     let exposed = 0;
     for (let u = 0; u < places; u++) {
       const q = part / (1 - increment[u]! * r);
-      steep[u]! += q;
+      gradient.increment[u]! -= q;
       exposed += q * increment[u]!;
     }
-    for (let j = 0; j < p; j++) slope[j]! += exposed * columns[j]![i]!;
-  }
-  const until = new Float64Array(places + 1); // sum of steep * increment / total
-  for (let u = 0; u < places; u++) {
-    until[u + 1] = until[u]! + steep[u]! * increment[u]! / total[u]!;
-    for (let j = 0; j < p; j++) slope[j]! -= steep[u]! * increment[u]! * mean[u * p + j]!;
+    columns.forEach((column, j) => gradient.coefficient[j]! -= exposed * column[i]!);
   }
   const influence = survival.map((s, i) => share[i]! * (s - estimate));
-  rows.forEach((row, place) => {
-    const reached = Math.min(places, lastAtMost(model.time, time[row]!) + 1);
-    let change = -risk[row]! * until[reached]!;
-    if (event[row]! > 0 && time[row]! <= t) change += steep[reached - 1]! / total[reached - 1]!;
-    for (let j = 0; j < p; j++) change += slope[j]! * moves[j]![place]!;
-    influence[row]! -= change;
-  });
+  addThroughModel(influence, model, follow, "event", gradient);
   return { estimate, influence };
 }
