@@ -23,7 +23,6 @@ const longestCell = 12;
 const withLongerCells: readonly string[] = [
   "01-cohort",
   "02-balance",
-  "03-survival",
 ];
 
 /** What is wrong with the notebooks of a folder, one line a problem. */

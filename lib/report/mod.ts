@@ -26,6 +26,7 @@ export {
   verdictSentence,
 } from "./show/mod.ts";
 export {
+  balanceLines,
   type ComparedIncidence,
   type ComparedSurvival,
   compareIncidence,
@@ -33,7 +34,9 @@ export {
   completenessTable,
   contrastAt,
   contrastTable,
+  differencesTable,
   earlyEventTable,
+  effectiveSizeTable,
   type ExpectedLine,
   expectedLines,
   expectedTable,
@@ -55,11 +58,14 @@ export {
   type LedgerLine,
   ledgerTable,
   maskedRows,
+  matchingChoiceTable,
+  matchingOrderTable,
   type MethodLine,
   methodTable,
   missingTable,
   mostMissing,
   pathsSentence,
+  orderRows,
   periodTable,
   procedureTable,
   publishableFlow,
@@ -80,9 +86,11 @@ export {
   warningMarkTable,
   yardstickSentence,
   yardstickTable,
+  weightChoiceTable,
   type YearsOfLifeLine,
   yearsOfLifeTable,
 } from "./tables/mod.ts";
+export * from "./sentences/mod.ts";
 
 export * from "./results/mod.ts";
 export * from "./valve-tables/mod.ts";

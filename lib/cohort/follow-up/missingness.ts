@@ -1,3 +1,4 @@
+import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { raised } from "../../numerics/mod.ts";
 import { appliesTo } from "../analysis/mod.ts";
 import { type DictionaryColumn, tableColumns } from "../dictionary/mod.ts";
@@ -66,8 +67,8 @@ export function armWarnings(analysis: Analysis): string[] {
   const rates = echoSchedule(analysis).map((row: EchoScheduleRow) => row.per100PatientYears);
   if (Math.max(...rates) > visitRateRatio * Math.min(...rates)) {
     warnings.push(
-      `Echo visits are made ${rates[0]?.toFixed(0)} times in 100 patient-years after repair and ${
-        rates[1]?.toFixed(0)
+      `Echo visits are made ${whole(rates[0])} times in 100 patient-years after repair and ${
+        whole(rates[1])
       } times after replacement.`,
     );
   }
@@ -85,5 +86,9 @@ export function armWarnings(analysis: Analysis): string[] {
 function percent(value: number | undefined): string {
   return value === undefined || Number.isNaN(value)
     ? "an unknown share"
-    : `${Math.round(100 * value)}%`;
+    : formatPercent(value, { digits: 0 });
+}
+
+function whole(value: number | undefined): string {
+  return formatNumber(value ?? NaN, { digits: 0 });
 }

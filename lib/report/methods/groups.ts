@@ -66,7 +66,7 @@ export const groupMethods: readonly Method[] = [
     area: "groups",
     label: "propensity score",
     sentence:
-      "The propensity score, the probability of an intended repair given the characteristics in the " +
+      "The propensity score, the probability of a repair as the plan takes the groups, given the characteristics in the " +
       "plan, was estimated by logistic regression; a missing value takes the mean of the others and " +
       "is marked by an indicator.",
     sources: ["rosenbaum-1983", "mccullagh-1989", "groenwold-2012"],
@@ -94,7 +94,7 @@ export const groupMethods: readonly Method[] = [
       "Pairs were matched on the logit of the propensity score within a caliper, as the plan says " +
       "above, and analysed as pairs.",
     sources: ["austin-2011a", "austin-2011b"],
-    functions: ["matchedSample", "matchPairs", "rematcher"],
+    functions: ["matchedSample", "matchPairs", "rematcher", "matchingChoices", "matchingOrders"],
   },
   {
     id: "weighting",
@@ -104,7 +104,7 @@ export const groupMethods: readonly Method[] = [
       "Patients were weighted by the propensity score for the population the plan names; variances " +
       "are robust and take the weights as known.",
     sources: ["li-2018", "cole-2008"],
-    functions: ["weightedSample", "balancingWeights", "reweighter"],
+    functions: ["weightedSample", "balancingWeights", "reweighter", "weightChoices"],
   },
   {
     id: "entropy-weights",
@@ -112,7 +112,7 @@ export const groupMethods: readonly Method[] = [
     label: "entropy balancing",
     sentence: "Weights were also chosen so that the means of both groups agree exactly.",
     sources: ["hainmueller-2012"],
-    functions: ["entropyWeights"],
+    functions: ["entropyWeights", "weightChoices"],
   },
   {
     id: "effective-sample-size",
@@ -121,7 +121,7 @@ export const groupMethods: readonly Method[] = [
     sentence:
       "The effective sample size is the squared sum of the weights over the sum of squares.",
     sources: ["kish-1965"],
-    functions: ["effectiveSampleSize", "weightedSample"],
+    functions: ["effectiveSampleSize", "weightedSample", "weightChoices"],
   },
   {
     id: "standardised-difference",

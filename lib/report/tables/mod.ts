@@ -60,3 +60,12 @@ export {
   yardstickSentence,
   yardstickTable,
 } from "./choice-tables.ts";
+export {
+  balanceLines,
+  differencesTable,
+  effectiveSizeTable,
+  matchingChoiceTable,
+  matchingOrderTable,
+  orderRows,
+  weightChoiceTable,
+} from "./balance-tables.ts";

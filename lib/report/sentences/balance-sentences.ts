@@ -1,0 +1,86 @@
+import type { BalanceTable } from "../../balance/tables/mod.ts";
+import type { MatchedSample } from "../../balance/samples/mod.ts";
+import type { Overlap } from "../../balance/alike/mod.ts";
+import { countInWords } from "../../disclosure/mod.ts";
+import type { GroupPhrases } from "../../study/plan/mod.ts";
+import { countText, formatNumber } from "../../words/mod.ts";
+
+type Design = "matched" | "weighted";
+
+const keys = { matched: "afterMatching", weighted: "afterWeighting" } as const;
+const openings = { matched: "After matching", weighted: "After weighting" } as const;
+
+/** How far the groups' scores overlap, and how many patients hardly had a choice. */
+export function overlapSentence(
+  { common, extreme, cStatistic }: Overlap,
+  { n, smallestCell }: { n: number; smallestCell: number },
+): string {
+  const two = (value: number) => formatNumber(value, { digits: 2 });
+  const few = countInWords(extreme.treated + extreme.controls, { smallestCell, of: n });
+  return `Both groups have scores from ${two(common.lower)} to ${two(common.upper)}. ` +
+    `${few} of ${countText(n)} patients hardly had a choice (score below 0.05 or above 0.95). ` +
+    `c-statistic ${two(cStatistic.estimate)}.`;
+}
+
+/** How many pairs were made, and how many patients of each group have no partner. */
+export function pairsSentence(
+  { pairs, unmatched }: Pick<MatchedSample, "pairs" | "unmatched">,
+  phrases: GroupPhrases,
+  smallestCell: number,
+): string {
+  const left = (rows: ArrayLike<number>) => countInWords(rows.length, { smallestCell });
+  return `${countText(pairs.length)} pairs. Without a partner: ${
+    left(unmatched.repair)
+  } patients ` +
+    `with ${phrases.repair} and ${left(unmatched.replacement)} with ${phrases.replacement}.`;
+}
+
+/**
+ * What a design left unequal, every imbalance counted: each characteristic by name and size, or how
+ * many, and how many of the squares and products.
+ *
+ * @param joint The same balance with squares and products.
+ */
+export function balanceSentence(
+  balance: BalanceTable,
+  joint: BalanceTable,
+  design: Design,
+): string {
+  const key = keys[design];
+  const beyond = balance.rows.filter((row) => Math.abs(row[key] ?? 0) > 0.1);
+  const size = (row: BalanceTable["rows"][number]) =>
+    formatNumber(Math.abs(row[key] ?? NaN), { digits: 2 });
+  const named = beyond.map((row) => `${row.label} (${size(row)})`);
+  const own = beyond.length === 0
+    ? "no measured characteristic differs by more than a tenth of a standard deviation"
+    : beyond.length <= 3
+    ? `${listed(named)} still ${beyond.length === 1 ? "differs" : "differ"} by more than a tenth ` +
+      "of a standard deviation"
+    : `${beyond.length} of ${balance.rows.length} measured characteristics still differ by more ` +
+      `than a tenth of a standard deviation, the largest by ${
+        formatNumber(balance.largest[key], { digits: 2 })
+      }`;
+  return `${openings[design]}, ${own}; ${productsCounted(balance, joint, key)}.`;
+}
+
+/** How many squares and products differ before and after, in each design. */
+export function productsSentence(balance: BalanceTable, joint: BalanceTable): string {
+  return (["matched", "weighted"] as const).map((design) =>
+    `${openings[design]}, ${productsCounted(balance, joint, keys[design])}.`
+  ).join(" ");
+}
+
+function productsCounted(
+  balance: BalanceTable,
+  joint: BalanceTable,
+  key: (typeof keys)[Design],
+): string {
+  const products = joint.rows.length - balance.rows.length;
+  const over = (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0);
+  if (over === 0) return `none of the ${products} squares and products does`;
+  return `${over} of ${products} squares and products ${over === 1 ? "does" : "do"}`;
+}
+
+function listed(words: readonly string[]): string {
+  return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+}

@@ -1,0 +1,47 @@
+import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
+import { countText, formatEstimate } from "../../words/mod.ts";
+
+/**
+ * How many were analysed, of how many, in which group. The number in the file is that of the flow
+ * diagram, and left out where the diagram leaves it out, so that no small count can be worked out.
+ */
+export function whoWasStudied(
+  { n, groups: { labels, counts } }: Pick<Analysis, "n" | "groups">,
+  flow: { start: { count: number }; steps: readonly unknown[] },
+): string {
+  const of = flow.steps.length > 0 ? ` of ${countText(flow.start.count)} in the file` : "";
+  return `${countText(n)} patients${of} were analysed: ${countText(counts.repair)} ` +
+    `“${labels.repair}” and ${countText(counts.replacement)} “${labels.replacement}”.`;
+}
+
+/** What was found unequal between the groups in how they were seen. */
+export function unequalSentence(warnings: readonly string[]): string {
+  if (warnings.length === 0) {
+    return "Between the groups, completeness of follow-up differs by at most 5 in 100, the rate of " +
+      "echo visits by at most a quarter, and no share of missing values by more than 10 in 100.";
+  }
+  return warnings.length === 1
+    ? "One difference between the groups in how they were seen is too large to pass over."
+    : `${warnings.length} differences between the groups in how they were seen are too large to ` +
+      "pass over.";
+}
+
+/** Says that everybody in the file was analysed or left out, and throws where somebody was lost. */
+export function accountedFor(
+  { groups: { counts }, excluded }: Pick<Analysis, "groups" | "excluded">,
+  cohort: Pick<Cohort, "n">,
+): string {
+  if (counts.repair + counts.replacement + excluded.length !== cohort.n) {
+    throw new Error("patients in the file are not all accounted for");
+  }
+  return "Analysed and left out add up to the patients in the file.";
+}
+
+/** Median follow-up with its limits, in a sentence. */
+export function medianFollowUpSentence(
+  found: { estimate: number; lower: number; upper: number },
+): string {
+  return `Half of the patients were followed for at least ${
+    formatEstimate(found, { digits: 1 })
+  } years.`;
+}

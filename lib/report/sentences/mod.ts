@@ -1,0 +1,14 @@
+/** Sentences that notebooks show, written by rule from results and from the plan's words. @module */
+export {
+  balanceSentence,
+  overlapSentence,
+  pairsSentence,
+  productsSentence,
+} from "./balance-sentences.ts";
+export {
+  accountedFor,
+  medianFollowUpSentence,
+  unequalSentence,
+  whoWasStudied,
+} from "./cohort-sentences.ts";
+export { logRankSentence, orderSentence, yearsOfLifeSentence } from "./survival-sentences.ts";

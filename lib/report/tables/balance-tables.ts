@@ -1,0 +1,148 @@
+import type { MatchedSample, WeightedSample } from "../../balance/samples/mod.ts";
+import type { MatchingChoice, WeightChoice } from "../../balance/choices/mod.ts";
+import type { BalanceTable } from "../../balance/tables/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
+import { boundedCount } from "../../disclosure/mod.ts";
+import type { BalanceRow } from "../../figures/patients/mod.ts";
+import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
+import { levelText } from "../../words/mod.ts";
+import type { TableInput } from "../items/mod.ts";
+import { type DisplayTable, table } from "../show/mod.ts";
+import { hundredfold } from "./result-tables.ts";
+
+type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+
+/** The rows of a figure of balance: everyone, matched pairs, weighted. Categories have no direction. */
+export function balanceLines({ rows }: BalanceTable): BalanceRow[] {
+  return rows.map(({ label, kind, before, afterMatching, afterWeighting }) => ({
+    label,
+    differences: [before, afterMatching, afterWeighting].map((value) => value ?? NaN),
+    unsigned: kind === "category",
+  }));
+}
+
+/** Standardised differences before and after, one line a characteristic. */
+export function differencesTable(heading: Heading, balance: BalanceTable): DisplayTable {
+  const number = { kind: "number", digits: 2 } as const;
+  return table({
+    ...heading,
+    columns: [
+      { key: "label", label: "Characteristic", kind: "text" },
+      { key: "before", label: "Everyone", ...number },
+      { key: "afterMatching", label: "Matched pairs", ...number },
+      { key: "afterWeighting", label: "Weighted", ...number },
+    ],
+    rows: balance.rows.map(({ label, before, afterMatching, afterWeighting }) => (
+      { label, before, afterMatching, afterWeighting }
+    )),
+  });
+}
+
+/** How many patients each group has, matched, and is worth when weighted. */
+export function effectiveSizeTable(
+  heading: Heading,
+  { groups: { labels, counts }, treated }: Pick<Analysis, "groups" | "treated">,
+  { matched, weighted }: { matched: MatchedSample; weighted: WeightedSample },
+): DisplayTable {
+  const inside = (code: number) =>
+    matched.weight.reduce((sum, w, row) => sum + (w > 0 && treated[row] === code ? 1 : 0), 0);
+  return table({
+    ...heading,
+    columns: [
+      { key: "group", label: "Group" },
+      { key: "everyone", label: "Everyone" },
+      { key: "matched", label: "Matched" },
+      { key: "effective", label: "Effective", digits: 0 },
+      { key: "largest", label: "Heaviest patient's share", kind: "percent" },
+    ],
+    rows: ([["repair", 1], ["replacement", 0]] as const).map(([arm, code]) => ({
+      group: labels[arm],
+      everyone: counts[arm],
+      matched: inside(code),
+      effective: weighted[arm].effective,
+      largest: weighted[arm].largestShare,
+    })),
+  });
+}
+
+/** What each way of weighting buys in balance and costs in information. */
+export function weightChoiceTable(
+  heading: Heading & {
+    labels: { repair: string; replacement: string };
+    smallestCell: number;
+  },
+  choices: readonly WeightChoice[],
+): DisplayTable {
+  const { labels, smallestCell, ...rest } = heading;
+  const number = { kind: "number", digits: 0 } as const;
+  return table({
+    ...rest,
+    columns: [
+      { key: "whom", label: "Results" },
+      { key: "how", label: "Weights" },
+      { key: "cut", label: "Patients cut", kind: "number" },
+      { key: "repair", label: `Effective, ${labels.repair}`, ...number },
+      { key: "replacement", label: `Effective, ${labels.replacement}`, ...number },
+      { key: "largest", label: "Largest difference", kind: "number", digits: 3 },
+    ],
+    rows: choices.map(({ whom, how, cut, repair, replacement, largest }) => (
+      { whom, how, cut: boundedCount(cut, smallestCell), repair, replacement, largest }
+    )),
+  });
+}
+
+/** How many pairs each order of matching makes, how close they are and how alike the groups become. */
+export function matchingChoiceTable(
+  heading: Heading,
+  choices: readonly MatchingChoice[],
+): DisplayTable {
+  return table({
+    ...heading,
+    columns: [
+      { key: "order", label: "Matching" },
+      { key: "pairs", label: "Pairs", kind: "number" },
+      { key: "total", label: "Total distance", kind: "number", digits: 1 },
+      { key: "mean", label: "Mean distance", kind: "number", digits: 3 },
+      { key: "largest", label: "Largest standardised difference", kind: "number", digits: 3 },
+    ],
+    rows: choices.map(({ label, planned, pairs, total, mean, largest }) => (
+      { order: named({ label, planned }), pairs, total, mean, largest }
+    )),
+  });
+}
+
+/** The matched difference in each order of matching, for a figure. */
+export function orderRows({ named: orders }: MatchingOrders) {
+  return orders.map(({ label, planned, contrast }) => {
+    const { estimate, lower, upper } = contrast.difference;
+    return { label: named({ label, planned }), estimate, lower, upper };
+  });
+}
+
+/** The matched difference in each order of matching, per 100 patients. */
+export function matchingOrderTable(
+  heading: Heading & { confidence?: number },
+  { named: orders }: MatchingOrders,
+): DisplayTable {
+  const { confidence = 0.95, ...rest } = heading;
+  const number = { kind: "number", digits: 1 } as const;
+  return table({
+    ...rest,
+    columns: [
+      { key: "order", label: "Matching" },
+      { key: "pairs", label: "Pairs", kind: "number" },
+      { key: "estimate", label: "Difference", unit: "per 100", ...number },
+      { key: "lower", label: `${levelText(confidence)} from`, ...number },
+      { key: "upper", label: "to", ...number },
+    ],
+    rows: orders.map(({ label, planned, sample, contrast }) => ({
+      order: named({ label, planned }),
+      pairs: sample.pairs.length,
+      ...hundredfold(contrast.difference),
+    })),
+  });
+}
+
+function named({ label, planned }: { label: string; planned: boolean }): string {
+  return planned ? `${label} (as planned)` : label;
+}
