@@ -13,3 +13,10 @@ export {
   type PopulationDesign,
   populationsOf,
 } from "./populations/mod.ts";
+export {
+  type ArmAnswers,
+  armAnswers,
+  type ArmContrast,
+  type ArmDesign,
+  type ArmEndpoint,
+} from "./arms/mod.ts";

@@ -1,0 +1,104 @@
+import {
+  type ArmBalance,
+  armBalance,
+  type ArmScores,
+  armScores,
+  armWeights,
+} from "../../balance/arms/mod.ts";
+import { designMatrix } from "../../balance/score/mod.ts";
+import { patientsAmong } from "../../cohort/analysis/mod.ts";
+import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
+import type { PlannedComparison } from "../../study/plan/mod.ts";
+import { type ArmRows, armRows } from "./arm-rows.ts";
+
+/** A comparison of several arms, scored and weighted, or why it cannot be made. */
+export interface ArmDesign {
+  comparison: PlannedComparison;
+  counts: ArmRows;
+  /** The patients of the arms as an analysis of their own. */
+  analysis: Analysis;
+  scores: ArmScores | null;
+  weight: Float64Array | null;
+  before: ArmBalance | null;
+  after: ArmBalance | null;
+  /** The surgeon of each patient, where the plan takes patients of one surgeon as alike. */
+  surgeon: string[] | null;
+  notes: string[];
+  /** Why no number is shown, one reason a phrase; empty where numbers are. */
+  shortOf: string[];
+}
+
+/**
+ * Scores the arms of a comparison by multinomial logistic regression, weighs them to its estimand,
+ * and judges by the plan's `enough` whether they are alike and many enough.
+ *
+ * @throws {DataError} if a rule or covariate needs a column that the file does not have.
+ */
+export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDesign {
+  const { study } = whole;
+  const counts = armRows(whole, comparison);
+  const reason = `in no arm of: ${comparison.label}`;
+  const analysis = patientsAmong(whole, counts.rows, { id: "arms", reason });
+  const bare = {
+    comparison,
+    counts,
+    analysis,
+    scores: null,
+    weight: null,
+    before: null,
+    after: null,
+    surgeon: null,
+    notes: [],
+  };
+  const few = comparison.arms.filter(({ id }) => counts.arm.filter((arm) => arm === id).length < 2);
+  if (few.length > 0) {
+    const shortOf = few.map(({ label }) => `hardly anybody in the arm "${label}"`);
+    return { ...bare, shortOf };
+  }
+  const adjustment = comparison.covariates
+    ? { covariates: comparison.covariates, interactions: [] }
+    : study.adjustment;
+  const known = comparison.surgeon !== "none" && hasColumn(analysis, "surgeon");
+  const bySurgeon = known && comparison.surgeon === "score" &&
+    !adjustment.covariates.some(({ column }) => column === "surgeon");
+  const covariates = bySurgeon
+    ? [
+      ...adjustment.covariates,
+      { column: "surgeon", form: "category" as const, missing: "indicator" as const },
+    ]
+    : adjustment.covariates;
+  const design = designMatrix(analysis, {
+    ...study,
+    adjustment: { ...adjustment, covariates },
+  });
+  const data = { arm: counts.arm, covariates: design.covariates };
+  const scores = armScores(data);
+  const weight = armWeights({ arm: counts.arm, scores }, { estimand: comparison.estimand });
+  const after = armBalance({ ...data, weight });
+  return {
+    ...bare,
+    scores,
+    weight,
+    before: armBalance(data),
+    after,
+    surgeon: known ? textColumn(analysis, "surgeon") : null,
+    notes: design.notes,
+    shortOf: shortfall(after, comparison, study.enough),
+  };
+}
+
+function shortfall(
+  after: ArmBalance,
+  comparison: PlannedComparison,
+  { effectiveNumber, difference }: Analysis["study"]["enough"],
+): string[] {
+  const labels = new Map(comparison.arms.map(({ id, label }) => [id, label]));
+  const few = after.arms.filter(({ effective }) => effective < effectiveNumber.value).map(({ arm }) =>
+    `fewer than ${effectiveNumber.value} patients' worth of information in the arm ` +
+    `"${labels.get(String(arm))}"`
+  );
+  const unlike = after.rows.some(({ largestOfAll }) => largestOfAll > difference.value)
+    ? [`the arms stay unlike (a standardised difference above ${difference.value})`]
+    : [];
+  return [...few, ...unlike];
+}

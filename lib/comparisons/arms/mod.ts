@@ -1,0 +1,10 @@
+/** Comparisons of several arms: who is in which, made alike, and their differences together. @module */
+export {
+  type ArmAnswers,
+  armAnswers,
+  type ArmContrast,
+  type ArmEndpoint,
+} from "./arm-answers.ts";
+export { type ArmDesign, armDesign } from "./arm-design.ts";
+export { type ArmRows, armRows } from "./arm-rows.ts";
+export { simultaneousReach } from "./simultaneous.ts";
