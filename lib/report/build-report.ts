@@ -25,7 +25,9 @@ import {
   toFileUrl,
 } from "./notebooks/mod.ts";
 import { safeSvg } from "./markup/mod.ts";
-import { reportHtml } from "./page/mod.ts";
+import { reportHtml } from "./article/mod.ts";
+import { briefHtml } from "./brief/mod.ts";
+import { supplementHtml } from "./supplement/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
 import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
@@ -152,6 +154,8 @@ function printJobs({ items }: ReportModel): PrintJob[] {
 export async function reportFiles(model: ReportModel): Promise<ReportContents> {
   const contents: ReportContents = new Map();
   contents.set("report.html", reportHtml(model));
+  contents.set("supplement.html", supplementHtml(model));
+  contents.set("brief.html", briefHtml(model));
   contents.set("findings.json", findingsJson(model));
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
   if (model.items.tables.length > 0) contents.set("tables/tables.docx", await tablesDocx(model));

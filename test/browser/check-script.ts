@@ -12,8 +12,8 @@ export async function checkScript(browser: Browser, url: string): Promise<Checke
     ["a heading sorts its table, and gives its order back", await sortTable(page)],
     ["a table can be copied", await copyTable(page)],
     ["the contents mark where the reader is", await followContents(page)],
-    ["a link to code opens it", await openCode(page)],
     ["using it asks nothing of anybody", [...requests, ...complaints]],
+    ["a link to code opens it in the supplement", await openCode(page)],
   ];
   await context.close();
   const phone = await openReport(browser, url, { width: 390, touch: true });
@@ -22,22 +22,30 @@ export async function checkScript(browser: Browser, url: string): Promise<Checke
   return checked;
 }
 
+/** The rows of the table that the shown caption leads to, on this page or in the supplement. */
+async function tableBehind(page: Page): Promise<string[][]> {
+  const href = await page.locator('#survival .figure figcaption a[href*="#table-"]').first()
+    .getAttribute("href") ?? "";
+  const [file, anchor] = href.split("#");
+  const holder = file ? await page.context().newPage() : page;
+  if (file) await holder.goto(new URL(file, page.url()).href);
+  const rows = await holder.locator(`#${anchor} table tbody tr`).evaluateAll((lines) =>
+    lines.map((row) => [...row.querySelectorAll("th, td")].map((cell) => cell.textContent ?? ""))
+  );
+  if (file) await holder.close();
+  return rows;
+}
+
 /** Points at the headline figure at each time of its table and compares, to a tenth of a percent. */
 async function readCurve(page: Page): Promise<string[]> {
-  const rows = await page.evaluate(() => {
-    const link = document.querySelector<HTMLAnchorElement>('.lead figcaption a[href^="#table-"]');
-    const table = document.querySelector(`${link?.getAttribute("href")} table`);
-    return [...table?.querySelectorAll("tbody tr") ?? []].map((row) =>
-      [...row.querySelectorAll("th, td")].map((cell) => cell.textContent ?? "")
-    );
-  });
+  const rows = await tableBehind(page);
   const found: string[] = [];
   let compared = 0;
   for (const [years = "", group = "", ...values] of rows) {
     if (group === "Difference") continue;
     const at = await page.evaluate((time) => {
       const panel = document.querySelector<SVGGElement>(
-        ".lead .drawing:not([hidden]) svg [data-frame]",
+        "#survival .drawing:not([hidden]) svg [data-frame]",
       );
       const matrix = panel?.getScreenCTM();
       if (!panel || !matrix) return undefined;
@@ -53,7 +61,7 @@ async function readCurve(page: Page): Promise<string[]> {
     await page.evaluate((y) => scrollTo(0, y - 300), at.y);
     const top = await page.evaluate(() => scrollY);
     await page.mouse.move(at.x, at.y - top);
-    const text = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
+    const text = await page.locator("#survival .drawing:not([hidden]) .readout").innerText();
     const line = text.split("\n").find((candidate) => candidate.startsWith(group));
     const read = /: ([\d.]+)%? \(([\d.]+) to ([\d.]+)\)/.exec(line ?? "")?.slice(1).map(Number);
     const told = values.slice(0, 3).map(Number);
@@ -67,10 +75,10 @@ async function readCurve(page: Page): Promise<string[]> {
 
 /** Shows the headline figure under each design, reads each, and prints the page. */
 async function switchDesign(page: Page): Promise<string[]> {
-  const buttons = page.locator(".lead .designs button");
+  const buttons = page.locator("#survival .designs button");
   const captions = new Set<string>();
   const found: string[] = [];
-  const caption = () => page.locator(".lead figcaption").innerText();
+  const caption = () => page.locator("#survival .figure figcaption").innerText();
   const before = await caption();
   for (let k = 0; k < await buttons.count(); k++) {
     await buttons.nth(k).focus();
@@ -79,7 +87,9 @@ async function switchDesign(page: Page): Promise<string[]> {
     if (await buttons.nth(k).getAttribute("aria-pressed") !== "true") {
       found.push(`${name}: not set`);
     }
-    if (await page.locator(".lead .drawing:visible").count() !== 1) found.push(`${name}: not one`);
+    if (await page.locator("#survival .drawing:visible").count() !== 1) {
+      found.push(`${name}: not one`);
+    }
     captions.add(await caption());
     found.push(...(await readCurve(page)).map((line) => `${name}: ${line}`));
   }
@@ -96,17 +106,17 @@ async function switchDesign(page: Page): Promise<string[]> {
 
 async function readByKeys(page: Page): Promise<string[]> {
   await page.mouse.move(0, 0);
-  await page.locator(".lead .drawing:not([hidden])").focus();
+  await page.locator("#survival .drawing:not([hidden])").focus();
   // a region that appears with its words may not be read aloud; one that was there is
-  const region = page.locator(".lead .drawing:not([hidden]) .readout");
+  const region = page.locator("#survival .drawing:not([hidden]) .readout");
   const silent = await region.ariaSnapshot();
   await page.keyboard.press("ArrowLeft");
   const spoken = await region.ariaSnapshot();
-  const first = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
+  const first = await page.locator("#survival .drawing:not([hidden]) .readout").innerText();
   await page.keyboard.press("ArrowLeft");
-  const second = await page.locator(".lead .drawing:not([hidden]) .readout").innerText();
+  const second = await page.locator("#survival .drawing:not([hidden]) .readout").innerText();
   await page.keyboard.press("Escape");
-  const left = await page.locator(".lead .drawing:not([hidden]) .readout").isVisible();
+  const left = await page.locator("#survival .drawing:not([hidden]) .readout").isVisible();
   return [
     ...(/: \d/.test(first) && first !== second ? [] : [`read "${first}", then "${second}"`]),
     ...(silent.trim() === "- status" ? [] : [`before it is used: "${silent}"`]),
@@ -117,8 +127,8 @@ async function readByKeys(page: Page): Promise<string[]> {
 
 /** Touches the middle of the headline figure: the reading must outlast the finger. */
 async function readByTouch(page: Page): Promise<string[]> {
-  const panel = page.locator(".lead .drawing:not([hidden]) svg [data-frame]").first();
-  await page.locator(".lead .drawing:not([hidden])").scrollIntoViewIfNeeded();
+  const panel = page.locator("#survival .drawing:not([hidden]) svg [data-frame]").first();
+  await page.locator("#survival .drawing:not([hidden])").scrollIntoViewIfNeeded();
   const at = await panel.evaluate((element) => {
     const group = element as SVGGElement;
     const [left = 0, top = 0, right = 0, bottom = 0] = (group.dataset.frame ?? "").split(" ")
@@ -128,7 +138,7 @@ async function readByTouch(page: Page): Promise<string[]> {
     return { x, y };
   });
   await page.touchscreen.tap(at.x, at.y);
-  const readout = page.locator(".lead .drawing:not([hidden]) .readout");
+  const readout = page.locator("#survival .drawing:not([hidden]) .readout");
   if (!await readout.isVisible()) return ["nothing is read"];
   const text = await readout.innerText();
   return /: \d/.test(text) ? [] : [`read "${text}"`];
@@ -165,7 +175,7 @@ async function copyTable(page: Page): Promise<string[]> {
   const buttons = page.locator("button.copy");
   const tables = await page.locator("figure.table[id]").count();
   const count = await buttons.count();
-  const target = await page.locator('.lead figcaption a[href^="#table-"]').first()
+  const target = await page.locator('#survival .figure figcaption a[href^="#table-"]').first()
     .getAttribute("href");
   await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
   const button = page.locator(`${target} button.copy`);
@@ -184,7 +194,7 @@ async function copyTable(page: Page): Promise<string[]> {
 
 async function followContents(page: Page): Promise<string[]> {
   const found: string[] = [];
-  for (const anchor of ["methods", "checklist", "cautions"]) {
+  for (const anchor of ["ventricle", "methods", "cite"]) {
     await page.evaluate((id) => document.getElementById(id)?.scrollIntoView(), anchor);
     await page.waitForTimeout(60);
     const marked = await page.locator("nav.contents a[aria-current]").evaluateAll((links) =>
@@ -202,12 +212,13 @@ async function followContents(page: Page): Promise<string[]> {
   return found;
 }
 
+/** The way from a figure to its code: to the supplement, where the link opens the cell. */
 async function openCode(page: Page): Promise<string[]> {
-  const link = page.locator('.source a[href^="#code-"]').first();
-  const target = await link.getAttribute("href");
+  const link = page.locator('.source a[href*="#code-"]').first();
+  const href = await link.getAttribute("href");
   await link.click();
-  const open = await page.locator(`details${target}`).evaluate((details) =>
+  const open = await page.locator(`details#${href?.split("#")[1]}`).evaluate((details) =>
     (details as HTMLDetailsElement).open
   );
-  return open ? [] : [`${target} stays closed`];
+  return open ? [] : [`${href} stays closed`];
 }

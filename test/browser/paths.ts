@@ -1,3 +1,4 @@
+export { join } from "node:path";
 import { resolve as absolute } from "node:path";
 import { pathToFileURL } from "node:url";
 

@@ -2,7 +2,7 @@ import { deepEqual, equal, match } from "node:assert/strict";
 import { parseHTML } from "linkedom";
 import { waivers } from "../../lib/report/model/waivers.ts";
 import { htmlText } from "../../lib/report/tree/mod.ts";
-import { hasMapping, mappingTree } from "../../lib/report/page/mapping-section.ts";
+import { hasMapping, mappingTree } from "../../lib/report/supplement/mapping-section.ts";
 import { publishedPlan } from "../../lib/report/files/published-plan.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { parseHTML } from "linkedom";
 import { buildReport } from "../../lib/report/build-report.ts";
-import { checklist } from "../../lib/report/page/checklist.ts";
+import { checklist } from "../../lib/report/supplement/checklist.ts";
 import { plannedButNotDone, plannedResults } from "../../lib/report/model/plan-status.ts";
 import { filesBelow, withWorkspace } from "./workspace.ts";
 
@@ -35,8 +35,9 @@ finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "ma
     ]);
     assert.ok(plannedButNotDone(model).includes("recurrence-matched"));
 
-    const html = (await filesBelow(out)).get("report.html") ?? "";
-    const { document } = parseHTML(html);
+    const files = await filesBelow(out);
+    const { document } = parseHTML(files.get("supplement.html") ?? "");
+    const article = parseHTML(files.get("report.html") ?? "").document;
     const badge = (id: string) => document.querySelector(`#table-${id} .badge`)?.textContent;
     assert.equal(badge("survival-whole-table"), "planned");
     assert.equal(badge("mine"), "exploratory");
@@ -51,7 +52,7 @@ finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "ma
     );
 
     // by hand: rows of year 5 are the first three
-    const numbers = [...document.querySelectorAll(".answer a.number")];
+    const numbers = [...article.querySelectorAll(".answer a.number")];
     assert.deepEqual(numbers.map((link) => [link.textContent, link.getAttribute("href")]), [
       ["71", "#row-mine-1"],
       ["69", "#row-mine-2"],
@@ -67,10 +68,10 @@ finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "ma
     const at = (item: string) => lines.find((line) => line.item === item)?.evidence;
     assert.equal(at("13c"), undefined);
     assert.equal(at("22"), undefined);
-    assert.deepEqual(at("14a")?.links, [{ anchor: "table-characteristics", text: "table 3" }]);
+    assert.deepEqual(at("14a")?.links, [{ anchor: "table-characteristics", text: "table S3" }]);
     for (const { evidence } of lines) {
       for (const { anchor } of evidence?.links ?? []) {
-        assert.ok(document.getElementById(anchor), anchor);
+        assert.ok(document.getElementById(anchor) ?? article.getElementById(anchor), anchor);
       }
     }
   });

@@ -50,8 +50,14 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     assert.deepEqual(model.failures, []);
     assert.deepEqual(model.items.warnings, []);
     const once = await filesBelow(out);
-    const html = once.get("report.html") ?? "";
+    const html = once.get("supplement.html") ?? "";
     const { document } = parseHTML(html);
+    const article = parseHTML(once.get("report.html") ?? "").document;
+    const pages = ["report.html", "supplement.html", "brief.html"].map((name) => ({
+      name,
+      text: once.get(name) ?? "",
+      document: parseHTML(once.get(name) ?? "").document,
+    }));
 
     await t.step("two runs differ in the manifest only", async () => {
       await buildReport({ study, notebooks, out });
@@ -64,6 +70,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
 
     await t.step("every kind of file is there", () => {
       assert.deepEqual([...once.keys()], [
+        "brief.html",
         "figures/captions.txt",
         "figures/fig.svg",
         "findings.json",
@@ -71,6 +78,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
         "notebooks/01-words.ipynb",
         "notebooks/02-pictures.ipynb",
         "report.html",
+        "supplement.html",
         "tables/t.csv",
         "tables/tables.docx",
       ]);
@@ -86,6 +94,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
 
     await t.step("nothing runs but the one script that the page's policy names", () => {
       assert.equal(document.querySelectorAll("iframe, object, embed, base").length, 0);
+      assert.doesNotMatch(once.get("brief.html") ?? "", /<script|script-src/);
       // "<" may stand in an attribute, where it begins nothing
       const inAttribute = /="[^"]*$/;
       const scripts = [...html.matchAll(/<script\b[^>]*>([\s\S]*?)<\/script>/g)]
@@ -109,30 +118,50 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     });
 
     await t.step("nothing is fetched: addresses stand in links and namespaces only", () => {
-      assert.equal(document.querySelectorAll("[src], link, image, img, use").length, 0);
-      for (const style of document.querySelectorAll("style")) {
-        assert.ok(
-          !/url\(|@import|@font-face/.test(style.textContent ?? ""),
-          "a style sheet fetches",
-        );
-      }
-      for (const element of document.querySelectorAll("*")) {
-        for (const { name, value } of element.attributes) {
-          assert.doesNotMatch(value, /url\((?!#)/, name);
+      for (const { name, document } of pages) {
+        assert.equal(document.querySelectorAll("[src], link, image, img, use").length, 0, name);
+        for (const style of document.querySelectorAll("style")) {
+          assert.ok(!/url\(|@import|@font-face/.test(style.textContent ?? ""), name);
+        }
+        for (const element of document.querySelectorAll("*")) {
+          for (const { value } of element.attributes) {
+            assert.doesNotMatch(value, /url\((?!#)/, name);
+          }
         }
       }
-      for (const link of document.querySelectorAll("a[href]")) {
-        const href = link.getAttribute("href") ?? "";
-        if (href.startsWith("#")) {
-          assert.ok(document.getElementById(href.slice(1)), `${href} leads nowhere`);
-        } else assert.equal(href, "https://example.org/");
+    });
+
+    await t.step("every link of a page leads somewhere, on it or on the page beside it", () => {
+      let between = 0;
+      for (const { name, document } of pages) {
+        for (const link of document.querySelectorAll("a[href]")) {
+          const href = link.getAttribute("href") ?? "";
+          if (href === "https://example.org/") continue;
+          const [file, anchor] = href.split("#");
+          const target = pages.find((page) => page.name === (file || name));
+          assert.ok(target, `${name}: ${href} leads nowhere`);
+          if (file) between++;
+          const there = !anchor || target.document.getElementById(anchor);
+          assert.ok(there, `${name}: ${href} leads nowhere`);
+        }
       }
+      assert.ok(between > 5);
+    });
+
+    await t.step("nothing is lost: every item of the run is in the supplement", () => {
+      const { figures, tables, findings, notes } = model.items;
+      for (const { item } of [...figures, ...tables, ...findings, ...notes]) {
+        assert.ok(document.getElementById(`${item.kind}-${item.id}`), item.id);
+      }
+    });
+
+    await t.step("drawings on disk have nothing that runs or fetches", () => {
       assert.doesNotMatch(once.get("figures/fig.svg") ?? "", /x\.invalid|onload|script|foreign/);
     });
 
     await t.step("what notebooks and study say is text", () => {
-      assert.ok(!html.includes("<img"));
-      assert.equal(document.querySelector("title")?.textContent, model.study.title);
+      assert.equal(document.querySelectorAll("img, b[onclick]").length, 0);
+      assert.equal(article.querySelector("title")?.textContent, model.study.title);
       const words = document.getElementById("notebook-01-words")?.textContent ?? "";
       assert.equal(words.split(nasty).length - 1 >= 6, true);
       assert.match(words, /plain/);
@@ -151,14 +180,14 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     });
 
     await t.step("the first screen holds answer, picture and limits, written by rule", () => {
-      const answer = document.querySelector(".answer")?.textContent ?? "";
+      const answer = article.querySelector(".answer")?.textContent ?? "";
       assert.match(answer, /Survival: not settled/);
       assert.match(
         answer,
         /about 71 were alive 5 years after repair and about 69 after replacement/,
       );
-      assert.ok(document.querySelector(".lead .figure svg"));
-      assert.match(document.querySelector(".pair")?.textContent ?? "", /not assigned at random/);
+      assert.ok(article.querySelector("#survival .figure svg"));
+      assert.match(article.querySelector(".pair")?.textContent ?? "", /not assigned at random/);
     });
 
     await t.step("a figure leads to its table and to its cell", () => {
@@ -199,7 +228,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
       assert.equal(manifest.inputs.length, 4);
       const bytes = new TextEncoder().encode(html);
       const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)).toHex();
-      assert.equal(manifest.outputs["report.html"], digest);
+      assert.equal(manifest.outputs["supplement.html"], digest);
       assert.equal(manifest.versions.deno, Deno.version.deno);
       assert.ok(html.includes(manifest.inputs[1].sha256));
     });

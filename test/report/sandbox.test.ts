@@ -82,7 +82,7 @@ Deno.test("buildReport() stops what a notebook may not do, names the cell, and r
   for (const [id, { cell }] of Object.entries(forbidden)) notebooks[id] = [first, cell, "3"];
   await withWorkspace(notebooks, async ({ study, notebooks, out }) => {
     const { model } = await buildReport({ study, notebooks, out });
-    const html = await Deno.readTextFile(join(out, "report.html"));
+    const html = await Deno.readTextFile(join(out, "supplement.html"));
     for (const [id, { says, line }] of Object.entries(forbidden)) {
       const failure = model.failures.find(({ notebook }) => notebook === id);
       assert.ok(failure, `${id} did not fail`);

@@ -6,11 +6,15 @@ export type ReportContents = Map<string, string | Uint8Array<ArrayBuffer>>;
 /** Names the report owns in its folder; nothing else there is touched. */
 const owned = [
   "report.html",
+  "supplement.html",
+  "brief.html",
+  "brief.pdf",
   "findings.json",
   "excluded.csv",
   "tables",
   "figures",
   "notebooks",
+  "manuscript",
   "manifest.json",
 ];
 

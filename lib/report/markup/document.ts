@@ -1,5 +1,5 @@
 import { type Content, h, pageText } from "../tree/mod.ts";
-import { styleSheet } from "./style-sheet.ts";
+import { type Sheet, styleSheet } from "./style-sheet.ts";
 
 /** What every page of the project is made of. */
 export interface PageParts {
@@ -8,6 +8,8 @@ export interface PageParts {
   description?: string;
   /** The one script that the page may run, and its hash. */
   script?: { code: string; hash: string };
+  /** What this kind of page adds to the style sheet. */
+  sheet?: Sheet;
   /** Style rules of this page alone. */
   style?: string;
   body: Content;
@@ -17,7 +19,8 @@ export interface PageParts {
  * A page as one HTML file that fetches nothing: its policy lets its own styles and, where it has
  * one, its own script run, and nothing else.
  */
-export function documentHtml({ title, description, script, style = "", body }: PageParts): string {
+export function documentHtml(parts: PageParts): string {
+  const { title, description, script, sheet, style = "", body } = parts;
   const policy = [
     "default-src 'none'",
     ...(script ? [`script-src '${script.hash}'`] : []),
@@ -38,7 +41,7 @@ export function documentHtml({ title, description, script, style = "", body }: P
       h("meta", { name: "color-scheme", content: "light dark" }),
       description !== undefined && h("meta", { name: "description", content: description }),
       h("title", {}, title),
-      h("style", {}, `${styleSheet()}${style}`),
+      h("style", {}, `${styleSheet(sheet)}${style}`),
     ),
     h("body", {}, body, script && h("script", {}, script.code)),
   ));

@@ -5,77 +5,65 @@ import {
   type NoteItem,
   type Placed,
   type PlanStatus,
-  type ReportModel,
   statusOfFigure,
   type TableItem,
   tableOf,
 } from "../model/mod.ts";
 import { safeDrawing } from "../markup/mod.ts";
+import { anchorOf, inWords, type Place, rowAnchor } from "./place.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 
 /** A figure with its number, caption and the way to its table, its cell and its methods. */
-export function figureTree(
-  placed: Placed<FigureItem>,
-  model: ReportModel,
-  options: { anchor: boolean },
-): Element {
-  const { item, number } = placed;
+export function figureTree(placed: Placed<FigureItem>, place: Place): Element {
+  const { item } = placed;
+  const { model } = place;
   const drawing = safeDrawing(item.svg) ?? h("p.missing", {}, "This figure is not an SVG drawing.");
   const table = tableOf(model.items, item.tableId);
   const { version } = item;
   return h(
     "figure.figure",
-    {
-      id: options.anchor && `figure-${item.id}`,
-      dataVersionOf: version?.of,
-      dataDesign: version?.design,
-    },
+    { id: anchorOf(item), dataVersionOf: version?.of, dataDesign: version?.design },
     h("div.drawing", { role: "group", ariaLabel: item.alt }, drawing),
     h(
       "figcaption",
       {},
-      h("b", {}, `Figure ${number}. ${sentence(item.title)}`),
+      h("b", {}, `${place.nameOf(placed)}. ${sentence(item.title)}`),
       ` ${item.caption}`,
       table && [
         " ",
-        h("a", { href: `#table-${table.item.id}` }, `Its numbers are in table ${table.number}`),
+        h(
+          "a",
+          { href: place.href(anchorOf(table.item)) },
+          `Its numbers are in ${inWords(place.nameOf(table))}`,
+        ),
         ".",
       ],
       " ",
       statusBadge(statusOfFigure(item, model)),
       " ",
-      origin(placed, model),
+      origin(placed, place),
     ),
-  );
-}
-
-/** A pointer to a figure that is shown elsewhere on the page. */
-export function figurePointer({ item, number }: Placed<FigureItem>): Element {
-  return h(
-    "p.pointer",
-    {},
-    h("a", { href: `#figure-${item.id}` }, `Figure ${number}, ${item.title}`),
-    ", stands at the head of this report.",
   );
 }
 
 /** A table in a box that scrolls by itself where the page is narrow. */
-export function tableItemTree(placed: Placed<TableItem>, model: ReportModel): Element {
-  const { item, number } = placed;
+export function tableItemTree(placed: Placed<TableItem>, place: Place): Element {
+  const { item } = placed;
+  const name = place.nameOf(placed);
   return h(
     "figure.table",
-    { id: `table-${item.id}`, class: item.rows.length > 24 && "long" },
+    { id: anchorOf(item), class: item.rows.length > 24 && "long" },
     h(
       "figcaption",
       {},
-      h("b", {}, `Table ${number}. ${sentence(item.title)}`),
+      h("b", {}, `${name}. ${sentence(item.title)}`),
       ` ${item.caption} `,
       statusBadge(item.status),
       " ",
-      origin(placed, model),
+      origin(placed, place),
     ),
     scrolling(
-      `Table ${number}. ${item.title}`,
+      `${name}. ${item.title}`,
       tableTree({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` }),
     ),
     (item.notes ?? []).map((line) => h("p.table-note", {}, line)),
@@ -88,23 +76,23 @@ export function scrolling(label: string, ...content: Content[]): Element {
 }
 
 /** A finding where the notebook recorded it. */
-export function findingTree(placed: Placed<FindingItem>, model: ReportModel): Element {
+export function findingTree(placed: Placed<FindingItem>, place: Place): Element {
   const { item } = placed;
-  const table = tableOf(model.items, item.tableId);
+  const table = tableOf(place.model.items, item.tableId);
   return h(
     "aside.finding-note",
-    { id: `finding-${item.id}` },
+    { id: anchorOf(item) },
     h(
       "p",
       {},
       h("b", {}, verdictSentence(item)),
       " ",
-      sentenceTree(item, model),
-      table && [" ", h("a", { href: `#table-${table.item.id}` }, `Table ${table.number}`), "."],
+      sentenceTree(item, place),
+      table && [" ", h("a", { href: place.href(anchorOf(table.item)) }, place.nameOf(table)), "."],
       " ",
       statusBadge(item.status),
       " ",
-      origin(placed, model),
+      origin(placed, place),
     ),
   );
 }
@@ -114,40 +102,36 @@ export function findingTree(placed: Placed<FindingItem>, model: ReportModel): El
  * the rows of the finding's horizon, first group, second group, difference, as `contrastTable` has
  * them; to the table itself where it is laid out otherwise.
  */
-export function sentenceTree(item: FindingItem, model: ReportModel): Content {
+export function sentenceTree(item: FindingItem, { model, href }: Place): Content {
   const table = tableOf(model.items, item.tableId)?.item;
   const rows = (table?.rows ?? []).flatMap((row, index) =>
-    row.years === item.horizon ? [index + 1] : []
+    row.years === item.horizon ? [index] : []
   );
   const anchors = rows.length === 3
-    ? rows.map((row) => `row-${item.tableId}-${row}`)
-    : Array(3).fill(`table-${item.tableId}`);
-  const anchorOf = { first: anchors[0], second: anchors[1], difference: anchors[2] };
+    ? rows.map((row) => rowAnchor(item.tableId, row))
+    : Array<string>(3).fill(`table-${item.tableId}`);
+  const anchorOfPart = { first: anchors[0], second: anchors[1], difference: anchors[2] };
   return findingParts(item).map((part) => {
     if (typeof part === "string") return part;
-    return table ? h("a.number", { href: `#${anchorOf[part.of]}` }, part.number) : part.number;
+    const anchor = anchorOfPart[part.of];
+    return table && anchor ? h("a.number", { href: href(anchor) }, part.number) : part.number;
   });
 }
 
 /** A note where the notebook recorded it. */
-export function noteTree(placed: Placed<NoteItem>, model: ReportModel): Element {
+export function noteTree(placed: Placed<NoteItem>, place: Place): Element {
   const { item } = placed;
   return h(
     "aside.note",
-    { id: noteAnchor(item) },
+    { id: anchorOf(item) },
     h(
       "p",
       {},
       h("b", {}, `${noteNames[item.about]}.`),
       ` ${item.text}`,
-      /\d/.test(item.text) && [" ", origin(placed, model)],
+      /\d/.test(item.text) && [" ", origin(placed, place)],
     ),
   );
-}
-
-/** The anchor of a note. */
-export function noteAnchor({ id }: NoteItem): string {
-  return `note-${id}`;
 }
 
 /** Planned or exploratory, as a word in a box. */
@@ -165,22 +149,24 @@ export function methodAnchor(id: string): string {
   return `method-${id}`;
 }
 
-/** Where something shown comes from: the cell that computed it, and the methods behind it. */
-export function origin(
-  place: { notebook: string; cell: number },
-  model: ReportModel,
-): Element {
-  const { notebook, cell } = place;
-  const methods = model.methods.behind({ notebook, cell });
+/**
+ * Where something shown comes from: the cell that computed it and, in the supplement, the methods
+ * behind it.
+ */
+export function origin(at: { notebook: string; cell: number }, place: Place): Element {
+  const { notebook, cell } = at;
+  const href = place.href(cellAnchor(notebook, cell));
+  if (!place.full) return h("span.source", {}, h("a", { href }, "How it was worked out"));
+  const methods = place.model.methods.behind(at);
   return h(
     "span.source",
     {},
     "From ",
-    h("a", { href: `#${cellAnchor(notebook, cell)}` }, `${notebook}, cell ${cell}`),
+    h("a", { href }, `${notebook}, cell ${cell}`),
     methods.length > 0 && "; by ",
     methods.map(({ id, label }, i) => [
       i > 0 && ", ",
-      h("a", { href: `#${methodAnchor(id)}` }, label),
+      h("a", { href: place.href(methodAnchor(id)) }, label),
     ]),
   );
 }

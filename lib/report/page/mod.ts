@@ -1,3 +1,26 @@
-/** The page: its sections, one file each. @module */
-export { reportHtml } from "./page.ts";
-export { scrolling } from "./items-on-page.ts";
+/** What the pages of a report are put together from. @module */
+export { cautions, standingCautions } from "./cautions.ts";
+export { contentsTree, type Section } from "./contents.ts";
+export { failuresTree } from "./failures.ts";
+export {
+  cellAnchor,
+  figureTree,
+  findingTree,
+  methodAnchor,
+  noteTree,
+  origin,
+  scrolling,
+  sentenceTree,
+  statusBadge,
+  tableItemTree,
+} from "./items-on-page.ts";
+export {
+  anchorOf,
+  inSupplement,
+  inWords,
+  onOwnPage,
+  type Place,
+  rowAnchor,
+  supplementFile,
+} from "./place.ts";
+export { rangeStrip } from "./range-strip.ts";

@@ -12,7 +12,12 @@ export function switchDesigns(): void {
     ["matched", "Matched"],
     ["weighted", "Weighted"],
   ]);
-  const figures = [...document.querySelectorAll<HTMLElement>("figure[data-version-of]")]
+  // other designs are kept on other figures of the page, or in a template beside the figure
+  const kept = [...document.querySelectorAll<HTMLTemplateElement>("template.versions")]
+    .flatMap((
+      { content },
+    ) => [...content.querySelectorAll<HTMLElement>("figure[data-version-of]")]);
+  const figures = [...document.querySelectorAll<HTMLElement>("figure[data-version-of]"), ...kept]
     .flatMap((figure) => {
       const drawing = figure.querySelector<HTMLElement>(".drawing");
       const caption = figure.querySelector("figcaption");
@@ -52,7 +57,7 @@ export function switchDesigns(): void {
     return { own, versions };
   });
   for (const { own, versions } of made) {
-    if (versions.length < 2) continue;
+    if (versions.length < 2 || kept.includes(own.figure)) continue;
     const group = document.createElement("div");
     group.className = "designs";
     group.setAttribute("role", "group");

@@ -63,7 +63,7 @@ export function tableTools(): void {
     if (!table || !caption) continue;
     const button = document.createElement("button");
     button.className = "copy";
-    const number = /^Table \d+/.exec(caption.textContent ?? "")?.[0] ?? "this table";
+    const number = /^Table S?\d+/.exec(caption.textContent ?? "")?.[0] ?? "this table";
     button.setAttribute("aria-label", `Copy ${number}`);
     button.addEventListener("click", () => copy(table, button));
     caption.append(button);

@@ -1,5 +1,5 @@
 import { checklist, type ChecklistLine } from "./checklist.ts";
-import { scrolling } from "./items-on-page.ts";
+import { scrolling } from "../page/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 import { type Content, h } from "../tree/mod.ts";
 
@@ -51,11 +51,14 @@ export function checklistTree(model: ReportModel): Content {
   ];
 }
 
+/** What stands in the article alone. */
+const articleAnchors = new Set(["answer", "cannot-tell", "how-sure", "question"]);
+
 function whereMet({ evidence }: ChecklistLine): Content {
   if (!evidence) return h("b.unmet", {}, "not met");
   const links = evidence.links.map(({ anchor, text }, i) => [
     i > 0 && ", ",
-    h("a", { href: `#${anchor}` }, text),
+    h("a", { href: articleAnchors.has(anchor) ? `report.html#${anchor}` : `#${anchor}` }, text),
   ]);
   return evidence.lacks ? ["in part: ", links, `; lacks ${evidence.lacks}`] : links;
 }

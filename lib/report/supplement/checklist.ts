@@ -35,11 +35,11 @@ export function checklist(model: ReportModel): ChecklistLine[] {
   const table = (...ids: string[]) =>
     ids.flatMap((id) => {
       const placed = tableOf(items, id);
-      return placed ? [{ anchor: `table-${id}`, text: `table ${placed.number}` }] : [];
+      return placed ? [{ anchor: `table-${id}`, text: `table S${placed.number}` }] : [];
     });
   const figure = (...ids: string[]) =>
     items.figures.filter(({ item }) => ids.includes(item.id))
-      .map(({ item, number }) => ({ anchor: `figure-${item.id}`, text: `figure ${number}` }));
+      .map(({ item, number }) => ({ anchor: `figure-${item.id}`, text: `figure S${number}` }));
   const method = (id: string, text: string) =>
     used.has(id) ? [{ anchor: `method-${id}`, text }] : [];
   const answer = items.findings.length > 0 ? [section("answer", "the answer")] : [];

@@ -2,7 +2,7 @@ import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { EligibilityRule, OwnColumn, Threshold } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { labelOf, sentence } from "../show/mod.ts";
-import { type Content, type Element, h } from "../tree/mod.ts";
+import { type Content, h } from "../tree/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { hasMapping, mappingTree } from "./mapping-section.ts";
 import { deviationsTree, methodsRunTree, worksTree } from "./methods-section.ts";
@@ -12,10 +12,12 @@ import type { ReportModel } from "../model/mod.ts";
 /** Columns of the study's own. */
 type Own = readonly OwnColumn[];
 
+/** One line of the plan in words: what it is about, what it says, and its anchor. */
+export type PlanLine = [term: string, text: string, anchor?: string];
+
 /** The study file in words: who, what was compared, how, with every setting. */
-export function methodsTree(model: ReportModel): Content {
-  const { study } = model;
-  const rows: [string, string, string?][] = [
+export function planLines(study: Study): PlanLine[] {
+  const lines: PlanLine[] = [
     ["Eligible", eligibility(study), "eligible"],
     ["Compared", groups(study), "compared"],
     [
@@ -26,7 +28,7 @@ export function methodsTree(model: ReportModel): Content {
       "time-zero",
     ],
     ["Endpoints", endpoints(study), "endpoints"],
-    ["Whom results speak of", estimands[study.estimand]],
+    ["Population the results apply to", estimands[study.estimand]],
     ["Adjusted for", covariates(study), "adjusted"],
     ["Matching", matching(study), "matching-plan"],
     ["Weighting", weighting(study)],
@@ -48,6 +50,12 @@ export function methodsTree(model: ReportModel): Content {
       `Every random draw comes from seed ${study.seed}: the same files give the same numbers.`,
     ],
   ];
+  return lines.filter(([, text]) => text !== "");
+}
+
+/** The plan, the methods used, departures and references. */
+export function methodsTree(model: ReportModel): Content {
+  const { study } = model;
   return [
     h("h3#plan", {}, "The plan"),
     h(
@@ -62,7 +70,7 @@ export function methodsTree(model: ReportModel): Content {
     h(
       "dl.protocol",
       {},
-      rows.filter(([, text]) => text !== "").map(([term, text, id]) =>
+      planLines(study).map(([term, text, id]) =>
         h("div", { id }, h("dt", {}, term), h("dd", {}, text))
       ),
     ),
@@ -77,23 +85,6 @@ export function methodsTree(model: ReportModel): Content {
     h("h3#works", {}, "References"),
     worksTree(model),
   ];
-}
-
-/** What readers must hold in mind whatever the results are. */
-export function cautionsTree(model: ReportModel): Element {
-  const own = model.items.notes.filter(({ item }) => item.about === "caution")
-    .map(({ item }) => item.text);
-  const standing = [
-    "These are results of groups, not advice for one patient. Current guidelines and the treating " +
-    "team decide.",
-    "Any threshold named here defers to current guidelines.",
-    "Adjustment can only allow for what was recorded. A difference may still come from patients who " +
-    "differed in other ways.",
-    "Exploratory results suggest questions; they answer none.",
-    "Approval by an ethics committee and for the use of the data is the group’s own duty; this " +
-    "report does not stand in for either.",
-  ];
-  return h("ul", {}, [...own, ...standing].map((line) => h("li", {}, line)));
 }
 
 function eligibility(study: Study): string {

@@ -1,14 +1,15 @@
 import { verdictSentence } from "../show/mod.ts";
 import {
+  anchorOf,
   cellAnchor,
-  figurePointer,
   figureTree,
   findingTree,
-  noteAnchor,
   noteTree,
   origin,
+  type Place,
+  type Section,
   tableItemTree,
-} from "./items-on-page.ts";
+} from "../page/mod.ts";
 import type {
   FigureItem,
   FindingItem,
@@ -21,24 +22,8 @@ import { markdownTree, safeDrawing } from "../markup/mod.ts";
 import { type CellOutput, describeFailure, type NotebookRun } from "../notebooks/mod.ts";
 import { type Content, type Element, flat, h } from "../tree/mod.ts";
 
-/** A section of the page with its place in the list of contents. */
-export interface Section {
-  anchor: string;
-  title: Content;
-  content: Element;
-  parts: { anchor: string; title: Content }[];
-}
-
-/**
- * One notebook as a section: its prose, what its cells showed, its code folded.
- *
- * @param shownAbove Id of the figure that the first screen shows.
- */
-export function notebookSection(
-  run: NotebookRun,
-  model: ReportModel,
-  shownAbove: string | undefined,
-): Section {
+/** One notebook as a section: its prose, what its cells showed, its code folded. */
+export function notebookSection(run: NotebookRun, place: Place): Section {
   const { notebook, outputs, failure } = run;
   const parts: Section["parts"] = [];
   const anchor = `notebook-${notebook.id}`;
@@ -65,12 +50,15 @@ export function notebookSection(
     }
     cell++;
     const shown = outputs[cell - 1] ?? [];
+    const outer = { place, notebook: notebook.id, cell };
+    const chatter = shown.filter((output) => isChatter(output, place));
     return [
-      codeTree(entry.source, notebook.id, cell),
-      shown.map((output) => outputTree(output, { model, notebook: notebook.id, cell, shownAbove })),
+      codeTree(entry.source, outer, chatter),
+      shown.filter((output) => !chatter.includes(output))
+        .map((output) => outputTree(output, outer)),
     ];
   });
-  const found = sectionFinding(notebook.id, model);
+  const found = sectionFinding(notebook.id, place.model);
   return {
     anchor,
     title,
@@ -105,10 +93,10 @@ export function notebookSection(
 function sectionFinding(notebook: string, { items }: ReportModel): Content[] {
   const notes = (about: NoteItem["about"]) =>
     items.notes.filter((placed) => placed.notebook === notebook && placed.item.about === about)
-      .map(({ item }) => ({ anchor: noteAnchor(item), text: item.text }));
+      .map(({ item }) => ({ anchor: anchorOf(item), text: item.text }));
   const verdicts = items.findings.filter((placed) => placed.notebook === notebook)
     .filter(({ item }) => item.design !== "unadjusted")
-    .map(({ item }) => ({ anchor: `finding-${item.id}`, text: verdictSentence(item) }));
+    .map(({ item }) => ({ anchor: anchorOf(item), text: verdictSentence(item) }));
   const lists = [notes("summary"), verdicts, notes("certainty")];
   const told = lists.find((lines) => lines.length > 0) ?? [];
   return told.filter(({ text }, i) => told.findIndex((other) => other.text === text) === i)
@@ -119,13 +107,32 @@ function sectionFinding(notebook: string, { items }: ReportModel): Content[] {
     ]);
 }
 
-function codeTree(source: string, notebook: string, cell: number): Content {
+/** Where a cell stands. */
+interface Cell {
+  place: Place;
+  notebook: string;
+  cell: number;
+}
+
+/**
+ * Whether an output only says that a cell did what it was to do: it stays with the code. What has a
+ * number in it, and whatever the report knows how to place, is for every reader.
+ */
+function isChatter(output: CellOutput, { model }: Place): boolean {
+  if (output.type === "stream" || output.type === "error") return false;
+  if (model.items.byOutput.has(output) || "image/svg+xml" in output.bundle) return false;
+  const text = output.bundle["text/plain"];
+  return !("text/markdown" in output.bundle) || (typeof text === "string" && !/\d/.test(text));
+}
+
+function codeTree(source: string, at: Cell, chatter: readonly CellOutput[]): Content {
   if (source.trim() === "") return null;
   return h(
     "details.code",
-    { id: cellAnchor(notebook, cell) },
-    h("summary", {}, `Code, cell ${cell}`),
+    { id: cellAnchor(at.notebook, at.cell) },
+    h("summary", {}, `Code, cell ${at.cell}`),
     h("pre", { tabindex: 0 }, h("code", {}, source)),
+    chatter.map((output) => outputTree(output, at)),
   );
 }
 
@@ -133,31 +140,26 @@ function printed(kind: string, text: string): Element {
   return h("pre.printed", { class: kind, tabindex: 0 }, text);
 }
 
-function outputTree(
-  output: CellOutput,
-  place: { model: ReportModel; notebook: string; cell: number; shownAbove: string | undefined },
-): Content {
-  const { model, shownAbove } = place;
+function outputTree(output: CellOutput, at: Cell): Content {
+  const { place } = at;
   if (output.type === "stream") return printed(output.name, output.text);
   if (output.type === "error") return printed("error", output.message);
-  if (model.items.repeated.has(output)) return null;
-  const placed = model.items.byOutput.get(output);
+  if (place.model.items.repeated.has(output)) return null;
+  const placed = place.model.items.byOutput.get(output);
   switch (placed?.item.kind) {
     case "figure":
-      return placed.item.id === shownAbove
-        ? figurePointer(placed as Placed<FigureItem>)
-        : figureTree(placed as Placed<FigureItem>, model, { anchor: true });
+      return figureTree(placed as Placed<FigureItem>, place);
     case "table":
-      return tableItemTree(placed as Placed<TableItem>, model);
+      return tableItemTree(placed as Placed<TableItem>, place);
     case "finding":
-      return findingTree(placed as Placed<FindingItem>, model);
+      return findingTree(placed as Placed<FindingItem>, place);
     case "note":
-      return noteTree(placed as Placed<NoteItem>, model);
+      return noteTree(placed as Placed<NoteItem>, place);
   }
   const text = output.bundle["text/plain"];
   // a sentence with numbers in it says where they are from
   const from = typeof text === "string" && /\d/.test(text) && "text/markdown" in output.bundle;
-  return [mediaTree(output.bundle), from && h("p.from-cell", {}, origin(place, model))];
+  return [mediaTree(output.bundle), from && h("p.from-cell", {}, origin(at, place))];
 }
 
 /** Anything else a cell showed: a drawing if it is one, else its text. HTML is never passed on. */

@@ -1,5 +1,5 @@
 import { checklistTree } from "./checklist-tree.ts";
-import { scrolling } from "./items-on-page.ts";
+import { scrolling } from "../page/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { plannedResults, type ReportModel } from "../model/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";

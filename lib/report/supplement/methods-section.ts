@@ -1,5 +1,5 @@
 import { sentence } from "../show/mod.ts";
-import { methodAnchor } from "./items-on-page.ts";
+import { methodAnchor } from "../page/mod.ts";
 import { type Method, methodAreas, workNumber, workText } from "../methods/mod.ts";
 import { plannedButNotDone, type ReportModel } from "../model/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";

@@ -1,0 +1,60 @@
+import { anchorOf, type Place, scrolling } from "../page/mod.ts";
+import type { Placed, TableItem } from "../model/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
+import { type LedgerLine, ledgerLines } from "../tables/mod.ts";
+import { type Element, h } from "../tree/mod.ts";
+import { rangeWords } from "./change-words.ts";
+
+/** Benefit and harm of both groups side by side; what the file does not hold has its line as well. */
+export function ledgerTree({ item }: Placed<TableItem>, _place: Place): Element {
+  const heading = (key: string) => item.columns.find((column) => column.key === key)?.label ?? key;
+  return h(
+    "figure.table.front",
+    { id: anchorOf(item) },
+    h(
+      "figcaption",
+      {},
+      h("b", {}, `${item.title}.`),
+      ` ${item.caption} `,
+      h("a", { href: `supplement.html#${anchorOf(item)}` }, "All numbers in the supplement"),
+      ".",
+    ),
+    scrolling(
+      item.title,
+      h(
+        "table.ledger",
+        {},
+        h(
+          "thead",
+          {},
+          h(
+            "tr",
+            {},
+            h("th", { scope: "col" }, "Of 100 patients"),
+            h("th.amount", { scope: "col" }, heading("first")),
+            h("th.amount", { scope: "col" }, heading("second")),
+            h("th", { scope: "col" }, "Difference and plausible range"),
+          ),
+        ),
+        h("tbody", {}, ledgerLines(item).map(lineTree)),
+      ),
+    ),
+  );
+}
+
+function lineTree(line: LedgerLine): Element {
+  const { label, when, unit, first, second, lower, upper, instead } = line;
+  const unitText = unit === "of 100" ? "" : `, ${unit}`;
+  const amount = (value: number | null) =>
+    h("td.amount", {}, value === null ? "–" : formatNumber(value, { digits: 0 }));
+  return h(
+    "tr",
+    { class: instead !== "" && "absent" },
+    h("th", { scope: "row" }, label, h("span.unit", {}, ` ${when}${unitText}`)),
+    instead !== "" && first === null ? h("td", { colspan: 3 }, instead) : [
+      amount(first),
+      amount(second),
+      h("td", {}, lower !== null && upper !== null ? rangeWords(lower, upper) : instead),
+    ],
+  );
+}

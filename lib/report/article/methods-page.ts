@@ -1,0 +1,74 @@
+import { methodAreas } from "../methods/mod.ts";
+import { type Place, supplementFile } from "../page/mod.ts";
+import { planLines } from "../supplement/mod.ts";
+import { type Element, h } from "../tree/mod.ts";
+
+/** Lines of the plan that an article needs; the supplement has every one. */
+const told = new Set([
+  "Eligible",
+  "Compared",
+  "Time zero",
+  "Endpoints",
+  "Population the results apply to",
+  "Adjusted for",
+  "Matching",
+  "Weighting",
+  "Uncertainty",
+]);
+
+/** The methods in a page: the plan in words, and which methods were used, each with its way to more. */
+export function methodsPage(place: Place): Element {
+  const { study, methods } = place.model;
+  const areas = Object.entries(methodAreas).flatMap(([area, heading]) => {
+    const used = methods.methods.filter((method) => method.area === area);
+    return used.length === 0 ? [] : [{ heading, used }];
+  });
+  return h(
+    "section.part#methods",
+    { ariaLabelledBy: "methods-heading" },
+    h(
+      "div.head",
+      {},
+      h("p.topic", {}, "Methods"),
+      h("h2#methods-heading", {}, "The plan was written before outcomes were compared"),
+    ),
+    h(
+      "div.body",
+      {},
+      h(
+        "p",
+        {},
+        "What the study file asks for by name is marked ",
+        h("span.badge.planned", {}, "planned"),
+        ", any other result ",
+        h("span.badge.exploratory", {}, "exploratory"),
+        "; the program cannot verify when the file was written. Every method with its source, every departure and the full plan: ",
+        h("a", { href: `${supplementFile}#methods` }, "supplement, methods"),
+        ".",
+      ),
+      h(
+        "dl.protocol.tight",
+        {},
+        planLines(study).filter(([term]) => told.has(term)).map(([term, text]) =>
+          h("div", {}, h("dt", {}, term), h("dd", {}, text))
+        ),
+        areas.map(({ heading, used }) =>
+          h(
+            "div",
+            {},
+            h("dt", {}, heading),
+            h(
+              "dd",
+              {},
+              used.map(({ id, label }, i) => [
+                i > 0 && ", ",
+                h("a", { href: `${supplementFile}#method-${id}` }, label),
+              ]),
+              ".",
+            ),
+          )
+        ),
+      ),
+    ),
+  );
+}

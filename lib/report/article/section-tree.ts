@@ -1,0 +1,85 @@
+import { anchorOf, figureTree, type Place, sentenceTree, tableItemTree } from "../page/mod.ts";
+import { verdictSentence } from "../show/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
+import type { FilledSection } from "./choose.ts";
+import { appliesTo } from "./front.ts";
+
+/** One section of the article: its finding as heading, one paragraph, one figure, one table. */
+export function sectionTree(filled: FilledSection, place: Place): Element {
+  const { section, findings, figure, table, versions } = filled;
+  return h(
+    "section.part",
+    { id: section.id, ariaLabelledBy: `${section.id}-finding` },
+    h(
+      "div.head",
+      {},
+      h("p.topic", {}, section.topic),
+      h("h2", { id: `${section.id}-finding` }, headingOf(filled)),
+    ),
+    h(
+      "div.body",
+      { class: figure && "beside" },
+      h("div.words", {}, h("p", {}, paragraphOf(filled, place)), moreTree(filled, place)),
+      figure && figureTree(figure, place),
+      // kept apart from the page until the reader asks for another design
+      versions.length > 0 &&
+        versionsTree(filled, place),
+      table && tableItemTree(table, place),
+    ),
+    findings.map(({ item }) => h("a.anchor", { id: anchorOf(item) })),
+  );
+}
+
+/** The figure under other designs, under the number of the one that is shown. */
+function versionsTree({ figure, versions }: FilledSection, place: Place): Element {
+  const nameOf: Place["nameOf"] = (placed) =>
+    place.nameOf(placed.item.kind === "figure" && figure ? figure : placed);
+  return h(
+    "template.versions",
+    {},
+    versions.map((version) => figureTree(version, { ...place, nameOf })),
+  );
+}
+
+/** What the section found, in one sentence; its topic where nothing was put into one. */
+export function headingOf({ section, findings, notes, figure, table }: FilledSection): string {
+  const [finding] = findings;
+  if (finding) return verdictSentence(finding.item);
+  const summary = notes.find(({ item }) => item.about === "summary") ?? notes[0];
+  return summary?.item.text ?? figure?.item.title ?? table?.item.title ?? section.topic;
+}
+
+function paragraphOf(filled: FilledSection, place: Place): Content {
+  const { findings, notes } = filled;
+  const heading = headingOf(filled);
+  return [
+    findings.map(({ item }, i) => [
+      i > 0 && ` ${verdictSentence(item)} `,
+      sentenceTree(item, place),
+      ` ${appliesTo(item)} `,
+    ]),
+    notes.filter(({ item }) => item.text !== heading).map(({ item }) => `${item.text} `),
+  ];
+}
+
+/** Where the rest of what was worked out for this section stands. */
+function moreTree({ findings, notes, figure, table }: FilledSection, place: Place): Content {
+  const notebooks = new Set(
+    [...findings, ...notes, figure, table].flatMap((placed) => placed?.notebook ?? []),
+  );
+  return h(
+    "p.more",
+    {},
+    "More in the supplement: ",
+    [...notebooks].map((notebook, i) => [
+      i > 0 && ", ",
+      h("a", { href: place.href(`notebook-${notebook}`) }, titleOf(notebook, place)),
+    ]),
+    ".",
+  );
+}
+
+function titleOf(id: string, { model }: Place): string {
+  const run = model.runs.find(({ notebook }) => notebook.id === id);
+  return (run?.notebook.title ?? id).replace(/[`*_$]/g, "");
+}

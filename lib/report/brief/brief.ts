@@ -1,0 +1,42 @@
+import { frontTree, mainFindings } from "../article/mod.ts";
+import type { ReportModel } from "../model/mod.ts";
+import { tableOf } from "../model/mod.ts";
+import { documentHtml } from "../markup/mod.ts";
+import { failuresTree, figureTree, onOwnPage } from "../page/mod.ts";
+import { gridId } from "../tables/mod.ts";
+import { h } from "../tree/mod.ts";
+
+/** The page to hand out: what the first page of the report shows, alone on one sheet. */
+export function briefHtml(model: ReportModel): string {
+  const { study, items } = model;
+  const drawn = mainFindings(model).map(({ item }) => item.figureId);
+  const picture = tableOf(items, gridId)
+    ? undefined
+    : items.figures.find(({ item }) => drawn.includes(item.id));
+  const place = onOwnPage(model, picture ? [picture] : [], []);
+  return documentHtml({
+    title: `In brief: ${study.title}`,
+    description: study.question,
+    sheet: "brief",
+    body: [
+      h(
+        "main.article.brief",
+        {},
+        failuresTree(model),
+        frontTree(place),
+        picture && figureTree(picture, place),
+      ),
+      h(
+        "footer",
+        {},
+        h(
+          "p",
+          {},
+          `${study.title}. ${study.centre}. Averages of groups, not advice for one patient. `,
+          h("a", { href: "report.html" }, "The report"),
+          ".",
+        ),
+      ),
+    ],
+  });
+}

@@ -1,0 +1,2 @@
+/** One sheet for a meeting, as a page and as PDF. @module */
+export { briefHtml } from "./brief.ts";

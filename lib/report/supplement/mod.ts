@@ -1,0 +1,5 @@
+/** The page that has everything: notebooks, plan, methods, checklist, hashes. @module */
+export { checklist } from "./checklist.ts";
+export { hasMapping } from "./mapping-section.ts";
+export { planLines } from "./plan-section.ts";
+export { supplementHtml } from "./supplement.ts";
