@@ -16,7 +16,7 @@ export {
 export {
   type ArmAnswers,
   armAnswers,
-  type ArmContrast,
   type ArmDesign,
   type ArmEndpoint,
+  type ArmPairContrast,
 } from "./arms/mod.ts";

@@ -50,9 +50,6 @@ export {
   type HazardLine,
   hazardTable,
   hundredfold,
-  imputedPanels,
-  influenceTable,
-  instrumentSentence,
   type IntentionLine,
   intentionTable,
   type LedgerLine,
@@ -63,9 +60,7 @@ export {
   type MethodLine,
   methodTable,
   missingTable,
-  mostMissing,
   orderRows,
-  pathsSentence,
   periodTable,
   procedureTable,
   publishableFlow,
@@ -81,17 +76,14 @@ export {
   repeatedTable,
   scheduleTable,
   subgroupTable,
-  tippingTable,
-  unknownSentence,
   warningMarkTable,
   weightChoiceTable,
-  yardstickSentence,
-  yardstickTable,
   type YearsOfLifeLine,
   yearsOfLifeTable,
 } from "./tables/mod.ts";
 export * from "./sentences/mod.ts";
 
+export * from "./choice-tables/mod.ts";
 export * from "./results/mod.ts";
 export * from "./valve-tables/mod.ts";
 

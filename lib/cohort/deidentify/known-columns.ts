@@ -1,4 +1,5 @@
-import type { DerivedRule, Mapping, OwnColumn, Unit } from "../../study/mod.ts";
+import type { DerivedRule, Mapping, Unit } from "../../study/mapping/mod.ts";
+import type { OwnColumn } from "../../study/plan/mod.ts";
 import { codeKey, factorFrom, looksLikeCode, numberOf, shownText } from "../cells/mod.ts";
 import {
   type DictionaryColumn,

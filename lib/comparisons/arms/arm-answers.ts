@@ -7,7 +7,7 @@ import { type ArmDesign, armDesign } from "./arm-design.ts";
 import { levelOf, pointwiseReach, simultaneousReach } from "./simultaneous.ts";
 
 /** One arm minus another at the main horizon. */
-export interface ArmContrast {
+export interface ArmPairContrast {
   /** The arms' ids: the first minus the second. */
   first: string;
   second: string;
@@ -23,7 +23,7 @@ export interface ArmEndpoint {
   label: string;
   /** In the plan's order; empty where there is too little for a number. */
   arms: (Interval & { id: string; label: string; events: number })[];
-  contrasts: ArmContrast[];
+  contrasts: ArmPairContrast[];
   why: string;
 }
 
@@ -70,7 +70,9 @@ function endpointIn(design: ArmDesign, id: string): ArmEndpoint {
       event: Int32Array.from(kept, (i) => followUp.event[i]!),
       group: Uint8Array.from(kept, (i) => armOf(i) === first ? 1 : 0),
       weight: Float64Array.from(kept, (i) => weight[followUp.rows[i]!]!),
-      ...(surgeon && df < Infinity ? { cluster: codesOf(kept.map((i) => surgeon[followUp.rows[i]!]!)) } : {}),
+      ...(surgeon && df < Infinity
+        ? { cluster: codesOf(kept.map((i) => surgeon[followUp.rows[i]!]!)) }
+        : {}),
     }, { times: [mainHorizon], confidence: level });
     return contrast!;
   };
@@ -79,14 +81,18 @@ function endpointIn(design: ArmDesign, id: string): ArmEndpoint {
     return { ...bare, why: "an arm has nobody at risk" };
   }
   const pointwise = levelOf(pointwiseReach(confidence, df));
-  const pairs = arms.flatMap((one, i) => arms.slice(i + 1).map((other) => [one.id, other.id] as const));
+  const pairs = arms.flatMap((one, i) =>
+    arms.slice(i + 1).map((other) => [one.id, other.id] as const)
+  );
   const found = pairs.map(([first, second]) => ({
     first,
     second,
     contrast: between(first, second, pointwise),
   }));
   const own = arms.map((arm) => {
-    const { contrast, first } = found.find((pair) => pair.first === arm.id || pair.second === arm.id)!;
+    const { contrast, first } = found.find((pair) =>
+      pair.first === arm.id || pair.second === arm.id
+    )!;
     const group = contrast.groups.find((one) => Number(one.group) === (first === arm.id ? 1 : 0))!;
     const { estimate, standardError, lower, upper, events } = group;
     return { id: arm.id, label: arm.label, estimate, standardError, lower, upper, events };
@@ -103,7 +109,7 @@ function endpointIn(design: ArmDesign, id: string): ArmEndpoint {
     degreesOfFreedom: df,
     seed,
   });
-  const contrasts = found.map(({ first, second, contrast }): ArmContrast => {
+  const contrasts = found.map(({ first, second, contrast }): ArmPairContrast => {
     const wide = pairs.length > 1 ? between(first, second, levelOf(reach)) : contrast;
     const { lower, upper } = wide.difference;
     const { difference, fewEvents } = contrast;

@@ -93,7 +93,9 @@ function shortfall(
   { effectiveNumber, difference }: Analysis["study"]["enough"],
 ): string[] {
   const labels = new Map(comparison.arms.map(({ id, label }) => [id, label]));
-  const few = after.arms.filter(({ effective }) => effective < effectiveNumber.value).map(({ arm }) =>
+  const few = after.arms.filter(({ effective }) => effective < effectiveNumber.value).map((
+    { arm },
+  ) =>
     `fewer than ${effectiveNumber.value} patients' worth of information in the arm ` +
     `"${labels.get(String(arm))}"`
   );

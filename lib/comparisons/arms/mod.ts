@@ -2,8 +2,8 @@
 export {
   type ArmAnswers,
   armAnswers,
-  type ArmContrast,
   type ArmEndpoint,
+  type ArmPairContrast,
 } from "./arm-answers.ts";
 export { type ArmDesign, armDesign } from "./arm-design.ts";
 export { type ArmRows, armRows } from "./arm-rows.ts";

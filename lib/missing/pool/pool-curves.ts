@@ -1,5 +1,9 @@
-import type { CauseIncidence, CumulativeIncidence, IncidenceAt } from "../../competing/mod.ts";
-import { incidenceLimits } from "../../competing/incidence/mod.ts";
+import {
+  type CauseIncidence,
+  type CumulativeIncidence,
+  type IncidenceAt,
+  incidenceLimits,
+} from "../../competing/incidence/mod.ts";
 import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
 import { crossing, type CurveAt, type KaplanMeier } from "../../survival/curve/mod.ts";
 import type { PoolOptions } from "./pool-contrasts.ts";

@@ -2,24 +2,25 @@ import {
   type DesignedFollowUp,
   type MatchedSample,
   matchedSample,
-  type StudyPropensity,
   underMatching,
   underWeights,
   type WeightedSample,
   weightedSample,
-} from "../../balance/mod.ts";
-import type { Analysis, EndpointFollowUp } from "../../cohort/mod.ts";
+} from "../../balance/samples/mod.ts";
+import { type StudyPropensity } from "../../balance/score/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
+import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import {
   type CumulativeIncidence,
   cumulativeIncidenceByGroup,
   type IncidenceOptions,
-} from "../../competing/mod.ts";
-import type { Study } from "../../study/mod.ts";
+} from "../../competing/incidence/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import {
   type KaplanMeier,
   kaplanMeierByGroup,
   type KaplanMeierOptions,
-} from "../../survival/mod.ts";
+} from "../../survival/curve/mod.ts";
 import {
   type Contrast,
   poolContrasts,

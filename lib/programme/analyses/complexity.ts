@@ -1,5 +1,5 @@
-import { type Calibration, calibration, rocCurve } from "../../regression/mod.ts";
-import { heldOut, type Optimism, optimism } from "../../sensitivity/mod.ts";
+import { type Calibration, calibration, rocCurve } from "../../regression/prediction/mod.ts";
+import { heldOut, type Optimism, optimism } from "../../sensitivity/bootstrap/mod.ts";
 import {
   type ComplexityScore,
   complexityScore,

@@ -1,10 +1,6 @@
-import {
-  type Analysis,
-  dictionaryColumn,
-  followUpOf,
-  hasColumn,
-  textColumn,
-} from "../../cohort/mod.ts";
+import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import { type DurableData, type DurableRepair, durableRepair } from "../durable/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { type ReferralTable, referralTable } from "../referral/mod.ts";

@@ -1,4 +1,4 @@
-import { hasColumn, numericColumn } from "../../cohort/mod.ts";
+import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
 import {
   type LearningCurve,
   learningCurve,

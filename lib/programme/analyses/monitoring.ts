@@ -1,5 +1,5 @@
-import { hasColumn, numericColumn } from "../../cohort/mod.ts";
-import { logisticRegression } from "../../regression/mod.ts";
+import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
+import { logisticRegression } from "../../regression/models/mod.ts";
 import { limitForRunLength, observedMinusExpected, riskAdjustedCusum } from "../monitor/mod.ts";
 import { blockMeans, type ProgrammeOperations, publishableBlocks } from "../operations/mod.ts";
 import { picked, type Withheld } from "./withheld.ts";

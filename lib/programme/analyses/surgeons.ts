@@ -1,6 +1,6 @@
-import { designMatrix } from "../../balance/mod.ts";
+import { designMatrix } from "../../balance/score/mod.ts";
 import { ruleHolds } from "../../cohort/analysis/mod.ts";
-import { proportionInterval } from "../../regression/mod.ts";
+import { proportionInterval } from "../../regression/rates/mod.ts";
 import { randomInterceptLogistic } from "../mixed/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { standardizedRates, type StandardizedUnit } from "../repair-rate/mod.ts";

@@ -1,5 +1,5 @@
-import { designMatrix } from "../../balance/mod.ts";
-import { numericColumn, textColumn } from "../../cohort/mod.ts";
+import { designMatrix } from "../../balance/score/mod.ts";
+import { numericColumn, textColumn } from "../../cohort/model/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { type SegmentedTrend, segmentedTrend } from "../trend/mod.ts";
 import type { Withheld } from "./withheld.ts";

@@ -6,12 +6,9 @@ import {
   DataError,
   type Numbers,
 } from "../../numerics/mod.ts";
-import {
-  logisticRegression,
-  proportionInterval,
-  riskLimits,
-  rocCurve,
-} from "../../regression/mod.ts";
+import { logisticRegression } from "../../regression/models/mod.ts";
+import { proportionInterval } from "../../regression/rates/mod.ts";
+import { riskLimits, rocCurve } from "../../regression/prediction/mod.ts";
 import { ridgeLogistic } from "./ridge-logistic.ts";
 
 /** One thing that makes an operation hard, and what it counts. */

@@ -9,7 +9,7 @@ import {
   orderOf,
   quantileOfSorted,
 } from "../../numerics/mod.ts";
-import { resampler } from "../../sensitivity/mod.ts";
+import { resampler } from "../../sensitivity/bootstrap/mod.ts";
 
 /** How unevenly events are spread over patients. */
 export interface ConcentrationCurve {

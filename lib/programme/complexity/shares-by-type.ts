@@ -7,7 +7,7 @@ import {
   type Labels,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { proportionInterval } from "../../regression/mod.ts";
+import { proportionInterval } from "../../regression/rates/mod.ts";
 
 /** Patients of one type: how many there are, and what share of all events is theirs. */
 export interface TypeShare {

@@ -8,7 +8,7 @@ import {
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { cumulativeIncidence } from "../../competing/mod.ts";
+import { cumulativeIncidence } from "../../competing/incidence/mod.ts";
 
 /** Operations that set out from the same point, and what became of the valve. */
 export interface DurableData {

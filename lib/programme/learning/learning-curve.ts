@@ -8,7 +8,12 @@ import {
   quantileOfSorted,
   type Test,
 } from "../../numerics/mod.ts";
-import { jointTest, linearRegression, splineBasis, splineKnots } from "../../regression/mod.ts";
+import {
+  jointTest,
+  linearRegression,
+  splineBasis,
+  splineKnots,
+} from "../../regression/models/mod.ts";
 import { randomInterceptLogistic } from "../mixed/mod.ts";
 import {
   type FittedModel,

@@ -1,5 +1,5 @@
 import { DataError, type Numbers } from "../../numerics/mod.ts";
-import { linearRegression } from "../../regression/mod.ts";
+import { linearRegression } from "../../regression/models/mod.ts";
 import { climbMixed, mixedRows, normalQuadrature } from "../mixed/mod.ts";
 import { indicatorColumns } from "../predictions/mod.ts";
 import { type LearningColumns, unitMeans } from "./learning-data.ts";

@@ -6,7 +6,7 @@ import {
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { logisticRegression } from "../../regression/mod.ts";
+import { logisticRegression } from "../../regression/models/mod.ts";
 import type { MixedRows } from "./posterior.ts";
 
 /** What `randomInterceptLogistic` needs. */

@@ -1,5 +1,6 @@
 import { ruleHolds } from "../../cohort/analysis/mod.ts";
-import { type Analysis, dictionaryColumn, hasColumn } from "../../cohort/mod.ts";
+import { type Analysis, hasColumn } from "../../cohort/model/mod.ts";
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { Rule } from "../../study/parts/mod.ts";
 
 /** One thing that may make an operation hard, for every patient. */

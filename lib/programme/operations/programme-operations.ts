@@ -4,7 +4,7 @@ import {
   hasColumn,
   numericColumn,
   textColumn,
-} from "../../cohort/mod.ts";
+} from "../../cohort/model/mod.ts";
 import { experienceOf } from "../learning/mod.ts";
 import { type SurgeonLabels, surgeonLabels } from "./surgeon-labels.ts";
 

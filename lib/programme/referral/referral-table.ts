@@ -7,7 +7,8 @@ import {
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { logisticRegression, riskLimits } from "../../regression/mod.ts";
+import { logisticRegression } from "../../regression/models/mod.ts";
+import { riskLimits } from "../../regression/prediction/mod.ts";
 import { type DurableData, knownDurable } from "../durable/mod.ts";
 import { indicatorColumns, indicatorName } from "../predictions/mod.ts";
 

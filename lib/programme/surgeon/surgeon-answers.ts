@@ -1,10 +1,11 @@
-import { underWeights, weightedSample } from "../../balance/mod.ts";
-import { type Analysis, followUpOf, textColumn } from "../../cohort/mod.ts";
-import { survivalDifference } from "../../competing/mod.ts";
+import { underWeights, weightedSample } from "../../balance/samples/mod.ts";
+import { type Analysis, textColumn } from "../../cohort/model/mod.ts";
+import { followUpOf } from "../../cohort/follow-up/mod.ts";
+import { survivalDifference } from "../../competing/incidence/mod.ts";
 import { DataError, type Interval, raised } from "../../numerics/mod.ts";
 import { randomInterceptLogistic } from "../mixed/mod.ts";
-import type { Study } from "../../study/mod.ts";
-import { stateByTime } from "../../sensitivity/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import { stateByTime } from "../../sensitivity/bias/mod.ts";
 
 /** The comparison with the surgeon allowed for in two ways. */
 export interface SurgeonAnswers {

@@ -10,12 +10,8 @@ import {
   type Numbers,
   type Test,
 } from "../../numerics/mod.ts";
-import {
-  jointTest,
-  linearRegression,
-  logisticRegression,
-  proportionInterval,
-} from "../../regression/mod.ts";
+import { jointTest, linearRegression, logisticRegression } from "../../regression/models/mod.ts";
+import { proportionInterval } from "../../regression/rates/mod.ts";
 import {
   type FittedModel,
   type OutcomeKind,

@@ -9,7 +9,7 @@ import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Cohort } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import type { IntentionLine } from "../tables/mod.ts";
 
 /**

@@ -2,7 +2,7 @@ import { designMatrix } from "../../balance/score/mod.ts";
 import { measurementWeights } from "../../balance/weigh/mod.ts";
 import type { VentricleAfter } from "../../cohort/follow-up/mod.ts";
 import { type Analysis, numericColumn } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 
 /** Below this the ventricle is said to be impaired after operation (ACC/AHA 2020). */
 const impaired = 50;

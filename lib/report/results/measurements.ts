@@ -12,7 +12,7 @@ import type { Figure, FigureOptions } from "../../figures/drawing/mod.ts";
 import { curveFigure } from "../../figures/estimates/mod.ts";
 import { filterRows } from "../../numerics/mod.ts";
 import { linearisedRates } from "../../regression/rates/mod.ts";
-import type { Threshold } from "../../study/mod.ts";
+import type { Threshold } from "../../study/plan/mod.ts";
 import { formatNumber, formatTest } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
 

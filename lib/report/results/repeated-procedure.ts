@@ -3,7 +3,7 @@ import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
 import { pairBootstrap, procedureBootstrap } from "../../sensitivity/bootstrap/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { restrictedMeanDifference } from "../../survival/curve/mod.ts";
 import type { RepeatedLine } from "../tables/mod.ts";
 

@@ -2,7 +2,7 @@ import type { StudyPropensity } from "../../balance/score/mod.ts";
 import { populationWeights } from "../../balance/weigh/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import {
   doublyRobustSurvival,
   type StandardizedContrast,

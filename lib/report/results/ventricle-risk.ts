@@ -9,7 +9,7 @@ import {
   smoothRisk,
 } from "../../regression/prediction/mod.ts";
 import { heldOut, optimism } from "../../sensitivity/bootstrap/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, formatP } from "../../words/mod.ts";
 import type { MeasuredVentricles } from "./impaired-ventricle.ts";
 

@@ -50,17 +50,6 @@ export {
   subgroupTable,
 } from "./result-tables.ts";
 export {
-  imputedPanels,
-  influenceTable,
-  instrumentSentence,
-  mostMissing,
-  pathsSentence,
-  tippingTable,
-  unknownSentence,
-  yardstickSentence,
-  yardstickTable,
-} from "./choice-tables.ts";
-export {
   balanceLines,
   differencesTable,
   effectiveSizeTable,

@@ -1,6 +1,7 @@
-import { type Analysis, dictionaryColumn } from "../../cohort/mod.ts";
+import { type Analysis } from "../../cohort/model/mod.ts";
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { DataError, type Interval } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { eValue } from "./e-value.ts";
 
 /** What leaving one measured covariate out of the plan does to the answer. */

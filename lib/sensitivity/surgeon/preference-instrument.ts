@@ -1,4 +1,4 @@
-import { standardizedDifference } from "../../balance/mod.ts";
+import { standardizedDifference } from "../../balance/alike/mod.ts";
 import {
   binaryColumn,
   checkConfidence,

@@ -1,8 +1,9 @@
-import { designMatrix } from "../../balance/mod.ts";
-import { type Analysis, followUpOf } from "../../cohort/mod.ts";
-import { pseudoValues } from "../../competing/mod.ts";
+import { designMatrix } from "../../balance/score/mod.ts";
+import { type Analysis } from "../../cohort/model/mod.ts";
+import { followUpOf } from "../../cohort/follow-up/mod.ts";
+import { pseudoValues } from "../../competing/incidence/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import type { Study } from "../../study/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { type PreferenceInstrument, preferenceInstrument } from "./preference-instrument.ts";
 
 /** What the preference of the surgeon gives, or why there is no such instrument. */

@@ -1,16 +1,11 @@
-import { dictionaryColumn } from "../../cohort/mod.ts";
-import type { ImputedPanel } from "../../figures/mod.ts";
-import {
-  type CompletedSets,
-  observedAgainstImputed,
-  type TippingPoint,
-} from "../../missing/mod.ts";
-import type {
-  ConfounderYardstick,
-  SpecificationCurve,
-  StudyInstrument,
-  TippingMap,
-} from "../../sensitivity/mod.ts";
+import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import type { ImputedPanel } from "../../figures/patients/mod.ts";
+import { type CompletedSets } from "../../missing/study/mod.ts";
+import { observedAgainstImputed } from "../../missing/look/mod.ts";
+import { type TippingPoint } from "../../missing/tipping/mod.ts";
+import type { ConfounderYardstick, TippingMap } from "../../sensitivity/bias/mod.ts";
+import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
+import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";
 import { formatEstimate, formatNumber, formatPercent, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
 

@@ -1,0 +1,12 @@
+/** Tables and sentences about what an answer hangs on: missing values, paths, what was not measured. @module */
+export {
+  imputedPanels,
+  influenceTable,
+  instrumentSentence,
+  mostMissing,
+  pathsSentence,
+  tippingTable,
+  unknownSentence,
+  yardstickSentence,
+  yardstickTable,
+} from "./choice-tables.ts";
