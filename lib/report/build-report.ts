@@ -28,6 +28,7 @@ import { safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
+import { manuscriptFiles } from "./manuscript/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
 import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
@@ -159,6 +160,7 @@ export async function reportFiles(model: ReportModel): Promise<ReportContents> {
   contents.set("findings.json", findingsJson(model));
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
   if (model.items.tables.length > 0) contents.set("tables/tables.docx", await tablesDocx(model));
+  for (const [path, content] of await manuscriptFiles(model)) contents.set(path, content);
   if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
     const svg = safeSvg(item.svg);

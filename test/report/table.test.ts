@@ -56,10 +56,10 @@ Deno.test("table() lines its text up", () => {
 Deno.test("tableCsv() neutralises text that begins a formula and leaves numbers alone", () => {
   const rows: string[][] = parse(tableCsv(example()));
   assert.deepEqual(rows, [
-    ["Group", "Time (years)", "Alive (proportion)", "p"],
-    ["'=HYPERLINK(1)", "1", "0.712", "1e-7"],
-    ["<script>", "-3", "", ""],
-    ["c", "∞", "1", "1"],
+    ["Group", "Time (years)", "Alive (proportion)", "Alive, as printed", "p", "p, as printed"],
+    ["'=HYPERLINK(1)", "1", "0.712", "71.2", "1e-7", "< 0.001"],
+    ["<script>", "-3", "", "", "", ""],
+    ["c", "∞", "1", "100.0", "1", "> 0.99"],
   ]);
   // Source: OWASP, "CSV Injection", the characters it names; full-width forms from memory
   for (const lead of ["=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠", " ="]) {
@@ -67,11 +67,24 @@ Deno.test("tableCsv() neutralises text that begins a formula and leaves numbers 
       id: "x",
       title: "x",
       caption: "",
-      columns: [{ key: "a", label: `${lead}1` }],
-      rows: [{ a: `${lead}1` }],
+      columns: [{ key: "a", label: `${lead}A1` }],
+      rows: [{ a: `${lead}A1` }],
     });
-    for (const [cell] of parse(csv) as string[][]) assert.equal(cell, `'${lead}1`);
+    for (const [cell] of parse(csv) as string[][]) assert.equal(cell, `'${lead}A1`);
   }
+});
+
+Deno.test("tableCsv() writes one kind of minus sign, and what is printed beside what is kept", () => {
+  const columns = [{ key: "d", label: "Difference", digits: 1 }, { key: "w", label: "As text" }];
+  const rows = [{ d: -4.4375, w: "−0.09" }, { d: 1.5, w: "–" }, { d: null, w: "-1+2" }];
+  // by hand: −4.4375 to a decimal is −4.4; a dash is no value; only the last could be a formula
+  const csv = tableCsv({ id: "x", title: "x", caption: "", columns, rows });
+  assert.deepEqual(parse(csv) as string[][], [
+    ["Difference", "Difference, as printed", "As text"],
+    ["-4.4375", "-4.4", "-0.09"],
+    ["1.5", "1.5", ""],
+    ["", "", "'-1+2"],
+  ]);
 });
 
 Deno.test("table() refuses what it could not print or save", () => {

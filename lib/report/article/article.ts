@@ -38,7 +38,7 @@ export function reportHtml(model: ReportModel): string {
   const parts = [
     ...sections.map((filled) => sectionTree(filled, place)),
     methodsPage(place),
-    citeTree(model),
+    citeTree(model, { manuscript: sections.length > 0 }),
   ];
   const words = parts.map(textOfTree).join(" ");
   const contents = [

@@ -3,7 +3,10 @@ import { supplementFile } from "../page/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 
 /** How to name this report so that another can be held against it, and what lies beside it. */
-export function citeTree({ study, files, versions }: ReportModel): Element {
+export function citeTree(
+  { study, files, versions }: ReportModel,
+  beside: { manuscript: boolean },
+): Element {
   const cohort = files.find(({ role }) => role === "cohort");
   const plan = files.find(({ role }) => role === "study");
   const hash = (sha256: string | undefined) => sha256?.slice(0, 12) ?? "none";
@@ -34,8 +37,7 @@ export function citeTree({ study, files, versions }: ReportModel): Element {
         h("code", {}, "tables/"),
         " and ",
         h("code", {}, "figures/"),
-        ", and a draft for a manuscript in ",
-        h("code", {}, "manuscript/"),
+        beside.manuscript && [", a draft for a manuscript in ", h("code", {}, "manuscript/")],
         ".",
       ),
     ),

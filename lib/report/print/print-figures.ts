@@ -58,6 +58,17 @@ export async function printFigures(
   return files;
 }
 
+/** A drawing as PNG of a width in mm, for a document that takes no drawings. */
+export async function figurePng(
+  job: PrintJob,
+  { width, dpi }: { width: number; dpi: number },
+): Promise<Uint8Array<ArrayBuffer>> {
+  const fonts = await loadFonts();
+  await startRenderer();
+  const drawing = { ...job, svg: printSvg(job.svg) };
+  return pngOf(drawing, { pixels: Math.round(width / 25.4 * dpi), dpi, fonts });
+}
+
 let renderer: Promise<void> | undefined;
 
 /** Starts the renderer, which may be started once in a process. */

@@ -1,4 +1,11 @@
-import { formatNumber, per100, roundTo } from "../../words/mod.ts";
+import {
+  formatNumber,
+  formatP,
+  formatPercent,
+  levelText,
+  per100,
+  roundTo,
+} from "../../words/mod.ts";
 import type { FindingData, FindingInput } from "../items/mod.ts";
 import { inSentence } from "./plan-words.ts";
 
@@ -41,6 +48,32 @@ export function verdictOf(finding: FindingData): Verdict {
 export function findingSentence(finding: FindingData): string {
   return findingParts(finding).map((part) => typeof part === "string" ? part : part.number)
     .join("");
+}
+
+/**
+ * A finding as a results section reports it: percentages with a decimal and their limits, the
+ * difference in points per 100, and how many patients each group had.
+ */
+export function resultSentence(finding: FindingData): string {
+  const [first, second] = finding.groups;
+  const { had, timing } = outcomeWords[finding.quantity];
+  const limits = (lower: number, upper: number) =>
+    `${formatNumber(per100(lower), { digits: 1 })} to ${
+      formatNumber(per100(upper), { digits: 1 })
+    }`;
+  const group = ({ label, estimate, lower, upper, n }: FindingData["groups"][number]) =>
+    `${formatPercent(estimate)} (${limits(lower, upper)}) after ${inSentence(label)} (n = ${
+      formatNumber(n)
+    })`;
+  const { estimate, lower, upper, pValue } = finding.difference;
+  const p = pValue === undefined ? "" : `; ${formatP(pValue)}`;
+  const when = timing(years(finding.horizon)).replace(/ after$/, "");
+  const time = when.startsWith("within") ? `Within ${years(finding.horizon)}` : `At ${when}`;
+  return `${time}, among ${subjects(finding)}, ${group(first)} and ${group(second)} ${had} (${
+    levelText(finding.confidence)
+  } confidence limits). The difference was ${
+    formatNumber(per100(estimate), { digits: 1 })
+  } per 100 (${limits(lower, upper)}${p}).`;
 }
 
 /** A number within a finding's sentence and whose it is. */

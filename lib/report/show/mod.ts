@@ -23,6 +23,7 @@ export {
   findingParts,
   findingSentence,
   headlineFindings,
+  resultSentence,
   type Verdict,
   verdictOf,
   verdictSentence,

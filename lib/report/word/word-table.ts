@@ -1,0 +1,142 @@
+import {
+  AlignmentType,
+  Bookmark,
+  BorderStyle,
+  HeadingLevel,
+  PageOrientation,
+  Paragraph,
+  Table,
+  TableCell,
+  TableRow,
+  TextRun,
+  WidthType,
+} from "docx";
+import type { TableItem } from "../items/mod.ts";
+import { cellText, headingText, kindOf, type TableColumn } from "../show/mod.ts";
+
+const font = "Times New Roman";
+const rule = { style: BorderStyle.SINGLE, size: 8, color: "000000" };
+const thin = { style: BorderStyle.SINGLE, size: 4, color: "000000" };
+const none = { style: BorderStyle.NONE, size: 0, color: "auto" };
+const page = { width: 11906, height: 16838, margin: 1134 };
+
+/** A page of A4 standing up, in twentieths of a point. */
+export const portrait = { width: page.width, height: page.height };
+/** Its margins. */
+export const margin = {
+  top: page.margin,
+  bottom: page.margin,
+  left: page.margin,
+  right: page.margin,
+};
+/** The face and size of the text. */
+export const bodyText = { document: { run: { font, size: 20 } } };
+
+function isWide({ columns }: TableItem): boolean {
+  return columns.length > 7;
+}
+
+/** The page a table stands on: on its side where it has many columns. */
+export function pageOf(item: TableItem) {
+  const size = isWide(item) ? { ...portrait, orientation: PageOrientation.LANDSCAPE } : portrait;
+  return { page: { size, margin } };
+}
+
+/** A table in the manner of a journal: number and title above, three rules, notes beneath. */
+export function tableBlock(item: TableItem, number: number): (Paragraph | Table)[] {
+  return [
+    new Paragraph({
+      heading: HeadingLevel.HEADING_2,
+      keepNext: true,
+      spacing: { after: 80 },
+      children: [
+        new Bookmark({
+          id: `table_${number}`,
+          children: [run(`Table ${number}. `, { bold: true, color: "000000", size: 20 })],
+        }),
+        run(item.title, { bold: false, color: "000000", size: 20 }),
+      ],
+    }),
+    wordTable(item),
+    ...[
+      `${item.caption} (${item.status})`,
+      ...item.notes ?? [],
+    ].filter((text) => text.trim() !== "").map((text) =>
+      new Paragraph({ spacing: { before: 60 }, children: [run(text, { size: 17 })] })
+    ),
+  ];
+}
+
+function wordTable(item: TableItem): Table {
+  const room = (isWide(item) ? page.height : page.width) - 2 * page.margin;
+  const widths = columnWidths(item, room);
+  const first = item.columns[0];
+  const cell = (
+    text: string,
+    column: TableColumn,
+    options: { heading?: boolean; last?: boolean },
+  ) =>
+    new TableCell({
+      width: { size: widths[item.columns.indexOf(column)] ?? 0, type: WidthType.DXA },
+      margins: { top: 30, bottom: 30, left: 50, right: 50 },
+      borders: {
+        top: options.heading ? rule : none,
+        bottom: options.heading ? thin : options.last ? rule : none,
+        left: none,
+        right: none,
+      },
+      children: [
+        new Paragraph({
+          alignment: alignmentOf(item, column),
+          // leading spaces indent the categories of a characteristic
+          indent: { left: column === first ? 120 * (/^\s*/.exec(text)?.[0].length ?? 0) / 2 : 0 },
+          children: [run(text.trim(), { bold: options.heading ?? false, size: 18 })],
+        }),
+      ],
+    });
+  return new Table({
+    width: { size: room, type: WidthType.DXA },
+    columnWidths: widths,
+    rows: [
+      new TableRow({
+        tableHeader: true,
+        cantSplit: true,
+        children: item.columns.map((column) =>
+          cell(headingText(item, column), column, { heading: true })
+        ),
+      }),
+      ...item.rows.map((row, index) =>
+        new TableRow({
+          cantSplit: true,
+          children: item.columns.map((column) =>
+            cell(cellText(item, column, row), column, { last: index === item.rows.length - 1 })
+          ),
+        })
+      ),
+    ],
+  });
+}
+
+/** Room shared by the longest text of each column, so that numbers need not break. */
+function columnWidths(item: TableItem, room: number): number[] {
+  const lengths = item.columns.map((column) => {
+    const texts = item.rows.map((row) => cellText(item, column, row).length);
+    const words = headingText(item, column).split(" ").map((word) => word.length);
+    return Math.min(40, Math.max(6, ...texts, ...words));
+  });
+  const total = lengths.reduce((sum, length) => sum + length, 0);
+  return lengths.map((length) => Math.floor(room * length / total));
+}
+
+function alignmentOf(item: TableItem, column: TableColumn) {
+  const right = column.align ? column.align === "right" : kindOf(item, column) !== "text";
+  return right ? AlignmentType.RIGHT : AlignmentType.LEFT;
+}
+
+/** Words in the face of the document. */
+export function run(
+  text: string,
+  options: { bold?: boolean; color?: string; size?: number },
+): TextRun {
+  return new TextRun({ text, font, ...options });
+}
