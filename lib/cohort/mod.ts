@@ -86,4 +86,12 @@ export {
 } from "./model/mod.ts";
 export { type AsPlanned, openAnalysis, type OpenedAnalysis } from "./open-analysis.ts";
 export { type ExclusionRow, exclusionRows, type UnusedRow, unusedRows } from "./exclusions.ts";
-export { type Examination, examineCohort, groupProblems, type ProblemGroup, readCohort, type ReadingOptions, summariseProblems } from "./read.ts";
+export {
+  type Examination,
+  examineCohort,
+  groupProblems,
+  type ProblemGroup,
+  readCohort,
+  type ReadingOptions,
+  summariseProblems,
+} from "./read.ts";

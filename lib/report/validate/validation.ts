@@ -1,4 +1,9 @@
-import { type Examination, examineCohort, groupProblems, type ReadingOptions } from "../../cohort/mod.ts";
+import {
+  type Examination,
+  examineCohort,
+  groupProblems,
+  type ReadingOptions,
+} from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, type RunPaths, type Study } from "../../study/file/mod.ts";
