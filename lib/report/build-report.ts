@@ -24,7 +24,7 @@ import {
   runNotebooks,
   toFileUrl,
 } from "./notebooks/mod.ts";
-import { safeSvg } from "./markup/mod.ts";
+import { printSvg, safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
@@ -164,7 +164,8 @@ export async function reportFiles(model: ReportModel): Promise<ReportContents> {
   if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
     const svg = safeSvg(item.svg);
-    if (svg) contents.set(`figures/${item.id}.svg`, `${svg}\n`);
+    // a vector editor knows neither variables nor every selector of a style sheet
+    if (svg) contents.set(`figures/${item.id}.svg`, `${printSvg(svg)}\n`);
   }
   for (const run of model.runs) {
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));

@@ -8,7 +8,8 @@ import { checkScript } from "./check-script.ts";
 import { openReport, startBrowser } from "./open-report.ts";
 
 const folder = resolve(Deno.args[0] ?? "out/demo");
-const widths = [320, 390, 1280];
+/** A narrow phone, a phone in both orientations, a laptop. */
+const widths = [320, 390, 844, 1280];
 // What is left of A4 inside the page margins of the print style, in CSS pixels (96 to the inch).
 const a4 = { width: Math.floor(176 / 25.4 * 96), height: Math.floor(259 / 25.4 * 96) };
 /** How large each document may be, and how many printed pages it may take. */
@@ -184,24 +185,31 @@ async function checkDocument({ name, bytes, pages }: typeof documents[number]): 
 
   {
     const { context, page } = await openReport(browser, url, { width: 1280 });
-    const reached = new Set<string>();
     const expected = await page.evaluate(() => {
       const every = [...document.querySelectorAll("a[href], summary, button, [tabindex='0']")]
         .filter((element) => element.checkVisibility());
       every.forEach((element, i) => element.setAttribute("data-checked", String(i)));
+      document.addEventListener("focusin", ({ target }) => {
+        if (target instanceof Element) target.setAttribute("data-reached", "");
+      });
       return every.length;
     });
-    for (let i = 0; i < 2 * expected + 20; i++) {
-      await page.keyboard.press("Tab");
-      const at = await page.evaluate(() => document.activeElement?.getAttribute("data-checked"));
-      if (at) reached.add(at);
+    // the keys of a batch are sent together: each alone would wait for the browser's answer
+    const session = await context.newCDPSession(page);
+    const key = { key: "Tab", code: "Tab", windowsVirtualKeyCode: 9 };
+    for (let sent = 0; sent < 2 * expected + 20; sent += 50) {
+      await Promise.all(
+        Array.from({ length: 50 }, () => [
+          session.send("Input.dispatchKeyEvent", { type: "rawKeyDown", ...key }),
+          session.send("Input.dispatchKeyEvent", { type: "keyUp", ...key }),
+        ]).flat(),
+      );
+      const all = "[data-checked]:not([data-reached])";
+      if (await page.locator(all).count() === 0) break;
     }
-    const left = await page.evaluate(
-      (found) =>
-        [...document.querySelectorAll("[data-checked]")]
-          .filter((element) => !found.includes(element.getAttribute("data-checked") ?? ""))
-          .map((element) => element.outerHTML.slice(0, 140)),
-      [...reached],
+    const left = await page.evaluate(() =>
+      [...document.querySelectorAll("[data-checked]:not([data-reached])")]
+        .map((element) => element.outerHTML.slice(0, 140))
     );
     check(`the keyboard alone reaches everything (${expected})`, left);
     await context.close();

@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { withResolution } from "../../lib/report/print/png-resolution.ts";
 import { printFigures } from "../../lib/report/print/print-figures.ts";
-import { printSvg } from "../../lib/report/print/print-svg.ts";
+import { printSvg } from "../../lib/report/markup/print-svg.ts";
 import { withWorkspace } from "./workspace.ts";
 
 const svg =

@@ -1,5 +1,6 @@
 import { type Article, articleOf } from "../article/mod.ts";
 import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
+import { printSvg } from "../markup/mod.ts";
 import { drawingFor } from "./drawing-for.ts";
 import { manuscriptDocx } from "./manuscript-docx.ts";
 
@@ -14,7 +15,7 @@ export async function manuscriptFiles(
   const figures = figuresOf(article);
   if (figures.length > 0) {
     // loaded where there is something to draw: it brings a renderer
-    const { figurePng, printSvg } = await import("../print/mod.ts");
+    const { figurePng } = await import("../print/mod.ts");
     for (const [index, { item }] of figures.entries()) {
       const drawing = drawingFor(item.svg, 85);
       if (!drawing) continue; // the report says that it is none

@@ -1,3 +1,2 @@
 /** Figures as journals take them. Loaded only where a report is printed: its packages are large. */
 export { figurePng, printFigures, type PrintJob } from "./print-figures.ts";
-export { printSvg } from "./print-svg.ts";

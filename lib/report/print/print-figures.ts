@@ -1,6 +1,6 @@
 import fontPackage from "@expo-google-fonts/source-sans-3/package.json" with { type: "json" };
 import { initWasm, Resvg } from "@resvg/resvg-wasm";
-import { printSvg } from "./print-svg.ts";
+import { printSvg } from "../markup/mod.ts";
 import { withResolution } from "./png-resolution.ts";
 import PDFDocument from "pdfkit";
 import SVGtoPDF from "svg-to-pdfkit";

@@ -1,4 +1,4 @@
-import { safeDrawing } from "../markup/mod.ts";
+import { safeDrawing } from "./safe-drawing.ts";
 import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
 
 /**
