@@ -159,7 +159,7 @@ function estimatesPanel(
       textAnchor: "start",
       lineAnchor: "top",
       dx: 2 - margins.marginLeft,
-      dy: 2 - marginTop,
+      dy: 4 - marginTop,
       fontSize: typeSize.label,
       fontWeight: 600,
       fill: palette.ink,

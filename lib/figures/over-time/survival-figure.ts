@@ -251,7 +251,7 @@ export function readingNote(options: TimeFigureOptions, curves: readonly Labelle
     `Shaded: ${level}confidence limits`,
     becomesFew && `${few} fewer than ${smallestAtRisk} remain at risk`,
     bounded &&
-      `A number at risk stands as a bound where the exact one would tell of fewer than ${smallestCell} patients`,
+      `A number at risk stands as a bound where the exact one would give away fewer than ${smallestCell} patients`,
   );
 }
 

@@ -34,7 +34,7 @@ export function methodTable(heading: Heading, lines: readonly MethodLine[]): Dis
     ...rest,
     columns: [
       { key: "method", label: "Method" },
-      { key: "whom", label: "Speaks of the difference" },
+      { key: "whom", label: "Applies to" },
       { key: "years", label: "Years", kind: "number" },
       ...differenceColumns(confidence),
     ],
@@ -84,7 +84,7 @@ export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]):
     notes: [...(rest.notes ?? []), ...reasons],
     columns: [
       { key: "comparison", label: "Comparison" },
-      { key: "whom", label: "Speaks of the difference" },
+      { key: "whom", label: "Applies to" },
       { key: "estimate", label: "Difference", ...number },
       { key: "lower", label: `As given, ${level} from`, ...number },
       { key: "upper", label: "to", ...number },

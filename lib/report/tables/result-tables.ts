@@ -206,14 +206,14 @@ export function subgroupTable(
   return table({
     ...rest,
     columns: [
-      { key: "subgroup", label: "Line", kind: "text" },
+      { key: "subgroup", label: "Cut-off", kind: "text" },
       { key: "side", label: "Side", kind: "text" },
       { key: "n", label: "Patients", kind: "number" },
       { key: "estimate", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
       { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
       { key: "p", label: "p for interaction", kind: "pvalue" },
-      { key: "source", label: "Where the line came from", kind: "text" },
+      { key: "source", label: "Where the cut-off came from", kind: "text" },
     ],
     rows,
   });

@@ -26,7 +26,7 @@ export const comparisonSchema = z.strictObject({
   ),
   estimand: z.union([z.enum(["everyone", "overlap"]), z.strictObject({ target: id })])
     .default("overlap").describe(
-      "Whom the results speak of: everyone in the population, those who could have been in any " +
+      "Population the results apply to: everyone in the population, those who could have been in any " +
         "arm (overlap), or those of one arm (target).",
     ),
   covariates: z.array(covariateSchema).min(1).optional().describe(

@@ -27,7 +27,7 @@ export const matchingSchema = z.strictObject({
       "there can be, with the smallest total distance, whatever the order.",
   ),
   begin: choice(["highest", "lowest", "as-listed", "closest"]).default("highest").describe(
-    "Who chooses first: the highest or lowest score, whoever is listed first in the file, or " +
+    "Order of choosing: the highest or lowest score, whoever is listed first in the file, or " +
       "whichever two are closest.",
   ),
   reuse: z.boolean().default(false).describe("Whether one patient may be partner to several."),

@@ -10,7 +10,7 @@ const targetSchema = z.strictObject({
   label: words.describe("Such as: Repair of degenerative valves."),
   value: z.number().gt(0).lt(1).describe("A proportion: 0.9 for 90 in 100."),
   rule: ruleSchema.optional().describe("Of whom; without it, of every eligible patient."),
-  source: words.describe("Who set it."),
+  source: words.describe("By whom it was set."),
 });
 
 /** What may make an operation hard, known before it. */

@@ -56,7 +56,7 @@ export const planSchema = z.strictObject({
   ),
   groups: groupsSchema,
   estimand: z.enum(["everyone", "treated", "overlap"]).describe(
-    "Whom weighted results speak of: everyone, those repaired (treated), or those for whom " +
+    "Population that weighted results apply to: everyone, those repaired (treated), or those for whom " +
       "either operation was a real choice (overlap).",
   ),
   adjustment: z.strictObject({
@@ -90,7 +90,7 @@ export const planSchema = z.strictObject({
     .describe("The one of the horizons at which the main answer is stated."),
   smallestDifference: z.strictObject({
     value: z.number().gt(0).lt(1),
-    source: words.describe("Who said so: patients, a trial's design, the group."),
+    source: words.describe("Where it comes from: patients, a trial's design, the group."),
   }).describe("Smallest difference in proportions that would matter to a patient."),
   landmark: z.number().positive().default(0.25).describe(
     "Years after operation that divide early from late, fixed before the curves were seen.",

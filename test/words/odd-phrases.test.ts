@@ -1,0 +1,78 @@
+// Plain clinical English: the phrases that readers stumbled over are gone from every word they see.
+// The list is our own, from reading the report aloud; common practice, no source.
+import assert from "node:assert/strict";
+import { join, resolve } from "node:path";
+import { walkSync } from "../report/walk.ts";
+
+const root = resolve(import.meta.dirname!, "../..");
+
+const odd: [name: string, phrase: RegExp][] = [
+  ["speaks of", /\bspeak(s|ing)? of\b/i],
+  ["tells of", /\b(tells?|telling|told) of\b/i],
+  ["too uncertain to say", /\btoo uncertain to say\b/i],
+  [
+    "holds, for includes",
+    /\b(range|interval|limits?|file)s? (also )?holds? (both|no difference|zero)\b/i,
+  ],
+  ["line, for cut-off", /\b(planned line|where the line came|(above|below|at) the line\b)/i],
+  // a sentence, with its full stop, that begins with "Who" and asks nothing
+  ["who, for patients who", /(^|[.!?:] )(Who|Whom) [^.?!]+\.( |$)/],
+];
+
+/** The words in a program's strings, each string by itself; comments are for programmers. */
+function stringsOf(source: string): string[] {
+  const code = source.replace(/\/\*[\s\S]*?\*\//g, "").replace(/(^|\s)\/\/.*$/gm, "$1");
+  return [...code.matchAll(/"((?:[^"\\\n]|\\.)*)"|`((?:[^`\\]|\\.)*)`/g)]
+    .map((found) => (found[1] ?? found[2] ?? "").replace(/\s+/g, " "));
+}
+
+function oddIn(text: string): string[] {
+  return odd.filter(([, phrase]) => phrase.test(text)).map(([name]) => name);
+}
+
+Deno.test("the list of odd phrases finds each of them", () => {
+  // by hand: sentences that stood in the report
+  assert.deepEqual(oddIn("Matched pairs, speaking of those matched"), ["speaks of"]);
+  assert.deepEqual(oddIn("Empty: would tell of too few patients"), ["tells of"]);
+  assert.deepEqual(oddIn("The range holds both no difference and one"), ["holds, for includes"]);
+  assert.deepEqual(oddIn("Where the line came from"), ["line, for cut-off"]);
+  assert.deepEqual(oddIn("Who did not reach it is counted."), ["who, for patients who"]);
+  assert.deepEqual(oddIn("Who was studied"), []);
+  assert.deepEqual(oddIn("Who was left out?"), []);
+});
+
+Deno.test("no string of the library has an odd phrase", () => {
+  const found: string[] = [];
+  let read = 0;
+  for (const [path, source] of walkSync("lib")) {
+    for (const text of stringsOf(source)) {
+      read++;
+      for (const name of oddIn(text)) found.push(`${path}: ${name}: ${text.slice(0, 120)}`);
+    }
+  }
+  assert.ok(read > 1000);
+  assert.deepEqual(found, []);
+});
+
+Deno.test("no cell of a notebook and no plan of the demonstration has an odd phrase", () => {
+  const found: string[] = [];
+  for (const entry of Deno.readDirSync(join(root, "notebooks"))) {
+    if (!entry.name.endsWith(".ipynb")) continue;
+    const { cells } = JSON.parse(Deno.readTextFileSync(join(root, "notebooks", entry.name)));
+    for (const { cell_type, source } of cells) {
+      const text = [source].flat().join("");
+      const texts = cell_type === "markdown" ? [text.replace(/\s+/g, " ")] : stringsOf(text);
+      for (const one of texts) {
+        for (const name of oddIn(one)) found.push(`${entry.name}: ${name}: ${one.slice(0, 120)}`);
+      }
+    }
+  }
+  for (const entry of Deno.readDirSync(join(root, "data-demo"))) {
+    if (!/^study.*\.json$/.test(entry.name)) continue;
+    const text = Deno.readTextFileSync(join(root, "data-demo", entry.name));
+    for (const one of stringsOf(text)) {
+      for (const name of oddIn(one)) found.push(`${entry.name}: ${name}: ${one.slice(0, 120)}`);
+    }
+  }
+  assert.deepEqual(found, []);
+});
