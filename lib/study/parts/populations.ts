@@ -7,7 +7,9 @@ export const populationSchema = z.strictObject({
   id,
   label: words.describe("Such as: Secondary regurgitation."),
   shortLabel: words.max(32).optional().describe("Where the label has no room: on a telephone."),
-  rule: ruleSchema.optional().describe("Rules for belonging to it; without them, every eligible patient."),
+  rule: ruleSchema.optional().describe(
+    "Rules for belonging to it; without them, every eligible patient.",
+  ),
   planned: z.boolean().default(true).describe("Whether it was planned before outcomes were seen."),
 });
 
