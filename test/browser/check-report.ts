@@ -6,6 +6,7 @@ import { join, resolve, toFileUrl } from "./paths.ts";
 import { checkColours } from "./check-colours.ts";
 import { checkScript } from "./check-script.ts";
 import { openReport, startBrowser } from "./open-report.ts";
+import { walkQuestions } from "./ten-questions.ts";
 
 const folder = resolve(Deno.args[0] ?? "out/demo");
 /** A narrow phone, a phone in both orientations, a laptop. */
@@ -86,6 +87,7 @@ async function checkDocument({ name, bytes, pages }: typeof documents[number]): 
   }
   if (name === "report.html") {
     for (const [what, found] of await checkScript(browser, url)) check(what, found);
+    for (const [what, found] of await walkQuestions(browser, url)) check(what, found);
   }
 
   {
