@@ -26,7 +26,7 @@ import {
 } from "./notebooks/mod.ts";
 import { printSvg, safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
-import { briefHtml } from "./brief/mod.ts";
+import { briefBlocks, briefHtml } from "./brief/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
 import { manuscriptFiles } from "./manuscript/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
@@ -120,8 +120,9 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
   if (options.print === "figures") {
     const began = performance.now();
     // loaded here alone: a report that is not printed does not wait for it
-    const { printFigures } = await import("./print/mod.ts");
+    const { briefPdf, printFigures } = await import("./print/mod.ts");
     for (const [path, bytes] of await printFigures(printJobs(model))) contents.set(path, bytes);
+    contents.set("brief.pdf", await briefPdf(briefBlocks(model), { title: study.title }));
     options.progress?.step(
       `figures printed in ${((performance.now() - began) / 1000).toFixed(1)} s`,
     );

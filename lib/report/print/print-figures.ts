@@ -1,6 +1,6 @@
-import fontPackage from "@expo-google-fonts/source-sans-3/package.json" with { type: "json" };
 import { initWasm, Resvg } from "@resvg/resvg-wasm";
 import { printSvg } from "../markup/mod.ts";
+import { bytesOf, type Fonts, loadFonts } from "./pdf-parts.ts";
 import { withResolution } from "./png-resolution.ts";
 import PDFDocument from "pdfkit";
 import SVGtoPDF from "svg-to-pdfkit";
@@ -24,11 +24,6 @@ const columns = [{ name: "1-column", width: 85, dpi: 600 }, {
 
 const millimetre = 72 / 25.4;
 const family = "Source Sans 3";
-
-interface Fonts {
-  regular: Uint8Array<ArrayBuffer>;
-  semibold: Uint8Array<ArrayBuffer>;
-}
 
 /**
  * Drawings as a journal takes them: PDF with its fonts embedded and PNG at print resolution, each
@@ -113,9 +108,7 @@ async function pdfOf(
     // no clock in a file that must have the same bytes each time
     info: { Title: title, CreationDate: new Date(0) },
   });
-  const parts: Uint8Array<ArrayBuffer>[] = [];
-  const ended = new Promise((resolve) => document.on("end", resolve));
-  document.on("data", (part: Uint8Array) => parts.push(new Uint8Array(part)));
+  const written = bytesOf(document);
   document.registerFont("regular", options.fonts.regular);
   document.registerFont("semibold", options.fonts.semibold);
   document.scale(scale);
@@ -125,16 +118,5 @@ async function pdfOf(
     warningCallback: () => {},
   });
   document.end();
-  await ended;
-  return new Uint8Array(await new Blob(parts).arrayBuffer());
-}
-
-/** Source Sans 3 (SIL Open Font License), the face that drawings ask for first. */
-async function loadFonts(): Promise<Fonts> {
-  const read = (name: string) =>
-    Deno.readFile(new URL(import.meta.resolve(`${fontPackage.name}/${name}`)));
-  return {
-    regular: await read("400Regular/SourceSans3_400Regular.ttf"),
-    semibold: await read("600SemiBold/SourceSans3_600SemiBold.ttf"),
-  };
+  return await written;
 }
