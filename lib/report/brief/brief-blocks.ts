@@ -31,6 +31,7 @@ function blocksOf(node: ElementContent): BriefBlock[] {
     case "p":
     case "figcaption":
       // what follows the first words of a source are links, which paper has none of
+      if (properties.id === "title") return [{ kind: "words", text: apart(children) }];
       return [{ kind: "words", text: isSource(properties.className) ? firstWords(node) : text }];
     case "tr": {
       const cells = children.flatMap((cell) => cell.type === "element" ? [cell] : []);
@@ -40,6 +41,11 @@ function blocksOf(node: ElementContent): BriefBlock[] {
     default:
       return children.flatMap((child) => blocksOf(child));
   }
+}
+
+/** The study and its centre, which the page keeps apart by a rule. */
+function apart(children: ElementContent[]): string {
+  return children.map((child) => plain(textOfTree(child))).filter((text) => text !== "").join(", ");
 }
 
 function isSource(className: unknown): boolean {
