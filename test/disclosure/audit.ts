@@ -152,13 +152,16 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
 const notParts =
   /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
+/** A measurement's median with its quartiles: no count of people has any. */
+const withQuartiles = /[\d.]+ \([\d.]+ to [\d.]+\)/g;
+
 /** Small counts of people in sentences, and two counts in one that differ by so few. */
 function sentences({ sentences, smallestCell }: Published): string[] {
   return sentences.flatMap(({ where, text }) => {
     const bare = text.replace(
       /(fewer than|more than|below|first|per|day|of 100|From) \d[\d,]*/gi,
       "",
-    );
+    ).replace(withQuartiles, "");
     const said = `${where}: "${text.slice(0, 160)}"`;
     const people =
       /(?<![\d.,])(\d+) (?:\w+ ){0,2}(?:patients|pairs|died|were|had|deaths|repairs|replacements)/g;

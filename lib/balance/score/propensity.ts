@@ -4,7 +4,7 @@ import { type LogisticFit, logisticRegression } from "../../regression/models/mo
 
 /** A propensity score and the model it came from. */
 export interface Propensity {
-  /** Probability of treatment given the covariates. */
+  /** Probability of treatment given the covariates, strictly between 0 and 1. */
   score: Float64Array;
   /** Its logit, the scale to match on. */
   linearPredictor: Float64Array;
@@ -39,5 +39,10 @@ export function propensityScore(
   const treated = binaryColumn("treated", data.treated);
   groupWeights(treated); // both groups must be there
   const fit = logisticRegression({ outcome: treated, covariates: data.covariates }, options);
-  return { score: fit.fitted, linearPredictor: fit.linearPredictor, fit };
+  return { score: fit.fitted.map(possible), linearPredictor: fit.linearPredictor, fit };
+}
+
+/** Past a linear predictor of 37 a probability below 1 rounds to 1: the last one before it stands. */
+function possible(probability: number): number {
+  return Math.min(1 - Number.EPSILON, Math.max(Number.EPSILON, probability));
 }

@@ -134,13 +134,29 @@ function averageWeights(
   return { ...sample, weight };
 }
 
-/** The first set's score with the mean over the sets in its place. */
+/** The first set's score with the mean over the sets in its place, and what is to be said of any. */
 function averageScore(scores: StudyPropensity[]): StudyPropensity {
   const [first] = scores as [StudyPropensity];
   const score = first.score.map((_, i) =>
     scores.reduce((sum, one) => sum + one.score[i]!, 0) / scores.length
   );
-  return { ...first, score, linearPredictor: score.map((e) => Math.log(e / (1 - e))) };
+  return {
+    ...first,
+    score,
+    linearPredictor: score.map((e) => Math.log(e / (1 - e))),
+    warnings: warningsOf(scores),
+  };
+}
+
+/** Every warning once; one that is not of all sets says of how many. */
+function warningsOf(scores: StudyPropensity[]): string[] {
+  const every = new Set(scores.flatMap(({ warnings }) => warnings));
+  return Array.from(every, (warning) => {
+    const sets = scores.filter(({ warnings }) => warnings.includes(warning)).length;
+    return sets === scores.length
+      ? warning
+      : `In ${sets} of ${scores.length} completed sets: ${warning}`;
+  });
 }
 
 /**

@@ -6,6 +6,7 @@ import { type TippingPoint } from "../../missing/tipping/mod.ts";
 import type { ConfounderYardstick, TippingMap } from "../../sensitivity/bias/mod.ts";
 import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
 import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";
+import { publishedShare } from "../../disclosure/mod.ts";
 import { formatEstimate, formatNumber, formatPercent, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
 
@@ -47,6 +48,7 @@ export function tippingTable(
   { steps }: TippingPoint,
 ): DisplayTable {
   const { unit, confidence = 0.95, ...rest } = heading;
+  const share = (value: number) => publishedShare(value, { per: 100 });
   return table({
     ...rest,
     columns: [
@@ -56,7 +58,7 @@ export function tippingTable(
       { key: "upper", label: "to", kind: "number", digits: 1 },
     ],
     rows: steps.map(({ by, difference: { estimate, lower, upper } }) => (
-      { by, estimate: 100 * estimate, lower: 100 * lower, upper: 100 * upper }
+      { by, estimate: share(estimate), lower: share(lower), upper: share(upper) }
     )),
   });
 }
