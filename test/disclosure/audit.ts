@@ -150,7 +150,7 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
  * characteristics.
  */
 const notParts =
-  /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /is no instrument here|By the preference of the surgeon|were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /** A measurement's median with its quartiles: no count of people has any. */
 const withQuartiles = /[\d.]+ \([\d.]+ to [\d.]+\)/g;
