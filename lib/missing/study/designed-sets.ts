@@ -7,7 +7,7 @@ import {
   type WeightedSample,
   weightedSample,
 } from "../../balance/samples/mod.ts";
-import { type StudyPropensity } from "../../balance/score/mod.ts";
+import type { StudyPropensity } from "../../balance/score/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import {

@@ -1,8 +1,8 @@
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { ImputedPanel } from "../../figures/patients/mod.ts";
-import { type CompletedSets } from "../../missing/study/mod.ts";
+import type { CompletedSets } from "../../missing/study/mod.ts";
 import { observedAgainstImputed } from "../../missing/look/mod.ts";
-import { type TippingPoint } from "../../missing/tipping/mod.ts";
+import type { TippingPoint } from "../../missing/tipping/mod.ts";
 import type { ConfounderYardstick, TippingMap } from "../../sensitivity/bias/mod.ts";
 import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
 import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";

@@ -8,7 +8,7 @@ import {
   subgroupDifference,
 } from "../../competing/subgroups/mod.ts";
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
-import { type Threshold } from "../../study/plan/mod.ts";
+import type { Threshold } from "../../study/plan/mod.ts";
 import { thresholdSource } from "../../study/parts/mod.ts";
 import type { Contrast } from "../tables/mod.ts";
 import { formatPercent, formatTest } from "../../words/mod.ts";

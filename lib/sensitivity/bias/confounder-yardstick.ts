@@ -1,4 +1,4 @@
-import { type Analysis } from "../../cohort/model/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { DataError, type Interval } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";

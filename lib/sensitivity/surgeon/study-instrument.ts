@@ -1,5 +1,5 @@
 import { designMatrix } from "../../balance/score/mod.ts";
-import { type Analysis } from "../../cohort/model/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import { pseudoValues } from "../../competing/incidence/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
