@@ -152,8 +152,9 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
 const notParts =
   /is no instrument here|By the preference of the surgeon|were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
-/** A measurement's median with its quartiles: no count of people has any. */
-const withQuartiles = /[\d.]+ \([\d.]+ to [\d.]+\)/g;
+/** Medians with quartiles, the number of a figure, and counts of what is no person. */
+const noPeople =
+  /[\d.]+ \([\d.]+ to [\d.]+\)|^Figure \d+|(\d+ of )?\d+ (completed )?(sets|columns|paths)\b/g;
 
 /** Small counts of people in sentences, and two counts in one that differ by so few. */
 function sentences({ sentences, smallestCell }: Published): string[] {
@@ -161,7 +162,7 @@ function sentences({ sentences, smallestCell }: Published): string[] {
     const bare = text.replace(
       /(fewer than|more than|below|first|per|day|of 100|From) \d[\d,]*/gi,
       "",
-    ).replace(withQuartiles, "");
+    ).replace(noPeople, "");
     const said = `${where}: "${text.slice(0, 160)}"`;
     const people =
       /(?<![\d.,])(\d+) (?:\w+ ){0,2}(?:patients|pairs|died|were|had|deaths|repairs|replacements)/g;
