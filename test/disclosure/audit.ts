@@ -150,7 +150,7 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
  * characteristics.
  */
 const notParts =
-  /is no instrument here|By the preference of the surgeon|were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /** Medians with quartiles, the number of a figure, and counts of what is no person. */
 const noPeople =
