@@ -16,4 +16,5 @@ export {
   roundTo,
   tooFewToTest,
 } from "./format.ts";
+export { listText } from "./list-text.ts";
 export { checkItemName, itemName, longestItemName } from "./item-name.ts";

@@ -111,9 +111,3 @@ export function publishedText(shown: number | string): string {
     ? countText(shown)
     : shown.replace(/ ?(\d+)/, (_, digits) => countText(Number(digits)));
 }
-
-/** Words joined as in a sentence. */
-export function listText(words: readonly string[]): string {
-  if (words.length < 2) return words.join("");
-  return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
-}

@@ -9,15 +9,7 @@ export {
   makeFigure,
   sentences,
 } from "./figure.ts";
-export {
-  cellCount,
-  listText,
-  percentText,
-  publishedText,
-  textWidth,
-  widest,
-  wrapText,
-} from "./letters.ts";
+export { cellCount, percentText, publishedText, textWidth, widest, wrapText } from "./letters.ts";
 export {
   type EffectCurve,
   type LinePanel,

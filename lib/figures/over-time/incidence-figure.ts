@@ -1,3 +1,4 @@
+import { listText } from "../../words/mod.ts";
 import {
   beside,
   curvePanels,
@@ -6,7 +7,6 @@ import {
   type Figure,
   type GroupRole,
   groupStyles,
-  listText,
   makeFigure,
   type Panel,
   roundTicks,

@@ -1,4 +1,4 @@
-import { formatChange, levelText, per100 } from "../../words/mod.ts";
+import { formatChange, levelText, listText, per100 } from "../../words/mod.ts";
 import {
   curvePanels,
   type CurvePanelSpec,
@@ -8,7 +8,6 @@ import {
   type GroupRole,
   type GroupStyle,
   groupStyles,
-  listText,
   makeFigure,
   numberAtRisk,
   palette,

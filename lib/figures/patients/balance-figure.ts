@@ -1,4 +1,4 @@
-import { formatNumber } from "../../words/mod.ts";
+import { formatNumber, listText } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
@@ -6,7 +6,6 @@ import {
   drawingWidth,
   type Figure,
   type FigureOptions,
-  listText,
   makeFigure,
   namesAbove,
   palette,

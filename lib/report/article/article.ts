@@ -1,7 +1,7 @@
 import { answerLines } from "../show/mod.ts";
-import type { ReportModel } from "../model/mod.ts";
+import type { FigureItem, Placed, ReportModel, TableItem } from "../model/mod.ts";
 import { documentHtml } from "../markup/mod.ts";
-import { contentsTree, failuresTree, onOwnPage, type Place } from "../page/mod.ts";
+import { contentsTree, failuresTree, footerTree, onOwnPage, type Place } from "../page/mod.ts";
 import { pageScript } from "../page/script/mod.ts";
 import { h, textOfTree } from "../tree/mod.ts";
 import { glossaryTree, linkTerms } from "./glossary.ts";
@@ -14,17 +14,18 @@ import { sectionTree } from "./section-tree.ts";
 /** The article as it is printed: which items it has, in its order, and what they are called. */
 export interface Article {
   sections: FilledSection[];
+  /** Each once, in the order of the sections, which is that of their numbers. */
+  figures: Placed<FigureItem>[];
+  tables: Placed<TableItem>[];
   place: Place;
 }
 
 /** Chooses what of a run goes into its article. */
 export function articleOf(model: ReportModel): Article {
   const sections = filledSections(model);
-  const shown = sections.flatMap(({ figure, table }) =>
-    [figure, table].filter((placed) => placed !== undefined)
-  );
-  const own = shown.filter((placed, i) => shown.indexOf(placed) === i);
-  return { sections, place: onOwnPage(model, own, []) };
+  const figures = [...new Set(sections.flatMap(({ figure }) => figure ?? []))];
+  const tables = [...new Set(sections.flatMap(({ table }) => table ?? []))];
+  return { sections, figures, tables, place: onOwnPage(model, [...figures, ...tables], []) };
 }
 
 /**
@@ -46,7 +47,7 @@ export function reportHtml(model: ReportModel): string {
     { anchor: "methods", title: "Methods" },
     { anchor: "cite", title: "How to cite" },
     { anchor: "terms", title: "Terms" },
-  ].map((entry) => ({ ...entry, content: h("span", {}), parts: [] }));
+  ].map((entry) => ({ ...entry, parts: [] }));
   return documentHtml({
     title: study.title,
     description: answerLines(model.items.findings.map(({ item }) => item), study.estimand).join(
@@ -74,15 +75,7 @@ export function reportHtml(model: ReportModel): string {
           h("a.to-contents", { href: "#contents" }, "Contents"),
         ),
       ),
-      h(
-        "footer",
-        {},
-        h(
-          "p",
-          {},
-          `${study.title}. ${study.centre}. Averages of groups, not advice for one patient.`,
-        ),
-      ),
+      footerTree(model),
     ],
   });
 }

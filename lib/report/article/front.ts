@@ -43,7 +43,7 @@ export function frontTree(place: Place): Content {
         ? h("div.findings", {}, findings.map((placed) => answerTree(placed, place, !grid)))
         : noAnswer(model),
       grid && gridTree(grid, place),
-      ledger && ledgerTree(ledger, place),
+      ledger && ledgerTree(ledger),
     ),
     h(
       "div.pair",

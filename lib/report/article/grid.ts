@@ -1,8 +1,9 @@
-import { anchorOf, type Place, scrolling, statusBadge } from "../page/mod.ts";
+import { type Place, statusBadge } from "../page/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
 import { type GridCell, gridCells } from "../tables/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import { changeWords, rangeWords } from "./change-words.ts";
+import { columnLabel, frontTable } from "./front-table.ts";
 
 /**
  * The grid of the first page: a row a population, a column an endpoint, whole patients of 100 in both
@@ -13,7 +14,7 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
   const cells = gridCells(item);
   const populations = [...new Set(cells.map(({ population }) => population))];
   const endpoints = [...new Set(cells.map(({ endpoint }) => endpoint))];
-  const [first, second] = [labelOf(item, "first"), labelOf(item, "second")];
+  const [first, second] = [columnLabel(item, "first"), columnLabel(item, "second")];
   const head = endpoints.map((endpoint) => {
     const cell = cells.find((one) => one.endpoint === endpoint);
     return h(
@@ -42,26 +43,15 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
       ),
     );
   });
-  return h(
-    "figure.table.front",
-    { id: anchorOf(item) },
+  return frontTable(
+    item,
     h(
-      "figcaption",
+      "table.grid",
       {},
-      h("b", {}, `${item.title}.`),
-      ` ${item.caption} First number ${first}, second ${second}. `,
-      h("a", { href: `supplement.html#${anchorOf(item)}` }, "All numbers in the supplement"),
-      ".",
+      h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Patients"), head)),
+      h("tbody", {}, rows),
     ),
-    scrolling(
-      item.title,
-      h(
-        "table.grid",
-        {},
-        h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Patients"), head)),
-        h("tbody", {}, rows),
-      ),
-    ),
+    `First number ${first}, second ${second}. `,
   );
 }
 
@@ -104,7 +94,3 @@ const verdicts: Record<GridCell["verdict"], string> = {
   uncertain: "not settled",
   "too-few": "too few",
 };
-
-function labelOf({ columns }: TableItem, key: string): string {
-  return columns.find((column) => column.key === key)?.label ?? key;
-}

@@ -1,43 +1,30 @@
-import { anchorOf, type Place, scrolling } from "../page/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { type LedgerLine, ledgerLines } from "../tables/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 import { rangeWords } from "./change-words.ts";
+import { columnLabel, frontTable } from "./front-table.ts";
 
 /** Benefit and harm of both groups side by side; what the file does not hold has its line as well. */
-export function ledgerTree({ item }: Placed<TableItem>, _place: Place): Element {
-  const heading = (key: string) => item.columns.find((column) => column.key === key)?.label ?? key;
-  return h(
-    "figure.table.front",
-    { id: anchorOf(item) },
+export function ledgerTree({ item }: Placed<TableItem>): Element {
+  return frontTable(
+    item,
     h(
-      "figcaption",
+      "table.ledger",
       {},
-      h("b", {}, `${item.title}.`),
-      ` ${item.caption} `,
-      h("a", { href: `supplement.html#${anchorOf(item)}` }, "All numbers in the supplement"),
-      ".",
-    ),
-    scrolling(
-      item.title,
       h(
-        "table.ledger",
+        "thead",
         {},
         h(
-          "thead",
+          "tr",
           {},
-          h(
-            "tr",
-            {},
-            h("th", { scope: "col" }, "Of 100 patients"),
-            h("th.amount", { scope: "col" }, heading("first")),
-            h("th.amount", { scope: "col" }, heading("second")),
-            h("th", { scope: "col" }, "Difference and plausible range"),
-          ),
+          h("th", { scope: "col" }, "Of 100 patients"),
+          h("th.amount", { scope: "col" }, columnLabel(item, "first")),
+          h("th.amount", { scope: "col" }, columnLabel(item, "second")),
+          h("th", { scope: "col" }, "Difference and plausible range"),
         ),
-        h("tbody", {}, ledgerLines(item).map(lineTree)),
       ),
+      h("tbody", {}, ledgerLines(item).map(lineTree)),
     ),
   );
 }

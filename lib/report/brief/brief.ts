@@ -2,7 +2,7 @@ import { frontTree, mainFindings } from "../article/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 import { tableOf } from "../model/mod.ts";
 import { documentHtml } from "../markup/mod.ts";
-import { failuresTree, figureTree, onOwnPage } from "../page/mod.ts";
+import { failuresTree, figureTree, footerTree, onOwnPage } from "../page/mod.ts";
 import { gridId } from "../tables/mod.ts";
 import { h } from "../tree/mod.ts";
 
@@ -26,17 +26,7 @@ export function briefHtml(model: ReportModel): string {
         frontTree(place),
         picture && figureTree(picture, place),
       ),
-      h(
-        "footer",
-        {},
-        h(
-          "p",
-          {},
-          `${study.title}. ${study.centre}. Averages of groups, not advice for one patient. `,
-          h("a", { href: "report.html" }, "The report"),
-          ".",
-        ),
-      ),
+      footerTree(model, " ", h("a", { href: "report.html" }, "The report"), "."),
     ],
   });
 }

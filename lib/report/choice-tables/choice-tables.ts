@@ -6,9 +6,9 @@ import type { TippingPoint } from "../../missing/tipping/mod.ts";
 import type { ConfounderYardstick, TippingMap } from "../../sensitivity/bias/mod.ts";
 import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
 import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";
-import { publishedShare } from "../../disclosure/mod.ts";
 import { formatEstimate, formatNumber, formatPercent, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { hundredfold } from "../tables/mod.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
@@ -48,7 +48,6 @@ export function tippingTable(
   { steps }: TippingPoint,
 ): DisplayTable {
   const { unit, confidence = 0.95, ...rest } = heading;
-  const share = (value: number) => publishedShare(value, { per: 100 });
   return table({
     ...rest,
     columns: [
@@ -57,9 +56,7 @@ export function tippingTable(
       { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
     ],
-    rows: steps.map(({ by, difference: { estimate, lower, upper } }) => (
-      { by, estimate: share(estimate), lower: share(lower), upper: share(upper) }
-    )),
+    rows: steps.map(({ by, difference }) => ({ by, ...hundredfold(difference) })),
   });
 }
 

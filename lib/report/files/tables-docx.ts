@@ -1,6 +1,15 @@
 import { Document, HeadingLevel, Packer, Paragraph } from "docx";
 import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
-import { bodyText, margin, pageOf, portrait, reproducible, run, tableBlock } from "../word/mod.ts";
+import {
+  bodyText,
+  figureLegend,
+  margin,
+  pageOf,
+  portrait,
+  reproducible,
+  run,
+  tableBlock,
+} from "../word/mod.ts";
 
 /**
  * Every table of the report as a Word table, in the manner of a journal: number and title above,
@@ -32,11 +41,6 @@ function legends(figures: readonly Placed<FigureItem>[]): Paragraph[] {
       heading: HeadingLevel.HEADING_1,
       children: [run("Figure legends", { bold: true, color: "000000", size: 24 })],
     }),
-    ...figures.map(({ item, number }) =>
-      new Paragraph({
-        spacing: { before: 120 },
-        children: [run(`Figure ${number}. ${item.title}. `, { bold: true }), run(item.caption, {})],
-      })
-    ),
+    ...figures.map(({ item, number }) => figureLegend(item, number)),
   ];
 }

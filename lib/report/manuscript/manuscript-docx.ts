@@ -1,10 +1,19 @@
 import { Document, HeadingLevel, ImageRun, Packer, PageBreak, Paragraph } from "docx";
 import { appliesTo, type Article, headingOf } from "../article/mod.ts";
 import { methodAreas, type MethodsUsed, workText } from "../methods/mod.ts";
-import type { FigureItem, Placed, ReportModel, TableItem } from "../model/mod.ts";
+import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
 import { headlineFindings, resultSentence, sentence, verdictSentence } from "../show/mod.ts";
 import { planLines } from "../supplement/mod.ts";
-import { bodyText, margin, pageOf, portrait, reproducible, run, tableBlock } from "../word/mod.ts";
+import {
+  bodyText,
+  figureLegend,
+  margin,
+  pageOf,
+  portrait,
+  reproducible,
+  run,
+  tableBlock,
+} from "../word/mod.ts";
 
 /**
  * The draft of an article as a Word document, in the order in which journals want it: title,
@@ -17,8 +26,7 @@ export async function manuscriptDocx(
   options: { article: Article; pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>> },
 ): Promise<Uint8Array<ArrayBuffer>> {
   const { article, pictures } = options;
-  const figures = once(article.sections.flatMap(({ figure }) => figure ?? []));
-  const tables = once(article.sections.flatMap(({ table }) => table ?? []));
+  const { figures, tables } = article;
   const onPage = { page: { size: portrait, margin } };
   const document = new Document({
     creator: model.study.centre,
@@ -35,7 +43,7 @@ export async function manuscriptDocx(
           properties: onPage,
           children: [
             heading("Figure legends"),
-            ...figures.map(legend),
+            ...figures.map(({ item }, index) => figureLegend(item, index + 1)),
             ...figures.flatMap((placed, index) => picture(placed, index, pictures)),
           ],
         }]
@@ -115,16 +123,6 @@ function citations({ methods }: MethodsUsed) {
   return { works, cite };
 }
 
-function legend({ item }: Placed<FigureItem>, index: number): Paragraph {
-  return new Paragraph({
-    spacing: { before: 120 },
-    children: [
-      run(`Figure ${index + 1}. ${sentence(item.title)} `, { bold: true }),
-      run(item.caption, {}),
-    ],
-  });
-}
-
 function picture(
   { item }: Placed<FigureItem>,
   index: number,
@@ -153,10 +151,6 @@ function picture(
       ],
     }),
   ];
-}
-
-function once<Item extends FigureItem | TableItem>(placed: Placed<Item>[]): Placed<Item>[] {
-  return placed.filter((one, i) => placed.indexOf(one) === i);
 }
 
 type Level = typeof HeadingLevel[keyof typeof HeadingLevel];

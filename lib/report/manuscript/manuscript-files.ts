@@ -1,5 +1,5 @@
-import { type Article, articleOf } from "../article/mod.ts";
-import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
+import { articleOf } from "../article/mod.ts";
+import type { ReportModel } from "../model/mod.ts";
 import { printSvg } from "../markup/mod.ts";
 import { drawingFor } from "./drawing-for.ts";
 import { manuscriptDocx } from "./manuscript-docx.ts";
@@ -12,7 +12,7 @@ export async function manuscriptFiles(
   const article = articleOf(model);
   if (article.sections.length === 0) return files;
   const pictures = new Map<string, Uint8Array<ArrayBuffer>>();
-  const figures = figuresOf(article);
+  const { figures } = article;
   if (figures.length > 0) {
     // loaded where there is something to draw: it brings a renderer
     const { figurePng } = await import("../print/mod.ts");
@@ -31,9 +31,4 @@ export async function manuscriptFiles(
   }
   files.set("manuscript/manuscript.docx", await manuscriptDocx(model, { article, pictures }));
   return files;
-}
-
-function figuresOf({ sections }: Article): Placed<FigureItem>[] {
-  const figures = sections.flatMap(({ figure }) => figure ?? []);
-  return figures.filter((placed, i) => figures.indexOf(placed) === i);
 }

@@ -9,7 +9,7 @@ export interface Section {
 }
 
 /** The list of contents of a page. */
-export function contentsTree(sections: readonly Section[]): Element {
+export function contentsTree(sections: readonly Omit<Section, "content">[]): Element {
   const entry = (anchor: string, title: Content) => h("a", { href: `#${anchor}` }, unlinked(title));
   return h(
     "nav.contents",

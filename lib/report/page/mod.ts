@@ -2,6 +2,7 @@
 export { cautions, standingCautions } from "./cautions.ts";
 export { contentsTree, type Section } from "./contents.ts";
 export { failuresTree } from "./failures.ts";
+export { footerTree } from "./footer.ts";
 export {
   cellAnchor,
   figureTree,

@@ -3,7 +3,7 @@ import type { MatchedSample } from "../../balance/samples/mod.ts";
 import type { Overlap } from "../../balance/alike/mod.ts";
 import { countInWords } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
-import { countText, formatNumber } from "../../words/mod.ts";
+import { countText, formatNumber, listText } from "../../words/mod.ts";
 
 type Design = "matched" | "weighted";
 
@@ -54,7 +54,9 @@ export function balanceSentence(
   const own = beyond.length === 0
     ? "no measured characteristic differs by more than a tenth of a standard deviation"
     : beyond.length <= 3
-    ? `${listed(named)} still ${beyond.length === 1 ? "differs" : "differ"} by more than a tenth ` +
+    ? `${listText(named)} still ${
+      beyond.length === 1 ? "differs" : "differ"
+    } by more than a tenth ` +
       "of a standard deviation"
     : `${beyond.length} of ${balance.rows.length} measured characteristics still differ by more ` +
       `than a tenth of a standard deviation, the largest by ${
@@ -79,8 +81,4 @@ function productsCounted(
   const over = (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0);
   if (over === 0) return `none of the ${products} squares and products does`;
   return `${over} of ${products} squares and products ${over === 1 ? "does" : "do"}`;
-}
-
-function listed(words: readonly string[]): string {
-  return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }

@@ -1,3 +1,4 @@
+import { listText } from "../../words/mod.ts";
 import { shownHeading, waivers } from "../model/mod.ts";
 import { shownText, sourcesOf } from "../../cohort/cells/mod.ts";
 import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
@@ -6,7 +7,6 @@ import type { DerivedRule, MappedSource } from "../../study/mapping/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { labelOf, sentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
-import { listText } from "../../figures/drawing/mod.ts";
 
 /** One column of a file for which the study file says something. */
 interface Declared {

@@ -3,10 +3,9 @@ import type { EligibilityRule, OwnColumn, Threshold } from "../../study/plan/mod
 import type { Study } from "../../study/file/mod.ts";
 import { labelOf, sentence } from "../show/mod.ts";
 import { type Content, h } from "../tree/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
+import { formatNumber, listText } from "../../words/mod.ts";
 import { hasMapping, mappingTree } from "./mapping-section.ts";
 import { deviationsTree, methodsRunTree, worksTree } from "./methods-section.ts";
-import { listText } from "../../figures/drawing/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 
 /** Columns of the study's own. */

@@ -2,7 +2,14 @@ import { appendixTree } from "./appendix.ts";
 import { methodsTree } from "./plan-section.ts";
 import { hasMapping } from "./mapping-section.ts";
 import { notebookSection } from "./notebook-section.ts";
-import { cautions, contentsTree, failuresTree, inSupplement, type Section } from "../page/mod.ts";
+import {
+  cautions,
+  contentsTree,
+  failuresTree,
+  footerTree,
+  inSupplement,
+  type Section,
+} from "../page/mod.ts";
 import { pageScript } from "../page/script/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 import { documentHtml, sectionTree } from "../markup/mod.ts";
@@ -71,15 +78,7 @@ export function supplementHtml(model: ReportModel): string {
           h("a.to-contents", { href: "#contents" }, "Contents"),
         ),
       ),
-      h(
-        "footer",
-        {},
-        h(
-          "p",
-          {},
-          `${study.title}. ${study.centre}. Averages of groups, not advice for one patient.`,
-        ),
-      ),
+      footerTree(model),
     ],
   });
 }

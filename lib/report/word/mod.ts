@@ -1,3 +1,3 @@
 /** Parts of a Word document: tables in the manner of a journal, and the same bytes each time. @module */
 export { reproducible } from "./reproducible.ts";
-export { bodyText, margin, pageOf, portrait, run, tableBlock } from "./word-table.ts";
+export { bodyText, figureLegend, margin, pageOf, portrait, run, tableBlock } from "./word-table.ts";

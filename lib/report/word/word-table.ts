@@ -11,8 +11,8 @@ import {
   TextRun,
   WidthType,
 } from "docx";
-import type { TableItem } from "../items/mod.ts";
-import { cellText, headingText, kindOf, type TableColumn } from "../show/mod.ts";
+import type { FigureItem, TableItem } from "../items/mod.ts";
+import { cellText, headingText, kindOf, sentence, type TableColumn } from "../show/mod.ts";
 
 const font = "Times New Roman";
 const rule = { style: BorderStyle.SINGLE, size: 8, color: "000000" };
@@ -40,6 +40,17 @@ function isWide({ columns }: TableItem): boolean {
 export function pageOf(item: TableItem) {
   const size = isWide(item) ? { ...portrait, orientation: PageOrientation.LANDSCAPE } : portrait;
   return { page: { size, margin } };
+}
+
+/** A figure's number, title and caption. */
+export function figureLegend(item: FigureItem, number: number): Paragraph {
+  return new Paragraph({
+    spacing: { before: 120 },
+    children: [
+      run(`Figure ${number}. ${sentence(item.title)} `, { bold: true }),
+      run(item.caption, {}),
+    ],
+  });
 }
 
 /** A table in the manner of a journal: number and title above, three rules, notes beneath. */
