@@ -86,6 +86,7 @@ export {
 } from "./model/mod.ts";
 export { type AsPlanned, openAnalysis, type OpenedAnalysis } from "./open-analysis.ts";
 export { type ExclusionRow, exclusionRows, type UnusedRow, unusedRows } from "./exclusions.ts";
+export type { RuleCost } from "./table/mod.ts";
 export {
   type Examination,
   examineCohort,

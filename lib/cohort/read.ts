@@ -3,7 +3,15 @@ import type { Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
 import { publishedColumn } from "./cells/mod.ts";
-import { linkVisits, readTable, reportUnlisted, settleErrors, type Table } from "./table/mod.ts";
+import {
+  linkVisits,
+  readTable,
+  reportUnlisted,
+  type RuleCost,
+  ruleCosts,
+  settleErrors,
+  type Table,
+} from "./table/mod.ts";
 import type { Cohort, Column, Problem, ReadingLog } from "./model/mod.ts";
 
 /** What may be asked of {@link readCohort} and {@link examineCohort}. */
@@ -18,6 +26,8 @@ export interface Examination {
   log: ReadingLog[];
   /** Names of the files. */
   files: Record<Problem["table"], string>;
+  /** What the errors of each rule cost; empty where the files could not be read to their end. */
+  costs: RuleCost[];
   /** Gives the cohort; `null` where a structural problem makes the files unfit. */
   cohort: (() => Cohort) | null;
 }
@@ -93,7 +103,8 @@ export async function examineCohort(
   checkCells(visits);
   const linked = linkVisits(patients, visits, checkPatients(patients, study));
   settleErrors(patients);
-  const result = examined(patients, visits, files);
+  const costs = ruleCosts(patients, visits, linked);
+  const result = { ...examined(patients, visits, files), costs };
   const ids = patients.columns.get("id");
   if (result.problems.some(({ severity }) => severity === "structural") || !Array.isArray(ids)) {
     return result;
@@ -171,6 +182,7 @@ function examined(patients: Table, visits: Table, files: Examination["files"]): 
     problems: [...patients.problems, ...visits.problems],
     log: [logOf(patients), logOf(visits)],
     files,
+    costs: [],
     cohort: null,
   };
 }

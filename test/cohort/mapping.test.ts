@@ -40,6 +40,23 @@ Deno.test("mapping converts units: centimetres, fractions, months, hours", async
   deepEqual([...numericColumn(cohort, "cpb")], [90, NaN]);
 });
 
+Deno.test("a word for a missing value never beats a code that the mapping or dictionary has", async () => {
+  const cohort = await mapped(
+    [{ dm: "unknown", cause: "unknown" }, { dm: "nk", cause: "NK" }, { dm: "1", sex: "unknown" }],
+    {
+      missing: ["unknown", "NK"],
+      patients: {
+        dm: { column: "diabetes", codes: { NK: 0 } },
+        cause: { column: "aetiology", codes: { unknown: "other", NK: "rheumatic" } },
+      },
+    },
+    ["diabetes", "aetiology"],
+  );
+  deepEqual([...numericColumn(cohort, "diabetes")], [NaN, 0, 1]);
+  deepEqual(textColumn(cohort, "aetiology"), ["other", "rheumatic", ""]);
+  deepEqual(textColumn(cohort, "sex"), ["F", "F", "unknown"]);
+});
+
 Deno.test("mapping recodes, whatever the case, and counts codes for missing values", async () => {
   const cohort = await mapped(
     [{ dm: "Y", sex: "weiblich", lvef: -9 }, { dm: "no", sex: "M" }, { dm: "NK", sex: " m " }],

@@ -215,14 +215,58 @@ Deno.test("readCohort() groups what is wrong with many rows, and counts them", a
   ]);
 });
 
-Deno.test("readCohort() stops at a patient who is there twice, and a visit of nobody", async () => {
+Deno.test("readCohort() stops at a patient who is there twice, and at another file's visits", async () => {
   const rows = patientsOf([{}, {}, { id: "P0001" }]);
   deepEqual(await stopped(csvOf(rows), "id,day,mr\nP0009,30,0\n"), [
     "patients.csv, id: 1 row, line 4: has the pseudonym of line 2; keep one row a patient; which " +
     "one is for somebody who knows the patient",
-    "visits.csv, id: 1 row, line 2: is the pseudonym of nobody in the patients table; add the " +
-    "patient, or remove the visit",
+    "visits.csv, id: 1 of 1 visits are of nobody in the patients table; the two files do not go " +
+    "together: give both the same pseudonyms",
   ]);
+});
+
+Deno.test("readCohort() drops a visit of nobody, or without a pseudonym, and counts both", async () => {
+  const visit = { id: "P0001", day: 30, mr: 0 };
+  const visits = [visit, { ...visit, day: 60 }, { ...visit, day: 90 }];
+  const strangers = [{ ...visit, id: "P0099" }, { ...visit, id: "" }];
+  const { cohort } = await readRows([{}], [...visits, ...strangers]);
+  equal(cohort.visits.count, 3);
+  const log = cohort.log[1];
+  deepEqual([log?.rowsRead, log?.rowsKept, log?.rowsSetAside], [5, 3, 2]);
+  deepEqual(cohort.problems.map(({ rule, costs, line }) => [rule, costs, line]), [
+    ["required-value", "visit", 6],
+    ["unknown-patient", "visit", 5],
+  ]);
+  deepEqual([...cohort.invalid], [0]);
+});
+
+Deno.test("examineCohort() counts what each rule costs in patients, visits, cells and events", async () => {
+  const dead = { dead: 1, death_cause: "cardiac", fu_days: 100 };
+  const { costs } = await examineRows(
+    [{}, { ...dead, op_year: 1980 }, { ...dead, op_year: "" }, { lvef: 99 }],
+    [
+      { id: "P0001", day: 30, mr: 0 },
+      { id: "P0001", day: 60, mr: 7 },
+      { id: "P0002", day: 30, mr: 3 },
+      { id: "P0002", day: 50, mr: 1 },
+      { id: "P0003", day: 30, mr: 1 },
+      { id: "P0099", day: 30, mr: 2 },
+      { id: "P0004", day: 30, mr: 0 },
+    ],
+  );
+  deepEqual(
+    costs.map(({ rule, column, patients, visits, cells, events }) => [
+      `${rule} ${column}`,
+      [patients, visits, cells, events],
+    ]),
+    [
+      ["required-value op_year", [1, 1, 0, 1]],
+      ["hard-range op_year", [1, 2, 0, 2]],
+      ["hard-range lvef", [0, 0, 1, 0]],
+      ["hard-range mr", [0, 1, 0, 1]],
+      ["unknown-patient id", [0, 1, 0, 1]],
+    ],
+  );
 });
 
 Deno.test("readCohort() stops at another unit, and converts nothing", async () => {

@@ -369,7 +369,7 @@ add("operation-twice.csv", withRow({ case_seq: 1 }), [
 
 // ---- visits ---------------------------------------------------------------------------------------
 add("visits-of-nobody.csv", soundVisits + "P0009,30,0,50\n", [
-  "structural: @, id: 1 row, line 5: is the pseudonym of nobody in the patients table; add the " +
+  "error: @, id: 1 row, line 5: is the pseudonym of nobody in the patients table; add the " +
   "patient, or remove the visit",
 ]);
 add("visits-after-death.csv", soundVisits + "P0002,1900,0,50\n", [

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import type { Analysis, VentricleAfter } from "../../lib/cohort/mod.ts";
+import type { Analysis, ReadingLog, VentricleAfter } from "../../lib/cohort/mod.ts";
 import {
   missingTable,
   procedureTable,
@@ -91,11 +91,35 @@ Deno.test("publishableFlow() does not show a few exclusions as a difference", ()
       ],
       groups: { by: "intended", labels: { repair: "R", replacement: "P" }, counts: {} },
       procedures: { conversions: [] },
-    } as unknown as Analysis);
+    } as unknown as Analysis, { log: [] });
   assert.equal(flow(40).start.count, 540);
   assert.equal(flow(4).start.count, 500);
   assert.deepEqual(flow(4).steps, []);
   assert.match(flow(4).start.label, /fewer than 11/);
+});
+
+Deno.test("publishableFlow() says what became of visits and cells, few of them bounded", () => {
+  const analysis = {
+    n: 500,
+    study: { smallestCell },
+    flow: [{ id: "file", reason: "in the file", excluded: 0, remaining: 500 }],
+    groups: { by: "intended", labels: { repair: "R", replacement: "P" }, counts: {} },
+    procedures: { conversions: [] },
+  } as unknown as Analysis;
+  const log = (rowsSetAside: number, cellsBlanked: number) =>
+    [
+      { table: "patients", rowsRead: 500, rowsSetAside: 0, cellsBlanked },
+      { table: "visits", rowsRead: 2000, rowsSetAside, cellsBlanked },
+    ] as ReadingLog[];
+  assert.deepEqual(publishableFlow(analysis, { log: log(0, 0) }).unused, []);
+  assert.deepEqual(publishableFlow(analysis, { log: log(30, 20) }).unused, [
+    "Echo visits: 2,000 in the file, 30 not usable",
+    "Single values that cannot be true, taken as missing: 40",
+  ]);
+  assert.deepEqual(publishableFlow(analysis, { log: log(3, 2) }).unused, [
+    "Echo visits: 2,000 in the file, < 11 not usable",
+    "Single values that cannot be true, taken as missing: < 11",
+  ]);
 });
 
 Deno.test("tableCsv() leaves no formula behind a separator or a line break in the text", () => {

@@ -8,8 +8,12 @@ import type { Column, Visits } from "../model/mod.ts";
 export interface LinkedVisits {
   /** Visits that are used. */
   used: number;
-  /** Visits that are not: no day, no grade, or either cannot be true. */
+  /** Visits that are not: of nobody, no day, no grade, or either cannot be true. */
   dropped: number;
+  /** Where each patient's begin among those that are used, as {@link Visits} has it. */
+  offsets: Int32Array;
+  /** Rows of the table that are used, in order. */
+  rows: Int32Array;
   /** Puts those that are used in order. */
   visits: () => Visits;
 }
@@ -36,28 +40,42 @@ export function linkVisits(
   settleErrors(visits);
   let dropped = 0;
   for (let row = 0; row < visits.n; row++) {
-    if (visits.invalid[row] === 0 || owner[row] === -1) continue;
+    if (visits.invalid[row] === 0) continue;
     owner[row] = -1;
     dropped++;
   }
   const order = orderOf(patients.n, visits, owner);
-  return { used: order.rows.length, dropped, visits: () => arrange(visits, order) };
+  const { offsets, rows } = order;
+  return { used: rows.length, dropped, offsets, rows, visits: () => arrange(visits, order) };
 }
 
 function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
   const owner = new Int32Array(visits.n).fill(-1);
   const ids = visits.columns.get("id");
+  let named = 0;
+  let unknown = 0;
   for (let row = 0; row < visits.n; row++) {
     const id = textAt(ids, row);
     if (id === "") continue;
+    named++;
     owner[row] = index.rowOf(id);
     if (owner[row] !== -1) continue;
+    unknown++;
     report(visits, row, {
       rule: "unknown-patient",
       column: "id",
-      severity: "structural",
+      severity: "error",
       message: "is the pseudonym of nobody in the patients table",
       remedy: "add the patient, or remove the visit",
+    });
+  }
+  if (2 * unknown > named) {
+    report(visits, null, {
+      rule: "other-patients",
+      column: "id",
+      severity: "structural",
+      message: `${unknown} of ${named} visits are of nobody in the patients table`,
+      remedy: "the two files do not go together: give both the same pseudonyms",
     });
   }
   return owner;

@@ -2,5 +2,6 @@
 export { linkVisits } from "./link-visits.ts";
 export { type PseudonymIndex, pseudonymIndex } from "./pseudonym-index.ts";
 export { readTable } from "./read-table.ts";
+export { type RuleCost, ruleCosts } from "./rule-costs.ts";
 export { settleErrors } from "./settle-errors.ts";
 export { type Finding, report, reportUnlisted, type Table } from "./table.ts";

@@ -10,7 +10,12 @@ import {
   looksLikeColumnName,
   sourcesOf,
 } from "../cells/mod.ts";
-import { type DictionaryColumn, dictionaryColumn, tableColumns } from "../dictionary/mod.ts";
+import {
+  type DictionaryColumn,
+  dictionaryColumn,
+  isNumeric,
+  tableColumns,
+} from "../dictionary/mod.ts";
 import { type Finding, report, type Table } from "./table.ts";
 
 /** A column of the dictionary that is worked out from others of the file. */
@@ -166,11 +171,18 @@ function conversionOf(
   mapping: Mapping,
 ): Conversion {
   const { unit, codes = {}, missing = [] } = stated;
+  const meant = new Map(
+    Object.entries(codes).map(([theirs, ours]) => [codeKey(theirs), String(ours)]),
+  );
+  // what a code list names is no missing value, nor is a code of the dictionary's own, such as
+  // "unknown", unless it is said of this very column
+  const own = isNumeric(column) ? [] : column.categories?.map(({ code }) => code) ?? [];
+  const anywhere = missingKeys(mapping.missing).difference(missingKeys(own));
   return {
     decimal,
     factor: unit ? factorFrom(unit, column) ?? 1 : 1,
-    codes: new Map(Object.entries(codes).map(([theirs, ours]) => [codeKey(theirs), String(ours)])),
-    missing: missingKeys([...mapping.missing, ...missing]),
+    codes: meant,
+    missing: anywhere.union(missingKeys(missing)).difference(new Set(meant.keys())),
   };
 }
 
@@ -181,7 +193,7 @@ function cellsFor(
   mapping: Mapping,
 ): DerivedColumn["derive"] {
   const derive = deriver(rule, table.format?.decimal ?? ".");
-  const missing = missingKeys(mapping.missing);
+  const missing = missingKeys(mapping.missing).difference(statedBy(rule));
   let record: readonly string[] = [];
   const cells = (source: string): string => {
     const text = record[positions.get(source) ?? -1]?.trim() ?? "";
@@ -191,6 +203,12 @@ function cellsFor(
     record = row;
     return derive(cells);
   };
+}
+
+/** What a rule states the meaning of: no word for a missing value comes before it. */
+function statedBy(rule: DerivedRule): Set<string> {
+  if ("yes" in rule) return missingKeys([...rule.yes, ...rule.no]);
+  return missingKeys("codes" in rule && rule.codes ? Object.keys(rule.codes) : []);
 }
 
 function missingKeys(values: (string | number)[]): Set<string> {

@@ -57,9 +57,11 @@ export function flowFigure(
     steps: readonly FlowStage[];
     /** What the last box divides into; further lines are printed as they are. */
     groups?: readonly (FlowCount & { role?: GroupRole; lines?: readonly string[] })[];
+    /** What was left out beside patients, a line each. */
+    unused?: readonly string[];
   },
 ): Figure {
-  const { start, steps, groups = [], width = drawingWidth } = options;
+  const { start, steps, groups = [], unused = [], width = drawingWidth } = options;
   checkCounts(options);
   const left = { x: 1, width: Math.round(width * 0.46) };
   const right = { x: left.x + left.width + 26, width: width - left.x - left.width - 27 };
@@ -87,6 +89,12 @@ export function flowFigure(
     const fork = groupBoxes(groups, { width, from: [axis, bottom] });
     content.push(...fork.content);
     bottom = fork.bottom;
+  }
+  const beneath = unused.flatMap((line) => wrapText(line, width - 2, { size: typeSize.text }));
+  if (beneath.length > 0) {
+    const place = { x: 1, y: bottom + 26, leading: lineHeight, fill: palette.quiet };
+    content.push(...textLines(beneath, { ...place, part: "unused" }));
+    bottom += 12 + lineHeight * beneath.length;
   }
   return makeFigure({ width, height: bottom + 2, content }, {
     ...options,
@@ -259,7 +267,12 @@ function checkCounts(options: {
 }
 
 function flowAlt(
-  options: { start: FlowCount; steps: readonly FlowStage[]; groups?: readonly FlowCount[] },
+  options: {
+    start: FlowCount;
+    steps: readonly FlowStage[];
+    groups?: readonly FlowCount[];
+    unused?: readonly string[];
+  },
 ): string {
   const name = ({ label, count }: FlowCount) => `${label}: ${countText(count)}`;
   return sentences(
@@ -269,5 +282,6 @@ function flowAlt(
       name(remaining),
     ]),
     ...(options.groups ?? []).map(name),
+    ...options.unused ?? [],
   );
 }

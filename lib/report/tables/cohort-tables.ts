@@ -1,5 +1,5 @@
-import { formatRange } from "../../words/mod.ts";
-import type { Analysis, ProcedureTable } from "../../cohort/model/mod.ts";
+import { countText, formatRange } from "../../words/mod.ts";
+import type { Analysis, Cohort, ProcedureTable } from "../../cohort/model/mod.ts";
 import type {
   CompletenessRow,
   EchoScheduleRow,
@@ -25,13 +25,20 @@ export interface PublishableFlow {
     remaining: { label: string; count: number };
   }[];
   groups: { label: string; count: number; role: "repair" | "replacement"; lines: string[] }[];
+  /** What became of visits and single cells, for beneath the boxes. */
+  unused: string[];
 }
 
 /**
  * The flow diagram's counts, with reasons rarer than the study's smallest cell joined to the next
  * rarest, so that no joined count is below it and every sum still holds.
+ *
+ * @param cohort The cohort as read, whose log counts visits and cells that were not used.
  */
-export function publishableFlow(analysis: Analysis): PublishableFlow {
+export function publishableFlow(
+  analysis: Analysis,
+  cohort: Pick<Cohort, "log">,
+): PublishableFlow {
   const [everyone, ...steps] = analysis.flow;
   const smallest = analysis.study.smallestCell;
   const excluded = joinRare(
@@ -71,7 +78,25 @@ export function publishableFlow(analysis: Analysis): PublishableFlow {
         lines: line("replacement", "repair"),
       },
     ],
+    unused: unusedLines(cohort, smallest),
   };
+}
+
+/** Visits and cells that were not used, where any were; patients do not fall for either. */
+function unusedLines({ log }: Pick<Cohort, "log">, smallest: number): string[] {
+  const visits = log.find(({ table }) => table === "visits");
+  const cells = log.reduce((sum, { cellsBlanked }) => sum + cellsBlanked, 0);
+  const lines: string[] = [];
+  if (visits && visits.rowsSetAside > 0) {
+    const unusable = boundedCount(visits.rowsSetAside, smallest);
+    lines.push(`Echo visits: ${countText(visits.rowsRead)} in the file, ${unusable} not usable`);
+  }
+  if (cells > 0) {
+    lines.push(
+      `Single values that cannot be true, taken as missing: ${boundedCount(cells, smallest)}`,
+    );
+  }
+  return lines;
 }
 
 /** The flow as a table: reason, excluded, remaining. */
@@ -95,6 +120,7 @@ export function flowTable(heading: Heading, flow: PublishableFlow): DisplayTable
       { key: "remaining", label: "Patients", kind: "number" },
     ],
     rows,
+    notes: [...heading.notes ?? [], ...flow.unused.map((line) => `${line}.`)],
   });
 }
 

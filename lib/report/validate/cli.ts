@@ -1,6 +1,7 @@
 import { commandLine, studyOptions } from "../../study/file/mod.ts";
 import { whereOf } from "./file-heading.ts";
-import { validateStudy, type Validation, type ValidationGroup } from "./validation.ts";
+import { validateStudy, type Validation } from "./validation.ts";
+import { costsInWords } from "./costs-in-words.ts";
 import { validationCsv } from "./csv.ts";
 import { validationHtml, verdict } from "./html.ts";
 import { join, messageOf } from "../notebooks/mod.ts";
@@ -55,7 +56,7 @@ async function main(args: readonly string[]): Promise<number> {
     const at = line ? `, ${count > 1 ? "first on " : ""}line ${line}` : "";
     console.log(
       `${severity.padEnd(10)} ${where} (${count}${at}): ${message}; ${remedy}${
-        costsInWords(costs, count)
+        costs ? ` [costs ${costsInWords(costs)}]` : ""
       }`,
     );
   }
@@ -63,12 +64,6 @@ async function main(args: readonly string[]): Promise<number> {
   console.log(`\n${verdict(validation)}`);
   console.log(`Listed in ${join(out, "validation.html")} and validation.csv`);
   return validation.code;
-}
-
-/** What the errors of one rule cost. */
-function costsInWords(costs: ValidationGroup["costs"], count: number): string {
-  if (costs === undefined) return "";
-  return ` [costs ${count} ${costs}${count === 1 ? "" : "s"}]`;
 }
 
 /** What is limited or absent, part by part of the plan, and how much is as planned. */

@@ -1,3 +1,4 @@
+import { costsInWords } from "./costs-in-words.ts";
 import { tableCsv } from "../files/mod.ts";
 import type { TableColumn, TableRow } from "../show/mod.ts";
 import type { Validation } from "./validation.ts";
@@ -14,6 +15,7 @@ const columns: TableColumn[] = [
   { key: "problem", label: "Problem" },
   { key: "remedy", label: "What to do" },
   { key: "count", label: "Times", kind: "number" },
+  { key: "costs", label: "The rule costs" },
 ];
 
 /**
@@ -24,8 +26,9 @@ export function validationCsv(validation: Validation): string {
   const rows: TableRow[] = [];
   for (const group of validation.groups) {
     const { severity, file, column, rule, message, remedy, count, places } = group;
+    const costs = group.costs ? costsInWords(group.costs) : null;
     const heading = group.heading ?? null;
-    const common = { severity, file, column, heading, rule, problem: message, remedy };
+    const common = { severity, file, column, heading, rule, problem: message, remedy, costs };
     for (const { message: own, ...place } of places) {
       rows.push({ ...common, ...place, problem: own ?? message, count: 1 });
     }

@@ -1,6 +1,7 @@
 import { whereOf } from "./file-heading.ts";
 import { formatInWords } from "../../cohort/file/mod.ts";
 import type { ReadingLog, Severity } from "../../cohort/model/mod.ts";
+import { costsInWords } from "./costs-in-words.ts";
 import { documentHtml, sectionTree } from "../markup/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import type { Validation, ValidationGroup, ValidationPlace } from "./validation.ts";
@@ -10,7 +11,10 @@ const mostPlaces = 200;
 
 const headings: Record<Severity, [title: string, meaning: string]> = {
   structural: ["What stops a run", "Nothing is analysed until these are put right."],
-  error: ["Errors", "These rows are set aside, counted and listed; the others are analysed."],
+  error: [
+    "Errors",
+    "Each costs a patient, a visit or a cell, counted and listed; the rest is analysed.",
+  ],
   warning: ["Warnings", "Possible but improbable: the rows are analysed as they are."],
 };
 
@@ -58,7 +62,7 @@ export function validationHtml(validation: Validation): string {
 export function verdict({ counts }: Validation): string {
   const parts = [
     counted(counts.structural, "problem stops", "problems stop") + " a run",
-    counted(counts.error, "error sets", "errors set") + " rows aside",
+    counted(counts.error, "error costs", "errors cost") + " patients, visits or cells",
     counted(counts.warning, "warning"),
   ].filter((text) => !text.startsWith("0 "));
   return parts.length === 0 ? "Nothing was found to be wrong." : `${parts.join(", ")}.`;
@@ -69,10 +73,16 @@ function counted(count: number, one: string, many = `${one}s`): string {
 }
 
 function groupTree(group: ValidationGroup): Content {
-  const { rule, message, remedy, count, places } = group;
+  const { rule, message, remedy, count, places, costs } = group;
   return [
     h("h3", {}, whereOf(group), count > 1 && [" ", h("span.badge", {}, count)]),
-    h("p", {}, `${message}; ${remedy}. `, h("span.quiet", {}, `Rule ${rule}.`)),
+    h(
+      "p",
+      {},
+      `${message}; ${remedy}. `,
+      costs && [h("strong", {}, `Costs ${costsInWords(costs)}.`), " "],
+      h("span.quiet", {}, `Rule ${rule}.`),
+    ),
     placesTree(places, count),
   ];
 }

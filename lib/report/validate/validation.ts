@@ -3,6 +3,7 @@ import {
   examineCohort,
   groupProblems,
   type ReadingOptions,
+  type RuleCost,
 } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
@@ -34,8 +35,8 @@ export interface ValidationGroup {
   message: string;
   remedy: string;
   count: number;
-  /** What each of them costs the analysis; nothing where it is a warning. */
-  costs?: "patient" | "visit" | "cell";
+  /** What they cost the analysis together; nothing where they cost nothing. */
+  costs?: RuleCost;
   /** Where, as far as it is listed one by one. */
   places: ValidationPlace[];
 }
@@ -90,7 +91,12 @@ export async function validateStudy(
 }
 
 function summarised(study: Study, examination: Examination): Validation {
-  const { problems, files, log, cohort } = examination;
+  const { problems, files, log, cohort, costs } = examination;
+  const costOf = ({ severity, table, rule, column }: Problem) => {
+    const cost = severity === "error" &&
+      costs.find((one) => one.table === table && one.rule === rule && one.column === column);
+    return cost ? { costs: cost } : {};
+  };
   const headingOf = ({ table, column }: Problem) => {
     const heading = column === null ? undefined : fileHeading(study.mapping, { table, column });
     return heading === undefined ? {} : { heading };
@@ -104,7 +110,7 @@ function summarised(study: Study, examination: Examination): Validation {
     message: first.message,
     remedy: first.remedy,
     count,
-    ...(first.costs && { costs: first.costs }),
+    ...costOf(first),
     places: listed.flatMap(({ row, line, value, message }): ValidationPlace[] =>
       row === null && line === null ? [] : [{
         row: row === null ? null : row + 1,
