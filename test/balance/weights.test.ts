@@ -56,6 +56,16 @@ Deno.test("propensityScore() names the treatment when it is at fault", () => {
   assert.throws(() => propensityScore({ treated: [0, 2, 1], covariates: { x } }), /treated\[1\]/);
 });
 
+Deno.test("propensityScore() of groups that are told apart stays between 0 and 1", () => {
+  const told = [0, 0, 0, 1, 1, 1];
+  const x = [1, 2, 3, 1e6, 2e6, 3e6];
+  const { score, fit } = propensityScore({ treated: told, covariates: { x } });
+  assert.deepEqual(fit.separated, ["x"]);
+  assert.ok(score.every((e) => e > 0 && e < 1), String(score));
+  const weight = balancingWeights({ treated: told, score }, { estimand: "overlap" });
+  assert.ok(weight.every((w) => w > 0));
+});
+
 // Reference: see the case's source.
 Deno.test("balancingWeights() agree with the reference for every estimand", () => {
   const { expected, tolerance } = referenceCase("ps-weights-lalonde");

@@ -70,6 +70,9 @@ const plants: [what: string, plant: Plant, found: RegExp][] = [
     (p) => cell(p, "two-quantities", 0).incidence = 1 / 34,
     /1 of 34/,
   ],
+  ["a number per 100 with all its digits", (p) => {
+    cell(p, "not-at-random", 0).lower = -100 / 34;
+  }, /not-at-random.*more digits/],
   ["a share of a count that stands beside it", (p) => {
     Object.assign(cell(p, "warning-marks", 2), { n: 28, low: 0.107 });
   }, /warning-marks.*0.107 of 28 is 3/],

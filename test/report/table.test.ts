@@ -42,6 +42,21 @@ Deno.test("table() carries numbers that JSON can hold, unrounded but for shares"
   assert.equal(data.rows[2].years, "∞");
 });
 
+Deno.test("table() keeps a tenth of one in 100 where a column is per 100, and of its limits", () => {
+  const { rows } = table({
+    id: "per-hundred",
+    title: "Differences",
+    caption: "",
+    columns: [
+      { key: "estimate", label: "Difference", unit: "per 100" },
+      { key: "lower", label: "from" },
+      { key: "ratio", label: "Ratio" },
+    ],
+    rows: [{ estimate: 100 / 3, lower: -200 / 7, ratio: 4 / 3 }],
+  });
+  assert.deepEqual(rows, [{ estimate: 33.3, lower: -28.6, ratio: 4 / 3 }]);
+});
+
 Deno.test("table() lines its text up", () => {
   const text = String(example()[displayHook]()["text/plain"]).split("\n");
   assert.deepEqual(text.slice(1), [

@@ -19,8 +19,9 @@ export interface DisplayTable extends TableInput {
 
 /**
  * Makes a table that shows itself: as HTML in the report and in notebook clients, as aligned text
- * in a terminal, and always with its unrounded numbers beside it. Proportions alone are rounded, to
- * a tenth of one in 100 (see `publishedShare`): unrounded, they would tell of counts.
+ * in a terminal, and always with its unrounded numbers beside it. Shares alone are rounded, to a tenth
+ * of one in 100 (see `publishedShare`): unrounded, they would tell of counts. Shares are the columns
+ * of percent, those "per 100" and the limits of an estimate "per 100".
  *
  * @example
  * ```ts
@@ -49,11 +50,9 @@ export function table(input: TableInput): DisplayTable {
       }
     }
   });
-  const shares = new Set(
-    input.columns.filter((column) => kindOf(input, column) === "percent").map(({ key }) => key),
-  );
+  const wholes = wholesOf(input);
   const { id, title, caption, columns, notes } = input;
-  const rows = input.rows.map((row) => portableRow(row, { keys, shares }));
+  const rows = input.rows.map((row) => portableRow(row, { keys, wholes }));
   // what else the caller spread into the heading is no part of the table
   const data = { id, title, caption, columns, rows, ...(notes && { notes }) };
   return {
@@ -69,18 +68,33 @@ export function table(input: TableInput): DisplayTable {
   };
 }
 
+/** Columns that are shares, and of how many: 1 for a proportion, 100 for a number per 100. */
+function wholesOf(input: TableInput): Map<string, 1 | 100> {
+  const perHundred = input.columns.filter(({ unit, digits = 1 }) =>
+    unit === "per 100" && digits <= 1
+  )
+    .map(({ key }) => key);
+  const limits = perHundred.includes("estimate") ? ["lower", "upper"] : [];
+  return new Map([
+    ...[...perHundred, ...limits].map((key) => [key, 100] as const),
+    ...input.columns.filter((column) => kindOf(input, column) === "percent")
+      .map(({ key }) => [key, 1] as const),
+  ]);
+}
+
 /** JSON has no NaN and no infinity: no value and an unbounded limit must still differ in a file. */
 function portableRow(
   row: TableRow,
-  { keys, shares }: { keys: ReadonlySet<string>; shares: ReadonlySet<string> },
+  { keys, wholes }: { keys: ReadonlySet<string>; wholes: ReadonlyMap<string, 1 | 100> },
 ): TableRow {
   const portable: TableRow = {};
   for (const key of keys) {
     const value = row[key] ?? null;
+    const per = wholes.get(key);
     portable[key] = typeof value !== "number"
       ? value
       : Number.isFinite(value)
-      ? shares.has(key) ? publishedShare(value) : value
+      ? per ? publishedShare(value / per, { per }) : value
       : Number.isNaN(value)
       ? null
       : formatNumber(value);
