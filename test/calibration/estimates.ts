@@ -227,7 +227,7 @@ function limitsOf({ estimate, standardError, lower, upper }: mitral.Interval) {
 type OwnTruth = ReturnType<typeof truthOf>;
 
 /** Repair minus replacement in these patients, had each had both and had nobody been lost. */
-function truthOf(patients: PatientTruth[]) {
+export function truthOf(patients: PatientTruth[]) {
   const lastDay = Math.floor(Math.max(...horizons, meanHorizon) * daysPerYear);
   const days = horizons.map((years) => Math.floor(years * daysPerYear));
   const difference = (value: (patient: PatientTruth, arm: "repair" | "replacement") => number) => {

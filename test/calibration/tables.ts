@@ -124,7 +124,7 @@ function labelOf({ design, target }: Performance): string {
 }
 
 /** Padded as the formatter pads tables. */
-function table(header: string[], rows: string[][]): string {
+export function table(header: string[], rows: string[][]): string {
   const widths = header.map((_, i) =>
     Math.max(3, ...[header, ...rows].map((row) => row[i]!.length))
   );

@@ -37,11 +37,18 @@ export const shareTimes = [1, 2, 3, 5, 7, 10];
 export async function visitShares(seed: number): Promise<VisitShare[]> {
   const simulated = simulateCohort({ seed });
   const analysis = await readBack(simulated);
+  return visitSharesOf(analysis, Array.from(analysis.rows, (row) => simulated.truth[row]!));
+}
+
+/** The same of an analysis whose patients' truth is known. */
+export function visitSharesOf(
+  analysis: mitral.Analysis,
+  patients: readonly PatientTruth[],
+): VisitShare[] {
   const { study, treated } = analysis;
   const { weight, propensity: { score } } = mitral.weightedSample(analysis, study);
   const { shares } = leakAtVisits(mitral.visitHistory(analysis), { weight, times: shareTimes });
   const population = mitral.populationWeights({ treated, score }, { estimand: study.estimand });
-  const patients = Array.from(analysis.rows, (row) => simulated.truth[row]!);
   return Object.entries(shares).flatMap(([counting, { groups }]) =>
     groups.flatMap(({ group, proportion, lower, upper }) => {
       const arm = Number(group) === 1 ? "repair" as const : "replacement" as const;

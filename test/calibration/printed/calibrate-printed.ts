@@ -1,0 +1,105 @@
+// Every quantity a report prints, against its known truth, in two case mixes:
+//   deno run --allow-read --allow-write --allow-sys test/calibration/printed/calibrate-printed.ts \
+//     --keep FOLDER [--cohorts 400] [--minutes 60] [--write]
+// What is done is kept in FOLDER, one line a cohort: a run that was stopped goes on from there, and
+// --minutes stops it. --write turns what is kept into `lib/sensitivity/calibrated/performance.json`
+// and `performance.md`.
+import { join } from "node:path";
+import { parseArgs } from "node:util";
+import type { TrueAnswers } from "../../../lib/simulate/truth/mod.ts";
+import { trueAnswers } from "../../../lib/simulate/truth/mod.ts";
+import { demoTruth } from "../../../lib/simulate/rows/mod.ts";
+import { type Mix, mixes } from "./mixes.ts";
+import { type PrintedCohort, printedEstimates } from "./printed-estimates.ts";
+import { type RatioLimits, ratioLimits } from "./ratio-limits.ts";
+import { type MixPerformance, performanceOf } from "./performance.ts";
+import { performanceText } from "./performance-text.ts";
+
+const { values } = parseArgs({
+  options: {
+    keep: { type: "string" },
+    cohorts: { type: "string", default: "400" },
+    minutes: { type: "string", default: "600" },
+    write: { type: "boolean", default: false },
+  },
+});
+if (!values.keep) throw new Error("--keep must name the folder in which cohorts are kept");
+const folder = values.keep;
+const firstSeed = 700_001;
+const cohorts = Number(values.cohorts);
+const until = performance.now() + 60_000 * Number(values.minutes);
+Deno.mkdirSync(folder, { recursive: true });
+
+if (values.write) write();
+else await run();
+
+/** Cohorts in turns, so that both mixes grow alike. */
+async function run(): Promise<void> {
+  for (const mix of mixes) truthOf(mix);
+  const done = new Map(
+    mixes.map((mix) => [mix.name, new Set(keptOf(mix).map(({ seed }) => seed))]),
+  );
+  for (let k = 0; k < cohorts; k++) {
+    for (const mix of mixes) {
+      const seed = firstSeed + k;
+      if (done.get(mix.name)!.has(seed)) continue;
+      if (performance.now() > until) return;
+      const line = JSON.stringify(sixDigits(await printedEstimates(seed, mix)));
+      Deno.writeTextFileSync(fileOf(mix), line + "\n", { append: true });
+    }
+    if ((k + 1) % 20 === 0) console.error(`${k + 1} cohorts`);
+  }
+}
+
+function write(): void {
+  const found = mixes.map((mix): MixPerformance =>
+    performanceOf(mix, { cohorts: keptOf(mix), firstSeed, truth: truthOf(mix) })
+  );
+  const at = (path: string) => new URL(path, import.meta.url);
+  Deno.writeTextFileSync(
+    at("../../../lib/sensitivity/calibrated/performance.json"),
+    JSON.stringify(found, (_, x: unknown) => typeof x === "number" ? rounded(x, 4) : x, 1) + "\n",
+  );
+  Deno.writeTextFileSync(at("performance.md"), performanceText(found));
+}
+
+function fileOf({ name }: Mix): string {
+  return join(folder, `${name}.jsonl`);
+}
+
+function keptOf(mix: Mix): PrintedCohort[] {
+  try {
+    return Deno.readTextFileSync(fileOf(mix)).split("\n").filter((line) => line !== "")
+      .map((line): PrintedCohort => JSON.parse(line));
+  } catch (error) {
+    if (error instanceof Deno.errors.NotFound) return [];
+    throw error;
+  }
+}
+
+/** The true answers of a mix, worked out once. */
+function truthOf({ name, parameters }: Mix): { answers: TrueAnswers; ratios: RatioLimits } {
+  const path = join(folder, `${name}-truth.json`);
+  try {
+    return JSON.parse(Deno.readTextFileSync(path));
+  } catch (error) {
+    if (!(error instanceof Deno.errors.NotFound)) throw error;
+  }
+  const truth = {
+    answers: trueAnswers({ ...demoTruth, parameters }),
+    ratios: ratioLimits(parameters, { seed: 5, n: 200_000 }),
+  };
+  Deno.writeTextFileSync(path, JSON.stringify(truth));
+  return truth;
+}
+
+function sixDigits<T>(value: T): T {
+  return JSON.parse(JSON.stringify(
+    value,
+    (_, x: unknown) => typeof x === "number" ? rounded(x, 6) : x,
+  ));
+}
+
+function rounded(value: number, digits: number): number {
+  return Number.isInteger(value) ? value : Number(value.toPrecision(digits));
+}
