@@ -53,6 +53,8 @@ export {
   type MarkCount,
   missingness,
   type MissingnessRow,
+  type ReachablePlan,
+  reachablePlan,
   type RecurrenceIntervals,
   recurrenceIntervals,
   type RecurrenceLookedFor,

@@ -1,7 +1,9 @@
+import { raised } from "../numerics/mod.ts";
 import type { GroupPhrases } from "../study/plan/mod.ts";
 import { openStudy, type Study } from "../study/file/mod.ts";
 import { selectEligible } from "./analysis/mod.ts";
 import type { Analysis, Cohort } from "./model/mod.ts";
+import { reachablePlan } from "./follow-up/mod.ts";
 import { readCohort } from "./read.ts";
 
 /**
@@ -46,6 +48,9 @@ export interface OpenedAnalysis {
 /**
  * Opens the study, reads its files and chooses the eligible patients: the first cell of a notebook.
  *
+ * Times after operation are those of the plan that both groups were followed to; of any other the
+ * reader is warned, see `reachablePlan`.
+ *
  * Which results are planned is not among what it gives: the report knows it from the id of what is
  * shown (see `isPlanned`).
  *
@@ -57,9 +62,12 @@ export interface OpenedAnalysis {
  * @throws {ProblemsError} if the study file or the cohort's files cannot be used.
  */
 export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
-  const study = await openStudy(path);
-  const cohort = await readCohort(study);
-  const analysis = selectEligible(cohort, study);
+  const plan = await openStudy(path);
+  const cohort = await readCohort(plan);
+  const eligible = selectEligible(cohort, plan);
+  const { study, changes } = reachablePlan(eligible);
+  raised(changes);
+  const analysis = { ...eligible, study };
   const asPlanned = planned(analysis);
   const { labels, phrases, horizons, mainHorizon, confidence, smallestCell } = asPlanned;
   return {

@@ -22,6 +22,20 @@ const without = (columns: readonly string[]) => (plan: PlanJson) => {
     .filter(({ column }) => !columns.includes(column));
 };
 
+/** A plan without the populations of a kind, those made from them, and what compares arms in them. */
+function withoutPopulations(plan: PlanJson, isOut: (rule: unknown) => boolean): void {
+  const out = new Set<string>();
+  const uses = (rule: unknown) =>
+    [...out].some((id) => JSON.stringify(rule).includes(`"population":"${id}"`));
+  for (const { id, rule } of plan.populations) {
+    if (rule !== undefined && (isOut(rule) || uses(rule))) out.add(id);
+  }
+  plan.populations = plan.populations.filter(({ id }) => !out.has(id));
+  plan.comparisons = plan.comparisons.filter(({ population }) =>
+    population === undefined || !out.has(population)
+  );
+}
+
 const optional = dictionary.patients.filter(({ requirement }) => requirement === "optional")
   .map(({ name }) => name);
 const oneGroup = /two groups|each group|both groups/;
@@ -92,7 +106,10 @@ function options(): NamedCut[] {
       plan.mainHorizon = 30;
     }),
     turned("restricted mean past follow-up", (plan) => plan.restrictedMeanHorizon = 35),
-    turned("no thresholds", (plan) => plan.thresholds = []),
+    turned("no thresholds", (plan) => {
+      plan.thresholds = [];
+      withoutPopulations(plan, (rule) => JSON.stringify(rule).includes('"threshold"'));
+    }),
     turned("nothing planned", (plan) => plan.planned = []),
     turned("death alone", (plan) => {
       plan.endpoints = [{ id: "death", label: "Death of any cause" }];

@@ -1,14 +1,22 @@
-// Every cut of the demonstration through every notebook: `deno task hostile [--only TEXT]`. Some
-// ninety reports, so it is no part of the tests; a few of them are (test/report/other-cohorts).
+// Every cut of the demonstration through every notebook: `deno task hostile [--only TEXT] [--every N]
+// [--from N]`. Some eighty reports, so it is no part of the tests; a few of them are
+// (test/report/other-cohorts). --every 3 keeps a third of the patients, --from goes on from a cut.
 import { parseArgs } from "node:util";
 import { cuts } from "./cuts.ts";
 import { reportOnCut } from "./cut-cohort.ts";
 
-const { values } = parseArgs({ options: { only: { type: "string", default: "" } } });
+const { values } = parseArgs({
+  options: {
+    only: { type: "string", default: "" },
+    every: { type: "string", default: "1" },
+    from: { type: "string", default: "1" },
+  },
+});
 const chosen = cuts().filter(({ name }) => name.includes(values.only));
 let bad = 0;
 for (const [i, { name, mayFail, mustNotSay, ...cut }] of chosen.entries()) {
-  const { failures, text } = await reportOnCut(cut);
+  if (i + 1 < Number(values.from)) continue;
+  const { failures, text } = await reportOnCut(cut, { every: Number(values.every) });
   const defects = failures.filter((line) => !mayFail?.test(line));
   const said = mustNotSay && text.match(mustNotSay);
   if (said) defects.push(`says “${said[0]}”`);

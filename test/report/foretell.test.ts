@@ -78,3 +78,46 @@ Deno.test("foretell() says of a subgroup which side is empty", async () => {
   const at = await told(rows(), { thresholds: [threshold] });
   assert.equal(at("thresholds[0]")[0]!.verdict, "absent");
 });
+
+Deno.test("foretell() says which time takes the place of a main answer past follow-up", async () => {
+  const plan = { horizons: [1, 5, 30], mainHorizon: 30, restrictedMeanHorizon: 30 };
+  const lines = (await told(rows(), plan))("horizons");
+  assert.deepEqual(lines.map(({ verdict }) => verdict), ["limited", "limited", "limited"]);
+  assert.match(lines[1]!.found, /main answer is stated at 5 years/);
+  assert.deepEqual(
+    (await told(rows(), { ...plan, horizons: [1], mainHorizon: 1, restrictedMeanHorizon: 5 }))(
+      "horizons",
+    ),
+    [],
+  );
+});
+
+Deno.test("foretell() says of a population and of a comparison of arms why there will be no number", async () => {
+  const repaired = { column: "final", oneOf: ["repair"] };
+  const at = await told(rows(), {
+    populations: [
+      { id: "everyone", label: "Everyone" },
+      {
+        id: "old",
+        label: "Aged 79 or more",
+        rule: { column: "age", atLeast: 79, source: "invented" },
+      },
+    ],
+    comparisons: [{
+      id: "way",
+      label: "Way in",
+      question: "Which way in?",
+      arms: [
+        { id: "repair", label: "Repaired", rule: repaired },
+        { id: "nobody", label: "Nobody", rule: { all: [repaired, { not: repaired }] } },
+      ],
+    }],
+  });
+  const [everyone] = at("populations[0]");
+  assert.match(everyone!.found, /^Repair 20, Replacement 20/);
+  assert.equal(at("populations[1]")[0]!.verdict, "absent");
+  assert.match(
+    at("comparisons[0]")[0]!.found,
+    /Repaired 20, Nobody 0: hardly anybody in the arm "Nobody"/,
+  );
+});

@@ -56,27 +56,30 @@ const missingGap = 0.1;
  */
 export function armWarnings(analysis: Analysis): string[] {
   const warnings: string[] = [];
+  const { phrases } = analysis.groups;
   const [repair, replacement] = followUpCompleteness(analysis).map((row) => row.completeness);
   if (Math.abs((repair ?? NaN) - (replacement ?? NaN)) > completenessGap) {
     warnings.push(
-      `Follow-up is ${percent(repair)} complete after repair and ${
+      `Follow-up is ${percent(repair)} complete after ${phrases.repair} and ${
         percent(replacement)
-      } after replacement.`,
+      } after ${phrases.replacement}.`,
     );
   }
   const rates = echoSchedule(analysis).map((row: EchoScheduleRow) => row.per100PatientYears);
   if (Math.max(...rates) > visitRateRatio * Math.min(...rates)) {
     warnings.push(
-      `Echo visits are made ${whole(rates[0])} times in 100 patient-years after repair and ${
+      `Echo visits are made ${whole(rates[0])} times in 100 patient-years after ${phrases.repair} and ${
         whole(rates[1])
-      } times after replacement.`,
+      } times after ${phrases.replacement}.`,
     );
   }
   for (const row of missingness(analysis)) {
     const [a, b] = [row.repair, row.replacement].map(({ applies, missing }) => missing / applies);
     if (Math.abs((a ?? NaN) - (b ?? NaN)) > missingGap) {
       warnings.push(
-        `${row.label} is missing in ${percent(a)} of repairs and ${percent(b)} of replacements.`,
+        `${row.label} is missing in ${percent(a)} after ${phrases.repair} and ${
+          percent(b)
+        } after ${phrases.replacement}.`,
       );
     }
   }

@@ -10,6 +10,7 @@ export type { EndpointFollowUp, LeftOut } from "./collect-follow-up.ts";
 export { followUpOf } from "./endpoints.ts";
 export { ownEvents } from "./own-endpoint.ts";
 export { type RecurrenceIntervals, recurrenceIntervals } from "./recurrence-intervals.ts";
+export { type ReachablePlan, reachablePlan } from "./reachable-plan.ts";
 export { type RecurrenceLookedFor, recurrenceLookedFor } from "./looked-for.ts";
 export { armWarnings, missingness, type MissingnessRow } from "./missingness.ts";
 export { type ValveCourse, valveCourse } from "./valve-course.ts";

@@ -1,11 +1,12 @@
 import { matchedSample, weightedSample } from "../../balance/samples/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
 import { thresholdHolds } from "../../cohort/analysis/mod.ts";
-import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
+import { type EndpointFollowUp, followUpOf, reachablePlan } from "../../cohort/follow-up/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { type Analysis, columnOf, hasColumn } from "../../cohort/model/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
+import { foretellPopulations } from "./foretell-populations.ts";
 
 /** One thing the plan asks for, and what the report will be able to do about it. */
 export interface Foretold {
@@ -37,7 +38,9 @@ export function foretell(analysis: Analysis): Foretold[] {
   lines.push(...designs(analysis));
   lines.push(...analysis.study.endpoints.flatMap((_, place) => endpoint(analysis, place)));
   lines.push(restrictedMean(analysis));
+  lines.push(...times(analysis));
   lines.push(...analysis.study.thresholds.flatMap((_, place) => subgroup(analysis, place)));
+  lines.push(...foretellPopulations(analysis));
   return lines;
 }
 
@@ -212,6 +215,13 @@ function restrictedMean(analysis: Analysis): Foretold {
       both(analysis, last[0]!.toFixed(1), last[1]!.toFixed(1))
     }`,
   };
+}
+
+/** Times of the plan that give way to others, in the report's own words. */
+function times(analysis: Analysis): Foretold[] {
+  return reachablePlan(analysis).changes.map((found) => (
+    { verdict: "limited", where: "horizons", what: "results at the planned times", found }
+  ));
 }
 
 function subgroup(analysis: Analysis, place: number): Foretold[] {
