@@ -68,7 +68,9 @@ export function armWarnings(analysis: Analysis): string[] {
   const rates = echoSchedule(analysis).map((row: EchoScheduleRow) => row.per100PatientYears);
   if (Math.max(...rates) > visitRateRatio * Math.min(...rates)) {
     warnings.push(
-      `Echo visits are made ${whole(rates[0])} times in 100 patient-years after ${phrases.repair} and ${
+      `Echo visits are made ${
+        whole(rates[0])
+      } times in 100 patient-years after ${phrases.repair} and ${
         whole(rates[1])
       } times after ${phrases.replacement}.`,
     );

@@ -41,10 +41,14 @@ export function reachablePlan(analysis: Analysis): ReachablePlan {
     );
   }
   if (reached.length === 0) {
-    changes.push(`Results are stated at ${years(mainHorizon)} instead, which the plan does not name.`);
+    changes.push(
+      `Results are stated at ${years(mainHorizon)} instead, which the plan does not name.`,
+    );
   } else if (mainHorizon !== study.mainHorizon) {
     changes.push(
-      `The main answer is stated at ${years(mainHorizon)}, the last planned time that both groups ` +
+      `The main answer is stated at ${
+        years(mainHorizon)
+      }, the last planned time that both groups ` +
         `were followed to.`,
     );
   }
@@ -66,9 +70,7 @@ function followedTo(analysis: Analysis): { seen: number; curve: number } {
       if (treated[i] === arm) last = Math.max(last, years);
     });
     // a curve that reached 0 stays there
-    const alive = time.some((years, i) =>
-      treated[i] === arm && event[i] === 0 && years === last
-    );
+    const alive = time.some((years, i) => treated[i] === arm && event[i] === 0 && years === last);
     return { seen: last, curve: alive ? last : Infinity };
   });
   return {
