@@ -34,7 +34,7 @@ Deno.test("reachablePlan() drops times past follow-up and says so once", async (
 });
 
 Deno.test("reachablePlan() goes by the group that was followed least", async () => {
-  const short = rows(8, (i) => i % 2 ? { fu_days: 1000, dead: 0, death_cause: "" } : {});
+  const short = rows(8, (i): Row => i % 2 ? { fu_days: 1000, dead: 0, death_cause: "" } : {});
   const { horizons, mainHorizon, restrictedMeanHorizon, changes } = await planned(short, plan);
   assert.deepEqual([horizons, mainHorizon, restrictedMeanHorizon], [[1], 1, 2]);
   assert.equal(changes.length, 3);
