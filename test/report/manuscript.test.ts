@@ -48,6 +48,7 @@ Deno.test("the manuscript has its numbers from the findings, in the order of an 
       "Discussion\n",
       "References\n",
       "Table 1. ",
+      "Table 2. The trial that would answer",
       "Figure legends",
       "Figure 1. ",
     ].map((heading) => words.indexOf(`\n${heading}`));

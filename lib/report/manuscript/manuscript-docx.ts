@@ -3,7 +3,7 @@ import { appliesTo, type Article, headingOf } from "../article/mod.ts";
 import { methodAreas, type MethodsUsed, workText } from "../methods/mod.ts";
 import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
 import { headlineFindings, resultSentence, sentence, verdictSentence } from "../show/mod.ts";
-import { planLines } from "../supplement/mod.ts";
+import { planLines, targetTrialTable } from "../supplement/mod.ts";
 import {
   bodyText,
   figureLegend,
@@ -27,6 +27,7 @@ export async function manuscriptDocx(
 ): Promise<Uint8Array<ArrayBuffer>> {
   const { article, pictures } = options;
   const { figures, tables } = article;
+  const trial = targetTrialTable(model.study);
   const onPage = { page: { size: portrait, margin } };
   const document = new Document({
     creator: model.study.centre,
@@ -38,6 +39,7 @@ export async function manuscriptDocx(
         properties: pageOf(item),
         children: tableBlock(item, index + 1),
       })),
+      { properties: pageOf(trial), children: tableBlock(trial, tables.length + 1) },
       ...(figures.length > 0
         ? [{
           properties: onPage,
@@ -77,6 +79,11 @@ function text(model: ReportModel, article: Article): Paragraph[] {
     paragraph("For the authors to write: the program knows the question only."),
     heading("Methods"),
     ...planLines(study).map(([term, words]) => paragraph(words, `${term}. `)),
+    paragraph(
+      `Table ${
+        article.tables.length + 1
+      } writes out the randomised trial that the cohort takes the place of.`,
+    ),
     ...areas,
     heading("Results"),
     ...article.sections.flatMap((filled) => [

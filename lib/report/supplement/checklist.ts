@@ -1,22 +1,6 @@
-import { plannedResults, type ReportModel, tableOf } from "../model/mod.ts";
+import { plannedResults, type ReportModel } from "../model/mod.ts";
+import { type ChecklistLine, evidenceIn } from "./evidence.ts";
 import { hasMapping } from "./mapping-section.ts";
-
-/** Where an item of the checklist is met, in whole or in part. */
-export interface Evidence {
-  /** Anchor on the page and the words of its link. */
-  links: { anchor: string; text: string }[];
-  /** What the item asks for that the report does not have; then it is met in part. */
-  lacks?: string;
-}
-
-/** One item of the checklist with what was found. */
-export interface ChecklistLine {
-  /** Number in its list: `6a`, `R 6.1`. */
-  item: string;
-  asks: string;
-  /** undefined: not met. */
-  evidence: Evidence | undefined;
-}
 
 /**
  * The items of the STROBE statement for cohort studies and of its extension to routinely collected
@@ -29,39 +13,18 @@ export interface ChecklistLine {
  * 12:e1001885 (RECORD).
  */
 export function checklist(model: ReportModel): ChecklistLine[] {
-  const { study, items } = model;
-  const used = new Set(model.methods.methods.map(({ id }) => id));
-  const section = (anchor: string, text: string) => ({ anchor, text });
-  const table = (...ids: string[]) =>
-    ids.flatMap((id) => {
-      const placed = tableOf(items, id);
-      return placed ? [{ anchor: `table-${id}`, text: `table S${placed.number}` }] : [];
-    });
-  const figure = (...ids: string[]) =>
-    items.figures.filter(({ item }) => ids.includes(item.id))
-      .map(({ item, number }) => ({ anchor: `figure-${item.id}`, text: `figure S${number}` }));
-  const method = (id: string, text: string) =>
-    used.has(id) ? [{ anchor: `method-${id}`, text }] : [];
-  const answer = items.findings.length > 0 ? [section("answer", "the answer")] : [];
-  const tablesOfFindings = table(...new Set(items.findings.map(({ item }) => item.tableId)));
+  const { study } = model;
+  const { section, table, figure, method, used, answer, tablesOfFindings, notes, line } =
+    evidenceIn(
+      model,
+    );
   const allPlanned = plannedResults(model);
-  const exploratory = items.findings.some(({ item }) => item.status === "exploratory") ||
-    items.tables.some(({ item }) => item.status === "exploratory");
+  const exploratory = [...model.items.findings, ...model.items.tables].some(({ item }) =>
+    item.status === "exploratory"
+  );
   const plan = section("plan", "the plan");
-  const notes = (about: string) => items.notes.some(({ item }) => item.about === about);
-  const subgroups = items.tables.filter(({ item }) => /subgroup/.test(item.id))
+  const subgroups = model.items.tables.filter(({ item }) => /subgroup/.test(item.id))
     .flatMap(({ item }) => table(item.id));
-
-  const line = (
-    item: string,
-    asks: string,
-    links: Evidence["links"],
-    lacks?: string,
-  ): ChecklistLine => ({
-    item,
-    asks,
-    evidence: links.length === 0 ? undefined : lacks ? { links, lacks } : { links },
-  });
   return [
     line(
       "1a",

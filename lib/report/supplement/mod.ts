@@ -3,3 +3,4 @@ export { checklist } from "./checklist.ts";
 export { hasMapping } from "./mapping-section.ts";
 export { planLines } from "./plan-section.ts";
 export { supplementHtml } from "./supplement.ts";
+export { targetTrial, targetTrialTable, type TrialPart } from "./target-trial.ts";

@@ -2,11 +2,7 @@ import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { EligibilityRule, OwnColumn, Threshold } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { labelOf, sentence } from "../show/mod.ts";
-import { type Content, h } from "../tree/mod.ts";
 import { formatNumber, listText } from "../../words/mod.ts";
-import { hasMapping, mappingTree } from "./mapping-section.ts";
-import { deviationsTree, methodsRunTree, worksTree } from "./methods-section.ts";
-import type { ReportModel } from "../model/mod.ts";
 
 /** Columns of the study's own. */
 type Own = readonly OwnColumn[];
@@ -50,40 +46,6 @@ export function planLines(study: Study): PlanLine[] {
     ],
   ];
   return lines.filter(([, text]) => text !== "");
-}
-
-/** The plan, the methods used, departures and references. */
-export function methodsTree(model: ReportModel): Content {
-  const { study } = model;
-  return [
-    h("h3#plan", {}, "The plan"),
-    h(
-      "p",
-      {},
-      "What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked ",
-      h("span.badge.planned", {}, "planned"),
-      ", any other ",
-      h("span.badge.exploratory", {}, "exploratory"),
-      ".",
-    ),
-    h(
-      "dl.protocol",
-      {},
-      planLines(study).map(([term, text, id]) =>
-        h("div", { id }, h("dt", {}, term), h("dd", {}, text))
-      ),
-    ),
-    hasMapping(study) && [
-      h("h3#mapping", {}, "From the files’ columns to those analysed"),
-      mappingTree(study),
-    ],
-    h("h3#methods-run", {}, "Methods used"),
-    methodsRunTree(model),
-    h("h3#deviations", {}, "Departures from the plan"),
-    deviationsTree(model),
-    h("h3#works", {}, "References"),
-    worksTree(model),
-  ];
 }
 
 function eligibility(study: Study): string {

@@ -1,5 +1,5 @@
 import { appendixTree } from "./appendix.ts";
-import { methodsTree } from "./plan-section.ts";
+import { methodsTree } from "./methods-tree.ts";
 import { hasMapping } from "./mapping-section.ts";
 import { notebookSection } from "./notebook-section.ts";
 import {
@@ -27,6 +27,7 @@ export function supplementHtml(model: ReportModel): string {
     ...model.runs.map((run) => notebookSection(run, place)),
     plain("methods", "Methods", methodsTree(model), [
       { anchor: "plan", title: "The plan" },
+      { anchor: "target-trial", title: "The target trial" },
       ...(hasMapping(study)
         ? [{ anchor: "mapping", title: "From the files’ columns to those analysed" }]
         : []),
