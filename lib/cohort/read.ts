@@ -1,4 +1,5 @@
 import { type ProblemLine, ProblemsError } from "../study/problems/mod.ts";
+import type { Mapping } from "../study/mapping/mod.ts";
 import type { Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
@@ -75,7 +76,8 @@ export async function examineCohort(
   options: ReadingOptions = {},
 ): Promise<Examination> {
   checkPlan(study);
-  const { mapping } = study;
+  // a clean copy of an export has the dictionary's columns: the mapping made it
+  const mapping = study.export ? asItIs : study.mapping;
   const { progress } = options;
   const [patients, visits] = await Promise.all([
     readTable("patients", {
@@ -125,6 +127,13 @@ export async function examineCohort(
     };
   return { ...result, cohort: make };
 }
+
+const asItIs: Mapping = {
+  patients: {},
+  visits: {},
+  missing: [],
+  derived: { patients: [], visits: [] },
+};
 
 /**
  * Problems grouped by table, column and rule, with how many there are and the first line: what a

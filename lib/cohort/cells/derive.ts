@@ -1,7 +1,9 @@
 import type { DerivedRule } from "../../study/mapping/mod.ts";
+import { bodySurface, micromolesPerMg } from "./body-measures.ts";
 import { codeKey } from "./convert.ts";
 import { dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 import { numberOf } from "./number-cell.ts";
+import { numberFinder, plainWords, wordFinder } from "./text-words.ts";
 
 /** The cells of one row, by the file's column names; a code for a missing value is "". */
 export type Cells = (source: string) => string;
@@ -19,8 +21,15 @@ export function sourcesOf(rule: DerivedRule): string[] {
     case "year-of":
     case "place-by-date":
       return [rule.date];
+    case "days-after-operation":
+      return [rule.date];
     case "body-surface":
       return [rule.height, rule.weight];
+    case "filtration-rate":
+      return [rule.creatinine];
+    case "words-of":
+    case "number-after":
+      return [rule.from];
     case "set-of":
       return Object.keys(rule.sources);
     case "constant":
@@ -30,8 +39,22 @@ export function sourcesOf(rule: DerivedRule): string[] {
   }
 }
 
-/** A rule's work on one row. `place-by-date` gives the day, which is turned into a place at the end. */
-export function deriver(rule: DerivedRule, decimal: "." | ","): (cells: Cells) => Derived {
+/**
+ * What the export's reader calls the date of operation of a visit's patient, written year first.
+ */
+export const operationOfPatient = "date of operation, from the patients table";
+
+/**
+ * A rule's work on one row. `place-by-date` gives the day, which is turned into a place at the end,
+ * and `filtration-rate` creatinine, which becomes a rate once age and sex are known.
+ *
+ * @param several Whether the column is a set, which takes every word that is found.
+ */
+export function deriver(
+  rule: DerivedRule,
+  decimal: "." | ",",
+  several = false,
+): (cells: Cells) => Derived {
   const point = decimal === "," ? 44 : 46;
   switch (rule.rule) {
     case "days-between":
@@ -84,14 +107,65 @@ export function deriver(rule: DerivedRule, decimal: "." | ","): (cells: Cells) =
     }
     case "body-surface":
       return (cells) => {
-        const height = cells(rule.height).trim();
-        const weight = cells(rule.weight).trim();
+        const height = cells(rule.height);
+        const weight = cells(rule.weight);
         if (height === "" || weight === "") return "";
-        // Mosteller (1987) NEJM 317:1098
-        const area = Math.sqrt(numberOf(height, point) * numberOf(weight, point) / 3600);
+        const metres = rule.heightUnit === "m" ? 100 : 1;
+        const area = bodySurface(
+          { height: metres * numberOf(height, point), weight: numberOf(weight, point) },
+          rule.formula,
+        );
         return Number.isNaN(area)
           ? { unreadable: "cannot be worked out: height or weight is no number" }
           : area.toFixed(2);
+      };
+    case "filtration-rate":
+      // age and sex may be worked out themselves: creatinine goes on, in mg/dL
+      return (cells) => {
+        const text = cells(rule.creatinine);
+        if (text === "") return "";
+        const creatinine = numberOf(text, point) / (rule.unit === "umol/L" ? micromolesPerMg : 1);
+        return creatinine > 0
+          ? String(creatinine)
+          : { unreadable: "cannot be worked out: creatinine is no number above 0" };
+      };
+    case "words-of": {
+      const entries = rule.words.map(({ any, none = [], code }) => ({
+        any: any.map(wordFinder),
+        none: none.map(wordFinder),
+        code: String(code),
+      }));
+      return (cells) => {
+        const text = plainWords(cells(rule.from));
+        if (text === "") return "";
+        const found = entries.filter(({ any, none }) =>
+          any.some((finds) => finds(text)) && !none.some((finds) => finds(text))
+        ).map(({ code }) => code);
+        if (found.length > 0) return several ? [...new Set(found)].join(";") : found[0] ?? "";
+        return rule.otherwise === undefined
+          ? { unreadable: "cannot be worked out: none of the words for it is in the text" }
+          : String(rule.otherwise);
+      };
+    }
+    case "number-after": {
+      const numbers = rule.after.map(numberFinder);
+      return (cells) => {
+        const text = plainWords(cells(rule.from));
+        for (const find of numbers) {
+          const number = find(text);
+          if (number !== null) return number;
+        }
+        return "";
+      };
+    }
+    case "days-after-operation":
+      return (cells) => {
+        const [start, end] = [cells(operationOfPatient), cells(rule.date)];
+        if (start === "" || end === "") return "";
+        const day = dayOf(end, rule.order);
+        return Number.isNaN(day)
+          ? { unreadable: `cannot be worked out: a date is not one written ${rule.order}` }
+          : String(day - dayOf(start, "year-first"));
       };
     case "constant":
       return () => String(rule.value);

@@ -1,8 +1,9 @@
 /** One cell of a file: what it says, in which unit, and whether it may be shown. @module */
+export { bodySurface, filtrationRate } from "./body-measures.ts";
 export { type CellFault, type ColumnReader, columnReader } from "./column-reader.ts";
 export { codeKey, type Conversion, factorFrom, unitsFor } from "./convert.ts";
 export { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
-export { type Derived, deriver, placesByDay, sourcesOf } from "./derive.ts";
+export { type Derived, deriver, operationOfPatient, placesByDay, sourcesOf } from "./derive.ts";
 export {
   blank,
   type HeldColumn,
@@ -15,4 +16,5 @@ export {
 } from "./held-columns.ts";
 export { numberOf } from "./number-cell.ts";
 export { shownNumber, shownText, shownTogether } from "./shown-value.ts";
+export { plainWords, wordFinder } from "./text-words.ts";
 export { lookLikeNames, looksLikeCode, looksLikeColumnName, looksLikeDate } from "./suspicion.ts";

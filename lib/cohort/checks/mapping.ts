@@ -21,6 +21,10 @@ const results: Record<string, (column: DictionaryColumn) => boolean> = {
   "count-of": ({ type }) => type === "integer",
   "set-of": ({ type }) => type === "set",
   "body-surface": ({ unit }) => unit === "m²",
+  "filtration-rate": ({ name }) => name === "egfr",
+  "words-of": ({ type }) => type !== "identifier" && type !== "number",
+  "number-after": ({ type }) => type === "number" || type === "integer" || type === "ordinal",
+  "days-after-operation": ({ name }) => name === "day",
   constant: ({ type }) => type !== "identifier",
 };
 
@@ -34,7 +38,7 @@ export function checkMapping(study: Study, add: Add): void {
     for (const [theirs, source] of Object.entries(mapping[table])) {
       const where = `mapping.${table}.${theirs}`;
       if (typeof source === "string") named({ table, own }, source, where, add);
-      else if (!("ignore" in source)) {
+      else if ("column" in source) {
         const column = named({ table, own }, source.column, where, add);
         if (column) checkConversion(column, source, where, add);
       }
@@ -53,6 +57,17 @@ export function checkMapping(study: Study, add: Add): void {
       }
       if (rule.rule === "first-of") checkConversion(column, rule, where, add);
       if (rule.rule === "set-of") checkCodes(column, rule.sources, `${where}.sources`, add);
+      if (rule.rule === "words-of") {
+        const codes = [...rule.words.map(({ code }) => code), rule.otherwise ?? ""];
+        const stated = codes.filter((code) => code !== "");
+        checkCodes(column, Object.fromEntries(stated.map((code) => [code, code])), where, add);
+      }
+      if (rule.rule === "days-after-operation" && (!study.export || table === "patients")) {
+        add(
+          where,
+          "is for the visits of a centre's export, which this study file does not describe",
+        );
+      }
       if (rule.rule === "constant") {
         checkCodes(column, { value: rule.value }, where, add);
       }

@@ -1,4 +1,4 @@
-import type { DerivedRule, Mapping, Unit } from "../../study/mapping/mod.ts";
+import { type DerivedRule, type Mapping, type Unit, whyUnread } from "../../study/mapping/mod.ts";
 import type { OwnColumn } from "../../study/plan/mod.ts";
 import { codeKey, factorFrom, looksLikeCode, numberOf, shownText } from "../cells/mod.ts";
 import {
@@ -47,10 +47,12 @@ export function knownColumns(
   );
   return header.map((heading) => {
     const source = plan?.mapping[table][heading];
-    if (typeof source === "object" && "ignore" in source) return null;
-    const name = typeof source === "object" ? source.column : source ?? heading;
+    if (whyUnread(source) !== null) return null;
+    const name = typeof source === "object"
+      ? "column" in source ? source.column : heading
+      : source ?? heading;
     const column = dictionaryColumn(table, name, plan?.columns);
-    const conversion: FileCodes = typeof source === "object" ? source : {};
+    const conversion: FileCodes = typeof source === "object" && "column" in source ? source : {};
     const missing = [...conversion.missing ?? [], ...plan?.mapping.missing ?? []];
     if (!column) return worked.get(heading) ?? null;
     const own = { column, allows: allowedBy(column, { ...conversion, missing }) };

@@ -7,4 +7,4 @@ export {
   type FormatOptions,
   type ReadingProgress,
 } from "./file-format.ts";
-export { readRecords, readSheets } from "./read-records.ts";
+export { readMerges, readRecords, readSheets } from "./read-records.ts";

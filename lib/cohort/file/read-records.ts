@@ -78,6 +78,18 @@ export async function readSheets(
   }
 }
 
+/** Columns of a workbook's sheet in which cells are merged downwards; of any other file none. */
+export async function readMerges(path: string, sheet?: string): Promise<Map<number, number>> {
+  try {
+    if (signatureOf(await firstBytes(path, sample)) !== "xlsx") return new Map();
+    const { xlsxMerges } = await import("./xlsx.ts");
+    return await xlsxMerges(path, sheet);
+  } catch (error) {
+    if (error instanceof FaultError) return new Map();
+    throw error;
+  }
+}
+
 /** What the first bytes say a file is, where they say it. */
 function signatureOf(head: Uint8Array): "xlsx" | null {
   const start = Array.from(head.subarray(0, 8), (byte) => byte.toString(16).padStart(2, "0"))

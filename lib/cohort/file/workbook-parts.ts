@@ -1,5 +1,6 @@
 import { strFromU8, strToU8, Unzip, UnzipInflate, zipSync } from "fflate";
 import { FaultError, wholeFile } from "./file-format.ts";
+import { columnNumber } from "./workbook-merges.ts";
 
 /** Bytes that the parts of a workbook may have together, unpacked. */
 const mostBytes = 400 * 2 ** 20;
@@ -111,12 +112,6 @@ function checkedSheet(bytes: Uint8Array): Uint8Array {
   }
   const errors = /(<c\b[^>]*?\st=)"e"/g;
   return errors.test(xml) ? strToU8(xml.replace(errors, '$1"str"')) : bytes;
-}
-
-function columnNumber(letters: string): number {
-  let number = 0;
-  for (const letter of letters) number = 26 * number + letter.charCodeAt(0) - 64;
-  return number;
 }
 
 function tooLarge(): FaultError {

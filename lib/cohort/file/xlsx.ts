@@ -2,6 +2,7 @@ import readWorkbook, { readSheet } from "read-excel-file/universal";
 import type { RecordTaker } from "./csv.ts";
 import { FaultError, type FileFault, wholeFile } from "./file-format.ts";
 import { allBytes } from "./open-bytes.ts";
+import { mergedDownwards } from "./workbook-merges.ts";
 import { safeWorkbook } from "./workbook-parts.ts";
 
 const largestFile = 200 * 2 ** 20;
@@ -48,6 +49,11 @@ export async function readXlsxSheets(
     }
     for (const { sheet, data } of sheets) give(data, compressed, takerOf(sheet));
   });
+}
+
+/** {@link mergedDownwards} of a sheet of a workbook. @throws {FaultError} if it cannot be opened. */
+export async function xlsxMerges(path: string, sheet?: string): Promise<Map<number, number>> {
+  return mergedDownwards(await openWorkbook(path), sheet);
 }
 
 async function untilFault(read: () => Promise<void>): Promise<FileFault | null> {

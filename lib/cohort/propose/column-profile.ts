@@ -1,12 +1,6 @@
-import { dayOf, numberOf } from "../cells/mod.ts";
-import {
-  type FileFault,
-  type FileFormat,
-  type FormatOptions,
-  readRecords,
-  readSheets,
-  type RecordTaker,
-} from "../file/mod.ts";
+import { type DateOrder, dayOf, numberOf } from "../cells/mod.ts";
+import { type FileFault, type FileFormat, readSheets, type RecordTaker } from "../file/mod.ts";
+import { type Layout, readLaidOut } from "../layout/mod.ts";
 
 /** What a column of an unknown file looks like. Its values stay in memory. */
 export interface ColumnProfile {
@@ -15,16 +9,22 @@ export interface ColumnProfile {
   filled: number;
   numbers: number;
   dates: number;
+  /** Cells that are dates in each of the orders in which dates are written. */
+  readable: Record<DateOrder, number>;
   /** Up to 5,000 of its numbers, ascending. */
   sample: Float64Array;
-  /** How often each of its first 60 different values occurs; more are not kept. */
+  /** How often each of its first 400 different values occurs; more are not kept. */
   values: Map<string, number>;
-  /** Whether it has more different values than are kept. */
+  /** Whether it has more different values than a list of codes has. */
   many: boolean;
 }
 
+const orders: readonly DateOrder[] = ["year-first", "day-first", "month-first"];
 const mostNumbers = 5000;
-const mostValues = 60;
+const mostValues = 400;
+// more different values than this are no list of codes: common practice, no source
+const mostCodes = 60;
+const mostRows = 3000;
 
 /** A table of which nothing is known: a file, or a sheet of a workbook. */
 export interface TableProfile {
@@ -33,17 +33,19 @@ export interface TableProfile {
   columns: ColumnProfile[];
   rows: number;
   format: FileFormat | null;
+  /** Its first rows, by the place of each column: what two columns say together. */
+  first: string[][];
 }
 
 /** Looks at every column of a file without knowing what it is. Cost: one pass. */
 export async function profileColumns(
   path: string,
-  options: FormatOptions = {},
+  layout: Layout = {},
 ): Promise<Omit<TableProfile, "sheet"> & { fault: FileFault | null }> {
-  const { taker, profile } = profiler(options.sheet ?? null);
-  const fault = await readRecords(path, taker, options);
-  const { columns, rows, format } = profile();
-  return { columns, rows, format, fault };
+  const { taker, profile } = profiler(layout.sheet ?? null);
+  const fault = await readLaidOut(path, layout, taker);
+  const { columns, rows, format, first } = profile();
+  return { columns, rows, format, first, fault };
 }
 
 /** {@link profileColumns} of every sheet of a workbook; of any other file, of the file itself. */
@@ -64,6 +66,7 @@ function profiler(sheet: string | null): { taker: RecordTaker; profile: () => Ta
   let format: FileFormat | null = null;
   let point = 46;
   let rows = -1;
+  const first: string[][] = [];
   const taker: RecordTaker = {
     begin(found) {
       format = found;
@@ -78,6 +81,7 @@ function profiler(sheet: string | null): { taker: RecordTaker; profile: () => Ta
             filled: 0,
             numbers: 0,
             dates: 0,
+            readable: { "year-first": 0, "day-first": 0, "month-first": 0 },
             sample: new Float64Array(),
             values: new Map(),
             many: false,
@@ -86,6 +90,7 @@ function profiler(sheet: string | null): { taker: RecordTaker; profile: () => Ta
         );
         return;
       }
+      if (first.length < mostRows) first.push(record.map((cell) => cell.trim()));
       for (const column of columns) look(column, record[column.position] ?? "", point);
     },
   };
@@ -93,7 +98,7 @@ function profiler(sheet: string | null): { taker: RecordTaker; profile: () => Ta
     taker,
     profile() {
       for (const column of columns) column.sample = Float64Array.from(column.kept).sort();
-      return { sheet, columns, rows: Math.max(0, rows), format };
+      return { sheet, columns, rows: Math.max(0, rows), format, first };
     },
   };
 }
@@ -106,11 +111,17 @@ function look(column: ColumnProfile & { kept: number[] }, cell: string, point: n
   if (!Number.isNaN(number)) {
     column.numbers++;
     if (column.kept.length < mostNumbers) column.kept.push(number);
-  } else if (!Number.isNaN(dayOf(text, "day-first")) || !Number.isNaN(dayOf(text, "month-first"))) {
-    column.dates++;
+  } else {
+    let date = false;
+    for (const order of orders) {
+      if (Number.isNaN(dayOf(text, order))) continue;
+      column.readable[order]++;
+      date = true;
+    }
+    if (date) column.dates++;
   }
   const count = column.values.get(text);
   if (count !== undefined) column.values.set(text, count + 1);
   else if (column.values.size < mostValues) column.values.set(text, 1);
-  else column.many = true;
+  if (column.values.size > mostCodes) column.many = true;
 }

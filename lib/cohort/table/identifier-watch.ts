@@ -44,8 +44,9 @@ export function watchIdentifiers(
   );
   const expected = names.map((name): ExpectedColumn | undefined => {
     const source = sources.get(name) ?? name;
-    if (typeof source === "object" && "ignore" in source) {
-      return source.notIdentifying && { waived: source.notIdentifying.kinds };
+    if (typeof source === "object" && !("column" in source)) {
+      const waiver = "ignore" in source ? source.notIdentifying : undefined;
+      return waiver && { waived: waiver.kinds };
     }
     const column = dictionaryColumn(
       table.name,

@@ -4,10 +4,13 @@ import type { OwnColumn } from "../../study/plan/mod.ts";
 import {
   type CellFault,
   type ColumnReader,
+  filtrationRate,
   heldNumbers,
+  numberAt,
   numbersOf,
   placesByDay,
   shownText,
+  textAt,
 } from "../cells/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import { type FormatOptions, type ReadingProgress, readRecords } from "../file/mod.ts";
@@ -64,6 +67,10 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
     if (rule.rule !== "place-by-date" || !days) continue;
     table.columns.set(rule.column, heldNumbers(placesByDay(days)));
   }
+  // once age and sex are known, whichever way they came
+  for (const { rule } of plan?.derived ?? []) {
+    if (rule.rule === "filtration-rate") finishFiltrationRates(table, rule.column);
+  }
   if (fault) {
     report(table, null, { rule: "file", severity: "structural", ...fault });
   } else if (!plan) {
@@ -75,6 +82,19 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
     });
   }
   return table;
+}
+
+/** Turns a column of creatinine into rates; without age or sex there is none. */
+function finishFiltrationRates(table: Table, name: string): void {
+  const creatinine = numbersOf(table.columns.get(name));
+  if (!creatinine) return;
+  const [age, sex] = [table.columns.get("age"), table.columns.get("sex")];
+  const rates = creatinine.map((value, row) => {
+    const own = textAt(sex, row);
+    if (own !== "F" && own !== "M") return NaN;
+    return Math.round(filtrationRate({ creatinine: value, age: numberAt(age, row), sex: own }));
+  });
+  table.columns.set(name, heldNumbers(rates));
 }
 
 function takeRow(

@@ -1,4 +1,4 @@
-import type { DerivedRule, Mapping, Unit } from "../../study/mapping/mod.ts";
+import { type DerivedRule, type Mapping, type Unit, whyUnread } from "../../study/mapping/mod.ts";
 import {
   codeKey,
   type ColumnReader,
@@ -77,18 +77,15 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
     // a heading may be there twice, and means the same both times
     const source = mapped.get(theirs);
     unmet.delete(theirs);
-    if (typeof source === "object" && "ignore" in source) return null;
-    const ours = source === undefined
-      ? theirs
-      : typeof source === "string"
-      ? source
-      : source.column;
+    if (whyUnread(source) !== null) return null;
+    const stated = typeof source === "object" && "column" in source ? source : undefined;
+    const ours = stated?.column ?? (typeof source === "string" ? source : theirs);
     const column = dictionaryColumn(table.name, ours, table.own);
     if (column) {
       return claim(column.name)
         ? columnReader(
           column,
-          conversionOf(column, typeof source === "object" ? source : {}, decimal, mapping),
+          conversionOf(column, stated ?? {}, decimal, mapping),
         )
         : null;
     }
@@ -128,10 +125,10 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
   });
   if (taken.size === 0) return noHeader(table, names.length, nothing);
   for (const [theirs, source] of unmet) {
-    if (typeof source === "object" && "ignore" in source) continue;
+    if (whyUnread(source) !== null) continue;
     stop({
       rule: "mapping",
-      column: typeof source === "string" ? source : source.column,
+      column: typeof source === "string" ? source : "column" in source ? source.column : null,
       message: `the study file maps "${theirs}" to it, but the file has no such column`,
       remedy: "correct the mapping",
     });
@@ -192,7 +189,8 @@ function cellsFor(
   table: Table,
   mapping: Mapping,
 ): DerivedColumn["derive"] {
-  const derive = deriver(rule, table.format?.decimal ?? ".");
+  const several = dictionaryColumn(table.name, rule.column, table.own)?.type === "set";
+  const derive = deriver(rule, table.format?.decimal ?? ".", several);
   const missing = missingKeys(mapping.missing).difference(statedBy(rule));
   let record: readonly string[] = [];
   const cells = (source: string): string => {

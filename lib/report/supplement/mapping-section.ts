@@ -3,7 +3,7 @@ import { shownHeading, waivers } from "../model/mod.ts";
 import { shownText, sourcesOf } from "../../cohort/cells/mod.ts";
 import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
 import { identifierKinds } from "../../cohort/identifiers/mod.ts";
-import type { DerivedRule, MappedSource } from "../../study/mapping/mod.ts";
+import { type DerivedRule, type MappedSource, whyUnread } from "../../study/mapping/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { labelOf, sentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
@@ -84,9 +84,9 @@ export function mappingTree(study: Study): Content {
       "Not read",
       listed(
         declared.flatMap(({ table, heading, source }) =>
-          typeof source === "object" && "ignore" in source
-            ? [`${shownHeading(heading)}${ofVisits(table)}: ${sentence(source.ignore)}`]
-            : []
+          whyUnread(source) === null
+            ? []
+            : [`${shownHeading(heading)}${ofVisits(table)}: ${sentence(whyUnread(source) ?? "")}`]
         ),
         "left out; its values were not used",
         "left out; their values were not used",
@@ -126,6 +126,7 @@ const dateRules: ReadonlySet<DerivedRule["rule"]> = new Set([
   "years-between",
   "year-of",
   "place-by-date",
+  "days-after-operation",
 ]);
 
 function renamed(declared: readonly Declared[]): string[] {
@@ -166,7 +167,14 @@ function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): str
     "any-of": () => `yes where any of ${listText(from)} is`,
     "count-of": () => `how many of ${listText(from)} are yes`,
     "set-of": () => `those of ${listText(from)} that are yes`,
-    "body-surface": () => `from ${listText(from)}, by Mosteller’s formula`,
+    "body-surface": () => {
+      const du = rule.rule === "body-surface" && rule.formula === "du-bois";
+      return `from ${listText(from)}, by the formula of ${du ? "Du Bois" : "Mosteller"}`;
+    },
+    "filtration-rate": () => `from ${first}, age and sex, by the CKD-EPI equation of 2021`,
+    "words-of": () => `by the words of ${first}`,
+    "number-after": () => `a number in the text of ${first}`,
+    "days-after-operation": () => `days from the operation to ${first}`,
     constant: () => "the same for everybody",
   }[rule.rule]();
   const order = "order" in rule ? `; dates read ${rule.order.replace("-", " ")}` : "";

@@ -62,6 +62,9 @@ const sourceSchema = z.union([
       "Lets the column stay in the file although its values look like identifiers.",
     ),
   }),
+  z.strictObject({
+    open: words.describe("What is not decided yet; until it is, its values are not read."),
+  }),
 ]);
 
 const yes = z.array(cell).min(1).default([1]).describe("Values that mean yes.");
@@ -89,7 +92,9 @@ const derivedSchema = z.discriminatedUnion("rule", [
   z.strictObject({
     rule: z.literal("first-of"),
     column,
-    sources: z.array(source).min(2),
+    sources: z.array(source).min(1).describe(
+      "One alone fills a second column from a column that fills another already.",
+    ),
     ...conversion,
   }),
   z.strictObject({ rule: z.literal("filled"), column, sources: z.array(source).min(1) }),
@@ -105,9 +110,47 @@ const derivedSchema = z.discriminatedUnion("rule", [
   z.strictObject({
     rule: z.literal("body-surface"),
     column,
-    height: source.describe("A column of heights in centimetres."),
+    height: source.describe("A column of heights."),
+    heightUnit: z.enum(["cm", "m"]).default("cm"),
     weight: source.describe("A column of weights in kilograms."),
+    formula: z.enum(["mosteller", "du-bois"]).default("mosteller"),
   }),
+  z.strictObject({
+    rule: z.literal("filtration-rate"),
+    column,
+    creatinine: source.describe("A column of serum creatinine."),
+    unit: z.enum(["mg/dL", "umol/L"]).describe("1 mg/dL is 88.4 umol/L."),
+  }).describe("From creatinine with age and sex, by the CKD-EPI equation of 2021."),
+  z.strictObject({
+    rule: z.literal("words-of"),
+    column,
+    from: source.describe("A column of text."),
+    words: z.array(z.strictObject({
+      any: z.array(words).min(1).describe(
+        'Words, in the file\'s language, any of which is enough. "-ring" also ends a longer word, ' +
+          '"ring-" also begins one.',
+      ),
+      none: z.array(words).optional().describe("Words that must not be there beside it."),
+      code: cell,
+    })).min(1).describe("The first that is found decides; a set takes all that are."),
+    otherwise: cell.optional().describe(
+      "The code where none of the words is found; without it, such a text is reported.",
+    ),
+  }),
+  z.strictObject({
+    rule: z.literal("number-after"),
+    column,
+    from: source.describe("A column of text."),
+    after: z.array(words).min(1).describe("Words, the number after the first of which is taken."),
+  }),
+  z.strictObject({
+    rule: z.literal("days-after-operation"),
+    column,
+    date: source,
+    order,
+    operation: words.describe("The patients table's column of dates of operation."),
+    operationOrder: order,
+  }).describe("Of an export's visits: days from the date that the patients table has."),
   z.strictObject({
     rule: z.literal("constant"),
     column,
@@ -131,6 +174,12 @@ export const mappingSchema = z.strictObject({
   "Columns of the file and what they are here: {theirs: ours}, or with a unit, codes, missing values.",
 );
 
+/** Why a column of the file is not read: left out for good, or not decided yet. */
+export function whyUnread(source: MappedSource | undefined): string | null {
+  if (typeof source !== "object") return null;
+  return "ignore" in source ? source.ignore : "open" in source ? source.open : null;
+}
+
 const format = z.strictObject({
   encoding: z.enum(["utf-8", "utf-16le", "utf-16be", "windows-1252"]).optional(),
   delimiter: z.enum([",", ";", "\t"]).optional(),
@@ -144,6 +193,24 @@ export const formatSchema = z.strictObject({
   visits: format.optional(),
 }).optional();
 
+const layout = format.extend({
+  header: z.array(z.int().min(1)).min(1).max(2).optional().describe(
+    "Lines of the column names, one or two that are read together; else the first line.",
+  ),
+  fillDown: z.array(words).default([]).describe(
+    "Columns in which a blank stands for the value above it, as merged cells have it.",
+  ),
+  id: words.describe("The column of record numbers, which become pseudonyms."),
+});
+
+/** How the centre's own export is laid out, from which the clean copy is made. */
+export const exportSchema = z.strictObject({
+  cohort: layout,
+  visits: layout.optional(),
+}).optional();
+
+/** How one table of an export is laid out. */
+export type TableLayout = z.infer<typeof layout>;
 /** One kind of identifier that the study file may waive. */
 export type WaivableKind = z.infer<typeof waivableKinds>;
 /** One unit that a file may use. */

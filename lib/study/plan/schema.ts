@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { formatSchema, mappingSchema } from "../mapping/mod.ts";
+import { exportSchema, formatSchema, mappingSchema } from "../mapping/mod.ts";
 import {
   column,
   comparisonSchema,
@@ -41,6 +41,11 @@ export const planSchema = z.strictObject({
       "How the files are written, where looking at them would not tell.",
     ),
   }),
+  export: exportSchema.describe(
+    "Where the files above are a clean copy of a centre's export, made by this file's mapping: how " +
+      "the export is laid out. The mapping is then about the export, and the files above have the " +
+      "dictionary's columns.",
+  ),
   mapping: mappingSchema,
   columns: z.array(ownColumnSchema).default([]).describe(
     "Columns of the cohort file that the dictionary does not have.",
