@@ -13,9 +13,13 @@ export {
   thresholdHolds,
 } from "./analysis/mod.ts";
 export {
+  type CleanCopy,
+  type CleanCopyOptions,
+  type CleanTable,
   deidentify,
   type DeidentifyOptions,
   type DeidentifyRecord,
+  makeCleanCopy,
   type TableRecord,
 } from "./deidentify/mod.ts";
 export {

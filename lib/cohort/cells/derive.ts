@@ -155,7 +155,7 @@ export function deriver(
           const number = find(text);
           if (number !== null) return number;
         }
-        return "";
+        return text === "" ? "" : String(rule.otherwise ?? "");
       };
     }
     case "days-after-operation":

@@ -5,3 +5,9 @@ export {
   type DeidentifyRecord,
   type TableRecord,
 } from "./deidentify.ts";
+export {
+  type CleanCopy,
+  type CleanCopyOptions,
+  type CleanTable,
+  makeCleanCopy,
+} from "./clean-copy.ts";

@@ -58,7 +58,7 @@ export function joinedNames([first = [], second]: readonly string[][]): string[]
   let group = "";
   const names = Array.from({ length: width }, (_, place) => {
     const [upper, lower] = [tidy(first[place] ?? ""), tidy(second[place] ?? "")];
-    if (units) return lower === "" ? upper : `${upper} (${lower})`;
+    if (units) return lower === "" ? upper : `${upper} (${lower})`.trim();
     if (upper !== "") group = upper;
     if (lower === "") return upper;
     return group === "" ? lower : `${group}: ${lower}`;
@@ -70,11 +70,11 @@ function trimmedEnd(names: string[]): string[] {
   return names.slice(0, names.findLastIndex((name) => name !== "") + 1);
 }
 
-/** A name that stands there again is told apart by its place: "EF", "EF (2)". */
+/** A name that stands there again is told apart: "EF", "EF (2)"; a column without one has its place. */
 function numbered(names: string[]): string[] {
   const seen = new Map<string, number>();
-  return names.map((name) => {
-    if (name === "") return name;
+  return names.map((name, place) => {
+    if (name === "") return `column ${place + 1}`;
     const count = (seen.get(name) ?? 0) + 1;
     seen.set(name, count);
     return count === 1 ? name : `${name} (${count})`;

@@ -13,10 +13,16 @@ import {
   textAt,
 } from "../cells/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
-import { type FormatOptions, type ReadingProgress, readRecords } from "../file/mod.ts";
+import {
+  type FormatOptions,
+  type ReadingProgress,
+  readRecords,
+  type RecordTaker,
+} from "../file/mod.ts";
+import { type Layout, readLaidOut } from "../layout/mod.ts";
 import { type IdentifierWatch, watchIdentifiers } from "./identifier-watch.ts";
 import { planRecords, type RecordPlan } from "./record-plan.ts";
-import { addRow, emptyTable, report, type Table } from "./table.ts";
+import { addRow, emptyTable, noteUnread, report, type Table } from "./table.ts";
 import type { Severity } from "../model/mod.ts";
 
 /** Where a table is, and how to read it. */
@@ -27,6 +33,20 @@ export interface TableSource {
   own?: readonly OwnColumn[];
   format?: FormatOptions;
   progress?: (progress: ReadingProgress) => void;
+  /** Of a centre's own export, which has record numbers and dates: how it is taken. */
+  taken?: ExportTaking;
+}
+
+/** How a centre's own export is read: nobody watches for identifiers, as there are some. */
+export interface ExportTaking {
+  layout: Layout;
+  /** Headings in place of those of the file, in its order; there may be more. */
+  header(names: string[]): string[];
+  /**
+   * Cells in place of those of the file: pseudonyms for record numbers, labels for names. `null`
+   * for a note beneath the table.
+   */
+  row(cells: string[]): string[] | null;
 }
 
 /**
@@ -40,22 +60,29 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
   const table = emptyTable(name, basename(source.path), source.own);
   let plan: RecordPlan | undefined;
   let watch: IdentifierWatch | undefined;
-  const fault = await readRecords(source.path, {
+  const { taken } = source;
+  if (taken) table.unread = [];
+  const read = (taker: RecordTaker) =>
+    taken
+      ? readLaidOut(source.path, taken.layout, taker)
+      : readRecords(source.path, taker, source.format);
+  const fault = await read({
     begin(format) {
       table.format = format;
     },
     take(record, line) {
       if (plan) {
-        takeRow(table, plan, record, { line, watch });
+        const cells = taken ? taken.row(record) : record;
+        if (cells) takeRow(table, plan, cells, { line, watch });
       } else {
-        plan = planRecords(table, record, source.mapping);
-        watch = watchIdentifiers(table, record, source.mapping);
+        plan = planRecords(table, taken ? taken.header(record) : record, source.mapping);
+        if (!taken) watch = watchIdentifiers(table, record, source.mapping);
       }
     },
     progress(bytes, total) {
       source.progress?.({ file: table.file, rows: table.n, bytes, total });
     },
-  }, source.format);
+  });
   plan?.readers.forEach((reader, position) => reader && watch?.pass(position, reader.passed));
   watch?.finish();
   table.invalid = table.invalid.slice(0, table.n);
@@ -132,13 +159,20 @@ function takeRow(
     const before = passed.numerals + passed.codes;
     const fault = reader.take(skewed ? "" : cell);
     if (passed.numerals + passed.codes === before) watch?.look(i, cell, line);
-    if (fault) reportCell(table, row, reader, fault, cell);
+    if (!fault) continue;
+    reportCell(table, row, reader, fault, cell);
+    noteUnread(table, { row, column: reader.column.name, text: cell, why: fault.message });
   }
-  for (const { derive, reader } of plan.derived) {
+  for (const { derive, reader, places } of plan.derived) {
     const made = skewed ? "" : derive(record);
     const text = typeof made === "string" ? made : "";
     const fault = reader.take(text);
     if (fault) reportCell(table, row, reader, fault, text);
+    const why = fault?.message ?? (typeof made === "string" ? null : made.unreadable);
+    if (why !== null) {
+      const text = places.map((place) => record[place] ?? "").join(" | ");
+      noteUnread(table, { row, column: reader.column.name, text, why });
+    }
     if (typeof made === "string") continue;
     report(table, row, {
       rule: "derivation",

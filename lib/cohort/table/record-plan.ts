@@ -22,6 +22,8 @@ import { type Finding, report, type Table } from "./table.ts";
 export interface DerivedColumn {
   rule: DerivedRule;
   reader: ColumnReader;
+  /** Places of the columns it reads. */
+  places: number[];
   derive: (record: readonly string[]) => Derived;
 }
 
@@ -120,6 +122,7 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
     return [{
       rule,
       reader: columnReader(column, conversion),
+      places: sourcesOf(rule).flatMap((source) => positions.get(source) ?? []),
       derive: cellsFor(rule, positions, table, mapping),
     }];
   });

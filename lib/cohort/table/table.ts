@@ -28,6 +28,8 @@ export interface Table {
   blanks: Record<string, number>;
   /** Cells, by column, whose code for a missing value was read as one. */
   missingCodes: Record<string, number>;
+  /** Of a centre's own export: cells that were not understood, for its own eyes only. */
+  unread?: UnreadCell[];
   /** Cells made missing because of an error. */
   cellsBlanked: number;
   problems: Problem[];
@@ -35,6 +37,19 @@ export interface Table {
   errors: { row: number; columns: string[]; rule: string }[];
   /** How often each kind of problem was found in rows, by column and rule. */
   found: Map<string, { count: number; like: Problem }>;
+}
+
+/** A cell that was not understood, as the file has it. */
+export interface UnreadCell {
+  row: number;
+  column: string;
+  text: string;
+  why: string;
+}
+
+/** Notes a cell of an export that was not understood; of other files nothing is kept. */
+export function noteUnread(table: Table, cell: UnreadCell): void {
+  table.unread?.push(cell);
 }
 
 /** What a new problem must say; the rest has defaults. */
