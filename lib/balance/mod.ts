@@ -53,7 +53,9 @@ export {
   characteristics,
   type CharacteristicsTable,
   type CovariateBalance,
+  earlyResults,
   unmatchedProfile,
+  whatWasDone,
 } from "./tables/mod.ts";
 export {
   balancingWeights,

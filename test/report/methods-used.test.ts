@@ -48,7 +48,9 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
   // these carry, name or read, and estimate nothing
   const helpers = new Set([
     "dividesBothGroups",
+    "earlyResults",
     "soundTo",
+    "whatWasDone",
     "estimandInWords",
     "readLifeTable",
     "unadjusted",

@@ -1,5 +1,5 @@
 /** The propensity score, from plain columns and from the study file. @module */
 export { type DesignMatrix, designMatrix, type Imputed } from "./design-matrix.ts";
 export { type Propensity, propensityScore } from "./propensity.ts";
-export { type StudyCovariate, studyCovariate } from "./study-covariate.ts";
+export { describedColumn, type StudyCovariate, studyCovariate } from "./study-covariate.ts";
 export { type StudyPropensity, studyPropensity } from "./study-propensity.ts";

@@ -39,6 +39,18 @@ export function studyCovariate(analysis: Analysis, column: string): StudyCovaria
   if (!entry || !isConfounder(entry)) {
     throw new DataError("column", "known before the operation", column);
   }
+  return describedColumn(analysis, column);
+}
+
+/**
+ * Any column of the patients table with what the dictionary says of it, to be described: the operation
+ * and what came after it too, which nothing may be adjusted for. See {@link studyCovariate}.
+ *
+ * @throws {DataError} if there is no such column.
+ */
+export function describedColumn(analysis: Analysis, column: string): StudyCovariate {
+  const entry = dictionaryColumn("patients", column, analysis.study.columns);
+  if (!entry) throw new DataError("column", "one the dictionary has", column);
   const raw = columnOf(analysis, column);
   const applies = appliesTo(analysis, column);
   const n = analysis.n;

@@ -31,16 +31,22 @@ export const nothing = "–";
  * Which counts of a column may be published, of one group: see {@link publishableLevels}.
  *
  * @param group Weights of the group's patients, and of those matched, where a table tells of them.
+ * @param group.outside Whether those the column does not apply to are counted elsewhere as well, so
+ * that the counts must not give away how few they are.
  */
 export function publishableColumn(
   covariate: StudyCovariate,
-  group: { whole: Float64Array; matched?: Float64Array },
+  group: { whole: Float64Array; matched?: Float64Array; outside?: boolean },
   smallest: number,
 ): PublishableLevels {
-  const { whole, matched } = group;
+  const { whole, matched, outside = false } = group;
+  const counted = (weight: Float64Array) => {
+    const { counts, elsewhere } = tally(covariate, weight);
+    return outside ? [...counts.slice(0, -1), elsewhere, counts.at(-1)!] : counts;
+  };
   return publishableLevels({
-    whole: tally(covariate, whole).counts,
-    ...(matched ? { matched: tally(covariate, matched).counts } : {}),
+    whole: counted(whole),
+    ...(matched ? { matched: counted(matched) } : {}),
   }, smallest);
 }
 
@@ -77,7 +83,10 @@ export function describe(
   };
 }
 
-/** Patients and weight of each value, and last those missing; a number has one "value". */
+/**
+ * Patients and weight of each value, and last those missing; a number has one "value". Patients the
+ * column does not apply to are `elsewhere`.
+ */
 function tally(covariate: StudyCovariate, weight: Float64Array) {
   const { kind, present, applies, values, levels } = covariate;
   const size = kind === "category" ? levels.length : kind === "binary" ? 2 : 1;
@@ -85,8 +94,13 @@ function tally(covariate: StudyCovariate, weight: Float64Array) {
   const sums: number[] = Array(size).fill(0);
   let known = 0;
   let total = 0;
+  let elsewhere = 0;
   for (let i = 0; i < weight.length; i++) {
-    if (!(weight[i]! > 0) || !applies[i]) continue;
+    if (!(weight[i]! > 0)) continue;
+    if (!applies[i]) {
+      elsewhere++;
+      continue;
+    }
     const value = present[i] ? kind === "number" ? 0 : values[i]! : size;
     counts[value]!++;
     if (!present[i]) continue;
@@ -94,7 +108,7 @@ function tally(covariate: StudyCovariate, weight: Float64Array) {
     total += weight[i]!;
     sums[value]! += weight[i]!;
   }
-  return { counts, sums, known, total };
+  return { counts, sums, known, total, elsewhere };
 }
 
 function numberText(covariate: StudyCovariate, weight: Float64Array): string {

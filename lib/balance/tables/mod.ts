@@ -7,4 +7,5 @@ export {
   type CovariateBalance,
 } from "./balance-table.ts";
 export { characteristics, type CharacteristicsTable } from "./characteristics.ts";
+export { earlyResults, whatWasDone } from "./operation-tables.ts";
 export { unmatchedProfile } from "./unmatched-profile.ts";

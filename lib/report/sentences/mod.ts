@@ -11,4 +11,5 @@ export {
   unequalSentence,
   whoWasStudied,
 } from "./cohort-sentences.ts";
+export { operationSentence } from "./operation-sentences.ts";
 export { logRankSentence, orderSentence, yearsOfLifeSentence } from "./survival-sentences.ts";
