@@ -152,9 +152,9 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
 const notParts =
   /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
-/** Medians with quartiles, the number of a figure, and counts of what is no person. */
+/** Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100. */
 const noPeople =
-  /[\d.]+ \([\d.]+ to [\d.]+\)|^Figure \d+|(\d+ of )?\d+ (completed )?(sets|columns|paths)\b/g;
+  /Of 100 [^.]*\.|[\d.]+ \([\d.]+ to [\d.]+\)|^Figure \d+|(\d+ of )?\d+ (completed )?(sets|columns|paths)\b/g;
 
 /** Small counts of people in sentences, and two counts in one that differ by so few. */
 function sentences({ sentences, smallestCell }: Published): string[] {
