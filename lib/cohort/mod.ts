@@ -1,16 +1,23 @@
 /** From two files to the patients analysed: reading, checking, eligibility, follow-up. @module */
 export {
   appliesTo,
+  commonestIn,
   type Frame,
   type FrameGroups,
   frameOf,
   type FrameSeries,
+  measuredBy,
+  type MeasuredRow,
+  type NotebookColumn,
   patientsAmong,
+  patientsWhere,
   selectEligible,
   sideCounts,
   summaryOf,
   type SummaryRow,
   thresholdHolds,
+  withColumns,
+  withCovariate,
 } from "./analysis/mod.ts";
 export {
   type CleanCopy,

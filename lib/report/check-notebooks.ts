@@ -19,11 +19,6 @@ import {
 } from "./notebooks/mod.ts";
 
 const longestCell = 12;
-/** Notebooks some of whose cells are still longer. */
-const withLongerCells: readonly string[] = [
-  "01-cohort",
-  "02-balance",
-];
 
 /** What is wrong with the notebooks of a folder, one line a problem. */
 export async function notebookProblems(folder: string): Promise<string[]> {
@@ -73,7 +68,7 @@ function formatProblems(notebook: Notebook): string[] {
     if (cell.outputs.length > 0) say("must not store outputs");
     if (cell.execution_count !== null) say("must not store an execution count");
     const lines = cell.source.trimEnd().split("\n").length;
-    if (lines > longestCell && !withLongerCells.includes(notebook.id)) {
+    if (lines > longestCell) {
       say(`must have at most ${longestCell} lines, has ${lines}`);
     }
     if (/\bimport\.meta\b/.test(cell.source)) say("import.meta is not known in notebook clients");

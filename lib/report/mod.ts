@@ -57,6 +57,7 @@ export {
   maskedRows,
   matchingChoiceTable,
   matchingOrderTable,
+  measuredTable,
   type MethodLine,
   methodTable,
   missingTable,

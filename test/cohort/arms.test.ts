@@ -82,8 +82,10 @@ Deno.test("armWarnings() says what differs between the groups, and nothing else"
   const unlike: Row[] = [{ fu_days: 4000 }, { ...replaced, fu_days: 2000, lvef: "" }];
   deepEqual(armWarnings(await analyse(unlike, visit("P0001"))), [
     "Follow-up is 91% complete after an intended repair and 46% after an intended replacement.",
-    "Echo visits are made 18 times in 100 patient-years after an intended repair and 0 times after an intended replacement.",
-    "Ejection fraction is missing in 0% after an intended repair and 100% after an intended replacement.",
+    "Echo visits are made 18 times in 100 patient-years after an intended repair and 0 times after " +
+    "an intended replacement.",
+    "Ejection fraction is missing in 0% of patients with an intended repair and in 100% with an " +
+    "intended replacement.",
   ]);
 });
 

@@ -1,3 +1,4 @@
+import { quantileOfSorted } from "../../numerics/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
 import { appliesTo } from "./applies.ts";
 import { type Analysis, columnOf } from "../model/mod.ts";
@@ -13,6 +14,12 @@ export interface Frame {
   loc(selection: { rows?: (string | number | boolean)[]; columns?: string[] }): Frame;
   describe(): Frame;
   groupby(columns: string[]): FrameGroups;
+  /** The row numbers that the rows had in the analysis. */
+  readonly index: (string | number)[];
+  /** A copy with one more column. */
+  addColumn(name: string, values: FrameSeries | (string | number)[]): Frame;
+  /** A copy in the order of a column. */
+  sortValues(column: string, options?: { ascending?: boolean }): Frame;
   toString(): string;
   print(): void;
 }
@@ -27,6 +34,10 @@ export interface FrameSeries {
   median(): number;
   max(): number;
   valueCounts(): FrameSeries;
+  add(other: FrameSeries | number): FrameSeries;
+  sub(other: FrameSeries | number): FrameSeries;
+  mul(other: FrameSeries | number): FrameSeries;
+  div(other: FrameSeries | number): FrameSeries;
   readonly index: (string | number)[];
   toString(): string;
 }
@@ -136,6 +147,91 @@ export async function summaryOf(
       max: null,
     }));
   });
+}
+
+/** One measurement in the patients of one code of a column. */
+export interface MeasuredRow {
+  label: string;
+  unit: string | null;
+  level: string;
+  /** Patients with a value, and their quartiles; NaN where there are none. */
+  repair: { n: number; lower: number; median: number; upper: number };
+  replacement: { n: number; lower: number; median: number; upper: number };
+}
+
+/**
+ * Quartiles of measurements by group, for each code of a category: how the groups differ within one
+ * mechanism, say. Quartiles interpolate between order statistics (type 7 of Hyndman and Fan).
+ *
+ * @param columns Columns of numbers.
+ * @throws {DataError} if there is no such column.
+ */
+export async function measuredBy(
+  analysis: Analysis,
+  by: string,
+  columns: readonly string[],
+): Promise<MeasuredRow[]> {
+  const own = analysis.study.columns;
+  const frame = await frameOf(analysis, [by, ...columns]);
+  const [codes, groups] = [frame.column(by).values, frame.column("group").values];
+  const { labels } = analysis.groups;
+  const levels = levelsOf(analysis, by).filter(({ code }) => codes.includes(code));
+  const { Series } = await library();
+  return columns.flatMap((name) => {
+    const entry = dictionaryColumn("patients", name, own);
+    const values = frame.column(name).values.map(Number);
+    const of = (code: string, group: string) => {
+      const known = values.filter((value, row) =>
+        codes[row] === code && groups[row] === group && !Number.isNaN(value)
+      ).sort((a, b) => a - b);
+      if (known.length === 0) return { n: 0, lower: NaN, median: NaN, upper: NaN };
+      const [lower, upper] = [quantileOfSorted(known, 0.25), quantileOfSorted(known, 0.75)];
+      return { n: known.length, lower, median: new Series(known).median(), upper };
+    };
+    return levels.map(({ code, label: level }): MeasuredRow => ({
+      label: entry?.label ?? name,
+      unit: entry?.unit ?? null,
+      level,
+      repair: of(code, labels.repair),
+      replacement: of(code, labels.replacement),
+    }));
+  });
+}
+
+/**
+ * The commonest code of a category in each group, in words, from a cross-tabulation; `null` where the
+ * group has no value. At a tie it is the first of the dictionary's.
+ *
+ * @throws {DataError} if there is no such column.
+ */
+export async function commonestIn(
+  analysis: Analysis,
+  column: string,
+): Promise<{ repair: string | null; replacement: string | null }> {
+  const frame = (await frameOf(analysis, [column])).addColumn(
+    "patients",
+    Array<number>(analysis.n).fill(1),
+  );
+  const counts = frame.groupby([column, "group"]).col(["patients"]).count();
+  const of = (name: string) => counts.column(name).values;
+  const [codes, groups, patients] = [of(column), of("group"), of("patients_count")];
+  const levels = levelsOf(analysis, column);
+  const commonest = (group: string): string | null => {
+    const size = (code: string) =>
+      Number(patients.find((_, i) => codes[i] === code && groups[i] === group) ?? 0);
+    const most = Math.max(...levels.map(({ code }) => size(code)));
+    return most > 0 ? levels.find(({ code }) => size(code) === most)?.label ?? null : null;
+  };
+  const { labels } = analysis.groups;
+  return { repair: commonest(labels.repair), replacement: commonest(labels.replacement) };
+}
+
+/** The codes of a category: the dictionary's, or those in the column. */
+function levelsOf(analysis: Analysis, name: string): { code: string; label: string }[] {
+  const entry = dictionaryColumn("patients", name, analysis.study.columns);
+  const found = new Set(Array.from<string | number>(columnOf(analysis, name)).map(String));
+  found.delete("");
+  return entry?.categories ?? [...found].sort().map((code) => ({ code, label: code }));
 }
 
 async function library(): Promise<Library> {

@@ -3,12 +3,16 @@ export { appliesTo, conditionHolds } from "./applies.ts";
 export { patientsAmong } from "./among.ts";
 export { selectEligible } from "./eligible.ts";
 export {
+  commonestIn,
   type Frame,
   type FrameGroups,
   frameOf,
   type FrameSeries,
+  measuredBy,
+  type MeasuredRow,
   summaryOf,
   type SummaryRow,
 } from "./frame.ts";
+export { type NotebookColumn, patientsWhere, withColumns, withCovariate } from "./with-columns.ts";
 export { type RuleContext, ruleHolds } from "./rule-holds.ts";
 export { sideCounts, thresholdHolds } from "./threshold.ts";

@@ -1,3 +1,4 @@
+import { quantileOfSorted } from "../../numerics/mod.ts";
 import { daysPerYear, valveDays } from "./course.ts";
 import { type Analysis, type Arm, hasColumn, numericColumn, textColumn } from "../model/mod.ts";
 
@@ -120,15 +121,9 @@ export function followUpCompleteness(analysis: Analysis): CompletenessRow[] {
   });
 }
 
-/** Quartiles by linear interpolation between order statistics. */
+/** Quartiles of some values; NaN where there are none. */
 function quartiles(values: number[]): { lower: number; median: number; upper: number } {
   const sorted = Float64Array.from(values).sort();
-  const at = (p: number): number => {
-    if (sorted.length === 0) return NaN;
-    const place = p * (sorted.length - 1);
-    const low = sorted[Math.floor(place)]!;
-    const high = sorted[Math.ceil(place)]!;
-    return low + (place - Math.floor(place)) * (high - low);
-  };
+  const at = (p: number) => sorted.length === 0 ? NaN : quantileOfSorted(sorted, p);
   return { lower: at(0.25), median: at(0.5), upper: at(0.75) };
 }

@@ -70,18 +70,16 @@ export function armWarnings(analysis: Analysis): string[] {
     warnings.push(
       `Echo visits are made ${
         whole(rates[0])
-      } times in 100 patient-years after ${phrases.repair} and ${
-        whole(rates[1])
-      } times after ${phrases.replacement}.`,
+      } times in 100 patient-years after ${phrases.repair} ` +
+        `and ${whole(rates[1])} times after ${phrases.replacement}.`,
     );
   }
   for (const row of missingness(analysis)) {
     const [a, b] = [row.repair, row.replacement].map(({ applies, missing }) => missing / applies);
     if (Math.abs((a ?? NaN) - (b ?? NaN)) > missingGap) {
       warnings.push(
-        `${row.label} is missing in ${percent(a)} after ${phrases.repair} and ${
-          percent(b)
-        } after ${phrases.replacement}.`,
+        `${row.label} is missing in ${percent(a)} of patients with ${phrases.repair} and in ` +
+          `${percent(b)} with ${phrases.replacement}.`,
       );
     }
   }

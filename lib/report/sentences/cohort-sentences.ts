@@ -1,4 +1,6 @@
 import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
+import { isSmall } from "../../disclosure/mod.ts";
+import type { GroupPhrases } from "../../study/plan/mod.ts";
 import { countText, formatEstimate } from "../../words/mod.ts";
 
 /**
@@ -44,4 +46,32 @@ export function medianFollowUpSentence(
   return `Half of the patients were followed for at least ${
     formatEstimate(found, { digits: 1 })
   } years.`;
+}
+
+/** The commonest mechanism of each group. */
+export function commonestSentence(
+  { repair, replacement }: { repair: string | null; replacement: string | null },
+  phrases: GroupPhrases,
+): string {
+  const word = (label: string | null) => (label ?? "not recorded").toLowerCase();
+  return repair === replacement
+    ? `The commonest mechanism is the same in both groups: ${word(repair)}.`
+    : `The commonest mechanism is ${word(repair)} with ${phrases.repair}, and ` +
+      `${word(replacement)} with ${phrases.replacement}.`;
+}
+
+/** How many patients a column that was worked out has a value for. */
+export function knownSentence(
+  { label, values, smallestCell }: {
+    label: string;
+    values: ArrayLike<number>;
+    smallestCell: number;
+  },
+): string {
+  const known = Array.from(values).filter((value) => !Number.isNaN(value)).length;
+  const n = values.length;
+  // how many lack a value is as telling as how many have one
+  return isSmall(n - known, smallestCell) || isSmall(known, smallestCell)
+    ? `${label} can be worked out for ${2 * known > n ? "nearly all" : "hardly any"} patients.`
+    : `${label} can be worked out for ${countText(known)} of ${countText(n)} patients.`;
 }

@@ -7,6 +7,8 @@ export {
 } from "./balance-sentences.ts";
 export {
   accountedFor,
+  commonestSentence,
+  knownSentence,
   medianFollowUpSentence,
   unequalSentence,
   whoWasStudied,

@@ -17,6 +17,21 @@ import { type DisplayTable, table, type TableInput, type TableRow } from "../sho
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
+/** A heading with what the plan says of the groups: spread `asPlanned` into it. */
+type PlannedHeading = Heading & {
+  smallestCell?: number;
+  labels?: { readonly repair: string; readonly replacement: string };
+};
+
+/** The heading alone, and the plan's part of it. */
+function divided(
+  { id, title, caption, notes, smallestCell = 1, labels = operations }: PlannedHeading,
+) {
+  return { heading: { id, title, caption, ...(notes && { notes }) }, smallestCell, labels };
+}
+
+const operations = { repair: "Repair", replacement: "Replacement" } as const;
+
 /** The flow of patients as it may be published: the content of a flow figure, and its table. */
 export interface PublishableFlow {
   start: { label: string; count: number };
@@ -124,7 +139,7 @@ export function flowTable(heading: Heading, flow: PublishableFlow): DisplayTable
   });
 }
 
-/** Intended against final procedure. A count too rare to publish bounds its neighbour as well. */
+/** Attempted against final procedure. A count too rare to publish bounds its neighbour as well. */
 export function procedureTable(
   heading: Heading,
   procedures: ProcedureTable,
@@ -145,7 +160,7 @@ export function procedureTable(
   return table({
     ...heading,
     columns: [
-      { key: "intended", label: "Intended" },
+      { key: "intended", label: "Attempted" },
       { key: "total", label: "Patients", kind: "number" },
       { key: "repair", label: "Final: repair", kind: "number" },
       { key: "replacement", label: "Final: replacement", kind: "number" },
@@ -160,12 +175,12 @@ export function procedureTable(
 
 /** Follow-up by group: what was observed of what could have been. */
 export function completenessTable(
-  heading: Heading & { smallestCell: number },
+  planned: PlannedHeading & { smallestCell: number },
   rows: readonly CompletenessRow[],
 ): DisplayTable {
-  const { smallestCell, ...rest } = heading;
+  const { heading, smallestCell, labels } = divided(planned);
   return table({
-    ...rest,
+    ...heading,
     columns: [
       { key: "arm", label: "Group" },
       { key: "patients", label: "Patients", kind: "number" },
@@ -175,7 +190,7 @@ export function completenessTable(
       { key: "lostEarly", label: "Alive, last seen over a year before the end", kind: "number" },
     ],
     rows: rows.map((row) => ({
-      arm: armWord(row.arm),
+      arm: labels[row.arm],
       patients: row.patients,
       observed: row.observedYears,
       potential: row.potentialYears,
@@ -187,12 +202,12 @@ export function completenessTable(
 
 /** How often the valve was looked at, by group. */
 export function scheduleTable(
-  heading: Heading & { smallestCell?: number },
+  planned: PlannedHeading,
   rows: readonly EchoScheduleRow[],
 ): DisplayTable {
-  const { smallestCell = 1, ...rest } = heading;
+  const { heading, smallestCell, labels } = divided(planned);
   return table({
-    ...rest,
+    ...heading,
     columns: [
       { key: "arm", label: "Group" },
       { key: "visits", label: "Echo visits", kind: "number" },
@@ -202,7 +217,7 @@ export function scheduleTable(
       { key: "quartiles", label: "Quartiles of these" },
     ],
     rows: rows.map((row) => ({
-      arm: armWord(row.arm),
+      arm: labels[row.arm],
       visits: row.visits,
       rate: row.per100PatientYears,
       symptoms: publishableShare(row.symptoms, row.visits, smallestCell),
@@ -214,10 +229,10 @@ export function scheduleTable(
 
 /** Missing values, the columns that have any, worst first. */
 export function missingTable(
-  heading: Heading & { smallestCell: number },
+  planned: PlannedHeading & { smallestCell: number },
   rows: readonly MissingnessRow[],
 ): DisplayTable {
-  const { smallestCell, ...rest } = heading;
+  const { heading, smallestCell, labels } = divided(planned);
   const share = ({ applies, missing }: MissingnessRow["repair"]) =>
     publishableShare(missing, applies, smallestCell);
   // where few have a value, the number missing would tell how many
@@ -227,13 +242,13 @@ export function missingTable(
     (row.repair.missing + row.replacement.missing) /
     Math.max(1, row.repair.applies + row.replacement.applies);
   return table({
-    ...rest,
+    ...heading,
     columns: [
       { key: "label", label: "Measurement" },
-      { key: "repair", label: "Missing, repair", kind: "number" },
-      { key: "repairShare", label: "Share, repair", kind: "percent" },
-      { key: "replacement", label: "Missing, replacement", kind: "number" },
-      { key: "replacementShare", label: "Share, replacement", kind: "percent" },
+      { key: "repair", label: `Missing, ${labels.repair}`, kind: "number" },
+      { key: "repairShare", label: `Share, ${labels.repair}`, kind: "percent" },
+      { key: "replacement", label: `Missing, ${labels.replacement}`, kind: "number" },
+      { key: "replacementShare", label: `Share, ${labels.replacement}`, kind: "percent" },
     ],
     rows: rows.filter((row) => total(row) > 0).sort((a, b) => total(b) - total(a)).map((row) => ({
       label: row.label,
@@ -247,10 +262,10 @@ export function missingTable(
 
 /** Impaired ejection fraction after operation, by the warning marks present before. */
 export function warningMarkTable(
-  heading: Heading & { smallestCell: number },
+  planned: PlannedHeading & { smallestCell: number },
   after: VentricleAfter,
 ): DisplayTable {
-  const { smallestCell, ...rest } = heading;
+  const { heading, smallestCell, labels } = divided(planned);
   const words = { none: "no mark", one: "one mark", both: "both marks" };
   const arms = (["repair", "replacement"] as const).map((arm) =>
     after.marks.filter((cell) => cell.arm === arm)
@@ -261,7 +276,7 @@ export function warningMarkTable(
     cells.map(({ arm, marks, n, low }, j): TableRow => {
       const patients = shown.cells[i]?.[j] ?? null;
       return {
-        arm: armWord(arm),
+        arm: labels[arm],
         marks: words[marks],
         n: patients,
         low: patients === null ? null : publishableShare(low, n, smallestCell),
@@ -269,7 +284,7 @@ export function warningMarkTable(
     })
   );
   return table({
-    ...rest,
+    ...heading,
     columns: [
       { key: "arm", label: "Group" },
       { key: "marks", label: "Before operation" },
@@ -277,7 +292,7 @@ export function warningMarkTable(
       { key: "low", label: "Ejection fraction below 50% after", kind: "percent" },
     ],
     rows,
-    notes: [...rest.notes ?? [], ...hiddenNote(rows, smallestCell)],
+    notes: [...planned.notes ?? [], ...hiddenNote(rows, smallestCell)],
   });
 }
 
@@ -288,10 +303,6 @@ function hiddenNote(rows: readonly TableRow[], smallestCell: number): string[] {
       `Not shown: counts below ${smallestCell}, and what they could be worked out from.`,
     ]
     : [];
-}
-
-function armWord(arm: "repair" | "replacement"): string {
-  return arm === "repair" ? "Repair" : "Replacement";
 }
 
 /** Joins counts below the smallest cell with the next rarest until none is below it. */
