@@ -57,7 +57,6 @@ export {
   maskedRows,
   matchingChoiceTable,
   matchingOrderTable,
-  measuredTable,
   type MethodLine,
   methodTable,
   missingTable,

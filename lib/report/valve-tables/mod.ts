@@ -20,3 +20,4 @@ export {
   ventricleChangeTable,
   ventricleSentence,
 } from "./ventricle-tables.ts";
+export { measuredTable } from "./measured-table.ts";
