@@ -31,7 +31,6 @@ export {
   type ComparedSurvival,
   compareIncidence,
   compareSurvival,
-  completenessTable,
   contrastAt,
   contrastTable,
   differencesTable,
@@ -41,7 +40,6 @@ export {
   expectedLines,
   expectedTable,
   findingOf,
-  flowTable,
   gradeBars,
   gradeTable,
   type GridCell,
@@ -59,11 +57,8 @@ export {
   matchingOrderTable,
   type MethodLine,
   methodTable,
-  missingTable,
   orderRows,
   periodTable,
-  procedureTable,
-  publishableFlow,
   type PublishableGradeGroup,
   type PublishableGrades,
   publishableGrades,
@@ -74,9 +69,7 @@ export {
   ratioTable,
   type RepeatedLine,
   repeatedTable,
-  scheduleTable,
   subgroupTable,
-  warningMarkTable,
   weightChoiceTable,
   type YearsOfLifeLine,
   yearsOfLifeTable,
@@ -84,6 +77,7 @@ export {
 export * from "./sentences/mod.ts";
 
 export * from "./choice-tables/mod.ts";
+export * from "./cohort-tables/mod.ts";
 export * from "./results/mod.ts";
 export * from "./valve-tables/mod.ts";
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { joinRare } from "../../lib/report/tables/cohort-tables.ts";
+import { joinRare } from "../../lib/report/cohort-tables/flow-table.ts";
 import { boundedCount } from "../../lib/disclosure/small-counts.ts";
 import { publishedFinding } from "../../lib/report/show/finding.ts";
 import { contrastTable, findingOf, hundredfold } from "../../lib/report/tables/result-tables.ts";

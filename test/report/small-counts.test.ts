@@ -5,7 +5,7 @@ import {
   procedureTable,
   publishableFlow,
   warningMarkTable,
-} from "../../lib/report/tables/cohort-tables.ts";
+} from "../../lib/report/cohort-tables/mod.ts";
 import { tableCsv } from "../../lib/report/files/table-csv.ts";
 
 const heading = { id: "t", title: "T", caption: "C" };

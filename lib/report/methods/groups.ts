@@ -76,6 +76,7 @@ export const groupMethods: readonly Method[] = [
       "designMatrix",
       "matchedSample",
       "weightedSample",
+      "scoreGroups",
     ],
   },
   {

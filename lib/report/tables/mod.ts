@@ -1,14 +1,5 @@
 /** Results as tables. @module */
 export {
-  completenessTable,
-  flowTable,
-  missingTable,
-  procedureTable,
-  publishableFlow,
-  scheduleTable,
-  warningMarkTable,
-} from "./cohort-tables.ts";
-export {
   differenceColumns,
   type MethodLine,
   methodTable,

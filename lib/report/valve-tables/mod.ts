@@ -20,4 +20,3 @@ export {
   ventricleChangeTable,
   ventricleSentence,
 } from "./ventricle-tables.ts";
-export { measuredTable } from "./measured-table.ts";

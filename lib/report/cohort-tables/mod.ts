@@ -1,0 +1,10 @@
+/** Tables of who was studied, followed and measured. @module */
+export {
+  completenessTable,
+  missingTable,
+  procedureTable,
+  scheduleTable,
+  warningMarkTable,
+} from "./cohort-tables.ts";
+export { flowTable, type PublishableFlow, publishableFlow } from "./flow-table.ts";
+export { measuredTable } from "./measured-table.ts";
