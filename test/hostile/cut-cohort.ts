@@ -18,13 +18,15 @@ export type PlanJson = Record<string, unknown> & {
 export interface Cut {
   rows?: (patients: Row[], visits: Row[]) => [Row[], Row[]];
   plan?: (plan: PlanJson) => void;
+  /** Notebooks to run, where not all are needed. */
+  notebooks?: readonly string[];
 }
 
 /** What came of a report. */
 export interface CutReport {
   /** Cells that failed, in words. */
   failures: string[];
-  /** The page's text without tags. */
+  /** The text of the report and its supplement, without tags. */
   text: string;
 }
 
@@ -41,7 +43,7 @@ const rowsOf = async (name: string): Promise<Row[]> =>
  * @param options.every Keeps one of so many patients, for speed.
  */
 export async function reportOnCut(
-  { rows, plan: change }: Cut,
+  { rows, plan: change, notebooks }: Cut,
   { every = 1 }: { every?: number } = {},
 ): Promise<CutReport> {
   const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
@@ -64,13 +66,29 @@ export async function reportOnCut(
     await write("echo-visits.csv", own, columns[1]!);
     await Deno.copyFile(demo("life-table.csv"), join(folder, "life-table.csv"));
     const out = join(folder, "out");
-    const { model } = await buildReport({ study: join(folder, "study.json"), out });
-    const page = await Deno.readTextFile(join(out, "report.html"));
+    const { model } = await buildReport({
+      study: join(folder, "study.json"),
+      out,
+      ...(notebooks && { notebooks: await copied(notebooks, join(folder, "notebooks")) }),
+    });
+    const pages = await Promise.all(
+      ["report.html", "supplement.html"].map((name) => Deno.readTextFile(join(out, name))),
+    );
     return {
       failures: model.failures.map(describeFailure),
-      text: page.replace(/<(style|script)[\s\S]*?<\/\1>/g, " ").replace(/<[^>]+>/g, " "),
+      text: pages.join(" ").replace(/<(style|script)[\s\S]*?<\/\1>/g, " ").replace(/<[^>]+>/g, " "),
     };
   } finally {
     await Deno.remove(folder, { recursive: true });
   }
+}
+
+/** A folder with some of the project's notebooks. */
+async function copied(names: readonly string[], folder: string): Promise<string> {
+  await Deno.mkdir(folder);
+  for (const name of names) {
+    const source = new URL(`../../notebooks/${name}.ipynb`, import.meta.url);
+    await Deno.copyFile(source, join(folder, `${name}.ipynb`));
+  }
+  return folder;
 }

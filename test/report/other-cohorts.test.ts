@@ -52,3 +52,18 @@ Deno.test("where a comparison cannot be made the report says which and why, and 
   assert.match(found.join("\n"), /two groups with patients, to be compared/);
   assert.ok(found.every((line) => !line.startsWith("01-cohort")), found.join("\n"));
 });
+
+Deno.test("where groups are by the final procedure, nothing says that they are as intended", async () => {
+  const { failures, text } = await reportOnCut({
+    notebooks: ["01-cohort", "02-balance", "07-ventricle"],
+    plan: (plan) => {
+      plan.question = "Does a repair or a replacement give more years of life?";
+      plan.groups = { by: "final", repair: "Repaired", replacement: "Replaced" };
+    },
+  });
+  assert.deepEqual(failures, []);
+  assert.match(text, /takes each patient by the valve the patient left theatre with/);
+  assert.match(text, /after a completed repair and [\d,]+ after a completed replacement/);
+  const intended = /.{0,80}(intended (repair|replacement)|(repair|replacement) intended).{0,80}/gi;
+  assert.deepEqual(text.match(intended), null);
+});

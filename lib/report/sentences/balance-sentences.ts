@@ -65,11 +65,11 @@ export function balanceSentence(
   return `${openings[design]}, ${own}; ${productsCounted(balance, joint, key)}.`;
 }
 
-/** How many squares and products differ before and after, in each design. */
+/** How many squares and products still differ, in each design. */
 export function productsSentence(balance: BalanceTable, joint: BalanceTable): string {
-  return (["matched", "weighted"] as const).map((design) =>
-    `${openings[design]}, ${productsCounted(balance, joint, keys[design])}.`
-  ).join(" ");
+  const { products, over } = productsOver(balance, joint);
+  return `Of ${products} squares and products, ${over("afterMatching")} have a standardised ` +
+    `difference above 0.1 after matching, and ${over("afterWeighting")} after weighting.`;
 }
 
 function productsCounted(
@@ -77,8 +77,17 @@ function productsCounted(
   joint: BalanceTable,
   key: (typeof keys)[Design],
 ): string {
-  const products = joint.rows.length - balance.rows.length;
-  const over = (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0);
-  if (over === 0) return `none of the ${products} squares and products does`;
-  return `${over} of ${products} squares and products ${over === 1 ? "does" : "do"}`;
+  const { products, over } = productsOver(balance, joint);
+  const count = over(key);
+  if (count === 0) return `none of the ${products} squares and products does`;
+  return `${count} of ${products} squares and products ${count === 1 ? "does" : "do"}`;
+}
+
+/** How many squares and products there are, and how many differ by over a tenth. */
+function productsOver(balance: BalanceTable, joint: BalanceTable) {
+  return {
+    products: joint.rows.length - balance.rows.length,
+    over: (key: (typeof keys)[Design]) =>
+      (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0),
+  };
 }

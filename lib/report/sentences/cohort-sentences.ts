@@ -8,12 +8,12 @@ import { countText, formatEstimate } from "../../words/mod.ts";
  * diagram, and left out where the diagram leaves it out, so that no small count can be worked out.
  */
 export function whoWasStudied(
-  { n, groups: { labels, counts } }: Pick<Analysis, "n" | "groups">,
+  { n, groups: { phrases, counts } }: Pick<Analysis, "n" | "groups">,
   flow: { start: { count: number }; steps: readonly unknown[] },
 ): string {
   const of = flow.steps.length > 0 ? ` of ${countText(flow.start.count)} in the file` : "";
-  return `${countText(n)} patients${of} were analysed: ${countText(counts.repair)} ` +
-    `“${labels.repair}” and ${countText(counts.replacement)} “${labels.replacement}”.`;
+  return `${countText(n)} patients${of} were analysed: ${countText(counts.repair)} after ` +
+    `${phrases.repair} and ${countText(counts.replacement)} after ${phrases.replacement}.`;
 }
 
 /** What was found unequal between the groups in how they were seen. */
