@@ -1,29 +1,16 @@
-import { openStudy, provenance, type Study } from "../study/file/mod.ts";
 import {
-  checkOutput,
   excludedList,
   findingsJson,
   manifestJson,
-  replaceOutput,
-  type ReportContents,
-  sha256,
   tableCsv,
   tablesDocx,
   versionsOf,
 } from "./files/mod.ts";
-import {
-  executedNotebook,
-  join,
-  messageOf,
-  type Notebook,
-  type NotebookFailure,
-  parseNotebook,
-  type Progress,
-  projectFolder,
-  resolve,
-  runNotebooks,
-  toFileUrl,
-} from "./notebooks/mod.ts";
+import { projectFolder, readableOfProject } from "./guest/mod.ts";
+import { executedNotebook, join, type Progress, resolve, runNotebooks } from "./notebooks/mod.ts";
+import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
+import { sha256, takeSnapshot } from "./snapshot/mod.ts";
+import { openStudy } from "../study/file/mod.ts";
 import { printSvg, safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefBlocks, briefHtml } from "./brief/mod.ts";
@@ -64,42 +51,41 @@ export interface BuiltReport {
  * Runs the notebooks over a study and writes the report, its tables, figures, executed notebooks
  * and manifest.
  *
- * Nothing is put in its place before everything is ready; the manifest comes last, so a folder
- * without one is not a finished report.
+ * What is read is a copy of the inputs, made and hashed first; what is written takes the place of an
+ * older report as a whole, when everything is ready. One run at a time may write to a folder.
  *
  * @throws {Error} Where there is nothing to run or nowhere to write. What goes wrong inside a
  * notebook does not throw: it is marked in the report and listed in `model.failures`.
  */
 export async function buildReport(options: BuildOptions = {}): Promise<BuiltReport> {
+  const claimed = await claimOutput(
+    options.out ?? join(projectFolder, "out", await studyName(options.study)),
+  );
+  try {
+    return await buildIn(claimed, options);
+  } finally {
+    await claimed.release();
+  }
+}
+
+async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<BuiltReport> {
   const startedAt = new Date().toISOString();
   const began = performance.now();
-  const study = await openStudyWith(options);
-  const folder = resolve(options.out ?? join(projectFolder, "out", study.name));
-  await checkOutput(folder);
+  const { folder, work } = claimed;
   const notebookFolder = resolve(options.notebooks ?? join(projectFolder, "notebooks"));
-  const { notebooks, failures } = await readNotebooks(notebookFolder);
-  const workFolder = join(folder, ".work");
-  const files = { study: study.path, cohort: study.cohortPath, visits: study.visitsPath };
-  const sandbox = {
-    read: [
-      projectFolder,
-      notebookFolder,
-      folder,
-      study.path,
-      study.cohortPath,
-      study.visitsPath,
-      ...(study.lifeTablePath ? [study.lifeTablePath] : []),
-    ],
-    write: [folder],
-  };
-  const excluded = excludedList(files, sandbox);
+  const inputs = join(work, "inputs");
+  const snapshot = await takeSnapshot({ ...options, notebooks: notebookFolder }, inputs);
+  const { study, notebooks, failures } = snapshot;
+  const read = [...readableOfProject, notebookFolder, inputs];
+  const excluded = excludedList(snapshot.paths, { read });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
   const runs = await runNotebooks(notebooks, {
-    files,
-    sandbox,
+    files: snapshot.paths,
+    read,
+    notebookFolder,
     timeLimit: options.timeLimit ?? longest,
     ...(options.print === "figures" && { wideWidth }),
-    workFolder: join(workFolder, "modules"),
+    workFolder: work,
     progress: options.progress,
   });
   const items = collectItems(runs, study);
@@ -110,8 +96,8 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     items,
     methods: methodsUsed(runs),
     failures: [...failures, ...allFailures(runs, items)],
-    files: await provenance(study),
-    lockSha256: await sha256(await Deno.readFile(join(projectFolder, "deno.lock"))),
+    files: snapshot.files,
+    lockSha256: snapshot.lock,
     versions: versionsOf(config),
   };
   const contents = await reportFiles(model);
@@ -128,15 +114,27 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     );
   }
   const outputs: Record<string, string> = {};
-  for (const [path, content] of contents) outputs[path] = await sha256(content);
+  for (const [path, content] of contents) outputs[path] = sha256(content);
   const manifest = manifestJson(model, {
     startedAt,
     seconds: (performance.now() - began) / 1000,
     outputs,
+    notebooks: snapshot.hashes,
+    library: snapshot.library,
   });
-  await replaceOutput(folder, { contents, manifest });
+  await writeReport(claimed, new Map([...contents, ["manifest.json", manifest]]));
   options.progress?.step("report written");
   return { folder, model, files: [...contents.keys()] };
+}
+
+/** The name under which a study's report goes where no folder was chosen. */
+async function studyName(study: string | undefined): Promise<string> {
+  const info = study === undefined ? undefined : await Deno.stat(study).catch(() => undefined);
+  if (info && !info.isFile) {
+    // a pipe can be read only once, by the run
+    throw new Error(`Cannot report: ${study} is not a file; say with --out where the report goes`);
+  }
+  return (await openStudy(study)).name;
 }
 
 /** A notebook that has not ended after an hour has lost itself. */
@@ -181,46 +179,4 @@ function captionsText(model: ReportModel): string {
       statusOfFigure(item, model)
     })\n`
   ).join("\n");
-}
-
-/**
- * Reads every notebook of a folder, in the order of their names.
- *
- * @throws {Error} Where the folder holds none.
- */
-export async function readNotebooks(
-  folder: string,
-): Promise<{ notebooks: Notebook[]; failures: NotebookFailure[] }> {
-  const names: string[] = [];
-  try {
-    for await (const entry of Deno.readDir(folder)) {
-      if (entry.isFile && entry.name.endsWith(".ipynb")) names.push(entry.name);
-    }
-  } catch (error) {
-    throw new Error(`Cannot read the notebooks in ${folder}: ${messageOf(error)}`);
-  }
-  if (names.length === 0) throw new Error(`Cannot report: there are no notebooks in ${folder}`);
-  const notebooks: Notebook[] = [];
-  const failures: NotebookFailure[] = [];
-  for (const name of names.sort()) {
-    const id = name.slice(0, -".ipynb".length);
-    const json = await Deno.readTextFile(join(folder, name));
-    try {
-      notebooks.push(parseNotebook(json, { id, folder: toFileUrl(`${folder}/`).href }));
-    } catch (error) {
-      failures.push({ notebook: id, stage: "reading", message: messageOf(error) });
-    }
-  }
-  return { notebooks, failures };
-}
-
-/** Opens the study as a notebook will: through the paths of the run. */
-function openStudyWith({ study, cohort, visits }: BuildOptions): Promise<Study> {
-  const paths = {
-    ...(study && { study: resolve(study) }),
-    ...(cohort && { cohort: resolve(cohort) }),
-    ...(visits && { visits: resolve(visits) }),
-  };
-  Reflect.set(globalThis, Symbol.for("mitral.run"), paths);
-  return openStudy();
 }

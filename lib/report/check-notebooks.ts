@@ -6,14 +6,14 @@
  *
  * Prints one line a problem and exits 1 if there is any.
  */
-import { readNotebooks } from "./build-report.ts";
+import { projectFolder } from "./guest/mod.ts";
+import { readNotebooks } from "./snapshot/mod.ts";
 import {
   describeFailure,
   join,
   type ModuleFile,
   type Notebook,
   notebookModule,
-  projectFolder,
   resolve,
   typeCheck,
 } from "./notebooks/mod.ts";
@@ -34,12 +34,14 @@ export async function notebookProblems(folder: string): Promise<string[]> {
       problems.push(describeFailure(result.failure));
       continue;
     }
-    const path = join(workFolder, `${notebook.id}.ts`);
+    const path = join(workFolder, `${files.length + 1}.ts`);
     await Deno.writeTextFile(path, result.module.source);
     files.push({ module: result.module, path });
   }
   problems.push(...await lintProblems(files));
-  problems.push(...(await typeCheck(files, workFolder)).map(describeFailure));
+  problems.push(
+    ...(await typeCheck(files, { folder: workFolder, own: folder })).map(describeFailure),
+  );
   return problems;
 }
 
@@ -118,17 +120,17 @@ async function lintProblems(files: readonly ModuleFile[]): Promise<string[]> {
   // outside the project, whose configuration leaves the output folder out
   const folder = await Deno.makeTempDir({ prefix: "mitral-lint-" });
   try {
-    for (const { module } of files) {
-      await Deno.writeTextFile(join(folder, `${module.id}.ts`), module.source);
+    for (const [index, { module }] of files.entries()) {
+      await Deno.writeTextFile(join(folder, `${index + 1}.ts`), module.source);
     }
     const { stdout } = await new Deno.Command(Deno.execPath(), {
       args: ["lint", "--no-config", "--json", folder],
     }).output();
     const report: LintReport = JSON.parse(new TextDecoder().decode(stdout));
     const problems = report.errors.map(({ message }) => `lint: ${message}`);
-    for (const { module } of files) {
+    for (const [index, { module }] of files.entries()) {
       for (const { filename, range, message, code } of report.diagnostics) {
-        if (!filename.endsWith(`/${module.id}.ts`)) continue;
+        if (!filename.endsWith(`/${index + 1}.ts`)) continue;
         const place = module.place(range.start.line);
         if (!place) continue;
         problems.push(

@@ -2,7 +2,7 @@ import { deepEqual, equal, rejects } from "node:assert/strict";
 import { join } from "node:path";
 import { parse } from "csv-parse/sync";
 import { excludedList } from "../../lib/report/files/excluded-list.ts";
-import { projectFolder } from "../../lib/report/notebooks/sandbox.ts";
+import { projectFolder } from "../../lib/report/guest/mod.ts";
 import { csvOf, patientsOf, smallPlan } from "../cohort/small-cohort.ts";
 
 const redo = {

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { splitEvents } from "../../lib/report/notebooks/child-events.ts";
+import { splitEvents } from "../../lib/report/guest/mod.ts";
 import { layoutProblems, notebookProblems } from "../../lib/report/check-notebooks.ts";
 import { markdownTree } from "../../lib/report/markup/markdown.ts";
 import { notebookModule } from "../../lib/report/notebooks/module.ts";

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
-import { projectFolder } from "../../lib/report/notebooks/sandbox.ts";
+import { projectFolder } from "../../lib/report/guest/mod.ts";
 import type { CellSource } from "./make-notebook.ts";
 import { withWorkspace } from "./workspace.ts";
 

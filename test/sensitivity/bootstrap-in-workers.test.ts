@@ -19,7 +19,7 @@ import {
   underWeights,
   weightedSample,
 } from "mitral";
-import { projectFolder, sandboxCommand } from "../../lib/report/notebooks/sandbox.ts";
+import { projectFolder, sandboxCommand } from "../../lib/report/guest/mod.ts";
 import { assertClose } from "../close.ts";
 
 const x = Float64Array.from({ length: 40 }, (_, i) => (i * 7) % 11);

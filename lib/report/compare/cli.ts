@@ -2,7 +2,8 @@ import { commandLine } from "../../study/file/mod.ts";
 import { comparisonHtml } from "./html.ts";
 import { readRun } from "./read.ts";
 import { compareRuns } from "./runs.ts";
-import { dirname, join, messageOf, projectFolder } from "../notebooks/mod.ts";
+import { dirname, join, messageOf } from "../notebooks/mod.ts";
+import { projectFolder } from "../guest/mod.ts";
 
 const usage = `Shows what differs between two reports: inputs, plan, counts, estimates, tables.
 

@@ -1,5 +1,5 @@
 import type { RunPaths } from "../../study/file/mod.ts";
-import { sandboxCommand, type SandboxOptions } from "../notebooks/mod.ts";
+import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
 
 /**
  * The list of patients left out, as CSV: pseudonym, row in the patients table, step of the flow,
@@ -15,7 +15,7 @@ export async function excludedList(
   const { code, stdout, stderr } = await sandboxCommand(
     new URL("./excluded-child.ts", import.meta.url),
     [JSON.stringify(files)],
-    { read: sandbox.read, write: [] },
+    { read: sandbox.read },
   ).output();
   if (code === unreadable) return undefined;
   if (code === 0) return new TextDecoder().decode(stdout);

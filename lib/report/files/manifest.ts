@@ -1,15 +1,21 @@
 import { type ReportModel, waivers } from "../model/mod.ts";
 
-/** Times of one run, which only the manifest holds. */
-export interface RunTimes {
+/** What only the manifest tells of a run. */
+export interface RunRecord {
   startedAt: string;
   seconds: number;
+  /** SHA-256 of every file written, by path. */
+  outputs: Record<string, string>;
+  /** SHA-256 of each notebook's file, by its id. */
+  notebooks: ReadonlyMap<string, string>;
+  /** SHA-256 of the library. */
+  library: string;
 }
 
 /** The manifest: what went in, what came out, with what, and how long it took. */
 export function manifestJson(
   model: ReportModel,
-  options: RunTimes & { outputs: Record<string, string> },
+  options: RunRecord,
 ): string {
   const { study, files, lockSha256, versions, runs, failures, items } = model;
   return `${
@@ -18,12 +24,17 @@ export function manifestJson(
         study: study.name,
         complete: failures.length === 0,
         seed: study.seed,
-        inputs: [...files, { role: "lock", name: "deno.lock", sha256: lockSha256 }],
+        inputs: [
+          ...files,
+          { role: "lock", name: "deno.lock", sha256: lockSha256 },
+          { role: "library", name: "lib and deno.json", sha256: options.library },
+        ],
         versions,
         /** What was let through although it looks like identifiers, as the study file says. */
         notIdentifying: waivers(study),
         notebooks: runs.map(({ notebook, failure, seconds }) => ({
           name: notebook.id,
+          sha256: options.notebooks.get(notebook.id),
           complete: failure === undefined,
           ...(failure && { failure }),
           secondsToFirstCell: milliseconds(seconds.start),
@@ -40,12 +51,6 @@ export function manifestJson(
       2,
     )
   }\n`;
-}
-
-/** SHA-256 of bytes or text, in hexadecimal. */
-export async function sha256(content: Uint8Array<ArrayBuffer> | string): Promise<string> {
-  const bytes = typeof content === "string" ? new TextEncoder().encode(content) : content;
-  return new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)).toHex();
 }
 
 /** The project's version, Deno's, and that of every package the project names, by name. */

@@ -1,7 +1,6 @@
 /** What a run writes, one kind of file each. @module */
 export { excludedList } from "./excluded-list.ts";
 export { type FindingsFile, findingsJson, findingsSchema } from "./findings-json.ts";
-export { manifestJson, sha256, versionsOf } from "./manifest.ts";
+export { manifestJson, versionsOf } from "./manifest.ts";
 export { tableCsv } from "./table-csv.ts";
 export { tablesDocx } from "./tables-docx.ts";
-export { checkOutput, replaceOutput, type ReportContents } from "./write-report.ts";

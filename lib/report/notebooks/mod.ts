@@ -14,5 +14,4 @@ export { basename, dirname, join, resolve, toFileUrl } from "./paths.ts";
 export { type Progress, progressLines } from "./progress.ts";
 export type { CellOutput, NotebookRun } from "./run-notebook.ts";
 export { runNotebooks } from "./run-notebooks.ts";
-export { projectFolder, sandboxCommand, type SandboxOptions } from "./sandbox.ts";
 export { type ModuleFile, typeCheck } from "./type-check.ts";

@@ -37,11 +37,11 @@ export function notebookModule(notebook: Notebook): ModuleResult {
     const prepared = prepareCell(source, cell, notebook);
     if ("failure" in prepared) return prepared;
     const cellLines = prepared.source.split("\n");
-    lines.push(`$mitral.cell(${cell});`);
+    lines.push(`;$mitral.cell(${cell});`);
     starts.push({ cell, first: lines.length + 1, count: cellLines.length });
     lines.push(...cellLines);
   }
-  lines.push("$mitral.end();", "");
+  lines.push("");
   return {
     module: {
       id: notebook.id,
@@ -56,11 +56,13 @@ export function notebookModule(notebook: Notebook): ModuleResult {
   };
 }
 
-/** Where child-runtime.ts puts what the module calls. */
-export const cellsKey = "mitral.cells";
-
-const header = `const $mitral = Reflect.get(globalThis, Symbol.for("${cellsKey}")) as ` +
-  `{ cell(number: number): void; show(value: unknown): Promise<void>; end(): void }; export {};`;
+/**
+ * What the module calls, under a name that a cell can neither give anew nor change. Its own address
+ * is an address of this machine, so a module is not for publishing.
+ */
+const header = `import * as $mitral from ${
+  JSON.stringify(new URL("../guest/runtime.ts", import.meta.url).href)
+};`;
 
 function prepareCell(
   source: string,

@@ -1,10 +1,21 @@
-import { type ReceivedItem, splitEvents } from "./child-events.ts";
+import {
+  budget,
+  type Greeting,
+  greetingFor,
+  type Guard,
+  OverBudget,
+  passwords,
+  type ReceivedItem,
+  sandboxCommand,
+  type SandboxOptions,
+  splitEvents,
+} from "../guest/mod.ts";
 import type { MediaBundle } from "../show/mod.ts";
-import type { ModuleFile } from "./type-check.ts";
-import { type Notebook, type NotebookFailure, withoutAdvice } from "./notebook.ts";
-import { toFileUrl } from "./paths.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
-import { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
+import type { ModuleFile } from "./type-check.ts";
+import { Heard } from "./heard.ts";
+import type { Notebook, NotebookFailure } from "./notebook.ts";
+import { toFileUrl } from "./paths.ts";
 
 /** What a cell left below itself. */
 export type CellOutput =
@@ -26,6 +37,8 @@ export interface NotebookRun {
 export interface RunOptions {
   files: RunPaths;
   sandbox: SandboxOptions;
+  /** Ends the notebook's process with this one. */
+  guard?: Guard;
   /** Seconds after which a run that has not ended is ended. */
   timeLimit?: number;
   /** Draws each figure a second time at this width, for print. */
@@ -37,7 +50,9 @@ export interface RunOptions {
 /**
  * Runs a notebook's module in a sandboxed child and gathers what each cell shows.
  *
- * Never throws for what a cell does: a failure is part of the result.
+ * Never throws for what a cell does: a failure is part of the result. A run is whole only if its
+ * cells began one after the other, from the first to the last, and the child then said that the
+ * module had come to its end; timers and requests that are left then do not matter.
  */
 export async function runNotebook(
   notebook: Notebook,
@@ -45,76 +60,86 @@ export async function runNotebook(
   options: RunOptions,
 ): Promise<NotebookRun> {
   const { module, path } = file;
-  const outputs: CellOutput[][] = Array.from({ length: module.cellCount }, () => []);
-  const nonce = crypto.randomUUID();
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;
   const child = sandboxCommand(
-    new URL("./child-runtime.ts", import.meta.url),
-    [toFileUrl(path).href, nonce, JSON.stringify(options.files), String(options.wideWidth ?? "")],
-    options.sandbox,
+    new URL("../guest/runtime.ts", import.meta.url),
+    [],
+    { ...options.sandbox, listens: true },
   ).spawn();
-  const errorText = new Response(child.stderr).text();
+  options.guard?.watch(child.pid);
+  const { bytes, words } = passwords(budget.events + 1);
+  const heard = new Heard(notebook, file, elapsed, options.onCell);
+  const told = greet(child, {
+    module: toFileUrl(path).href,
+    cells: module.cellCount,
+    files: options.files,
+    ...(options.wideWidth !== undefined && { wideWidth: options.wideWidth }),
+  }, bytes);
+  const errorText = firstText(child.stderr, 2 ** 20);
   let overtime = false;
   const { timeLimit } = options;
   const timer = timeLimit === undefined ? undefined : setTimeout(() => {
     overtime = true;
-    child.kill("SIGKILL");
+    kill(child);
   }, 1000 * timeLimit);
-  let failure: NotebookFailure | undefined;
-  let start = 0;
-  let current = 0;
-  let ended = false;
-  for await (const event of splitEvents(child.stdout, nonce)) {
-    if (event.type === "text") {
-      appendText(outputs[Math.max(current, 1) - 1], "stdout", event.text);
-      continue;
+  try {
+    for await (const event of splitEvents(child.stdout, words)) {
+      heard.take(event);
+      if (heard.ended || heard.failure) break;
     }
-    const cellOutputs = outputs[Math.max(event.cell, 1) - 1];
-    switch (event.type) {
-      case "cell":
-        current = event.cell;
-        if (current === 1) start = elapsed();
-        options.onCell?.(current);
-        break;
-      case "stream":
-        appendText(cellOutputs, event.name, event.text);
-        break;
-      case "output":
-        cellOutputs?.push({ type: event.as, bundle: event.bundle, ...event.item });
-        break;
-      case "error": {
-        const message = `${event.name}: ${withoutAdvice(event.message)}`;
-        failure = {
-          notebook: notebook.id,
-          ...placeOf(event.stack, file) ?? (event.cell > 0 ? { cell: event.cell } : {}),
-          stage: "running",
-          message,
-        };
-        const at = outputs[(failure.cell ?? 1) - 1];
-        at?.push({ type: "error", name: event.name, message });
-        break;
-      }
-      case "end":
-        ended = true;
-    }
+  } catch (error) {
+    if (!(error instanceof OverBudget)) throw error;
+    heard.fail(error.message);
   }
+  await told;
+  // what has ended gets a moment to leave by itself, and its caches with it
+  const patience = setTimeout(() => kill(child), 1500);
   const { code } = await child.status;
+  clearTimeout(patience);
   clearTimeout(timer);
+  options.guard?.forget(child.pid);
   const rest = (await errorText).trim();
-  if (rest !== "") appendText(outputs[Math.max(current, 1) - 1], "stderr", `${rest}\n`);
-  if (!failure && (!ended || code !== 0)) {
+  if (rest !== "") heard.print("stderr", `${rest}\n`);
+  if (!heard.failure && !heard.ended) {
     const reason = rest === "" ? "" : `: ${rest.split("\n")[0]}`;
-    failure = {
-      notebook: notebook.id,
-      ...(current > 0 ? { cell: current } : {}),
-      stage: "running",
-      message: overtime
+    heard.fail(
+      overtime
         ? `did not end within the time limit of ${timeLimit} s`
         : `the notebook stopped before its end (exit code ${code})${reason}`,
-    };
+    );
   }
+  const { outputs, failure, start } = heard;
   return { notebook, outputs, failure, seconds: { start, total: elapsed() } };
+}
+
+/** Tells the child its task. One that has ended already is found out by its silence. */
+async function greet(
+  child: Deno.ChildProcess,
+  greeting: Greeting,
+  passwords: Uint8Array<ArrayBuffer>,
+): Promise<void> {
+  const writer = child.stdin.getWriter();
+  await writer.write(greetingFor(greeting, passwords)).catch(() => {});
+  await writer.close().catch(() => {});
+}
+
+function kill(child: Deno.ChildProcess): void {
+  try {
+    child.kill("SIGKILL");
+  } catch {
+    // it has ended
+  }
+}
+
+/** The beginning of a stream as text; the rest is read and forgotten. */
+async function firstText(stream: ReadableStream<Uint8Array>, most: number): Promise<string> {
+  const decoder = new TextDecoder();
+  let text = "";
+  for await (const bytes of stream) {
+    if (text.length < most) text += decoder.decode(bytes, { stream: true }).slice(0, most);
+  }
+  return text;
 }
 
 /** A run that did not happen, for a notebook that could not be parsed or checked. */
@@ -127,24 +152,4 @@ export function notRun(notebook: Notebook, failure: NotebookFailure): NotebookRu
     message: failure.message,
   });
   return { notebook, outputs, failure, seconds: { start: 0, total: 0 } };
-}
-
-function appendText(
-  cell: CellOutput[] | undefined,
-  name: "stdout" | "stderr",
-  text: string,
-): void {
-  const last = cell?.at(-1);
-  if (last?.type === "stream" && last.name === name) last.text += text;
-  else cell?.push({ type: "stream", name, text });
-}
-
-/** The innermost frame of a stack that lies in the notebook's own module. */
-function placeOf(stack: string, { module, path }: ModuleFile) {
-  const url = toFileUrl(path).href;
-  for (const line of stack.split("\n")) {
-    const found = line.split(`${url}:`)[1];
-    if (found !== undefined) return module.place(Number.parseInt(found, 10));
-  }
-  return undefined;
 }

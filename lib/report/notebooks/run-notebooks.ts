@@ -1,17 +1,20 @@
+import { type SandboxOptions, startGuard, throwawayCache } from "../guest/mod.ts";
+import type { RunPaths } from "../../study/file/mod.ts";
 import { notebookModule } from "./module.ts";
 import { describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { join } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
-import type { RunPaths } from "../../study/file/mod.ts";
-import type { SandboxOptions } from "./sandbox.ts";
 import { type ModuleFile, typeCheck } from "./type-check.ts";
 
 /** How to run a set of notebooks. */
 export interface RunAllOptions {
   files: RunPaths;
-  sandbox: SandboxOptions;
-  /** Where the modules are written: the same folder each time, so that checks are remembered. */
+  /** What each may read beside its own module. */
+  read: SandboxOptions["read"];
+  /** The notebooks' folder, beside which they may import. */
+  notebookFolder: string;
+  /** Private folder of the run: the same path each time, so that checks are remembered. */
   workFolder: string;
   /** Notebooks at a time; default, one for each core. */
   atOnce?: number;
@@ -23,7 +26,8 @@ export interface RunAllOptions {
 }
 
 /**
- * Checks all notebooks in one pass, then runs those that passed side by side.
+ * Checks all notebooks in one pass, then runs those that passed side by side, each in a process that
+ * can write nothing, stands in an empty folder and has stores of its own.
  *
  * @returns One run a notebook, in the order given, whatever order they end in.
  */
@@ -31,28 +35,33 @@ export async function runNotebooks(
   notebooks: readonly Notebook[],
   options: RunAllOptions,
 ): Promise<NotebookRun[]> {
-  const { workFolder, progress } = options;
+  const { workFolder, progress, notebookFolder } = options;
   const failures = new Map<string, NotebookFailure>();
   const files = new Map<string, ModuleFile>();
-  await Deno.mkdir(workFolder, { recursive: true });
-  for (const notebook of notebooks) {
+  const modules = join(workFolder, "modules");
+  const nowhere = join(workFolder, "nowhere");
+  await Deno.mkdir(modules, { recursive: true });
+  await Deno.mkdir(nowhere, { recursive: true });
+  for (const [index, notebook] of notebooks.entries()) {
     const result = notebookModule(notebook);
     if ("failure" in result) {
       failures.set(notebook.id, result.failure);
       continue;
     }
-    const path = join(workFolder, `${notebook.id}.ts`);
-    await writeIfChanged(path, result.module.source);
+    // by number: a file's name may be anything, and is written into code
+    const path = join(modules, `${index + 1}.ts`);
+    await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
   }
-  for (const failure of await typeCheck([...files.values()], workFolder)) {
-    failures.set(failure.notebook, failure);
-  }
+  const checked = await typeCheck([...files.values()], { folder: modules, own: notebookFolder });
+  for (const failure of checked) failures.set(failure.notebook, failure);
   progress?.step(`${notebooks.length} notebooks checked`);
   const runs = new Map<string, NotebookRun>();
-  const queue = [...notebooks];
+  const queue = [...notebooks.entries()];
+  const guard = startGuard();
   const work = async () => {
-    for (let notebook = queue.shift(); notebook; notebook = queue.shift()) {
+    for (let next = queue.shift(); next; next = queue.shift()) {
+      const [index, notebook] = next;
       const { id } = notebook;
       const failure = failures.get(id);
       const file = files.get(id);
@@ -60,7 +69,12 @@ export async function runNotebooks(
         ? notRun(notebook, failure ?? missing(id))
         : await runNotebook(notebook, file, {
           files: options.files,
-          sandbox: options.sandbox,
+          sandbox: {
+            read: [...options.read, file.path, nowhere],
+            folder: nowhere,
+            cache: await throwawayCache(join(workFolder, "caches", `${index + 1}`)),
+          },
+          guard,
           timeLimit: options.timeLimit,
           wideWidth: options.wideWidth,
           onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
@@ -75,15 +89,14 @@ export async function runNotebooks(
     }
   };
   const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
-  await Promise.all(Array.from({ length: Math.min(atOnce, notebooks.length) }, work));
+  try {
+    await Promise.all(Array.from({ length: Math.min(atOnce, notebooks.length) }, work));
+  } finally {
+    await guard.close();
+  }
   return notebooks.map(({ id }) => runs.get(id)).filter((run) => run !== undefined);
 }
 
 function missing(notebook: string): NotebookFailure {
   return { notebook, stage: "syntax", message: "no module was made from it" };
-}
-
-async function writeIfChanged(path: string, text: string): Promise<void> {
-  const before = await Deno.readTextFile(path).catch(() => undefined);
-  if (before !== text) await Deno.writeTextFile(path, text);
 }

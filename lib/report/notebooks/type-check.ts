@@ -1,7 +1,8 @@
+import { checkCommand } from "../guest/mod.ts";
+import { importsOutside } from "./imported-files.ts";
 import type { NotebookModule } from "./module.ts";
 import { type NotebookFailure, withoutAdvice } from "./notebook.ts";
 import { basename, join, toFileUrl } from "./paths.ts";
-import { checkCommand } from "./sandbox.ts";
 
 /** A notebook's module and the file it was written to. */
 export interface ModuleFile {
@@ -9,40 +10,73 @@ export interface ModuleFile {
   path: string;
 }
 
+/** Where modules are checked. */
+export interface CheckPlaces {
+  /** Where the script that names the modules is written, beside them. */
+  folder: string;
+  /** The notebooks' folder, from which they may import. */
+  own: string;
+}
+
 /**
  * Type-checks all modules in one pass of the compiler, whose verdict Deno keeps: unchanged
  * notebooks over an unchanged library cost a few hundredths of a second.
  *
- * @param folder Where the script that names the modules is written.
  * @returns The first failure of each notebook that has one.
  * @throws {Error} Where the fault lies outside the notebooks, with the compiler's text.
  */
 export async function typeCheck(
   files: readonly ModuleFile[],
-  folder: string,
+  places: CheckPlaces,
 ): Promise<NotebookFailure[]> {
-  const failures: NotebookFailure[] = [];
-  let remaining = [...files];
+  const failures = await importsOutside(files, places);
+  const without = (found: readonly NotebookFailure[], from: readonly ModuleFile[]) =>
+    from.filter(({ module }) => !found.some(({ notebook }) => notebook === module.id));
+  let remaining = without(failures, files);
   while (remaining.length > 0) {
-    const script = join(folder, "check-types.ts");
-    await Deno.writeTextFile(
-      script,
-      // by name: no path of the machine stays in the output folder
-      remaining.map(({ path }) => `import type {} from "./${basename(path)}";\n`)
-        .join(""),
-    );
-    const { success, stderr } = await checkCommand(script).output();
-    if (success) return failures;
-    const text = new TextDecoder().decode(stderr);
-    const found = remaining.flatMap((file) => firstDiagnostic(text, file) ?? []);
+    const text = await complaints(remaining, places.folder);
+    if (text === undefined) return failures;
+    let found = remaining.flatMap((file) => firstDiagnostic(text, file) ?? []);
+    if (found.length === 0) found = await blamed(remaining, places.folder);
     if (found.length === 0) throw new Error(`Cannot check the notebooks:\n${text.trim()}`);
     failures.push(...found);
     // an import that cannot be loaded hides what comes after it, so look again without its notebook
-    remaining = remaining.filter(({ module }) =>
-      !found.some(({ notebook }) => notebook === module.id)
-    );
+    remaining = without(found, remaining);
   }
   return failures;
+}
+
+/** What the compiler says of some modules; undefined where it finds nothing wrong. */
+async function complaints(
+  files: readonly ModuleFile[],
+  folder: string,
+): Promise<string | undefined> {
+  const script = join(folder, "check-types.ts");
+  await Deno.writeTextFile(
+    script,
+    files.map(({ path }) => `import type {} from "./${basename(path)}";\n`).join(""),
+  );
+  const { success, stderr } = await checkCommand(script).output();
+  return success ? undefined : new TextDecoder().decode(stderr);
+}
+
+/**
+ * The notebooks that cannot be checked, each alone, where the compiler names none of them: its fault
+ * lies in a file that one of them imports. None if it lies in the library, which all import.
+ */
+async function blamed(files: readonly ModuleFile[], folder: string): Promise<NotebookFailure[]> {
+  const failures: NotebookFailure[] = [];
+  for (const file of files) {
+    const text = await complaints([file], folder);
+    if (text === undefined) continue;
+    const [first = ""] = text.split("\n");
+    failures.push({
+      notebook: file.module.id,
+      stage: "types",
+      message: `a file that it imports cannot be checked: ${first.replace(/^error: /, "")}`,
+    });
+  }
+  return failures.length < files.length || files.length === 1 ? failures : [];
 }
 
 /** Reads "message ... at file:///path:line:column" for one file. */

@@ -20,6 +20,7 @@ export interface RunPaths {
   study?: string;
   cohort?: string;
   visits?: string;
+  lifeTable?: string;
 }
 
 /** What a result rests on: one file, by name, size and hash. */
@@ -54,7 +55,7 @@ export async function openStudy(path?: string): Promise<Study> {
   const file = resolve(chosen);
   const name = basename(file);
   const plan = parsePlan(parseJson(await readText(file, name), name), name);
-  return studyOf(plan, file, { cohort: run?.cohort, visits: run?.visits });
+  return studyOf(plan, file, run);
 }
 
 /**
@@ -67,15 +68,17 @@ export async function openStudy(path?: string): Promise<Study> {
 export function studyOf(
   plan: Plan,
   path: string,
-  instead: { cohort?: string; visits?: string } = {},
+  instead: Pick<RunPaths, "cohort" | "visits" | "lifeTable"> = {},
 ): Study {
   const folder = dirname(resolve(path));
+  const lifeTable = instead.lifeTable ?? plan.files.lifeTable;
   return deepFreeze({
     ...structuredClone(plan),
     path: resolve(path),
     cohortPath: instead.cohort ? resolve(instead.cohort) : resolve(folder, plan.files.cohort),
     visitsPath: instead.visits ? resolve(instead.visits) : resolve(folder, plan.files.visits),
-    ...(plan.files.lifeTable && { lifeTablePath: resolve(folder, plan.files.lifeTable) }),
+    // of a run that brings a life table, only a plan that asks for one uses it
+    ...(plan.files.lifeTable && lifeTable && { lifeTablePath: resolve(folder, lifeTable) }),
   });
 }
 

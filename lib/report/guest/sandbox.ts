@@ -1,17 +1,29 @@
-import { fromFileUrl } from "./paths.ts";
+import { fileURLToPath } from "node:url";
 
-/** What a notebook's process may touch. Everything not listed it may not. */
+/** What a process may touch. Everything not listed it may not. */
 export interface SandboxOptions {
   /** Files and folders it may read. */
   read: readonly string[];
-  /** Folders it may write to. */
-  write: readonly string[];
+  /** Folders it may write to: none for a notebook. */
+  write?: readonly string[];
+  /** Where it stands, so that nothing hangs on where the user does. */
+  folder?: string;
+  /** A Deno folder in place of the user's own. */
+  cache?: string;
+  /** Whether it is told something on its standard input. */
+  listens?: boolean;
 }
 
 const root = new URL("../../../", import.meta.url);
 
 /** The project's folder, as a path. */
 export const projectFolder: string = fromFileUrl(root);
+
+/**
+ * What a process may read of the project: its library and how packages are found; not `out`, where the results of other studies lie.
+ */
+export const readableOfProject: readonly string[] = ["lib", "deno.json", "deno.lock"]
+  .map((name) => fromFileUrl(new URL(name, root)));
 
 /**
  * Arguments that resolve modules as the project does and never reach the network to do so: an
@@ -39,7 +51,7 @@ export function sandboxCommand(
       "--no-check",
       ...resolution,
       ...permission("read", options.read),
-      ...permission("write", options.write),
+      ...permission("write", options.write ?? []),
       "--deny-net",
       "--deny-env",
       "--deny-run",
@@ -47,6 +59,31 @@ export function sandboxCommand(
       "--deny-sys",
       script.href,
       ...args,
+    ],
+    ...(options.folder !== undefined && { cwd: options.folder }),
+    clearEnv: true,
+    env: denoEnvironment(options.cache),
+    stdin: options.listens ? "piped" : "null",
+    stdout: "piped",
+    stderr: "piped",
+  });
+}
+
+/**
+ * The command that lists, as JSON, every module that a script imports, itself and through others,
+ * without running, checking or fetching any.
+ */
+export function graphCommand(script: string): Deno.Command {
+  return new Deno.Command(Deno.execPath(), {
+    args: [
+      "info",
+      "--json",
+      `--config=${fromFileUrl(new URL("deno.json", root))}`,
+      "--no-lock",
+      "--no-npm",
+      "--no-remote",
+      "--deny-import",
+      script,
     ],
     clearEnv: true,
     env: denoEnvironment(),
@@ -79,8 +116,13 @@ function permission(kind: "read" | "write", paths: readonly string[]): string[] 
 }
 
 /** Only what Deno itself needs to find its cache and the system its programs. The child cannot read even these. */
-function denoEnvironment(): Record<string, string> {
-  const environment: Record<string, string> = { NO_COLOR: "1", DENO_NO_UPDATE_CHECK: "1" };
+function denoEnvironment(cache?: string): Record<string, string> {
+  const environment: Record<string, string> = {
+    NO_COLOR: "1",
+    DENO_NO_UPDATE_CHECK: "1",
+    // the same hours everywhere
+    TZ: "UTC",
+  };
   const kept = [
     "DENO_DIR",
     "PATH",
@@ -97,5 +139,11 @@ function denoEnvironment(): Record<string, string> {
     const value = Deno.env.get(name);
     if (value !== undefined) environment[name] = value;
   }
+  if (cache !== undefined) environment.DENO_DIR = cache;
   return environment;
+}
+
+/** A file URL as a path of this system. */
+export function fromFileUrl(url: URL | string): string {
+  return fileURLToPath(url);
 }

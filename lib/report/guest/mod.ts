@@ -1,0 +1,14 @@
+/** A notebook's process: what it may touch, how it is spoken with, and what ends it. @module */
+export { type Budget, budget, drawingProblem } from "./budget.ts";
+export { type Guard, startGuard } from "./guard.ts";
+export {
+  type GuestEvent,
+  type GuestText,
+  OverBudget,
+  type ReceivedItem,
+  splitEvents,
+} from "./guest-events.ts";
+export { type Greeting, greetingFor, passwords } from "./passwords.ts";
+export { checkCommand, graphCommand, projectFolder, readableOfProject } from "./sandbox.ts";
+export { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
+export { throwawayCache } from "./throwaway-cache.ts";

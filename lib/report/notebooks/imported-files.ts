@@ -1,0 +1,106 @@
+import { graphCommand, readableOfProject } from "../guest/mod.ts";
+import type { NotebookFailure } from "./notebook.ts";
+import { basename, dirname, join, relative, toFileUrl } from "./paths.ts";
+import type { ModuleFile } from "./type-check.ts";
+
+/** What `deno info --json` says of one module, as far as it is read here. */
+interface ListedModule {
+  specifier: string;
+  dependencies?: { code?: Resolved; type?: Resolved; specifier?: string }[];
+  typesDependency?: { dependency: Resolved };
+}
+
+interface Resolved {
+  specifier?: string;
+  span?: { start: { line: number } };
+}
+
+/** An import that leads out, and the line of the module that asks for it. */
+interface Escape {
+  target: string;
+  line: number | undefined;
+}
+
+/**
+ * Finds notebooks that import a file, themselves or through another, that lies neither in the
+ * project nor in the notebooks' own folder. The compiler reads whatever is imported, without asking
+ * for rights, and quotes it in its messages: such a notebook is not handed to it.
+ *
+ * @param folder Where the script that names the modules is written.
+ * @param own The notebooks' folder.
+ */
+export async function importsOutside(
+  files: readonly ModuleFile[],
+  { folder, own }: { folder: string; own: string },
+): Promise<NotebookFailure[]> {
+  const script = join(folder, "list-imports.ts");
+  await Deno.writeTextFile(
+    script,
+    files.map(({ path }) => `import type {} from "./${basename(path)}";\n`).join(""),
+  );
+  const { stdout, success } = await graphCommand(script).output();
+  if (!success) throw new Error("Cannot list what the notebooks import");
+  const { modules }: { modules: ListedModule[] } = JSON.parse(new TextDecoder().decode(stdout));
+  const graph = new Map(modules.map((module) => [module.specifier, module]));
+  const allowed = await Promise.all([...readableOfProject, own].map(real));
+  const isAllowed = new Map<string, boolean>();
+  for (const { specifier } of modules) {
+    isAllowed.set(specifier, await liesIn(specifier, allowed));
+  }
+  return files.flatMap((file): NotebookFailure[] => {
+    const found = escapeFrom(toFileUrl(file.path).href, graph, isAllowed);
+    if (!found) return [];
+    return [{
+      notebook: file.module.id,
+      ...(found.line === undefined ? {} : file.module.place(found.line)),
+      stage: "types",
+      message:
+        `imports ${found.target}, which lies neither in the project nor beside the notebooks`,
+    }];
+  });
+}
+
+function escapeFrom(
+  root: string,
+  graph: ReadonlyMap<string, ListedModule>,
+  isAllowed: ReadonlyMap<string, boolean>,
+): Escape | undefined {
+  const seen = new Set([root]);
+  // each with the line of the notebook through which it was reached
+  const queue: { specifier: string; line: number | undefined }[] = [
+    { specifier: root, line: undefined },
+  ];
+  for (let next = queue.shift(); next; next = queue.shift()) {
+    const module = graph.get(next.specifier);
+    const wanted = (module?.dependencies ?? []).flatMap(({ code, type }) =>
+      [code, type].flatMap((found) => found ?? [])
+    );
+    if (module?.typesDependency) wanted.push(module.typesDependency.dependency);
+    for (const { specifier, span } of wanted) {
+      if (specifier === undefined || seen.has(specifier)) continue;
+      seen.add(specifier);
+      const start = span?.start.line;
+      const line = next.specifier === root && start !== undefined ? start + 1 : next.line;
+      if (isAllowed.get(specifier) === false) return { target: basename(specifier), line };
+      queue.push({ specifier, line });
+    }
+  }
+  return undefined;
+}
+
+/** Whether a module is none of this machine's files, or one in these folders, links followed. */
+async function liesIn(specifier: string, folders: readonly string[]): Promise<boolean> {
+  if (!specifier.startsWith("file:")) return true;
+  const path = await real(decodeURIComponent(new URL(specifier).pathname));
+  return folders.some((folder) => path === folder || !relative(folder, path).startsWith(".."));
+}
+
+async function real(path: string): Promise<string> {
+  try {
+    return await Deno.realPath(path);
+  } catch {
+    // a file that is not there is looked for in the folder it would lie in
+    const above = dirname(path);
+    return above === path ? path : join(await real(above), basename(path));
+  }
+}

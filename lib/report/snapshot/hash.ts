@@ -1,0 +1,29 @@
+import { createHash } from "node:crypto";
+import { join } from "../notebooks/mod.ts";
+import { projectFolder } from "../guest/mod.ts";
+
+/** SHA-256 of bytes or text, in hexadecimal. */
+export function sha256(content: Uint8Array | string): string {
+  return createHash("sha256").update(content).digest("hex");
+}
+
+/**
+ * One SHA-256 for the library and the project's settings: of the paths of their files, in order,
+ * each with the SHA-256 of what is in it.
+ */
+export async function libraryHash(): Promise<string> {
+  const paths = ["deno.json", ...filesBelow("lib")].sort();
+  const lines = await Promise.all(
+    paths.map(async (path) =>
+      `${sha256(await Deno.readFile(join(projectFolder, path)))}  ${path}\n`
+    ),
+  );
+  return sha256(lines.join(""));
+}
+
+function filesBelow(folder: string): string[] {
+  return [...Deno.readDirSync(join(projectFolder, folder))].flatMap(({ name, isDirectory }) => {
+    const path = `${folder}/${name}`;
+    return isDirectory ? filesBelow(path) : [path];
+  });
+}

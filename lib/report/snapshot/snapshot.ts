@@ -1,0 +1,76 @@
+import {
+  type FileRecord,
+  openStudy,
+  type RunPaths,
+  type Study,
+  studyOf,
+} from "../../study/file/mod.ts";
+import { join, resolve } from "../notebooks/mod.ts";
+import { projectFolder } from "../guest/mod.ts";
+import { copyInput } from "./copy-input.ts";
+import { libraryHash, sha256 } from "./hash.ts";
+import { type NotebooksRead, readNotebooks } from "./read-notebooks.ts";
+
+/**
+ * Everything that a run rests on, as it was at one moment. What the notebooks, the list of those
+ * left out and the documents read is this and nothing else; a file that changes while a run goes on
+ * changes nothing in it.
+ */
+export interface Snapshot extends NotebooksRead {
+  /** The study; its paths are those of the copies. */
+  study: Study;
+  /** What a notebook's process is told to read: the copies. */
+  paths: RunPaths;
+  /** Name, size and SHA-256 of study file, tables and life table. */
+  files: FileRecord[];
+  /** SHA-256 of the library and the project's settings. */
+  library: string;
+  /** SHA-256 of the file that fixes the packages. */
+  lock: string;
+}
+
+/** Where a run's inputs lie. */
+export interface SnapshotSources extends Pick<RunPaths, "study" | "cohort" | "visits"> {
+  /** Folder of notebooks. */
+  notebooks: string;
+}
+
+/**
+ * Copies the inputs into a folder and hashes them, reads the notebooks and hashes them, and hashes
+ * the library.
+ *
+ * @param folder Private and empty; the copies are the caller's to remove.
+ * @throws {ProblemsError} Where an input cannot be read or the study file is none.
+ */
+export async function takeSnapshot(sources: SnapshotSources, folder: string): Promise<Snapshot> {
+  const library = Promise.all([
+    libraryHash(),
+    Deno.readFile(join(projectFolder, "deno.lock")).then(sha256),
+  ]);
+  library.catch(() => {}); // it is awaited below, and raised there
+  const original = resolve(sources.study ?? join(projectFolder, "data-demo", "study.json"));
+  const plan = await copyInput("study", original, folder);
+  // where the plan says that its files are, seen from where it lay
+  const named = studyOf(await openStudy(plan.path), original, sources);
+  const cohort = await copyInput("cohort", named.cohortPath, folder);
+  const visits = await copyInput("visits", named.visitsPath, folder);
+  const lifeTable = named.lifeTablePath === undefined
+    ? undefined
+    : await copyInput("life table", named.lifeTablePath, folder);
+  const paths: RunPaths = {
+    study: plan.path,
+    cohort: cohort.path,
+    visits: visits.path,
+    ...(lifeTable && { lifeTable: lifeTable.path }),
+  };
+  const read = await readNotebooks(sources.notebooks);
+  const [libraryHashed, lock] = await library;
+  return {
+    ...read,
+    study: studyOf(named, plan.path, paths),
+    paths,
+    files: [plan, cohort, visits, lifeTable].flatMap((input) => input?.record ?? []),
+    library: libraryHashed,
+    lock,
+  };
+}
