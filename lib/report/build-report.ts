@@ -7,7 +7,15 @@ import {
   versionsOf,
 } from "./files/mod.ts";
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
-import { executedNotebook, join, type Progress, resolve, runNotebooks } from "./notebooks/mod.ts";
+import {
+  executedNotebook,
+  join,
+  type NotebookRun,
+  type Progress,
+  resolve,
+  runNotebooks,
+  withoutUndrawable,
+} from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
@@ -88,19 +96,31 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     workFolder: work,
     progress: options.progress,
   });
-  const items = collectItems(runs, study);
   const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
-  const model: ReportModel = {
-    study,
-    runs,
-    items,
-    methods: methodsUsed(runs),
-    failures: [...failures, ...allFailures(runs, items)],
-    files: snapshot.files,
-    lockSha256: snapshot.lock,
-    versions: versionsOf(config),
+  const modelOf = (runs: NotebookRun[]): ReportModel => {
+    const items = collectItems(runs, study);
+    return {
+      study,
+      runs,
+      items,
+      methods: methodsUsed(runs),
+      failures: [...failures, ...allFailures(runs, items)],
+      files: snapshot.files,
+      lockSha256: snapshot.lock,
+      versions: versionsOf(config),
+    };
   };
-  const contents = await reportFiles(model);
+  let model = modelOf(runs);
+  let contents: ReportContents;
+  try {
+    contents = await reportFiles(model);
+  } catch (error) {
+    // one notebook's picture must not take all others with it
+    const kept = await withoutUndrawable(runs, (some) => reportFiles(modelOf(some)));
+    if (kept.every((run, index) => run === runs[index])) throw error;
+    model = modelOf(kept);
+    contents = await reportFiles(model);
+  }
   const list = await excluded;
   if (list !== undefined) contents.set("excluded.csv", list);
   if (options.print === "figures") {

@@ -8,9 +8,7 @@ import { parseNotebook } from "../../lib/report/notebooks/notebook.ts";
 import { progressLines } from "../../lib/report/notebooks/progress.ts";
 import { safeSvg } from "../../lib/report/markup/safe-drawing.ts";
 import { htmlText } from "../../lib/report/tree/mod.ts";
-import { checkOutput, replaceOutput } from "../../lib/report/files/write-report.ts";
 import { makeNotebook } from "./make-notebook.ts";
-import { filesBelow } from "./workspace.ts";
 
 const place = { id: "n", folder: "file:///notebooks/" };
 
@@ -61,13 +59,15 @@ Deno.test("parseNotebook() names every place that is not as nbformat 4.5 wants i
 });
 
 Deno.test("splitEvents() tells events from text, however the bytes are cut", async () => {
-  const nonce = "4f1c";
+  const passwords = ["4f1c", "77aa"];
+  // a password that was used, or whose turn has not come, is text
   const text =
-    `plain\n${nonce}{"type":"cell","cell":1}\nno end ${nonce}{"type":"end","cell":1}\nrést`;
+    'plain 77aa\n4f1c{"type":"cell","cell":1}\n4f1c{}\nno end 77aa{"type":"end","cell":1}\nrést';
   const bytes = new TextEncoder().encode(text);
   const expected = [
-    { type: "text", text: "plain\n" },
+    { type: "text", text: "plain 77aa\n" },
     { type: "cell", cell: 1 },
+    { type: "text", text: "4f1c{}\n" },
     { type: "text", text: "no end " },
     { type: "end", cell: 1 },
     { type: "text", text: "rést" },
@@ -75,7 +75,7 @@ Deno.test("splitEvents() tells events from text, however the bytes are cut", asy
   for (const size of [1, 2, 3, 7, 1000]) {
     const chunks: Uint8Array[] = [];
     for (let at = 0; at < bytes.length; at += size) chunks.push(bytes.slice(at, at + size));
-    const found = await Array.fromAsync(splitEvents(ReadableStream.from(chunks), nonce));
+    const found = await Array.fromAsync(splitEvents(ReadableStream.from(chunks), passwords));
     assert.deepEqual(found, expected, `chunks of ${size}`);
   }
 });
@@ -95,42 +95,6 @@ Deno.test("progressLines() prints ends at once and cells no more than once a sec
   progress.cell("01-a", { cell: 3, of: 3 });
   progress.done("01-a", "done in 1.6 s");
   assert.equal(written, "   1.5 s  01-a  cell 2/3\n   1.6 s  01-a  done in 1.6 s\n");
-});
-
-Deno.test("replaceOutput() swaps a report whole, or leaves the old one as it was", async () => {
-  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
-  try {
-    const report = (text: string) => ({
-      contents: new Map([["report.html", text], ["tables/a.csv", text]]),
-      manifest: "{}",
-    });
-    await replaceOutput(folder, report("old"));
-    await checkOutput(folder);
-    await replaceOutput(folder, { ...report("new"), contents: new Map([["report.html", "new"]]) });
-    // a table of the older report does not stay behind
-    assert.deepEqual([...await filesBelow(folder)], [
-      ["manifest.json", "{}"],
-      ["report.html", "new"],
-    ]);
-    // a file that cannot be written beside the old report leaves the old report as it was
-    const bad = { contents: new Map([["report.html", "x"], ["report.html/y", "y"]]), manifest: "" };
-    await assert.rejects(replaceOutput(folder, bad));
-    assert.equal((await filesBelow(folder)).get("report.html"), "new");
-  } finally {
-    await Deno.remove(folder, { recursive: true });
-  }
-});
-
-Deno.test("checkOutput() refuses a folder that holds something else", async () => {
-  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
-  try {
-    await checkOutput(folder);
-    await checkOutput(join(folder, "not-there-yet"));
-    await Deno.writeTextFile(join(folder, "thesis.docx"), "");
-    await assert.rejects(checkOutput(folder), /holds other files \(thesis\.docx\)/);
-  } finally {
-    await Deno.remove(folder, { recursive: true });
-  }
 });
 
 Deno.test("notebookProblems() finds stored outputs, long cells, lint and type errors", async () => {

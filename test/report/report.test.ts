@@ -228,7 +228,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
       const manifest = JSON.parse(once.get("manifest.json") ?? "");
       assert.equal(manifest.complete, true);
       assert.deepEqual(manifest.notIdentifying, []);
-      assert.equal(manifest.inputs.length, 4);
+      assert.equal(manifest.inputs.length, 5);
       const bytes = new TextEncoder().encode(html);
       const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)).toHex();
       assert.equal(manifest.outputs["supplement.html"], digest);

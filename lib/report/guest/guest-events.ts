@@ -15,7 +15,7 @@ const eventSchema = z.discriminatedUnion("type", [
     type: z.enum(["display", "result"]),
     cell,
     shown: z.object({
-      bundle: z.record(z.string(), z.unknown()),
+      bundle: z.record(z.string(), z.unknown()).refine(canBeDrawn),
       item: z.unknown().optional().transform(readItem),
     }),
   }),
@@ -59,6 +59,12 @@ function readItem(raw: unknown): ReceivedItem {
   const item = parsed.data;
   const problem = itemProblem(item);
   return problem === undefined ? { item } : { unreadable: `${item.kind} ${item.id}: ${problem}` };
+}
+
+/** Whether the drawing among the forms of something, where there is one, can be read. */
+function canBeDrawn(bundle: Record<string, unknown>): boolean {
+  const svg = bundle["image/svg+xml"];
+  return typeof svg !== "string" || drawingProblem(svg) === undefined;
 }
 
 function itemProblem(item: ShownItem): string | undefined {

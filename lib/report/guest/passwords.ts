@@ -9,6 +9,8 @@ export interface Greeting {
   module: string;
   /** Code cells in it. */
   cells: number;
+  /** Events it may tell of. */
+  events: number;
   /** The run's files. */
   files: RunPaths;
   /** Width at which each figure is drawn a second time, where it is to be printed. */

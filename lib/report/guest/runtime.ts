@@ -33,6 +33,7 @@ const isError = (error: unknown): error is Error => error instanceof NativeError
 let speaker: Speaker;
 let current = 0;
 let cells = 0;
+let eventsLeft = 0;
 let wideWidth: number | undefined;
 let ended = false;
 /** Outputs that are still being drawn. */
@@ -59,7 +60,7 @@ function begin(): void {
   const { line, rest } = readGreeting();
   speaker = makeSpeaker(rest);
   const greeting: Greeting = parse(line);
-  ({ cells, wideWidth } = greeting);
+  ({ cells, wideWidth, events: eventsLeft } = greeting);
   closeDoors();
   Reflect.set(globalThis, Symbol.for("mitral.run"), greeting.files);
   Reflect.set(globalThis, displayChannel, (value: unknown) => output("display", value));
@@ -146,5 +147,8 @@ function text(value: unknown): string {
 }
 
 function tell(type: string, shown?: unknown, at = current): void {
-  if (!ended) speaker.tell([["type", type], ["cell", at]], shown);
+  if (ended) return;
+  // the last password is for saying so
+  if (eventsLeft-- === 0) fail(new NativeError("the notebook shows more than a report can place"));
+  speaker.tell([["type", type], ["cell", at]], shown);
 }

@@ -31,7 +31,7 @@ export function makeSpeaker(passwords: Uint8Array): Speaker {
       // what cannot be written as JSON throws here, before a password is used
       const json = stringify(shown);
       if (used + bytesOfPassword > passwords.length) {
-        throw new RangeError("the notebook shows more things than a report can place");
+        throw new RangeError("no password is left");
       }
       let line = "";
       for (let k = 0; k < bytesOfPassword; k++) {

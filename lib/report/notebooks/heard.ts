@@ -56,7 +56,8 @@ export class Heard {
       }
       case "unreadable":
         this.fail(
-          "it showed something without a media type for each of its forms, which no report can show",
+          "it showed something that no report can show: text by media type is wanted, and drawings " +
+            `with at most ${budget.depth} groups in each other`,
         );
         break;
       case "end":

@@ -21,18 +21,26 @@ interface Escape {
   line: number | undefined;
 }
 
+/** What the notebooks import, themselves and through other files. */
+export interface Imports {
+  /** Notebooks that import what they may not. */
+  failures: NotebookFailure[];
+  /** Addresses of all that each notebook imports, by its id. */
+  reached: Map<string, ReadonlySet<string>>;
+}
+
 /**
- * Finds notebooks that import a file, themselves or through another, that lies neither in the
+ * Follows the notebooks' imports, and finds those that lead to a file which lies neither in the
  * project nor in the notebooks' own folder. The compiler reads whatever is imported, without asking
- * for rights, and quotes it in its messages: such a notebook is not handed to it.
+ * for rights, and quotes it in its messages: such a notebook is not to be handed to it.
  *
  * @param folder Where the script that names the modules is written.
  * @param own The notebooks' folder.
  */
-export async function importsOutside(
+export async function followImports(
   files: readonly ModuleFile[],
   { folder, own }: { folder: string; own: string },
-): Promise<NotebookFailure[]> {
+): Promise<Imports> {
   const script = join(folder, "list-imports.ts");
   await Deno.writeTextFile(
     script,
@@ -47,24 +55,29 @@ export async function importsOutside(
   for (const { specifier } of modules) {
     isAllowed.set(specifier, await liesIn(specifier, allowed));
   }
-  return files.flatMap((file): NotebookFailure[] => {
-    const found = escapeFrom(toFileUrl(file.path).href, graph, isAllowed);
-    if (!found) return [];
-    return [{
-      notebook: file.module.id,
-      ...(found.line === undefined ? {} : file.module.place(found.line)),
+  const failures: NotebookFailure[] = [];
+  const reached = new Map<string, ReadonlySet<string>>();
+  for (const { path, module } of files) {
+    const walk = walkFrom(toFileUrl(path).href, graph, isAllowed);
+    reached.set(module.id, walk.seen);
+    if (!walk.escape) continue;
+    const { target, line } = walk.escape;
+    failures.push({
+      notebook: module.id,
+      ...(line === undefined ? {} : module.place(line)),
       stage: "types",
-      message:
-        `imports ${found.target}, which lies neither in the project nor beside the notebooks`,
-    }];
-  });
+      message: `imports ${target}, which lies neither in the project nor beside the notebooks`,
+    });
+  }
+  return { failures, reached };
 }
 
-function escapeFrom(
+function walkFrom(
   root: string,
   graph: ReadonlyMap<string, ListedModule>,
   isAllowed: ReadonlyMap<string, boolean>,
-): Escape | undefined {
+): { seen: Set<string>; escape: Escape | undefined } {
+  let escape: Escape | undefined;
   const seen = new Set([root]);
   // each with the line of the notebook through which it was reached
   const queue: { specifier: string; line: number | undefined }[] = [
@@ -81,11 +94,11 @@ function escapeFrom(
       seen.add(specifier);
       const start = span?.start.line;
       const line = next.specifier === root && start !== undefined ? start + 1 : next.line;
-      if (isAllowed.get(specifier) === false) return { target: basename(specifier), line };
-      queue.push({ specifier, line });
+      if (isAllowed.get(specifier) !== false) queue.push({ specifier, line });
+      else escape ??= { target: basename(specifier), line };
     }
   }
-  return undefined;
+  return { seen, escape };
 }
 
 /** Whether a module is none of this machine's files, or one in these folders, links followed. */

@@ -15,3 +15,4 @@ export { type Progress, progressLines } from "./progress.ts";
 export type { CellOutput, NotebookRun } from "./run-notebook.ts";
 export { runNotebooks } from "./run-notebooks.ts";
 export { type ModuleFile, typeCheck } from "./type-check.ts";
+export { withoutUndrawable } from "./undrawable.ts";

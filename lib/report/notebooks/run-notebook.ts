@@ -73,6 +73,7 @@ export async function runNotebook(
   const told = greet(child, {
     module: toFileUrl(path).href,
     cells: module.cellCount,
+    events: budget.events,
     files: options.files,
     ...(options.wideWidth !== undefined && { wideWidth: options.wideWidth }),
   }, bytes);

@@ -1,5 +1,5 @@
-import { checkCommand } from "../guest/mod.ts";
-import { importsOutside } from "./imported-files.ts";
+import { checkCommand, projectFolder } from "../guest/mod.ts";
+import { followImports } from "./imported-files.ts";
 import type { NotebookModule } from "./module.ts";
 import { type NotebookFailure, withoutAdvice } from "./notebook.ts";
 import { basename, join, toFileUrl } from "./paths.ts";
@@ -29,7 +29,7 @@ export async function typeCheck(
   files: readonly ModuleFile[],
   places: CheckPlaces,
 ): Promise<NotebookFailure[]> {
-  const failures = await importsOutside(files, places);
+  const { failures, reached } = await followImports(files, places);
   const without = (found: readonly NotebookFailure[], from: readonly ModuleFile[]) =>
     from.filter(({ module }) => !found.some(({ notebook }) => notebook === module.id));
   let remaining = without(failures, files);
@@ -37,7 +37,7 @@ export async function typeCheck(
     const text = await complaints(remaining, places.folder);
     if (text === undefined) return failures;
     let found = remaining.flatMap((file) => firstDiagnostic(text, file) ?? []);
-    if (found.length === 0) found = await blamed(remaining, places.folder);
+    if (found.length === 0) found = blamed(text, remaining, reached);
     if (found.length === 0) throw new Error(`Cannot check the notebooks:\n${text.trim()}`);
     failures.push(...found);
     // an import that cannot be loaded hides what comes after it, so look again without its notebook
@@ -61,22 +61,25 @@ async function complaints(
 }
 
 /**
- * The notebooks that cannot be checked, each alone, where the compiler names none of them: its fault
- * lies in a file that one of them imports. None if it lies in the library, which all import.
+ * The notebooks that import a file which the compiler complains of, where it names none of them.
+ * None if it lies in the library, which all import.
  */
-async function blamed(files: readonly ModuleFile[], folder: string): Promise<NotebookFailure[]> {
-  const failures: NotebookFailure[] = [];
-  for (const file of files) {
-    const text = await complaints([file], folder);
-    if (text === undefined) continue;
-    const [first = ""] = text.split("\n");
-    failures.push({
-      notebook: file.module.id,
-      stage: "types",
-      message: `a file that it imports cannot be checked: ${first.replace(/^error: /, "")}`,
-    });
-  }
-  return failures.length < files.length || files.length === 1 ? failures : [];
+function blamed(
+  text: string,
+  files: readonly ModuleFile[],
+  reached: ReadonlyMap<string, ReadonlySet<string>>,
+): NotebookFailure[] {
+  const library = toFileUrl(`${projectFolder}/lib/`.replace("//lib", "/lib")).href;
+  const [address] = [...text.matchAll(/at (file:\/\/\S+?):\d+:\d+/g)].map(([, found]) =>
+    found ?? ""
+  )
+    .filter((found) => !found.startsWith(library));
+  if (address === undefined) return [];
+  return files.filter(({ module }) => reached.get(module.id)?.has(address)).map(({ module }) => ({
+    notebook: module.id,
+    stage: "types",
+    message: `it imports ${basename(address)}, in which the compiler finds a mistake`,
+  }));
 }
 
 /** Reads "message ... at file:///path:line:column" for one file. */
