@@ -45,14 +45,18 @@ async function placeOf(chosen: string): Promise<string> {
   try {
     return await Deno.realPath(path);
   } catch (error) {
-    if (!(error instanceof Deno.errors.NotFound)) throw error;
+    if (!(error instanceof Deno.errors.NotFound)) throw notThere(path, error);
   }
   try {
     await Deno.mkdir(dirname(path), { recursive: true });
     return join(await Deno.realPath(dirname(path)), basename(path));
   } catch (error) {
-    throw new Error(`Cannot write the report to ${path}: ${messageOf(error)}`);
+    throw notThere(path, error);
   }
+}
+
+function notThere(path: string, error: unknown): Error {
+  return new Error(`Cannot write the report to ${path}: ${messageOf(error)}`);
 }
 
 async function lockIn(work: string, folder: string): Promise<Deno.FsFile> {

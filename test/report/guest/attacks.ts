@@ -85,7 +85,8 @@ export const attacks: Record<string, Attack> = {
     shows: "2",
   },
   "waits-for-ever-when-drawn": {
-    cell: '({\n  [Symbol.for("Jupyter.display")]: () => new Promise(() => {}),\n}) && 2',
+    cell: 'import { display } from "mitral";\nvoid display({\n' +
+      '  [Symbol.for("Jupyter.display")]: () => new Promise(() => {}),\n});\n2',
     shows: "2",
   },
   // ---- what outlives a run, or lies outside it ----
