@@ -1,5 +1,5 @@
 import { messageOf, type NotebookFailure } from "./notebook.ts";
-import type { NotebookRun } from "./run-notebook.ts";
+import type { CellOutput, NotebookRun } from "./run-notebook.ts";
 
 /**
  * Takes what cannot be drawn out of runs, so that the rest can be: prose, or what a cell showed.
@@ -35,7 +35,7 @@ async function reduced(
     stage: "running",
     message,
   });
-  const nothing = run.outputs.map(() => []);
+  const nothing = run.outputs.map((): CellOutput[] => []);
   const prose = await problemOf({ ...run, outputs: nothing });
   if (prose) {
     notebook = {
