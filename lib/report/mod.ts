@@ -57,7 +57,6 @@ export {
   matchingOrderTable,
   type MethodLine,
   methodTable,
-  orderRows,
   periodTable,
   type PublishableGradeGroup,
   type PublishableGrades,

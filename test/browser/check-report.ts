@@ -4,6 +4,7 @@
 import axe from "axe-core";
 import { join, resolve, toFileUrl } from "./paths.ts";
 import { checkColours } from "./check-colours.ts";
+import { checkNames } from "./check-names.ts";
 import { checkScript } from "./check-script.ts";
 import { openReport, startBrowser } from "./open-report.ts";
 import { walkQuestions } from "./ten-questions.ts";
@@ -36,6 +37,8 @@ function check(what: string, found: readonly string[]): void {
 const browser = await startBrowser();
 try {
   for (const document of documents) await checkDocument(document);
+  console.log("\nfigures");
+  for (const [what, found] of await checkNames(browser)) check(what, found);
 } finally {
   await browser.close();
 }

@@ -5,7 +5,10 @@ import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
 import { funnelFigure } from "../../lib/figures/estimates/funnel-figure.ts";
 import { pathsFigure } from "../../lib/figures/estimates/paths-figure.ts";
 import { gradeFigure } from "../../lib/figures/over-time/grade-figure.ts";
-import { imputationFigure } from "../../lib/figures/patients/imputation-figure.ts";
+import {
+  imputationFigure,
+  type ImputedPanel,
+} from "../../lib/figures/patients/imputation-figure.ts";
 import { missingFigure } from "../../lib/figures/patients/missing-figure.ts";
 import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-figure.ts";
 import { visitFigure } from "../../lib/figures/over-time/visit-figure.ts";
@@ -16,6 +19,7 @@ import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts
 import { propensityFigure } from "../../lib/figures/patients/propensity-figure.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
+import { drawn, type Example } from "./relabelled.ts";
 import { programmeExamples } from "./programme-examples.ts";
 import {
   inventedDifference,
@@ -27,10 +31,15 @@ import {
 
 /** Every figure once or more, from invented results. */
 export function examples(): Figure[] {
+  return everyExample().map(({ figure }) => figure);
+}
+
+/** The same, each to be drawn again under other names. */
+export function everyExample(): Example[] {
   return [...curveExamples(), ...designExamples(), ...resultExamples(), ...programmeExamples()];
 }
 
-function curveExamples(): Figure[] {
+function curveExamples(): Example[] {
   const repair = inventedSurvival({ n: 412, rate: 0.06, seed: 1 });
   const replacement = inventedSurvival({ n: 398, rate: 0.085, seed: 2 });
   const recurrence = {
@@ -46,14 +55,14 @@ function curveExamples(): Figure[] {
     { cause: 2, label: "Death before recurrence" },
   ];
   return [
-    survivalFigure({
+    drawn(survivalFigure, {
       id: "survival-matched",
       title: "Alive after operation, matched pairs",
       groups: [{ label: "Repair", curve: repair }, { label: "Replacement", curve: replacement }],
       horizon: 10,
       confidence: 0.95,
     }),
-    survivalFigure({
+    drawn(survivalFigure, {
       id: "survival-few",
       title: "Alive after operation, a small subgroup",
       groups: [
@@ -63,7 +72,7 @@ function curveExamples(): Figure[] {
       horizon: 8,
       difference: { curve: inventedDifference({ until: 6, seed: 7 }) },
     }),
-    survivalFigure({
+    drawn(survivalFigure, {
       id: "survival-four",
       title: "Alive after operation, by tethering & <group>",
       groups: [0, 1, 2, 3].map((k) => ({
@@ -78,14 +87,14 @@ function curveExamples(): Figure[] {
       })),
       horizon: 12,
     }),
-    incidenceFigure({
+    drawn(incidenceFigure, {
       id: "recurrence-matched",
       title: "Recurrence, and death before it",
       groups: incidence,
       causes,
       horizon: 10,
     }),
-    incidenceFigure({
+    drawn(incidenceFigure, {
       id: "recurrence-wide",
       title: "Recurrence beside death before it, each on its own scale",
       groups: incidence,
@@ -97,7 +106,7 @@ function curveExamples(): Figure[] {
   ];
 }
 
-function designExamples(): Figure[] {
+function designExamples(): Example[] {
   const random = new SeededRandom(11);
   const names = [
     "Age",
@@ -115,7 +124,7 @@ function designExamples(): Figure[] {
   ];
   const scores = inventedScores(12);
   return [
-    balanceFigure({
+    drawn(balanceFigure, {
       id: "balance",
       title: "How alike the groups were made",
       samples: ["Everyone", "Matched", "Weighted"],
@@ -125,7 +134,7 @@ function designExamples(): Figure[] {
       })),
       directions: ["Higher with replacement", "Higher with repair"],
     }),
-    propensityFigure({
+    drawn(propensityFigure, {
       id: "propensity",
       title: "Where the groups overlap",
       groups: [{ label: "Repair", ...scores.repair }, {
@@ -133,7 +142,7 @@ function designExamples(): Figure[] {
         ...scores.replacement,
       }],
     }),
-    propensityFigure({
+    drawn(propensityFigure, {
       id: "propensity-plain",
       title: "Where the groups overlap",
       groups: [
@@ -142,7 +151,7 @@ function designExamples(): Figure[] {
       ],
       smallestCell: 1,
     }),
-    flowFigure({
+    drawn(flowFigure, {
       id: "flow",
       title: "Who was studied",
       start: { label: "Patients in the file", count: 1803 },
@@ -174,7 +183,7 @@ function designExamples(): Figure[] {
   ];
 }
 
-function resultExamples(): Figure[] {
+function resultExamples(): Example[] {
   const random = new SeededRandom(31);
   const effect = (estimate: number, half: number) => ({
     estimate,
@@ -210,10 +219,13 @@ function resultExamples(): Figure[] {
   const limit = (z: number, sign: number) =>
     volume.map((n) => Math.min(1, Math.max(0, 0.62 + sign * z * Math.sqrt(0.62 * 0.38 / n))));
   return [
-    imputationFigure({
+    drawn(imputationFigure, {
       id: "imputed",
       title: "Values drawn where none was recorded",
-      columns: ["Systolic pulmonary artery pressure, mmHg", "Tethering, mm"].map((label, k) => ({
+      columns: ["Systolic pulmonary artery pressure, mmHg", "Tethering, mm"].map((
+        label,
+        k,
+      ): ImputedPanel => ({
         label,
         known: k === 0 ? [32, 41, 52] : [6.2, 8, 9.8],
         drawn: k === 0 ? [34, 44, 55] : [6, 7.9, 9.9],
@@ -227,15 +239,19 @@ function resultExamples(): Figure[] {
         ),
       })),
     }),
-    pathsFigure({ id: "paths-few", title: "Alive at 5 years, by 12 paths", ...inventedPaths(12) }),
-    pathsFigure({
+    drawn(pathsFigure, {
+      id: "paths-few",
+      title: "Alive at 5 years, by 12 paths",
+      ...inventedPaths(12),
+    }),
+    drawn(pathsFigure, {
       id: "paths-many",
       title: "Failure of the valve within 5 years, by 120 paths",
       ...inventedPaths(120),
       smallestDifference: 0.05,
       directions: ["More failures: replacement", "More failures: repair"],
     }),
-    forestFigure({
+    drawn(forestFigure, {
       id: "subgroups",
       title: "Death after repair against replacement, by subgroup",
       scale: "ratio",
@@ -263,20 +279,44 @@ function resultExamples(): Figure[] {
         },
       ],
     }),
-    forestFigure({
+    drawn(forestFigure, {
       id: "analyses",
       title: "Difference in survival at 5 years by analysis",
       scale: "difference",
-      axisLabel: "More alive per 100 with repair",
+      axisLabel: "Difference, per 100 patients",
+      groups: ["Repair", "Replacement"],
+      directions: ["More alive: replacement", "More alive: repair"],
+      margin: 0.05,
+      overall: {
+        label: "Everybody",
+        estimate: 0.031,
+        lower: -0.018,
+        upper: 0.08,
+        risks: ["84.2%", "81.1%"],
+        counts: ["1,683 patients"],
+      },
       sections: [{
+        label: "Ways of making the groups alike",
         rows: [
-          { label: "Matched", estimate: 0.031, lower: -0.018, upper: 0.08 },
-          { label: "Weighted, overlap", estimate: 0.028, lower: -0.012, upper: 0.068 },
-          { label: "Unadjusted", estimate: 0.112, lower: 0.081, upper: 0.143 },
+          {
+            label: "Weighted, overlap",
+            estimate: 0.028,
+            lower: -0.012,
+            upper: 0.068,
+            risks: ["83.9%", "81.1%"],
+          },
+          {
+            label: "Unadjusted",
+            estimate: 0.112,
+            lower: 0.081,
+            upper: 0.143,
+            risks: ["88.0%", "76.8%"],
+          },
+          { label: "Instrument", estimate: NaN, lower: NaN, upper: NaN },
         ],
       }],
     }),
-    stackedStatesFigure({
+    drawn(stackedStatesFigure, {
       id: "states",
       title: "States after operation",
       states: ["Alive, no recurrence", "Alive with recurrence", "Alive after reoperation", "Died"],
@@ -287,7 +327,7 @@ function resultExamples(): Figure[] {
       })),
       horizon: 10,
     }),
-    gradeFigure({
+    drawn(gradeFigure, {
       id: "grades",
       title: "Regurgitation at each visit",
       grades: ["None or trace", "Mild", "Moderate", "Moderate to severe", "Severe"],
@@ -310,7 +350,7 @@ function resultExamples(): Figure[] {
         }),
       })),
     }),
-    calibrationFigure({
+    drawn(calibrationFigure, {
       id: "calibration",
       title: "Predicted and observed",
       points: Array.from({ length: 10 }, (_, k) => {
@@ -326,7 +366,7 @@ function resultExamples(): Figure[] {
       }),
       smooth: { predicted: [0.01, 0.1, 0.2, 0.3, 0.42], observed: [0.02, 0.09, 0.18, 0.28, 0.37] },
     }),
-    missingFigure({
+    drawn(missingFigure, {
       id: "missing",
       title: "What is missing",
       groups: [{ label: "Repair" }, { label: "Replacement" }],
@@ -342,7 +382,7 @@ function resultExamples(): Figure[] {
         missing: [0.19 - 0.03 * k, 0.24 - 0.04 * k],
       })),
     }),
-    visitFigure({
+    drawn(visitFigure, {
       id: "visits",
       title: "When echocardiograms were made",
       groups: [
@@ -351,7 +391,7 @@ function resultExamples(): Figure[] {
       ],
       horizon: 10,
     }),
-    curveFigure({
+    drawn(curveFigure, {
       id: "effect-of-dimension",
       title: "Recurrence by end-diastolic dimension",
       curves: [curve("Repair", risk(0)), curve("Replacement", risk(-14))],
@@ -361,7 +401,7 @@ function resultExamples(): Figure[] {
       format: (value) => `${Math.round(100 * value)}${value === 1 ? "%" : ""}`,
       thresholds: [{ at: 65, label: "65 mm, published" }],
     }),
-    datingFigure({
+    drawn(datingFigure, {
       id: "dating",
       title: "Recurrence after repair, dated five ways",
       times: [1, 5, 10],
@@ -377,7 +417,7 @@ function resultExamples(): Figure[] {
         { label: "if every unseen death hid one", role: "bound", incidence: [0.13, 0.38, 0.57] },
       ],
     }),
-    curveFigure({
+    drawn(curveFigure, {
       id: "effect-single",
       title: "One smooth effect",
       curves: [{ ...curve("", risk(2)), label: undefined }],
@@ -385,7 +425,7 @@ function resultExamples(): Figure[] {
       yLabel: "Relative hazard",
       reference: 0.5,
     }),
-    funnelFigure({
+    drawn(funnelFigure, {
       id: "funnel",
       title: "Repair rate by surgeon",
       points: Array.from({ length: 9 }, (_, k) => ({

@@ -1,15 +1,15 @@
 import {
   concentrationFigure,
   decisionFigure,
-  type Figure,
   funnelFigure,
   learningFigure,
   monitoringFigure,
   trendFigure,
 } from "../../lib/figures/mod.ts";
+import { drawn, type Example } from "./relabelled.ts";
 
 /** Every figure of the programme's own quality, from invented results. */
-export function programmeExamples(): Figure[] {
+export function programmeExamples(): Example[] {
   const experience = Float64Array.from({ length: 60 }, (_, k) => 4 * k);
   const falling = experience.map((done) => 0.06 + 0.2 * Math.max(0, 1 - done / 50));
   const share = Float64Array.from({ length: 101 }, (_, k) => k / 100);
@@ -40,7 +40,7 @@ export function programmeExamples(): Figure[] {
       return { estimate, lower: estimate - 0.02, upper: estimate + 0.02 };
     });
   return [
-    learningFigure({
+    drawn(learningFigure, {
       id: "learning-conversion",
       title: "Conversion by experience",
       curve: {
@@ -52,7 +52,7 @@ export function programmeExamples(): Figure[] {
       yLabel: "Repairs converted to replacement",
       plateau: { estimate: 52, lower: 34, upper: 71 },
     }),
-    learningFigure({
+    drawn(learningFigure, {
       id: "learning-minutes",
       title: "Clamp time by experience",
       curve: {
@@ -65,13 +65,13 @@ export function programmeExamples(): Figure[] {
       format: (value) => String(Math.round(value)),
       plateau: { estimate: 52, lower: 34, upper: Infinity },
     }),
-    concentrationFigure({
+    drawn(concentrationFigure, {
       id: "concentration",
       title: "How few patients make most of the replacements",
       curve: { patients: share, events, lower: lorenz(2), upper: lorenz(2.8), at },
       events: "replacements",
     }),
-    monitoringFigure({
+    drawn(monitoringFigure, {
       id: "monitoring",
       title: "Conversions against what the first years let expect",
       at: year,
@@ -83,7 +83,7 @@ export function programmeExamples(): Figure[] {
       xFormat: String,
       events: "Conversions",
     }),
-    monitoringFigure({
+    drawn(monitoringFigure, {
       id: "monitoring-one-side",
       title: "Conversions, looking for deterioration only",
       at: year,
@@ -92,7 +92,7 @@ export function programmeExamples(): Figure[] {
       xLabel: "Operations so far",
       events: "Conversions",
     }),
-    trendFigure({
+    drawn(trendFigure, {
       id: "repair-rate-years",
       title: "Repair rate by year",
       years: Array.from({ length: 10 }, (_, k) => ({
@@ -106,7 +106,7 @@ export function programmeExamples(): Figure[] {
       dates: [{ at: 2020, label: "Heart team" }],
       yLabel: "Valves repaired",
     }),
-    trendFigure({
+    drawn(trendFigure, {
       id: "age-years",
       title: "Age by year",
       years: [{ year: 2015, estimate: 64, lower: 62, upper: 66 }],
@@ -119,7 +119,7 @@ export function programmeExamples(): Figure[] {
       yLabel: "Mean age, years",
       format: (value) => String(Math.round(value)),
     }),
-    decisionFigure({
+    drawn(decisionFigure, {
       id: "marks-decision",
       title: "Acting on the warning marks",
       thresholds,
@@ -130,7 +130,7 @@ export function programmeExamples(): Figure[] {
       all: Array.from(thresholds, (t) => ({ estimate: 0.2 - 0.8 * t / (1 - t) })),
       xLabel: "Risk at which one would act, %",
     }),
-    funnelFigure({
+    drawn(funnelFigure, {
       id: "funnel-target",
       title: "Repair rate by surgeon, with a target",
       points: Array.from({ length: 8 }, (_, k) => ({

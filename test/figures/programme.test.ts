@@ -10,7 +10,7 @@ import {
 import { programmeExamples } from "./programme-examples.ts";
 import { readSvg } from "./read-svg.ts";
 
-const example = (id: string) => programmeExamples().find((figure) => figure.id === id)!;
+const example = (id: string) => programmeExamples().find(({ figure }) => figure.id === id)!.figure;
 const drawn = (id: string, part: string) =>
   readSvg(example(id).svg).filter((element) => element.part === part);
 

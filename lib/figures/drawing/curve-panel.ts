@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
-import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
-import { percentText, widest, wrapText } from "./letters.ts";
+import { endLabels, frameHeightFor, nameLines, nameSpace } from "./end-labels.ts";
+import { percentText, widest } from "./letters.ts";
 import { panelHeading, plotPanel, timeAxis, valueAxis } from "./plot.ts";
 import { type StepCurve, stepDrawing, type StepPoint } from "./steps.ts";
 import { type RiskRows, riskTable } from "./risk-table.ts";
@@ -38,7 +38,6 @@ export interface CurvePanelSpec {
 }
 
 const marginLeft = 50;
-const lineHeight = 18;
 
 /**
  * Curves with their limits, each named at its end, over a time axis; under the axis the numbers at
@@ -80,11 +79,18 @@ function labelLayout(spec: CurvePanelSpec) {
 
 function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
   const { names, labelGap, marginRight } = layout;
-  const heading = wrapText(spec.heading, spec.width - 4, { size: typeSize.label, bold: true });
-  const marginTop = 18 + lineHeight * heading.length;
-  const frameHeight = spec.frameHeight ?? Math.round(Math.min(spec.width * 0.6, 340));
+  const heading = panelHeading(spec.heading, { width: spec.width, marginLeft });
+  const marginTop = heading.height;
+  const frameHeight = frameHeightFor(
+    spec.curves.map(({ label }) => names.get(label) ?? []),
+    spec.frameHeight ?? Math.round(Math.min(spec.width * 0.6, 340)),
+  );
   const riskMarks = riskTable(spec.risk, { ...layout, marginLeft, timeTicks: spec.timeTicks });
-  const axisHeight = 52;
+  const axis = timeAxis(spec.timeTicks, {
+    label: spec.timeLabel,
+    sides: { left: marginLeft, right: marginRight, width: spec.width },
+  });
+  const axisHeight = axis.height - 2;
   const marginBottom = axisHeight + riskMarks.height;
   const perUnit = spec.horizon / (spec.width - marginLeft - marginRight);
   const drawings = spec.curves.map((item) =>
@@ -99,8 +105,8 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
   const marks: Plot.Markish[] = [
     ...valueAxis(spec.valueTicks, { format: spec.valueFormat ?? percentTick(spec.valueTicks) }),
     Plot.ruleY([spec.baseline ?? spec.domain[0]], { stroke: palette.axis, className: "baseline" }),
-    ...timeAxis(spec.timeTicks, { label: spec.timeLabel }),
-    panelHeading(heading.join("\n"), { marginLeft, marginTop }),
+    ...axis.marks,
+    ...heading.marks,
   ];
   for (const mark of [bandMark, lineMark]) {
     spec.curves.forEach((item, k) => {

@@ -37,6 +37,12 @@ export function nameSpace(names: readonly (readonly string[])[]): number {
   return Math.max(34, ...names.map((lines) => widest(lines, typeSize.label, { bold: true })));
 }
 
+/** How tall a frame must be for its names to stand beside it; no less than `wanted`. */
+export function frameHeightFor(names: readonly (readonly string[])[], wanted: number): number {
+  const needed = names.reduce((sum, lines) => sum + lineHeight * (lines.length + 1) + 4, -14);
+  return Math.max(wanted, needed);
+}
+
 /** Each name beside its end, moved only as far as is needed for all to be read. */
 export function endLabels(labels: readonly EndLabel[], frame: Frame): Plot.Markish[] {
   const [low, high] = frame.domain;

@@ -12,47 +12,80 @@ export function textWidth(text: string, size: number, options: { bold?: boolean 
 }
 
 function letterWidth(letter: string): number {
+  if (/\p{Mark}|\p{Cf}/u.test(letter)) return 0;
   if (/[ijl|'.,:;!\s]/.test(letter)) return 0.32;
   if (/[frt()[\]/-]/.test(letter)) return 0.4;
   if (/[mwMW%@–—]/.test(letter)) return 0.95;
   if (/[A-Z<>=+−≥≤]/.test(letter)) return 0.72;
-  return 0.62;
+  if (letter <= "\u024f") return 0.62;
+  if (/\p{Script=Greek}|\p{Script=Hebrew}/u.test(letter)) return 0.72;
+  if (/\p{Script=Cyrillic}|\p{Script=Arabic}/u.test(letter)) return 0.85;
+  // other scripts, and signs that take a square
+  return /\p{L}|\p{Extended_Pictographic}/u.test(letter) ? 1.05 : 0.8;
 }
 
 /**
- * Breaks a text at spaces into as few lines as fit in `width`, of about equal length; a single long
- * word stays whole.
+ * Breaks a text at spaces into as few lines as fit in `width`, of about equal length; a word longer
+ * than a line is broken after a hyphen or, without one, between letters.
  */
 export function wrapText(
   text: string,
   width: number,
   options: { size: number; bold?: boolean },
 ): string[] {
-  const words = text.split(/\s+/).filter(Boolean);
-  const lines = fillLines(words, width, options);
+  const pieces = text.split(/\s+/).filter(Boolean)
+    .flatMap((word) =>
+      piecesOf(word, width, options).map((piece, k) => ({ piece, gap: k === 0 ? " " : "" }))
+    );
+  const lines = fillLines(pieces, width, options);
   if (lines.length === 1) return lines;
   let narrow = width / lines.length;
   let wide = width;
   for (let k = 0; k < 12; k++) {
     const middle = (narrow + wide) / 2;
-    if (fillLines(words, middle, options).length > lines.length) narrow = middle;
+    if (fillLines(pieces, middle, options).length > lines.length) narrow = middle;
     else wide = middle;
   }
-  return fillLines(words, wide, options);
+  return fillLines(pieces, wide, options);
 }
 
+/** A word in pieces that fit; letters with their marks stay together. */
+function piecesOf(
+  word: string,
+  width: number,
+  options: { size: number; bold?: boolean },
+): string[] {
+  const fits = (piece: string) => textWidth(piece, options.size, options) <= width;
+  if (fits(word)) return [word];
+  return word.split(/(?<=[-\u2010-\u2015/])/u).flatMap((part) => {
+    if (fits(part)) return [part];
+    const found: string[] = [];
+    let piece = "";
+    for (const { segment } of graphemes.segment(part)) {
+      if (piece && !fits(piece + segment)) {
+        found.push(piece);
+        piece = "";
+      }
+      piece += segment;
+    }
+    return [...found, piece];
+  });
+}
+
+const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
+
 function fillLines(
-  words: readonly string[],
+  pieces: readonly { piece: string; gap: string }[],
   width: number,
   options: { size: number; bold?: boolean },
 ): string[] {
   const lines: string[] = [];
   let line = "";
-  for (const word of words) {
-    const longer = line ? `${line} ${word}` : word;
+  for (const { piece, gap } of pieces) {
+    const longer = line ? `${line}${gap}${piece}` : piece;
     if (line && textWidth(longer, options.size, options) > width) {
       lines.push(line);
-      line = word;
+      line = piece;
     } else {
       line = longer;
     }

@@ -1,9 +1,9 @@
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
-import { endLabels, nameLines, nameSpace } from "./end-labels.ts";
-import { wrapText } from "./letters.ts";
+import { endLabels, frameHeightFor, nameLines, nameSpace } from "./end-labels.ts";
 import { panelHeading, plotPanel, roundTicks, timeAxis, valueAxis } from "./plot.ts";
+import { namesAbove } from "./row-layout.ts";
 import type { Panel } from "./svg.ts";
 import {
   drawingWidth,
@@ -12,7 +12,6 @@ import {
   groupStyles,
   palette,
   styleAt,
-  type as typeSize,
 } from "./theme.ts";
 
 type Numbers = ArrayLike<number>;
@@ -92,15 +91,38 @@ export function linePanel(spec: LinePanelSpec): LinePanel {
   const otherNames = others.map(({ label }) => nameLines(label, width));
   const otherSpace = (spec.spaceFor ?? []).map((label) => nameLines(label, width));
   const named = others.length > 0 || curves.some(({ label }) => label);
-  const heading = wrapText(spec.yLabel, width - 4, { size: typeSize.label, bold: true });
-  const margins = {
-    marginLeft: 54,
-    marginTop: 18 * heading.length + (thresholds.length > 0 ? 38 : 18),
-    marginBottom: 54,
-    marginRight: named ? 16 + nameSpace([...names, ...otherNames, ...otherSpace]) : 24,
+  const sides = {
+    left: 54,
+    right: named ? 16 + nameSpace([...names, ...otherNames, ...otherSpace]) : 24,
+    width,
   };
-  const frameHeight = spec.frameHeight ?? Math.round(width * 0.56);
-  const inner = width - margins.marginLeft - margins.marginRight;
+  const frameHeight = frameHeightFor(
+    [...names, ...otherNames],
+    spec.frameHeight ?? Math.round(width * 0.56),
+  );
+  const inner = width - sides.left - sides.right;
+  const above = namesAbove(thresholds.map(({ at, label }) => ({ name: label, value: at })), {
+    toPixel: (at) => ((at - xDomain[0]) / (xDomain[1] - xDomain[0])) * inner,
+    toValue: (below) => yDomain[1] - (below * (yDomain[1] - yDomain[0])) / frameHeight,
+    sides,
+    end: 0,
+    bold: false,
+  });
+  const heading = panelHeading(spec.yLabel, {
+    width,
+    marginLeft: sides.left,
+    below: thresholds.length > 0 ? 4 + above.height : undefined,
+  });
+  const axis = timeAxis(
+    spec.xTicks ?? roundTicks(xDomain[1], { start: xDomain[0], most: 6 }),
+    { label: spec.xLabel, format: spec.xFormat, sides },
+  );
+  const margins = {
+    marginLeft: sides.left,
+    marginTop: heading.height,
+    marginBottom: axis.height,
+    marginRight: sides.right,
+  };
   const format = spec.format === "percent"
     ? (value: number) => `${formatNumber(100 * value, { digits: 0 })}%`
     : spec.format ?? ((value: number) => formatNumber(value, { digits: decimals(yDomain) }));
@@ -115,27 +137,15 @@ export function linePanel(spec: LinePanelSpec): LinePanel {
   );
   const marks: Plot.Markish[] = [
     ...valueAxis(roundTicks(yDomain[1], { start: yDomain[0], most: 7 }), { format }),
-    ...timeAxis(spec.xTicks ?? roundTicks(xDomain[1], { start: xDomain[0], most: 6 }), {
-      label: spec.xLabel,
-      format: spec.xFormat,
-    }),
+    ...axis.marks,
     Plot.ruleY([yDomain[0]], { stroke: palette.axis }),
-    panelHeading(heading.join("\n"), margins),
+    ...heading.marks,
+    ...above.marks,
     Plot.ruleX(thresholds, {
       x: "at",
       stroke: palette.quiet,
       strokeDasharray: "2 3",
       className: "threshold",
-    }),
-    Plot.text(thresholds, {
-      x: "at",
-      text: "label",
-      frameAnchor: "top",
-      lineAnchor: "bottom",
-      dy: -6,
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-      className: "threshold-label",
     }),
   ];
   if (spec.reference !== undefined) {

@@ -36,8 +36,18 @@ export function mirrorPanel(spec: {
     ...texts.map(({ names }) => widest(names, typeSize.label, { bold: true })),
     ...texts.map(({ lines }) => widest(lines, typeSize.text)),
   );
-  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54, marginRight };
-  const frameHeight = Math.round(spec.width * 0.6);
+  const frame = { left: 50, right: marginRight, width: spec.width };
+  const heading = panelHeading(spec.heading, { width: spec.width, marginLeft: frame.left });
+  const axis = timeAxis(spec.ticks, { label: spec.axisLabel, format: spec.format, sides: frame });
+  const margins = {
+    marginLeft: frame.left,
+    marginTop: heading.height,
+    marginBottom: axis.height,
+    marginRight,
+  };
+  // each half is as tall as the words beside it
+  const tallest = Math.max(...texts.map(({ names, lines }) => names.length + lines.length));
+  const frameHeight = Math.max(Math.round(spec.width * 0.6), 2 * (18 * tallest + 12));
   const height = ({ from, to }: Bin, count: number) => (count * binWidth) / (to - from);
   const highest = Math.max(
     1,
@@ -48,8 +58,8 @@ export function mirrorPanel(spec: {
     ...valueAxis([...steps.slice(1).map((t) => -t).reverse(), ...steps], {
       format: (value) => countText(Math.abs(value)),
     }),
-    ...timeAxis(spec.ticks, { label: spec.axisLabel, format: spec.format }),
-    panelHeading(spec.heading, margins),
+    ...axis.marks,
+    ...heading.marks,
   ];
   const hasPart = sides.some(({ bins }) => bins.some(({ part }) => part > 0));
   sides.forEach((side, k) => {

@@ -1,7 +1,7 @@
 /** What figures are drawn with: panels, letters, colours, the document. @module */
 export { countBins, isJoined } from "./bins.ts";
 export { curvePanels, type CurvePanelSpec, percentTick } from "./curve-panel.ts";
-export { endLabels, nameLines, nameSpace } from "./end-labels.ts";
+export { endLabels, frameHeightFor, nameLines, nameSpace } from "./end-labels.ts";
 export {
   type Figure,
   type FigureOptions,
@@ -20,7 +20,7 @@ export {
 export { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
 export { panelHeading, plotPanel, roundTicks, timeAxis, timeTicks, valueAxis } from "./plot.ts";
 export { type RiskRows, riskTable } from "./risk-table.ts";
-export { directionTexts, namesAbove, rowLayout, rowNames } from "./row-layout.ts";
+export { namesAbove, rowLayout, rowNames } from "./row-layout.ts";
 export { numberAtRisk, type StepCurve, stepDrawing, stepValue } from "./steps.ts";
 export {
   beside,
@@ -32,6 +32,7 @@ export {
   type SvgNode,
   textLines,
 } from "./svg.ts";
+export { directionTexts, type Sides, underFrame, type UnderText } from "./under-frame.ts";
 export {
   darkScheme,
   drawingWidth,

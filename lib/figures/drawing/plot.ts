@@ -1,7 +1,9 @@
 import * as Plot from "@observablehq/plot";
 import { parseHTML } from "linkedom";
+import { wrapText } from "./letters.ts";
 import { fromDom, type Panel } from "./svg.ts";
 import { palette, type as typeSize } from "./theme.ts";
+import { type Sides, underFrame } from "./under-frame.ts";
 
 const { document } = parseHTML("<!doctype html><html><body></body></html>");
 
@@ -35,32 +37,27 @@ export function plotPanel(options: Plot.PlotOptions & { width: number; height: n
   return { width: options.width, height: options.height, content: [group] };
 }
 
-/** Ticks and their letters under the frame. */
+/** Ticks and their letters under the frame, with what they measure; `height` is what all take. */
 export function timeAxis(
   ticks: readonly number[],
-  options: { label?: string; format?: (value: number) => string } = {},
-): Plot.Markish[] {
+  options: { label?: string; format?: (value: number) => string; sides: Sides },
+): { marks: Plot.Markish[]; height: number } {
   const format = options.format ?? ((value: number) => String(value));
-  return [
-    Plot.axisX([...ticks], {
-      tickSize: 5,
-      tickPadding: 5,
-      label: null,
-      fontSize: typeSize.text,
-      stroke: palette.axis,
-      fill: palette.quiet,
-      tickFormat: format,
-      className: "x-axis",
-    }),
-    Plot.text([options.label ?? ""], {
-      frameAnchor: "bottom",
-      dy: 31,
-      lineAnchor: "top",
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-      className: "x-label",
-    }),
-  ];
+  const label = underFrame(
+    options.label ? [{ text: options.label, from: "middle", part: "x-label" }] : [],
+    options.sides,
+  );
+  const axis = Plot.axisX([...ticks], {
+    tickSize: 5,
+    tickPadding: 5,
+    label: null,
+    fontSize: typeSize.text,
+    stroke: palette.axis,
+    fill: palette.quiet,
+    tickFormat: format,
+    className: "x-axis",
+  });
+  return { marks: [axis, ...label.marks], height: 35 + label.height };
 }
 
 /** Quiet lines across the frame with their letters to its left. */
@@ -83,20 +80,31 @@ export function valueAxis(
   ];
 }
 
-/** A panel's heading, at its top left corner. */
-export function panelHeading(text: string, options: { marginLeft: number; marginTop: number }) {
-  return Plot.text([text], {
+/** A panel's heading, at its top left corner, in lines that fit; `height` is what it takes. */
+export function panelHeading(
+  text: string,
+  { width, marginLeft, below = 18 }: {
+    width: number;
+    marginLeft: number;
+    /** What is left between it and the frame. */
+    below?: number;
+  },
+): { marks: Plot.Markish[]; height: number } {
+  const lines = wrapText(text, width - 4, { size: typeSize.label, bold: true });
+  const height = below + 18 * lines.length;
+  const mark = Plot.text([lines.join("\n")], {
     frameAnchor: "top-left",
     textAnchor: "start",
     lineAnchor: "top",
-    dx: 2 - options.marginLeft,
-    dy: 2 - options.marginTop,
+    dx: 2 - marginLeft,
+    dy: 2 - height,
     fontSize: typeSize.label,
     lineHeight: 18 / typeSize.label,
     fontWeight: 600,
     fill: palette.ink,
     className: "heading",
   });
+  return { marks: [mark], height };
 }
 
 /** Round steps that leave room for the letters of each tick. */

@@ -1,6 +1,7 @@
 import * as Plot from "@observablehq/plot";
-import { textWidth, widest, wrapText } from "./letters.ts";
+import { widest, wrapText } from "./letters.ts";
 import { palette, type as typeSize } from "./theme.ts";
+import type { Sides } from "./under-frame.ts";
 
 const lineHeight = 17;
 
@@ -54,54 +55,57 @@ export function rowNames({ names, middles }: RowLayout, leftEnd: number): Plot.M
   });
 }
 
-/** Names over the marks of the first row, each on a line of its own, with a thin line down to it. */
+/**
+ * Names over a frame, each in lines of its own, with a thin line down to what it names; `height` is
+ * what all of them take.
+ */
 export function namesAbove(
   names: readonly { name: string; value: number; color?: string }[],
-  frame: { toPixel: (value: number) => number; inner: number; first: number },
-): Plot.Markish[] {
-  const placed = names.map((item, k) => ({ ...item, y: -12 - 19 * k }));
-  const leaders = placed.map(({ value, y }) =>
-    Plot.link([0], {
+  frame: {
+    /** Where a value stands, from the left end of the frame. */
+    toPixel: (value: number) => number;
+    /** The vertical value so many drawing units below the top of the frame. Default: that number. */
+    toValue?: (below: number) => number;
+    sides: Sides;
+    /** How far below the top of the frame the thin lines end. */
+    end: number;
+    bold?: boolean;
+  },
+): { marks: Plot.Markish[]; height: number } {
+  const { toPixel, toValue = (below) => below, sides: { left, width }, end, bold = true } = frame;
+  const leaders: Plot.Markish[] = [];
+  const texts: Plot.Markish[] = [];
+  let below = -12;
+  for (const { name, value, color } of names) {
+    const lines = wrapText(name, width - 8, { size: typeSize.text, bold });
+    const half = widest(lines, typeSize.text, { bold }) / 2;
+    const pixel = toPixel(value);
+    // as near to what it names as the edges of the drawing allow
+    const centre = Math.min(Math.max(pixel, half + 2 - left), width - left - half - 2);
+    const foot = below + 8;
+    leaders.push(Plot.link([0], {
       x1: () => value,
       x2: () => value,
-      y1: () => y + 8,
-      y2: () => frame.first - 7,
+      y1: () => toValue(foot),
+      y2: () => toValue(end),
       stroke: palette.axis,
       className: "leader",
-    })
-  );
-  const texts = placed.map(({ name, value, y, color }) => {
-    const half = textWidth(name, typeSize.text, { bold: true }) / 2;
-    const pixel = frame.toPixel(value);
-    return Plot.text([name], {
-      x: () => value,
-      y: () => y,
-      dx: Math.max(half - pixel, 0) + Math.min(frame.inner - half - pixel, 0),
-      fontSize: typeSize.text,
-      fontWeight: 600,
-      fill: color ?? palette.ink,
-      stroke: palette.paper,
-      strokeWidth: 5,
-      className: "sample-label",
-    });
-  });
-  return [...leaders, ...texts];
-}
-
-/** What each side of a scale means, on one line where there is room, else on two. */
-export function directionTexts(directions: readonly [string, string], room: number) {
-  const texts = [`← ${directions[0]}`, `${directions[1]} →`];
-  const together = texts.reduce((sum, text) => sum + textWidth(text, typeSize.text), 12) <= room;
-  const marks = texts.map((text, side) =>
-    Plot.text([text], {
-      frameAnchor: side === 0 ? "bottom-left" : "bottom-right",
-      textAnchor: side === 0 ? "start" : "end",
-      lineAnchor: "top",
-      dy: 52 + (together ? 0 : 19 * side),
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-      className: "direction",
-    })
-  );
-  return { marks, height: together ? 20 : 39 };
+    }));
+    for (const line of lines.toReversed()) {
+      const middle = below;
+      texts.push(Plot.text([line], {
+        x: () => value,
+        y: () => toValue(middle),
+        dx: centre - pixel,
+        fontSize: typeSize.text,
+        fontWeight: bold ? 600 : 400,
+        fill: color ?? (bold ? palette.ink : palette.quiet),
+        stroke: palette.paper,
+        strokeWidth: 5,
+        className: "sample-label",
+      }));
+      below -= 19;
+    }
+  }
+  return { marks: [...leaders, ...texts], height: 2 - below };
 }

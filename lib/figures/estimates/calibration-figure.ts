@@ -63,9 +63,18 @@ export function calibrationFigure(
   const top = options.top ?? Math.min(1, Math.ceil(highest / step - 1e-9) * step);
   const count = Math.round(top / step);
   const ticks = Array.from({ length: count + 1 }, (_, k) => Number((k * step).toFixed(4)));
-  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54, marginRight: 30 };
-  const side = Math.min(width - margins.marginLeft - margins.marginRight, 400);
+  const ends = { marginLeft: 50, marginRight: 30 };
+  const side = Math.min(width - ends.marginLeft - ends.marginRight, 400);
   const format = percentTick(ticks);
+  const all = side + ends.marginLeft + ends.marginRight;
+  const sides = { left: ends.marginLeft, right: ends.marginRight, width: all };
+  const heading = panelHeading(options.observedLabel ?? "Observed", { ...ends, width: all });
+  const axis = timeAxis(ticks, {
+    label: options.predictedLabel ?? "Predicted risk",
+    format,
+    sides,
+  });
+  const margins = { ...ends, marginTop: heading.height, marginBottom: axis.height };
   const line = smooth
     ? Array.from(smooth.predicted, (predicted, i) => ({
       predicted,
@@ -73,15 +82,15 @@ export function calibrationFigure(
     })).filter(({ predicted, observed }) => predicted <= top && observed <= top)
     : [];
   const panel = plotPanel({
-    width: side + margins.marginLeft + margins.marginRight,
+    width: all,
     height: side + margins.marginTop + margins.marginBottom,
     ...margins,
     x: { domain: [0, top] },
     y: { domain: [0, top] },
     marks: [
       ...valueAxis(ticks, { format }),
-      ...timeAxis(ticks, { label: options.predictedLabel ?? "Predicted risk", format }),
-      panelHeading(options.observedLabel ?? "Observed", margins),
+      ...axis.marks,
+      ...heading.marks,
       Plot.line([[0, 0], [top, top]], {
         stroke: palette.axis,
         strokeDasharray: "4 4",

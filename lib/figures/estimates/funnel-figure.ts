@@ -5,6 +5,7 @@ import {
   endLabels,
   type Figure,
   type FigureOptions,
+  frameHeightFor,
   makeFigure,
   nameLines,
   nameSpace,
@@ -15,9 +16,12 @@ import {
   plotPanel,
   roundTicks,
   sentences,
+  type Sides,
   timeAxis,
   type as typeSize,
   valueAxis,
+  widest,
+  wrapText,
 } from "../drawing/mod.ts";
 
 /** One surgeon or unit. */
@@ -98,15 +102,25 @@ export function funnelFigure(
     })),
   ];
   const names = named.map(({ label }) => nameLines(label, width));
-  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 54 };
-  const marginRight = 16 + nameSpace(names);
-  const frameHeight = Math.round(width * 0.6);
+  const sides = { left: 50, right: 16 + nameSpace(names), width };
+  const heading = panelHeading(options.yLabel, { width, marginLeft: sides.left });
+  const axis = timeAxis(roundTicks(most, { most: 5 }), {
+    label: options.nLabel ?? "Patients",
+    sides,
+  });
+  const margins = {
+    marginLeft: sides.left,
+    marginRight: sides.right,
+    marginTop: heading.height,
+    marginBottom: axis.height,
+  };
+  const frameHeight = frameHeightFor(names, Math.round(width * 0.6));
   const inside = (value: number) => Math.min(top, Math.max(0, value));
   const marks: Plot.Markish[] = [
     ...valueAxis(ticks, { format: percentTick(ticks) }),
-    ...timeAxis(roundTicks(most, { most: 5 }), { label: options.nLabel ?? "Patients" }),
+    ...axis.marks,
     Plot.ruleY([0], { stroke: palette.axis }),
-    panelHeading(options.yLabel, margins),
+    ...heading.marks,
     Plot.ruleY([overall], { stroke: palette.quiet, strokeWidth: 1.4, className: "overall" }),
   ];
   if (target) {
@@ -151,17 +165,9 @@ export function funnelFigure(
       strokeWidth: 2.2,
       className: "point-outside",
     }),
-    Plot.text(points.filter((point) => point.named), {
-      x: "n",
-      y: "proportion",
-      text: "label",
-      dy: -14,
-      fontSize: typeSize.text,
-      fill: palette.ink,
-      stroke: palette.paper,
-      strokeWidth: 4,
-      className: "point-label",
-    }),
+    ...points.filter((point) => point.named).map((point) =>
+      pointName(point, { sides, most, under: frameHeight * (1 - point.proportion / top) })
+    ),
     ...endLabels(
       named.flatMap(({ value }, k) =>
         Number.isFinite(value)
@@ -172,7 +178,7 @@ export function funnelFigure(
         domain: [0, top],
         height: frameHeight,
         right: most,
-        perUnit: most / (width - margins.marginLeft - marginRight),
+        perUnit: most / (width - sides.left - sides.right),
         gap: 12,
       },
     ),
@@ -181,7 +187,6 @@ export function funnelFigure(
     width,
     height: margins.marginTop + frameHeight + margins.marginBottom,
     ...margins,
-    marginRight,
     x: { domain: [0, most] },
     y: { domain: [0, top] },
     marks,
@@ -200,5 +205,36 @@ export function funnelFigure(
       `${options.yLabel} against number of patients, overall ${percentText(overall)}`,
       ...points.map(({ label, n, proportion }) => `${label}: ${percentText(proportion)} of ${n}`),
     ),
+  });
+}
+
+/** The name of a point, over it or, where it would leave the drawing, under it. */
+function pointName(
+  { label, n, proportion }: FunnelPoint,
+  { sides, most, under }: {
+    sides: Sides;
+    most: number;
+    /** How far below the top of the frame the point is. */
+    under: number;
+  },
+): Plot.Markish {
+  const { left, right, width } = sides;
+  const lines = wrapText(label, 0.4 * width, { size: typeSize.text });
+  const half = widest(lines, typeSize.text) / 2;
+  const pixel = (n / most) * (width - left - right);
+  const centre = Math.min(Math.max(pixel, half + 2 - left), width - left - half - 2);
+  const above = under > 18 * lines.length;
+  return Plot.text([lines.join("\n")], {
+    x: () => n,
+    y: () => proportion,
+    dx: centre - pixel,
+    dy: above ? -7 : 7,
+    lineAnchor: above ? "bottom" : "top",
+    lineHeight: 18 / typeSize.text,
+    fontSize: typeSize.text,
+    fill: palette.ink,
+    stroke: palette.paper,
+    strokeWidth: 4,
+    className: "point-label",
   });
 }

@@ -2,6 +2,9 @@
 export { calibrationFigure, type CalibrationPoint } from "./calibration-figure.ts";
 export { curveFigure } from "./curve-figure.ts";
 export { decisionFigure, type DrawnRule } from "./decision-figure.ts";
-export { forestFigure, type ForestRow, type ForestSection } from "./forest-figure.ts";
+export { forestFigure } from "./forest-figure.ts";
+export type { ForestSection } from "./forest-layout.ts";
+export type { ForestRow } from "./forest-words.ts";
 export { funnelFigure, type FunnelLimits, type FunnelPoint } from "./funnel-figure.ts";
-export { type DrawnChoice, type DrawnPath, pathsFigure } from "./paths-figure.ts";
+export { pathsFigure } from "./paths-figure.ts";
+export type { DrawnChoice, DrawnPath } from "./paths-rows.ts";

@@ -110,11 +110,13 @@ function datingPanel(
   // values stand in a column of their own, where no line runs through them
   const right = 12 + widest(named.map((row) => tenths(at(row))), typeSize.text);
   const inner = width - layout.left - right;
-  const margins = { marginLeft: layout.left, marginTop: 30 };
   const ticks = roundTicks(top, {
     most: Math.floor(inner / 48),
     steps: [step, 2 * step, 5 * step],
   });
+  const sides = { left: layout.left, right, width };
+  const heading = panelHeading(spec.heading, { width, marginLeft: layout.left, below: 12 });
+  const axis = timeAxis(ticks, { label: "Recurrence by then", format: percentTick(ticks), sides });
   const placed = named.map((row, r) => ({ row, value: at(row), y: layout.middles[r] ?? 0 }))
     .filter(({ value }) => Number.isFinite(value));
   const bounds = rows.filter(({ role }) => role === "bound").map(at).filter(Number.isFinite);
@@ -124,10 +126,11 @@ function datingPanel(
   const band = bounds.length > 1 ? [[Math.min(...bounds), Math.max(...bounds)] as const] : [];
   return plotPanel({
     width,
-    height: margins.marginTop + layout.height + 54,
-    ...margins,
+    height: heading.height + layout.height + axis.height,
+    marginLeft: layout.left,
+    marginTop: heading.height,
     marginRight: right,
-    marginBottom: 54,
+    marginBottom: axis.height,
     x: { domain: [0, top] },
     y: { domain: [layout.height, 0] },
     marks: [
@@ -140,9 +143,9 @@ function datingPanel(
       }),
       Plot.ruleX([0], { ...across, stroke: palette.axis }),
       Plot.ruleX(line, { ...across, stroke: palette.ink, strokeWidth: 1.2, className: "estimate" }),
-      ...timeAxis(ticks, { label: "Recurrence by then", format: percentTick(ticks) }),
+      ...axis.marks,
       rowNames(layout, 0),
-      panelHeading(spec.heading, margins),
+      ...heading.marks,
       Plot.dot(placed, {
         x: "value",
         y: "y",

@@ -7,6 +7,7 @@ import {
   endLabels,
   type Figure,
   type FigureOptions,
+  frameHeightFor,
   makeFigure,
   nameLines,
   nameSpace,
@@ -22,6 +23,7 @@ import {
   stack,
   type as typeSize,
   valueAxis,
+  wrapText,
 } from "../drawing/mod.ts";
 import { cumulative } from "./stacked-states-figure.ts";
 
@@ -125,6 +127,8 @@ function visitTexts({ label, grades, visits }: FilledGroup): string[] {
   });
 }
 
+const lineHeight = 18;
+
 function gradePanel(
   group: FilledGroup,
   spec: { count: number; width: number; smallestCell: number; countHeading: string },
@@ -134,11 +138,22 @@ function gradePanel(
   const ramp = orderedFills(spec.count);
   const fills = grades.map(({ from }) => ramp[from]);
   const names = grades.map(({ label }) => nameLines(label, width));
-  const margins = { marginLeft: 50, marginTop: 36, marginBottom: 78 };
+  const marginLeft = 50;
   const marginRight = 16 + nameSpace(names);
-  const frameHeight = Math.round(width * 0.48);
-  const inner = width - margins.marginLeft - marginRight;
+  const inner = width - marginLeft - marginRight;
   const half = 0.36;
+  const perVisit = inner / (visits.length - 1 + 2 * half);
+  const visitNames = visits.map(({ label }) =>
+    wrapText(label, perVisit - 4, { size: typeSize.text })
+  );
+  const visitLines = Math.max(...visitNames.map((lines) => lines.length));
+  const heading = panelHeading(group.label, { width, marginLeft });
+  const margins = {
+    marginLeft,
+    marginTop: heading.height,
+    marginBottom: 60 + lineHeight * visitLines,
+  };
+  const frameHeight = frameHeightFor(names, Math.round(width * 0.48));
   const right = visits.length - 1 + half;
   const bars = visits.flatMap((visit, v) => {
     if (visit.leftEmpty) return [];
@@ -152,7 +167,7 @@ function gradePanel(
     }));
   });
   const last = Math.max(-1, ...bars.map(({ v }) => v));
-  const barWidth = (inner * 2 * half) / (visits.length - 1 + 2 * half);
+  const barWidth = perVisit * 2 * half;
   const written = bars.filter(({ share }) => share * frameHeight >= 17 && barWidth > 34);
   const valueTicks = [0, 0.25, 0.5, 0.75, 1];
   const under = (texts: string[], dy: number, options: Plot.TextOptions) =>
@@ -162,6 +177,7 @@ function gradePanel(
       frameAnchor: "bottom",
       lineAnchor: "top",
       dy,
+      lineHeight: lineHeight / typeSize.text,
       fontSize: typeSize.text,
       ...options,
     });
@@ -199,28 +215,31 @@ function gradePanel(
         className: "share",
       }),
       Plot.ruleY([0], { stroke: palette.axis }),
-      panelHeading(group.label, margins),
-      under(visits.map(({ label }) => label), 8, { fill: palette.quiet, className: "visit" }),
+      ...heading.marks,
+      under(visitNames.map((lines) => lines.join("\n")), 8, {
+        fill: palette.quiet,
+        className: "visit",
+      }),
       Plot.text([spec.countHeading], {
         frameAnchor: "bottom-left",
         textAnchor: "start",
         lineAnchor: "top",
         dx: 2 - margins.marginLeft,
-        dy: 34,
+        dy: 16 + lineHeight * visitLines,
         fontSize: typeSize.text,
         fill: palette.quiet,
         className: "count-heading",
       }),
       under(
         visits.map(({ n, shown }) => publishedText(shown ?? boundedCount(n, smallestCell))),
-        54,
+        36 + lineHeight * visitLines,
         { className: "count" },
       ),
       ...endLabels(ends, {
         domain: [0, 1],
         height: frameHeight,
         right,
-        perUnit: (visits.length - 1 + 2 * half) / inner,
+        perUnit: 1 / perVisit,
         gap: 12,
       }),
     ],

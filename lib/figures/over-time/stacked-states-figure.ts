@@ -5,6 +5,7 @@ import {
   endLabels,
   type Figure,
   type FigureOptions,
+  frameHeightFor,
   makeFigure,
   nameLines,
   nameSpace,
@@ -102,6 +103,8 @@ export function stackedStatesFigure(
   });
 }
 
+const marginLeft = 50;
+
 function statesPanel(
   group: StatesGroup,
   spec: {
@@ -117,18 +120,21 @@ function statesPanel(
   const { states, initial, horizon, width } = spec;
   const fills = orderedFills(states.length);
   const names = states.map((label) => nameLines(label, width));
-  const axisHeight = 54;
-  const margins = { marginLeft: 50, marginTop: 36 };
+  const marginRight = 16 + nameSpace(names);
+  const heading = panelHeading(group.label, { width, marginLeft });
+  const axis = timeAxis(spec.ticks, {
+    label: spec.timeLabel,
+    sides: { left: marginLeft, right: marginRight, width },
+  });
   const counts = riskTable(aliveRow(group, spec), {
     names: new Map([["", [""]]]),
     labelGap: 12,
-    marginLeft: margins.marginLeft,
+    marginLeft,
     timeTicks: spec.ticks,
   });
-  const marginBottom = axisHeight + counts.height;
-  const marginRight = 16 + nameSpace(names);
-  const frameHeight = Math.round(width * 0.5);
-  const perUnit = horizon / (width - margins.marginLeft - marginRight);
+  const marginBottom = axis.height + counts.height;
+  const frameHeight = frameHeightFor(names, Math.round(width * 0.5));
+  const perUnit = horizon / (width - marginLeft - marginRight);
   const edges = cumulative(group.occupancy);
   const starts = cumulative(initial.map((share) => [share])).map((column) => column[0] ?? 0);
   const marks: Plot.Markish[] = [];
@@ -160,9 +166,9 @@ function statesPanel(
   const valueTicks = [0, 0.25, 0.5, 0.75, 1];
   marks.unshift(...valueAxis(valueTicks, { format: percentTick(valueTicks) }));
   marks.push(
-    ...timeAxis(spec.ticks, { label: spec.timeLabel }),
+    ...axis.marks,
     Plot.ruleY([0], { stroke: palette.axis }),
-    panelHeading(group.label, margins),
+    ...heading.marks,
     ...endLabels(ends, {
       domain: [0, 1],
       height: frameHeight,
@@ -170,12 +176,13 @@ function statesPanel(
       perUnit,
       gap: 12,
     }),
-    ...counts.marks(axisHeight),
+    ...counts.marks(axis.height),
   );
   return plotPanel({
     width,
-    height: margins.marginTop + frameHeight + marginBottom,
-    ...margins,
+    height: heading.height + frameHeight + marginBottom,
+    marginLeft,
+    marginTop: heading.height,
     marginBottom,
     marginRight,
     x: { domain: [0, horizon] },

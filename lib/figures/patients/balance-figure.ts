@@ -16,6 +16,7 @@ import {
   sentences,
   stack,
   type as typeSize,
+  underFrame,
 } from "../drawing/mod.ts";
 
 /** One characteristic of a {@link balanceFigure}. */
@@ -110,10 +111,13 @@ function balancePanel(
   const frame = {
     left: spec.left,
     right: 14,
-    top: spec.named ? 14 + samples.length * 19 : 10,
     height: layout.height,
   };
   const inner = width - frame.left - frame.right;
+  const named = spec.named
+    ? samples.map((name, s) => ({ name, value: rows[0]?.differences[s] ?? NaN }))
+      .filter(({ value }) => Number.isFinite(value))
+    : [];
   const toPixel = (value: number) => ((value + reach) / (2 * reach)) * inner;
   const half = reach > 0.5 ? Math.floor(reach * 2) / 2 : guide;
   const ticks = [-half, -guide, 0, guide, half].filter((t, i, all) =>
@@ -121,7 +125,17 @@ function balancePanel(
     (Math.abs(t) !== guide || spaced(guide, toPixel))
   );
   const guides = signed ? [-guide, guide] : [guide];
-  const directions = signed ? spec.directions && directionTexts(spec.directions, inner) : undefined;
+  const sides = { left: frame.left, right: frame.right, width };
+  const above = namesAbove(named, { toPixel, sides, end: (middles[0] ?? 0) - 7 });
+  const top = spec.named ? above.height : 10;
+  const label = underFrame([{
+    text: signed ? "Standardised difference" : "Its size, without a direction",
+    from: "middle",
+    part: "x-label",
+  }], sides);
+  const directions = signed
+    ? spec.directions && directionTexts(spec.directions, sides, 33 + label.height)
+    : undefined;
   const marks: Plot.Markish[] = [
     Plot.rect([0], {
       x1: () => signed ? -guide : 0,
@@ -150,30 +164,20 @@ function balancePanel(
       tickFormat: (t: number) => formatNumber(t, { digits: Number.isInteger(t) ? 0 : 1 }),
       className: "x-axis",
     }),
-    Plot.text([signed ? "Standardised difference" : "Its size, without a direction"], {
-      frameAnchor: "bottom",
-      dy: 31,
-      lineAnchor: "top",
-      fontSize: typeSize.text,
-      fill: palette.quiet,
-    }),
+    ...label.marks,
     ...(directions?.marks ?? []),
     rowNames(layout, -reach),
     ...rowPaths(rows, middles),
     ...sampleDots(samples, rows, middles),
+    ...above.marks,
   ];
-  if (spec.named) {
-    const named = samples.map((name, s) => ({ name, value: rows[0]?.differences[s] ?? NaN }))
-      .filter(({ value }) => Number.isFinite(value));
-    marks.push(...namesAbove(named, { toPixel, inner, first: middles[0] ?? 0 }));
-  }
-  const bottom = 56 + (directions?.height ?? 0);
+  const bottom = 37 + label.height + (directions?.height ?? 0);
   return plotPanel({
     width,
-    height: frame.top + frame.height + bottom,
+    height: top + frame.height + bottom,
     marginLeft: frame.left,
     marginRight: frame.right,
-    marginTop: frame.top,
+    marginTop: top,
     marginBottom: bottom,
     x: { domain: [-reach, reach] },
     y: { domain: [frame.height, 0] },

@@ -148,7 +148,7 @@ function columnPanel(
       }),
       ...(last
         ? [
-          ...timeAxis(steps, { label: "" }),
+          ...timeAxis(steps, { sides: { left: 54, right: 14, width } }).marks,
           Plot.text(["Known, drawn"], {
             x: () => (places[0] + places[1]) / 2,
             y: () => domain[0],

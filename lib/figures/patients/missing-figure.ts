@@ -73,6 +73,20 @@ export function missingFigure(
     most: Math.floor(inner / 48),
     steps: [step, 2 * step, 5 * step],
   });
+  const sides = { left: layout.left, right, width };
+  const axis = timeAxis(ticks, { label: "Missing", format: percentTick(ticks), sides });
+  const above = namesAbove(
+    groups.map(({ label }, g) => ({
+      name: label,
+      value: rows[0]?.missing[g] ?? 0,
+      color: styleAt(styles, g).textColor,
+    })),
+    {
+      toPixel: (value) => (value / top) * inner,
+      sides,
+      end: (layout.middles[0] ?? 0) - 7,
+    },
+  );
   const marks: Plot.Markish[] = [
     Plot.ruleX(ticks, {
       y1: () => 0,
@@ -81,7 +95,7 @@ export function missingFigure(
       className: "x-grid",
     }),
     Plot.ruleX([0], { y1: () => 0, y2: () => layout.height, stroke: palette.axis }),
-    ...timeAxis(ticks, { label: "Missing", format: percentTick(ticks) }),
+    ...axis.marks,
     rowNames(layout, 0),
     Plot.link(rows, {
       x1: ({ missing }: MissingRow) => Math.min(...missing),
@@ -104,22 +118,14 @@ export function missingFigure(
       className: `group-${g + 1}`,
     }));
   });
-  marks.push(...namesAbove(
-    groups.map(({ label }, g) => ({
-      name: label,
-      value: rows[0]?.missing[g] ?? 0,
-      color: styleAt(styles, g).textColor,
-    })),
-    { toPixel: (value) => (value / top) * inner, inner, first: layout.middles[0] ?? 0 },
-  ));
-  const marginTop = 14 + groups.length * 19;
+  marks.push(...above.marks);
   const panel = plotPanel({
     width,
-    height: marginTop + layout.height + 56,
+    height: above.height + layout.height + axis.height,
     marginLeft: layout.left,
     marginRight: right,
-    marginTop,
-    marginBottom: 56,
+    marginTop: above.height,
+    marginBottom: axis.height,
     x: { domain: [0, top] },
     y: { domain: [layout.height, 0] },
     marks,

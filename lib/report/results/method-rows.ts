@@ -1,7 +1,9 @@
+import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
 import { eValue } from "../../sensitivity/bias/mod.ts";
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import { formatEstimate, formatNumber } from "../../words/mod.ts";
-import type { MethodLine } from "../tables/mod.ts";
+import { type MethodLine, plannedName } from "../tables/mod.ts";
+import { contrastRow } from "./threshold-subgroups.ts";
 
 /** A method's difference at one time, and whether it made the groups alike. */
 export type MethodRow = ForestRow & { adjusted: boolean };
@@ -9,13 +11,17 @@ export type MethodRow = ForestRow & { adjusted: boolean };
 /** Each method's difference at one time, in the order given; what is called unadjusted is not adjusted. */
 export function methodRows(ways: readonly MethodLine[], time: number): MethodRow[] {
   return ways.flatMap(({ method, contrasts }) =>
-    contrasts.filter((one) => one.time === time).map(({ difference }): MethodRow => ({
-      label: method,
-      estimate: difference.estimate,
-      lower: difference.lower,
-      upper: difference.upper,
+    contrasts.filter((one) => one.time === time).map((contrast): MethodRow => ({
+      ...contrastRow(method, contrast),
       adjusted: method !== "Unadjusted",
     }))
+  );
+}
+
+/** The matched difference in each order of matching. */
+export function orderRows({ named }: MatchingOrders): ForestRow[] {
+  return named.map(({ label, planned, contrast }) =>
+    contrastRow(plannedName({ label, planned }), contrast)
   );
 }
 

@@ -34,4 +34,5 @@ export {
   methodSections,
   methodsSentence,
   neededConfounding,
+  orderRows,
 } from "./method-rows.ts";

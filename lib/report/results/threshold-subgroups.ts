@@ -11,7 +11,7 @@ import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import type { Threshold } from "../../study/plan/mod.ts";
 import { thresholdSource } from "../../study/parts/mod.ts";
 import type { Contrast } from "../tables/mod.ts";
-import { formatPercent, formatTest } from "../../words/mod.ts";
+import { countText, formatPercent, formatTest } from "../../words/mod.ts";
 
 /** The difference between the groups on either side of one of the plan's thresholds. */
 export interface ThresholdSubgroup {
@@ -66,25 +66,42 @@ export function thresholdSubgroups(
 
 /** Sections of a forest figure: each side with its two risks, and the test of interaction. */
 export function subgroupSections(lines: readonly ThresholdSubgroup[]): ForestSection[] {
-  return lines.map(({ label, source, found: { inside, outside, interaction } }) => ({
-    label,
-    source,
-    interaction: `${formatTest(interaction)} for interaction`,
-    rows: [contrastRow("Yes", inside), contrastRow("No", outside)],
-  }));
+  return lines.map(({ label, source, found }) => {
+    const { inside, outside, interaction } = found;
+    return {
+      label,
+      source,
+      interaction: `${formatTest(interaction)} for interaction`,
+      rows: [
+        contrastRow("Yes", inside, found.counts.inside),
+        contrastRow("No", outside, found.counts.outside),
+      ],
+    };
+  });
 }
 
 /** A row of a forest figure: a difference, with the risk after repair and after replacement. */
-export function contrastRow(label: string, { groups, difference }: Contrast): ForestRow {
+export function contrastRow(
+  label: string,
+  { groups, difference }: Contrast,
+  patients?: number | null,
+): ForestRow {
   const { estimate, lower, upper } = difference;
   const risks = [1, 0].flatMap((code) =>
     groups.filter(({ group }) => Number(group) === code).map(riskText)
   );
-  return { label, estimate, lower, upper, counts: [`Risks: ${risks.join(" and ")}`] };
+  return {
+    label,
+    estimate,
+    lower,
+    upper,
+    ...(risks.length === 2 && { risks }),
+    ...(typeof patients === "number" && { counts: [`${countText(patients)} patients`] }),
+  };
 }
 
-/** A risk as it is printed; no event is not certainty. */
+/** A risk as it is printed; no event is not certainty: the end of its range stands in its place. */
 function riskText({ estimate, upper }: { estimate: number; upper: number }): string {
   if (estimate > 0) return formatPercent(estimate);
-  return upper > 0 ? `none seen, up to ${formatPercent(upper)}` : "none seen";
+  return upper > 0 ? `< ${formatPercent(upper)}` : formatPercent(0);
 }

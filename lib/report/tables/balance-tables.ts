@@ -106,16 +106,8 @@ export function matchingChoiceTable(
       { key: "largest", label: "Largest standardised difference", kind: "number", digits: 3 },
     ],
     rows: choices.map(({ label, planned, pairs, total, mean, largest }) => (
-      { order: named({ label, planned }), pairs, total, mean, largest }
+      { order: plannedName({ label, planned }), pairs, total, mean, largest }
     )),
-  });
-}
-
-/** The matched difference in each order of matching, for a figure. */
-export function orderRows({ named: orders }: MatchingOrders) {
-  return orders.map(({ label, planned, contrast }) => {
-    const { estimate, lower, upper } = contrast.difference;
-    return { label: named({ label, planned }), estimate, lower, upper };
   });
 }
 
@@ -136,13 +128,14 @@ export function matchingOrderTable(
       { key: "upper", label: "to", ...number },
     ],
     rows: orders.map(({ label, planned, sample, contrast }) => ({
-      order: named({ label, planned }),
+      order: plannedName({ label, planned }),
       pairs: sample.pairs.length,
       ...hundredfold(contrast.difference),
     })),
   });
 }
 
-function named({ label, planned }: { label: string; planned: boolean }): string {
+/** What one of several choices is called, the plan's own marked. */
+export function plannedName({ label, planned }: { label: string; planned: boolean }): string {
   return planned ? `${label} (as planned)` : label;
 }

@@ -46,6 +46,6 @@ export {
   effectiveSizeTable,
   matchingChoiceTable,
   matchingOrderTable,
-  orderRows,
+  plannedName,
   weightChoiceTable,
 } from "./balance-tables.ts";
