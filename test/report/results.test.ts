@@ -91,7 +91,7 @@ Deno.test("thresholdSource() names the patients only where the source's were oth
   );
 });
 
-Deno.test("contrastRow() calls no event none seen, and what it leaves open", () => {
+Deno.test("contrastRow() gives no event the end of its range, and counts patients where it may", () => {
   const limits = { lower: 0, upper: 0.03, atRisk: 40 };
   const difference = { estimate: 0.1, lower: 0.05, upper: 0.15, pValue: 0.01 };
   const row = contrastRow(
@@ -104,8 +104,10 @@ Deno.test("contrastRow() calls no event none seen, and what it leaves open", () 
       ],
       difference,
     } as unknown as Parameters<typeof contrastRow>[1],
+    1195,
   );
-  assert.deepEqual(row.counts, ["Risks: 10.0% and none seen, up to 3.0%"]);
+  assert.deepEqual(row.risks, ["10.0%", "< 3.0%"]);
+  assert.deepEqual(row.counts, ["1,195 patients"]);
 });
 
 Deno.test("overMeasurements() bound few events and mark the plan's cut-offs", () => {
