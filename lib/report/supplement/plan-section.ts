@@ -101,8 +101,8 @@ const estimands: Record<Study["estimand"], string> = {
     "the patients matched.",
 };
 
-function covariates({ adjustment, columns: own }: Study): string {
-  const { covariates: planned, interactions } = adjustment;
+function covariates(study: Study): string {
+  const { adjustment: { covariates: planned, interactions }, columns: own } = study;
   const labelled = (column: string) => labelOf(column, "patients", own);
   const products = interactions.map(([one, other]) => `${labelled(one)} with ${labelled(other)}`);
   return `${
@@ -122,24 +122,38 @@ function covariates({ adjustment, columns: own }: Study): string {
       }
     }))
   }${products.length > 0 ? `; the products of ${listText(products)}` : ""}. ${
-    missingValues(planned, own)
+    missingValues(study)
   }`;
 }
 
-/** What is done about missing values, as planned for each covariate. */
-function missingValues(planned: Study["adjustment"]["covariates"], own: Own): string {
+/** What is done about missing values, by the plan's method. */
+function missingValues({ missing, adjustment, columns: own }: Study): string {
   const named = (how: "imputed" | "stop") =>
-    planned.filter(({ missing }) => missing === how).map(({ column }) =>
+    adjustment.covariates.filter((covariate) => covariate.missing === how).map(({ column }) =>
       labelOf(column, "patients", own)
     );
-  const [filled, stopped] = [named("imputed"), named("stop")];
-  const marked = filled.length + stopped.length < planned.length
-    ? ["A missing value takes the mean of the others and is marked by a column of its own."]
-    : [];
-  if (filled.length > 0) marked.push(`Filled in without a mark: ${listText(filled)}.`);
-  if (stopped.length > 0) marked.push(`None may be missing: ${listText(stopped)}.`);
-  return marked.join(" ");
+  const stopped = named("stop");
+  const none = stopped.length > 0 ? [`None may be missing: ${listText(stopped)}.`] : [];
+  return [...missingWays[missing.method](study, named("imputed")), ...none].join(" ");
 }
+
+const missingWays: Record<
+  Study["missing"]["method"],
+  (study: Study, filled: string[]) => string[]
+> = {
+  impute: ({ missing: { sets } }) => [
+    `A missing value is drawn ${
+      sets === undefined ? "once for each per cent of incomplete patients" : `${sets} times`
+    } from models of what is known, the outcome among it; results are pooled over the completed sets.`,
+  ],
+  complete: () => ["Patients with any of them missing are left out."],
+  "mean-and-mark": ({ adjustment: { covariates } }, filled) => [
+    ...(covariates.some(({ missing }) => missing === "indicator")
+      ? ["A missing value takes the mean of the others and is marked by a column of its own."]
+      : []),
+    ...(filled.length > 0 ? [`Filled in without a mark: ${listText(filled)}.`] : []),
+  ],
+};
 
 function matching({ matching: plan, columns: own }: Study): string {
   const { caliper, partners: most, search, begin, reuse, alike } = plan;
