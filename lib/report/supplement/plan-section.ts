@@ -127,7 +127,8 @@ function covariates(study: Study): string {
 }
 
 /** What is done about missing values, by the plan's method. */
-function missingValues({ missing, adjustment, columns: own }: Study): string {
+function missingValues(study: Study): string {
+  const { missing, adjustment, columns: own } = study;
   const named = (how: "imputed" | "stop") =>
     adjustment.covariates.filter((covariate) => covariate.missing === how).map(({ column }) =>
       labelOf(column, "patients", own)
