@@ -32,7 +32,7 @@ Deno.test("what is done about missing values is told as the plan has it", () => 
 
 Deno.test("a covariate filled in without a mark, or that may not be missing, is named as such", () => {
   const filled = adjustedFor({ method: "mean-and-mark" }, "imputed");
-  assert.match(filled, /Filled in without a mark: .*Tethering/);
+  assert.match(filled, /Filled in without a mark: .*tethering/);
   assert.doesNotMatch(filled, /marked by a column/);
-  assert.match(adjustedFor({ method: "impute" }, "stop"), /None may be missing: .*Tethering/);
+  assert.match(adjustedFor({ method: "impute" }, "stop"), /None may be missing: .*tethering/);
 });
