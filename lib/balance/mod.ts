@@ -20,6 +20,7 @@ export {
   type GroupWeights,
   type MatchedSample,
   matchedSample,
+  pairedFollowUp,
   type PairedRows,
   plannedWeights,
   rematchColumns,

@@ -1,5 +1,5 @@
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, raised } from "../../numerics/mod.ts";
 
 /** Follow-up of one endpoint in the patients of a design, ready for the estimators. */
 export interface DesignedFollowUp {
@@ -80,6 +80,28 @@ export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): D
     cluster: Int32Array.from(pairs),
     ...(shares.some((share) => share !== 1) ? { weight: Float64Array.from(shares) } : {}),
   };
+}
+
+/**
+ * The same, or null where no pair of the sample is at risk of the endpoint: the reader is warned, and
+ * nothing matched is shown.
+ *
+ * @example
+ * ```ts
+ * const paired = pairedFollowUp(followUpOf(analysis, "death"), matchedSample(analysis, study));
+ * const answer = paired && survivalDifference(paired, { times: [5] });
+ * ```
+ * @throws {DataError} as {@link underMatching}.
+ */
+export function pairedFollowUp(
+  followUp: EndpointFollowUp,
+  sample: PairedRows,
+): DesignedFollowUp | null {
+  const atRisk = new Map(Array.from(followUp.rows, (row, i) => [row, followUp.treated[i]]));
+  const groups = new Set(Array.from(sample.rows, (row) => atRisk.get(row)));
+  if (groups.has(1) && groups.has(0)) return underMatching(followUp, sample);
+  raised(["No pair of patients within the caliper is at risk: matched results are not shown."]);
+  return null;
 }
 
 /**

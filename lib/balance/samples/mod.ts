@@ -2,6 +2,7 @@
 export { estimandInWords } from "./estimand-in-words.ts";
 export {
   type DesignedFollowUp,
+  pairedFollowUp,
   type PairedRows,
   unadjusted,
   underMatching,

@@ -1,7 +1,7 @@
 import { studyPropensity } from "../../balance/score/mod.ts";
 import {
   matchedSample,
-  underMatching,
+  pairedFollowUp,
   underWeights,
   weightedSample,
 } from "../../balance/samples/mod.ts";
@@ -36,11 +36,11 @@ export function bothProcedures(
       { method: "Weighted", data: underWeights(death, weight) },
       {
         method: "Matched pairs",
-        data: underMatching(death, matchedSample(taken, plan, { propensity })),
+        data: pairedFollowUp(death, matchedSample(taken, plan, { propensity })),
       },
     ];
     return designs.flatMap(({ method, data }) =>
-      survivalDifference(data, { times: [time], confidence: study.confidence })
+      (data ? survivalDifference(data, { times: [time], confidence: study.confidence }) : [])
         .map((contrast): IntentionLine => ({ by, method, procedures: taken.procedures, contrast }))
     );
   });

@@ -4,6 +4,7 @@ export { eventRisks } from "./event-risks.ts";
 export { type MeasuredVentricles, measuredVentricles } from "./impaired-ventricle.ts";
 export { repeatedProcedure } from "./repeated-procedure.ts";
 export { type ModelledSurvival, modelledSurvival } from "./survival-methods.ts";
+export { pairRatios, yearsOfPairs } from "./pair-results.ts";
 export { type ValveStates, valveStates } from "./valve-states.ts";
 export {
   type CorrectedMeasure,

@@ -26,7 +26,8 @@ export async function repeatedProcedure(
     study: Study;
     followUp: EndpointFollowUp;
     time: number;
-    matched: DesignedFollowUp;
+    /** Null where there are no pairs. */
+    matched: DesignedFollowUp | null;
     weighted: DesignedFollowUp;
     /** Whom each design speaks of, in words. */
     whom: { matched: string; weighted: string };
@@ -36,6 +37,7 @@ export async function repeatedProcedure(
   if (replicates === 0) return [];
   const lines: RepeatedLine[] = [];
   for (const [design, data] of [["weighted", weighted], ["matched", matched]] as const) {
+    if (!data) continue;
     const [given] = survivalDifference(data, { times: [time], confidence: study.confidence });
     const { survival } = await procedureBootstrap({ analysis, study, followUp, design }, {
       replicates,
@@ -47,6 +49,7 @@ export async function repeatedProcedure(
     const comparison = `Alive at ${time} years, per 100, ${design}`;
     lines.push({ comparison, whom: whom[design], given: given.difference, repeated });
   }
+  if (!matched) return lines;
   const horizon = study.restrictedMeanHorizon;
   const { restrictedMean } = await pairBootstrap(matched, study, { replicates });
   if (restrictedMean) {

@@ -9,12 +9,16 @@ interface CurveTest {
   pValue: number;
 }
 
-/** The log-rank test within pairs and that of everybody. */
-export function logRankSentence(tests: { withinPairs: CurveTest; unadjusted: CurveTest }): string {
+/** The log-rank test within pairs, where there are any, and that of everybody. */
+export function logRankSentence(
+  tests: { withinPairs: CurveTest | null; unadjusted: CurveTest },
+): string {
   const words = ({ statistic, pValue }: CurveTest) =>
     `chi-square ${formatNumber(statistic, { digits: 2 })}, ${formatP(pValue)}`;
-  return `Log-rank test stratified by pair: ${words(tests.withinPairs)}. ` +
-    `Without adjustment, in everybody: ${words(tests.unadjusted)}.`;
+  const paired = tests.withinPairs
+    ? `Log-rank test stratified by pair: ${words(tests.withinPairs)}. Without`
+    : "There are no pairs to compare within. Log-rank test without";
+  return `${paired} adjustment, in everybody: ${words(tests.unadjusted)}.`;
 }
 
 /** How far the matched answer moves with the order of matching, and that it is no sampling error. */
