@@ -35,13 +35,20 @@ export interface MeasuredVentricles {
  * ```ts
  * const ventricles = measuredVentricles(analysis, study, ventricleAfter(analysis));
  * ```
- * @throws {DataError} as `measurementWeights`, such as with nobody measured.
+ * Where nobody was measured there are no rows, and not enough for a model.
+ *
+ * @throws {DataError} as `measurementWeights`.
  */
 export function measuredVentricles(
   analysis: Analysis,
   study: Study,
   ventricle: VentricleAfter,
 ): MeasuredVentricles {
+  const none = new Float64Array();
+  if (ventricle.rows.length === 0) {
+    const columns = { outcome: none, lvef: none, lvesd: none, repair: none, weight: none };
+    return { ...columns, effective: 0, enough: false };
+  }
   const lvesd = numericColumn(analysis, "lvesd");
   const places = [...ventricle.rows.keys()].filter((k) => !Number.isNaN(lvesd[ventricle.rows[k]!]));
   const pick = (value: (k: number) => number) => Float64Array.from(places, value);
