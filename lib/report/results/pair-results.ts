@@ -5,12 +5,12 @@ import {
 } from "../../survival/curve/mod.ts";
 import { type GroupHazardRatio, groupHazardRatio } from "../../survival/groups/mod.ts";
 
-/** The hazard ratio in pairs, kept together and compared within; none where there are no pairs. */
+/** The hazard ratio in pairs, kept together and compared within; none without pairs, or events in them. */
 export function pairRatios(
   paired: DesignedFollowUp | null,
   { whom, confidence }: { whom: string; confidence: number },
 ): { design: string; whom: string; found: GroupHazardRatio }[] {
-  if (!paired) return [];
+  if (!paired?.event.includes(1)) return [];
   const within = groupHazardRatio(paired, { pairs: "compared-within", confidence });
   return [
     { design: "Pairs kept together", whom, found: groupHazardRatio(paired, { confidence }) },
