@@ -2,7 +2,7 @@ import { parse } from "csv-parse/sync";
 import { stringify } from "csv-stringify/sync";
 import { join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
-import { fromFileUrl } from "../../lib/report/notebooks/paths.ts";
+import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
 
 /** One row of a table, by column. */

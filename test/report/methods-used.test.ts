@@ -5,12 +5,12 @@ import * as competing from "../../lib/competing/mod.ts";
 import * as regression from "../../lib/regression/mod.ts";
 import * as sensitivity from "../../lib/sensitivity/mod.ts";
 import * as survival from "../../lib/survival/mod.ts";
-import { readNotebooks } from "../../lib/report/build-report.ts";
+import { readNotebooks } from "../../lib/report/snapshot/read-notebooks.ts";
 import { cellCode } from "../../lib/report/notebooks/cell-code.ts";
 import { methodsRegistry } from "../../lib/report/methods/registry.ts";
 import { methodsUsed, workText } from "../../lib/report/methods/used.ts";
 import { parseNotebook } from "../../lib/report/notebooks/notebook.ts";
-import { fromFileUrl } from "../../lib/report/notebooks/paths.ts";
+import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
 import { references } from "../../lib/report/methods/references.ts";
 import { type CellSource, makeNotebook } from "./make-notebook.ts";
 
