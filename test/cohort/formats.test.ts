@@ -79,6 +79,10 @@ Deno.test("readCohort() reads UTF-8, UTF-16 and Windows-1252, line ends of eithe
 
 Deno.test("readCohort() reads gzip and XLSX, and what a workbook leaves out at the end of a row", async () => {
   await sameAsPlain(gzipSync(encoder.encode(plain)));
+  // several compressed pieces in a row are one file
+  const pieces = [plain.slice(0, 40), plain.slice(40, 41), plain.slice(41)];
+  const members = pieces.flatMap((piece) => [...gzipSync(encoder.encode(piece))]);
+  await sameAsPlain(Uint8Array.from(members));
   const book = workbook(
     table.map((row, i) =>
       row.map((text) => i > 0 && /^\d+(\.\d+)?$/.test(text) ? Number(text) : text)

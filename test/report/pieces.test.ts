@@ -185,6 +185,7 @@ Deno.test("safeSvg() keeps a drawing's rules to that drawing, and to how its sha
       "#d{fill:url(https://x)}",
       "#d{fill:image-set('x')}",
       "#d{content:'x'}",
+      "#d{overflow:visible;width:9999px;height:9999px}",
       "@font-face{font-family:x;src:url(x)}",
       "@media print{#d{fill:red}}",
       "#d{fill:red\\}",

@@ -1,3 +1,5 @@
+import { pipeline, Readable } from "node:stream";
+import { createGunzip } from "node:zlib";
 import { wholeFile } from "./file-format.ts";
 
 // A table of text repeats itself, yet seldom compresses beyond fifty to one: common practice, no
@@ -103,28 +105,31 @@ function decompressed(
   size: number,
 ): ReadableStream<Uint8Array> {
   const most = Math.max(inflation.floor, inflation.ratio * size);
-  const reader = bytes.pipeThrough(new DecompressionStream("gzip") as TransformStream).getReader();
+  // a file may be several compressed ones in a row, as `cat a.gz b.gz` or a cluster's writer leaves it
+  const gunzip = createGunzip();
+  pipeline(Readable.fromWeb(bytes as Parameters<typeof Readable.fromWeb>[0]), gunzip, () => {});
+  const chunks = gunzip[Symbol.asyncIterator]();
   let length = 0;
   return new ReadableStream<Uint8Array>({
     async pull(controller) {
-      let next: ReadableStreamReadResult<Uint8Array>;
+      let next: IteratorResult<Uint8Array>;
       try {
-        next = await reader.read();
+        next = await chunks.next();
       } catch {
         throw wholeFile("the compressed file is damaged or cut short", "compress the table again");
       }
       if (next.done) return controller.close();
       length += next.value.length;
       if (length > most) {
-        await reader.cancel();
+        gunzip.destroy();
         throw wholeFile(
           `decompresses to more than ${inflation.ratio} times its size`,
           "a table does not: decompress it elsewhere and look at what is in it",
         );
       }
-      controller.enqueue(next.value);
+      controller.enqueue(new Uint8Array(next.value));
     },
-    cancel: (reason) => reader.cancel(reason),
+    cancel: () => void gunzip.destroy(),
   });
 }
 

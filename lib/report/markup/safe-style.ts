@@ -8,7 +8,7 @@ const properties = new Set(
     "visibility color font-family font-size font-style font-weight font-variant " +
     "font-variant-numeric letter-spacing word-spacing text-anchor dominant-baseline " +
     "text-decoration white-space clip-path clip-rule mask marker-start marker-mid marker-end " +
-    "stop-color stop-opacity display width height max-width overflow text-align " +
+    "stop-color stop-opacity display max-width text-align " +
     "vector-effect shape-rendering text-rendering").split(" "),
 );
 

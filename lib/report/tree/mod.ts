@@ -14,4 +14,5 @@ export {
   s,
   svgText,
   textOfTree,
+  xmlText,
 } from "./tree.ts";

@@ -61,11 +61,18 @@ const named = { characterReferences: { useNamedReferences: true } } as const;
 
 /** A drawing as a file of its own: XML, which knows no names but a few. */
 export function svgText(drawing: Element): string {
-  return toHtml(drawing, {
+  const text = toHtml(drawing, {
     space: "svg",
     closeEmptyElements: true,
     tightSelfClosing: true,
   });
+  return xmlText(text);
+}
+
+/** Text without the control characters that no XML may have: each becomes the replacement mark. */
+export function xmlText(text: string): string {
+  // deno-lint-ignore no-control-regex
+  return text.replace(/[\0-\x08\v\f\x0e-\x1f\ufffe\uffff]/g, "\ufffd");
 }
 
 /** Every element of a tree, parents first. */

@@ -1,11 +1,15 @@
 import { unzipSync, zipSync } from "fflate";
+import { xmlText } from "../tree/mod.ts";
 
 const bookmark = /(<w:bookmark(?:Start|End)\b[^>]*\bw:id=")(\d+)"/g;
 const picture = /(<wp:docPr\b[^>]*\bid=")(\d+)"/g;
 
+/** By the clock of wherever this runs, which is how an archive writes it. */
+const noon = new Date(2000, 0, 1, 12);
+
 /**
  * The writer stamps the time on the file and on each part of it, and numbers bookmarks and pictures through the
- * life of the process: the same tables, the same bytes.
+ * life of the process: the same tables, the same bytes. Letters that no XML may have are replaced.
  */
 export function reproducible(docx: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
   const parts = unzipSync(docx);
@@ -15,12 +19,18 @@ export function reproducible(docx: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuf
       .replace(/\d{4}-\d\d-\d\dT[\d:.]+Z/g, "2000-01-01T00:00:00Z");
     parts["docProps/core.xml"] = new TextEncoder().encode(text);
   }
+  for (const [name, bytes] of Object.entries(parts)) {
+    if (!name.endsWith(".xml")) continue;
+    const text = new TextDecoder().decode(bytes);
+    const legal = xmlText(text);
+    if (legal !== text) parts[name] = new TextEncoder().encode(legal);
+  }
   const body = parts["word/document.xml"];
   if (body) {
     const text = [bookmark, picture].reduce(countedFromOne, new TextDecoder().decode(body));
     parts["word/document.xml"] = new TextEncoder().encode(text);
   }
-  return new Uint8Array(zipSync(parts, { mtime: "2000-01-01T12:00:00Z", level: 6 }));
+  return new Uint8Array(zipSync(parts, { mtime: noon, level: 6 }));
 }
 
 function countedFromOne(text: string, numbered: RegExp): string {

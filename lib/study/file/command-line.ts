@@ -1,3 +1,5 @@
+import { resolve } from "node:path";
+import { fileURLToPath } from "node:url";
 import { parseArgs, type ParseArgsConfig } from "node:util";
 
 /** Options by name, as `parseArgs` of `node:util` takes them; `--help` is there without being named. */
@@ -39,6 +41,7 @@ export function commandLine<const O extends CommandOptions>(
   args: readonly string[],
   { usage, options, positionals = 0 }: CommandSpec<O>,
 ): CommandLine<O> | { code: 0 | 2 } {
+  standWhereTheUserDoes();
   let line: CommandLine<O>;
   try {
     line = parseArgs({
@@ -61,4 +64,16 @@ export function commandLine<const O extends CommandOptions>(
     : `Unexpected argument "${first}"`;
   console.error(`${what}\n\n${usage}`);
   return { code: 2 };
+}
+
+/**
+ * A task stands in the project's folder, wherever it was called from: a relative path is one from
+ * where the user stands, which the task runner passes on.
+ */
+function standWhereTheUserDoes(): void {
+  const variable = "INIT_CWD";
+  if (Deno.permissions.querySync({ name: "env", variable }).state !== "granted") return;
+  const folder = Deno.env.get(variable);
+  const project = fileURLToPath(new URL("../../../", import.meta.url));
+  if (folder && resolve(Deno.cwd()) === resolve(project)) Deno.chdir(folder);
 }

@@ -1,0 +1,5 @@
+/** Writes one report. Arguments: study file, folder of notebooks, folder of the report. */
+import { buildReport } from "../../../lib/report/build-report.ts";
+
+const [study, notebooks, out] = Deno.args;
+await buildReport({ study, notebooks, out });
