@@ -11,4 +11,4 @@ export {
 export { type Greeting, greetingFor, passwords } from "./passwords.ts";
 export { checkCommand, graphCommand, projectFolder, readableOfProject } from "./sandbox.ts";
 export { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
-export { throwawayCache } from "./throwaway-cache.ts";
+export { denoFolder, throwawayCache } from "./throwaway-cache.ts";

@@ -27,7 +27,8 @@ export async function throwawayCache(folder: string): Promise<string | undefined
   }
 }
 
-function denoFolder(): string | undefined {
+/** Where Deno keeps packages, compiled modules and what programs store. */
+export function denoFolder(): string | undefined {
   const { env } = Deno;
   const named = env.get("DENO_DIR");
   if (named) return resolve(named);

@@ -12,7 +12,7 @@ export function sha256(content: Uint8Array | string): string {
  * each with the SHA-256 of what is in it.
  */
 export async function libraryHash(): Promise<string> {
-  const paths = ["deno.json", ...filesBelow("lib")].sort();
+  const paths = ["deno.json", "package.json", ...filesBelow("lib")].sort();
   const lines = await Promise.all(
     paths.map(async (path) =>
       `${sha256(await Deno.readFile(join(projectFolder, path)))}  ${path}\n`
