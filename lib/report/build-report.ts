@@ -85,7 +85,9 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const snapshot = await takeSnapshot({ ...options, notebooks: notebookFolder }, inputs);
   const { study, notebooks, failures } = snapshot;
   const read = [...readableOfProject, notebookFolder, inputs];
-  const excluded = excludedList(snapshot.paths, { read });
+  const nowhere = join(work, "nowhere");
+  await Deno.mkdir(nowhere);
+  const excluded = excludedList(snapshot.paths, { read: [...read, nowhere], folder: nowhere });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
   const runs = await runNotebooks(notebooks, {
     files: snapshot.paths,

@@ -10,12 +10,12 @@ import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
  */
 export async function excludedList(
   files: RunPaths,
-  sandbox: Pick<SandboxOptions, "read">,
+  sandbox: Pick<SandboxOptions, "read" | "folder">,
 ): Promise<string | undefined> {
   const { code, stdout, stderr } = await sandboxCommand(
     new URL("./excluded-child.ts", import.meta.url),
     [JSON.stringify(files)],
-    { read: sandbox.read },
+    sandbox,
   ).output();
   if (code === unreadable) return undefined;
   if (code === 0) return new TextDecoder().decode(stdout);

@@ -1,3 +1,4 @@
+import { relative } from "node:path";
 import { fileURLToPath } from "node:url";
 
 /** What a process may touch. Everything not listed it may not. */
@@ -50,8 +51,8 @@ export function sandboxCommand(
       "run",
       "--no-check",
       ...resolution,
-      ...permission("read", options.read),
-      ...permission("write", options.write ?? []),
+      ...permission("read", options.read, options.folder),
+      ...permission("write", options.write ?? [], options.folder),
       "--deny-net",
       "--deny-env",
       "--deny-run",
@@ -108,11 +109,28 @@ export function checkCommand(script: string): Deno.Command {
   });
 }
 
-function permission(kind: "read" | "write", paths: readonly string[]): string[] {
-  // a comma in a path is doubled, or it would end the path
-  return paths.length === 0
-    ? []
-    : [`--allow-${kind}=${paths.map((path) => path.replaceAll(",", ",,")).join(",")}`];
+function permission(
+  kind: "read" | "write",
+  paths: readonly string[],
+  folder: string | undefined,
+): string[] {
+  if (paths.length === 0) return [];
+  return [`--allow-${kind}=${paths.map((path) => withoutComma(path, folder)).join(",")}`];
+}
+
+/**
+ * A comma ends a path where rights are given, and there is no other way to write one: a path that
+ * has one is given from where the process stands, with which it usually shares the part with the
+ * comma.
+ */
+function withoutComma(path: string, folder: string | undefined): string {
+  if (!path.includes(",")) return path;
+  const near = folder === undefined ? path : relative(folder, path) || ".";
+  if (!near.includes(",")) return near;
+  throw new Error(
+    `Cannot run notebooks: no right to read ${path} can be given, for its name has a comma; ` +
+      "rename the folder, or write the report to a folder beside it",
+  );
 }
 
 /** Only what Deno itself needs to find its cache and the system its programs. The child cannot read even these. */
