@@ -87,7 +87,7 @@ Deno.test("the whole output is the same whatever time zone, language, folder and
   await withWorkspace({ "01-a": [when, table], "02-b": [reads] }, async (workspace) => {
     const { folder, study, notebooks } = workspace;
     const script = join(projectFolder, "test/report/output/report-once.ts");
-    const places = [
+    const places: { out: string; env: Record<string, string>; one?: boolean }[] = [
       { out: "out", env: { TZ: "UTC", LANG: "C" } },
       { out: "b, ünï c/out", env: { TZ: "Pacific/Kiritimati", LANG: "de_DE.UTF-8" } },
       { out: "d", env: { TZ: "America/St_Johns", LC_ALL: "tr_TR.UTF-8" }, one: true },
@@ -97,9 +97,10 @@ Deno.test("the whole output is the same whatever time zone, language, folder and
       const path = join(folder, out);
       const run = ["run", "--no-check", "-A", script, study, notebooks, path];
       // one core of however many there are
-      const [command, args] = one && Deno.build.os === "linux"
-        ? ["taskset", ["--cpu-list", "0", Deno.execPath(), ...run]] as const
-        : [Deno.execPath(), run] as const;
+      const alone = one && Deno.build.os === "linux";
+      const [command, args]: [string, string[]] = alone
+        ? ["taskset", ["--cpu-list", "0", Deno.execPath(), ...run]]
+        : [Deno.execPath(), run];
       const { success, stderr } = await new Deno.Command(command, { args, env }).output();
       assert.ok(success, new TextDecoder().decode(stderr));
       const files = await hashesBelow(path);
