@@ -18,6 +18,7 @@ export {
   thresholdHolds,
   withColumns,
   withCovariate,
+  withoutOutcomes,
 } from "./analysis/mod.ts";
 export {
   type CleanCopy,

@@ -19,6 +19,8 @@ import {
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
+import { readLock } from "../study/lock/mod.ts";
+import { firstRunOf } from "./lock/mod.ts";
 import { printSvg, safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefBlocks, briefHtml } from "./brief/mod.ts";
@@ -84,6 +86,8 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const inputs = join(work, "inputs");
   const snapshot = await takeSnapshot({ ...options, notebooks: notebookFolder }, inputs);
   const { study, notebooks, failures } = snapshot;
+  // beside the study file, of which a copy is read
+  const lock = await readLock({ path: resolve(options.study ?? demoStudy) });
   const read = [...readableOfProject, notebookFolder, inputs];
   const nowhere = join(work, "nowhere");
   await Deno.mkdir(nowhere);
@@ -107,6 +111,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       items,
       methods: methodsUsed(runs),
       failures: [...failures, ...allFailures(runs, items)],
+      lock,
       files: snapshot.files,
       lockSha256: snapshot.lock,
       versions: versionsOf(config),
@@ -139,6 +144,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   for (const [path, content] of contents) outputs[path] = sha256(content);
   const manifest = manifestJson(model, {
     startedAt,
+    firstRunAt: await firstRunOf(folder, study.name) ?? startedAt,
     seconds: (performance.now() - began) / 1000,
     outputs,
     notebooks: snapshot.hashes,
@@ -158,6 +164,9 @@ async function studyName(study: string | undefined): Promise<string> {
   }
   return (await openStudy(study)).name;
 }
+
+/** The study of a run that names none. */
+const demoStudy = join(projectFolder, "data-demo", "study.json");
 
 /** A notebook that has not ended after an hour has lost itself. */
 const longest = 3600;

@@ -49,6 +49,9 @@ export {
   type WorkerOptions,
 } from "./bootstrap/mod.ts";
 export {
+  type ExpectedComparison,
+  type ExpectedPrecision,
+  expectedPrecision,
   type HazardPlan,
   powerForEvents,
   requiredEvents,

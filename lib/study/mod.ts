@@ -26,5 +26,6 @@ export {
   studyJsonSchema,
   type Threshold,
 } from "./plan/mod.ts";
+export { lockFor, lockPath, type PlanLock, planSha256, readLock, writeLock } from "./lock/mod.ts";
 export { type BuiltInEndpoint, type Rule, thresholdSource } from "./parts/mod.ts";
 export { type ProblemLine, ProblemsError } from "./problems/mod.ts";

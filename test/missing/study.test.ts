@@ -195,6 +195,20 @@ Deno.test("tippingPoint() finds the move at which zero leaves the limits", async
   assert.deepEqual(found.steps.map(({ by }) => by), [-40, 0, 40]);
   assert.ok(estimates[0]! < estimates[1]! && estimates[1]! < estimates[2]!);
   assert.equal(found.group, "repair");
+  // sets at hand give the step of 0 without drawing them again
+  const unmoved = await mitral.completedSets(analysis, study, {
+    method: "impute",
+    sets: 3,
+    workers: 0,
+  });
+  const again = await mitral.tippingPoint(
+    analysis,
+    study,
+    { column: "pasp", by: [0], group: "repair" },
+    contrastOf,
+    { sets: 2, workers: 0, unmoved },
+  );
+  assert.deepEqual(again.steps[0], found.steps[1]);
   const side = ({ lower, upper }: { lower: number; upper: number }) =>
     lower > 0 ? 1 : upper < 0 ? -1 : 0;
   const sides = found.steps.map(({ difference }) => side(difference));

@@ -15,4 +15,5 @@ export {
 } from "./frame.ts";
 export { type NotebookColumn, patientsWhere, withColumns, withCovariate } from "./with-columns.ts";
 export { type RuleContext, ruleHolds } from "./rule-holds.ts";
+export { withoutOutcomes } from "./without-outcomes.ts";
 export { sideCounts, thresholdHolds } from "./threshold.ts";

@@ -103,6 +103,11 @@ export async function completedSets(
   };
 }
 
+/** The first of some completed sets: what imputing fewer would have given. */
+export function firstSets(completed: CompletedSets, sets = completed.sets): CompletedSets {
+  return { ...completed, sets: Math.min(sets, completed.sets) };
+}
+
 function filledIn(
   column: Column,
   rows: Int32Array,

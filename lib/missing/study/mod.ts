@@ -1,7 +1,12 @@
 /** From an analysis and its plan to completed sets, and estimates across them. @module */
 export { acrossSets } from "./across-sets.ts";
 export { completeCases, incompleteRows } from "./complete-cases.ts";
-export { type CompletedSets, completedSets, type MissingMethod } from "./completed-sets.ts";
+export {
+  type CompletedSets,
+  completedSets,
+  firstSets,
+  type MissingMethod,
+} from "./completed-sets.ts";
 export { type ImputationModel, imputationModel, type StudyShift } from "./imputation-model.ts";
 export { outcomeColumns } from "./outcome-columns.ts";
 export {

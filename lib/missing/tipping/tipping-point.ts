@@ -2,7 +2,13 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, type Interval, numberColumn } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { Contrast } from "../pool/mod.ts";
-import { acrossSets, completedSets, type StudyShift } from "../study/mod.ts";
+import {
+  acrossSets,
+  type CompletedSets,
+  completedSets,
+  firstSets,
+  type StudyShift,
+} from "../study/mod.ts";
 
 /** The answer if values not known were moved by so much. */
 export interface TippingStep {
@@ -33,6 +39,7 @@ export interface TippingPoint {
  *
  * @param about.group Whose values are moved; default both groups'.
  * @param estimate One comparison within a completed set.
+ * @param options.unmoved The same study's completed sets, where they are at hand.
  * @example
  * ```ts
  * const found = await tippingPoint(analysis, study, { column: "pasp", by: [-20, -10, 0, 10, 20] },
@@ -48,9 +55,10 @@ export async function tippingPoint(
   study: Study,
   about: { column: string; by: readonly number[]; group?: "repair" | "replacement" },
   estimate: (set: Analysis) => Contrast,
-  options: { sets?: number; workers?: number } = {},
+  options: { sets?: number; workers?: number; unmoved?: CompletedSets } = {},
 ): Promise<TippingPoint> {
   const { column, group } = about;
+  const { unmoved, ...chains } = options;
   numberColumn("by", about.by);
   if (!about.by.includes(0)) {
     throw new DataError("by", "such that 0, no move, is among it", about.by);
@@ -58,11 +66,10 @@ export async function tippingPoint(
   const steps: TippingStep[] = [];
   for (const by of [...new Set(about.by)].sort((a, b) => a - b)) {
     const shift: StudyShift = { column, by, ...(group === undefined ? {} : { group }) };
-    const completed = await completedSets(analysis, study, {
-      ...options,
-      method: "impute",
-      shifts: [shift],
-    });
+    // a move by nothing draws what was drawn without one
+    const completed = by === 0 && unmoved?.imputed
+      ? firstSets(unmoved, options.sets)
+      : await completedSets(analysis, study, { ...chains, method: "impute", shifts: [shift] });
     const [pooled] = acrossSets(completed, (set) => [estimate(set)], {
       confidence: study.confidence,
     });

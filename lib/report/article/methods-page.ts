@@ -1,5 +1,6 @@
 import { methodAreas } from "../methods/mod.ts";
 import { type Place, supplementFile } from "../page/mod.ts";
+import { lockWords } from "../lock/mod.ts";
 import { planLines } from "../supplement/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 
@@ -18,7 +19,8 @@ const told = new Set([
 
 /** The methods in a page: the plan in words, and which methods were used, each with its way to more. */
 export function methodsPage(place: Place): Element {
-  const { study, methods } = place.model;
+  const { model } = place;
+  const { study, methods } = model;
   const areas = Object.entries(methodAreas).flatMap(([area, heading]) => {
     const used = methods.methods.filter((method) => method.area === area);
     return used.length === 0 ? [] : [{ heading, used }];
@@ -30,7 +32,13 @@ export function methodsPage(place: Place): Element {
       "div.head",
       {},
       h("p.topic", {}, "Methods"),
-      h("h2#methods-heading", {}, "The plan was written before outcomes were compared"),
+      h(
+        "h2#methods-heading",
+        {},
+        model.lock?.outcomesSeenAt === null
+          ? "The plan was fixed before outcomes were compared"
+          : "The plan, and what was done by it",
+      ),
     ),
     h(
       "div.body",
@@ -42,7 +50,9 @@ export function methodsPage(place: Place): Element {
         h("span.badge.planned", {}, "planned"),
         ", any other result ",
         h("span.badge.exploratory", {}, "exploratory"),
-        "; the program cannot verify when the file was written. Every method with its source, every departure and the full plan: ",
+        ". ",
+        lockWords(model),
+        " Every method with its source, every departure and the full plan: ",
         h("a", { href: `${supplementFile}#methods` }, "supplement, methods"),
         ".",
       ),

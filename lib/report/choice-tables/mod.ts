@@ -1,5 +1,11 @@
 /** Tables and sentences about what an answer hangs on: missing values, paths, what was not measured. @module */
 export {
+  type PairsWithstand,
+  pairsWithstand,
+  supposedTable,
+  withstandSentence,
+} from "./bias-tables.ts";
+export {
   imputedPanels,
   influenceTable,
   instrumentSentence,

@@ -3,6 +3,8 @@ import { type ReportModel, waivers } from "../model/mod.ts";
 /** What only the manifest tells of a run. */
 export interface RunRecord {
   startedAt: string;
+  /** When a report was first made in the folder: outcomes have been seen since. */
+  firstRunAt: string;
   seconds: number;
   /** SHA-256 of every file written, by path. */
   outputs: Record<string, string>;
@@ -45,6 +47,7 @@ export function manifestJson(
         /** SHA-256 of every file written, by path. */
         outputs: options.outputs,
         startedAt: options.startedAt,
+        firstRunAt: options.firstRunAt,
         seconds: milliseconds(options.seconds),
       },
       null,

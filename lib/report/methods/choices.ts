@@ -73,7 +73,7 @@ export const choiceMethods: readonly Method[] = [
     sentence: "The estimate was freed of the bias of one unmeasured yes/no confounder as it was " +
       "believed to be, the belief given as distributions.",
     sources: ["lash-2009"],
-    functions: ["confounderBias", "supposedConfounder"],
+    functions: ["confounderBias", "supposedConfounder", "supposedTable"],
   },
   {
     id: "negative-control",

@@ -107,7 +107,7 @@ export const otherMethods: readonly Method[] = [
     label: "hidden bias in pairs",
     sentence: "Bounds of the p value in pairs show how much hidden bias the result withstands.",
     sources: ["rosenbaum-2002"],
-    functions: ["rosenbaumBounds", "rosenbaumThreshold", "signedRankBounds"],
+    functions: ["pairsWithstand", "rosenbaumBounds", "rosenbaumThreshold", "signedRankBounds"],
   },
   {
     id: "power",

@@ -1,4 +1,5 @@
 import type { FileRecord, Study } from "../../study/file/mod.ts";
+import type { PlanLock } from "../../study/lock/mod.ts";
 import type { Items } from "./items.ts";
 import type { MethodsUsed } from "../methods/mod.ts";
 import type { NotebookFailure, NotebookRun } from "../notebooks/mod.ts";
@@ -11,6 +12,8 @@ export interface ReportModel {
   /** Read off the code of the cells that ran. */
   methods: MethodsUsed;
   failures: NotebookFailure[];
+  /** What fixed the plan before outcomes were looked at; null where nothing did. */
+  lock: PlanLock | null;
   /** The study file and both tables, by hash. */
   files: FileRecord[];
   /** SHA-256 of the lock file, which fixes every package. */

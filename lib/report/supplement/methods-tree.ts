@@ -1,3 +1,4 @@
+import { lockTree } from "../lock/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 import { type Content, h } from "../tree/mod.ts";
 import { hasMapping, mappingTree } from "./mapping-section.ts";
@@ -13,7 +14,7 @@ export function methodsTree(model: ReportModel): Content {
     h(
       "p",
       {},
-      "What follows is the study file, written out: the plan that was fixed before the outcomes were compared. A result it asked for is marked ",
+      "What follows is the study file, written out. A result it asked for is marked ",
       h("span.badge.planned", {}, "planned"),
       ", any other ",
       h("span.badge.exploratory", {}, "exploratory"),
@@ -26,6 +27,8 @@ export function methodsTree(model: ReportModel): Content {
         h("div", { id }, h("dt", {}, term), h("dd", {}, text))
       ),
     ),
+    h("h3#plan-lock", {}, "When the plan was fixed, and how many tests there are"),
+    lockTree(model),
     h("h3#target-trial", {}, "The target trial"),
     h(
       "p",

@@ -23,6 +23,7 @@ export function planLines(study: Study): PlanLine[] {
       "time-zero",
     ],
     ["Endpoints", endpoints(study), "endpoints"],
+    ["Primary endpoint", primary(study), "primary"],
     ["Population the results apply to", estimands[study.estimand]],
     ["Adjusted for", covariates(study), "adjusted"],
     ["Matching", matching(study), "matching-plan"],
@@ -86,6 +87,11 @@ function endpoints(study: Study): string {
       ? sentence(label)
       : sentence(`${label}, competing with ${listText(competing.map((name) => rivals[name]))}`)
   ).join(" ");
+}
+
+function primary({ endpoints, primary: named }: Study): string {
+  const found = endpoints.find(({ id }) => id === named?.endpoint);
+  return found && named ? `${sentence(found.label)} ${sentence(named.rest)}` : "";
 }
 
 const rivals = {

@@ -27,6 +27,7 @@ export function supplementHtml(model: ReportModel): string {
     ...model.runs.map((run) => notebookSection(run, place)),
     plain("methods", "Methods", methodsTree(model), [
       { anchor: "plan", title: "The plan" },
+      { anchor: "plan-lock", title: "When the plan was fixed" },
       { anchor: "target-trial", title: "The target trial" },
       ...(hasMapping(study)
         ? [{ anchor: "mapping", title: "From the files’ columns to those analysed" }]

@@ -114,7 +114,11 @@ export function targetChecklist(model: ReportModel): ChecklistLine[] {
       limits.length > 0 ? [...limits, section("target-trial", "the target trial")] : [],
     ),
     line("T 17", "Approval by an ethics committee", []),
-    line("T 18", "Registration: whether, when, where", []),
+    line(
+      "T 18",
+      "Registration: whether, when, where",
+      model.lock?.registered ? plan("plan-lock", "when the plan was fixed") : [],
+    ),
     line(
       "T 19",
       "Access to data, code and material",

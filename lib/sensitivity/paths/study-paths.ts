@@ -1,6 +1,6 @@
 import type { Cohort } from "../../cohort/model/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
-import { type CompletedSets, completedSets } from "../../missing/study/mod.ts";
+import { type CompletedSets, completedSets, firstSets } from "../../missing/study/mod.ts";
 import { poolIntervals } from "../../missing/pool/mod.ts";
 import { DataError, inWorkers } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
@@ -45,6 +45,7 @@ export type StudyPaths = Record<Question, SpecificationCurve | null>;
  *
  * @param options.sets Completed sets of the paths that impute, default 5: paths differ by more than
  * what further sets would change.
+ * @param options.completed The study's completed sets, where they are at hand.
  * @param options.workers Default one a core; 0 works everything out here.
  * @example
  * ```ts
@@ -58,7 +59,7 @@ export type StudyPaths = Record<Question, SpecificationCurve | null>;
 export async function studyPaths(
   cohort: Cohort,
   study: Study,
-  options: { sets?: number; workers?: number } = {},
+  options: { sets?: number; workers?: number; completed?: CompletedSets } = {},
 ): Promise<StudyPaths> {
   const workers = options.workers ?? navigator.hardwareConcurrency;
   const analysis = selectEligible(cohort, study);
@@ -80,14 +81,20 @@ export async function studyPaths(
     const plan = { ...study, groups: { ...study.groups, by: groups } };
     const taken = selectEligible(cohort, plan);
     for (const missing of optionsOf("missing") as CompletedSets["method"][]) {
-      const completed = await completedSets(taken, plan, {
-        method: missing,
-        sets: options.sets ?? 5,
-        workers,
-      }).catch((error: unknown) => {
-        if (error instanceof DataError) return null;
-        throw error;
-      });
+      const sets = options.sets ?? 5;
+      const atHand = options.completed;
+      // groups as planned have been completed for other results already
+      const asPlanned = groups === study.groups.by && missing === "impute" && atHand?.imputed;
+      const completed = asPlanned && atHand.sets >= sets
+        ? firstSets(atHand, sets)
+        : await completedSets(taken, plan, {
+          method: missing,
+          sets,
+          workers,
+        }).catch((error: unknown) => {
+          if (error instanceof DataError) return null;
+          throw error;
+        });
       if (!completed) continue;
       for (const score of optionsOf("score") as ScoreForm[]) {
         const scored = planWithScore(taken, plan, score);

@@ -1,5 +1,10 @@
 /** How many events a question needs. @module */
 export {
+  type ExpectedComparison,
+  type ExpectedPrecision,
+  expectedPrecision,
+} from "./expected-precision.ts";
+export {
   type HazardPlan,
   powerForEvents,
   requiredEvents,

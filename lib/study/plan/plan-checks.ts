@@ -17,6 +17,7 @@ export function checkPlan(plan: Plan, context: z.RefinementCtx): void {
   checkPopulations(plan, add);
   checkComparisons(plan, add);
   checkProgramme(plan, add);
+  checkExpected(plan, add);
   checkRepeated(plan, add);
 }
 
@@ -78,6 +79,18 @@ function checkProgramme(plan: Plan, add: Add): void {
     checkOnce(plan.programme[list].map(({ id }) => id), at(), add);
   }
   checkOnce(plan.programme.dates.map(({ at }) => at), ["programme", "dates"], add);
+}
+
+function checkExpected({ endpoints, primary, precision: { expected } }: Plan, add: Add): void {
+  const ids = endpoints.map(({ id }) => id);
+  oneOf(primary?.endpoint, ids, "endpoints", ["primary", "endpoint"], add);
+  checkOnce(expected.map(({ endpoint }) => endpoint), ["precision", "expected"], add);
+  expected.forEach(({ endpoint, share, diedBefore }, i) => {
+    const at: Path = ["precision", "expected", i];
+    oneOf(endpoint, ids, "endpoints", [...at, "endpoint"], add);
+    if (share + diedBefore < 1) return;
+    add([...at, "diedBefore"], `must leave somebody without an event, got ${share + diedBefore}`);
+  });
 }
 
 function checkRule(rule: Rule, plan: Plan, earlier: string[], path: Path, add: Add): void {

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { exportSchema, formatSchema, mappingSchema } from "../mapping/mod.ts";
 import {
+  biasSchema,
   column,
   comparisonSchema,
   covariateSchema,
@@ -13,6 +14,8 @@ import {
   missingSchema,
   ownColumnSchema,
   populationSchema,
+  precisionSchema,
+  primarySchema,
   programmeSchema,
   thresholdSchema,
   words,
@@ -89,6 +92,9 @@ export const planSchema = z.strictObject({
   ),
   enough: enoughSchema,
   endpoints: z.array(endpointSchema).min(1),
+  primary: primarySchema,
+  precision: precisionSchema,
+  bias: biasSchema,
   horizons: z.array(z.number().positive()).min(1)
     .describe("Years after operation at which results are stated."),
   mainHorizon: z.number().positive()

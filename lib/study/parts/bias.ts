@@ -1,0 +1,39 @@
+import { z } from "zod";
+import { id, words } from "./names.ts";
+
+const form = {
+  even: z.strictObject({ form: z.literal("even"), from: z.number(), to: z.number() }),
+  likeliest: z.strictObject({
+    form: z.literal("likeliest"),
+    from: z.number(),
+    likeliest: z.number(),
+    to: z.number(),
+  }),
+  logNormal: z.strictObject({ form: z.literal("log-normal"), from: z.number(), to: z.number() }),
+};
+
+const prior = z.discriminatedUnion("form", [form.even, form.likeliest, form.logNormal])
+  .refine(({ from, to }) => from <= to, "from must not be above to").describe(
+    "What is believed of a number that the file does not have. even: anywhere between two values " +
+      "alike; likeliest: rising to one value and falling from it; log-normal: above 0, 95% of the " +
+      "belief between the two.",
+  );
+
+const share = prior.refine(
+  ({ from, to }) => from >= 0 && to <= 1,
+  "must lie between 0 and 1",
+);
+
+/** What is believed of confounders that the file does not have, before outcomes were looked at. */
+export const biasSchema = z.strictObject({
+  supposed: z.array(z.strictObject({
+    id,
+    label: words.describe("The confounder, as a reader knows it: frailty."),
+    outcome: prior.refine(({ from }) => from > 0, "must be above 0").describe(
+      "By how much it multiplies the risk of death by the main horizon.",
+    ),
+    repair: share.describe("Share of the first group with it."),
+    replacement: share.describe("Share of the second group with it."),
+    source: words,
+  })).default([]),
+}).prefault({});
