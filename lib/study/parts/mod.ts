@@ -1,6 +1,5 @@
 /** The parts that a study file is put together from. @module */
 export { covariateSchema } from "./adjustment.ts";
-export { biasSchema } from "./bias.ts";
 export { comparisonSchema } from "./comparisons.ts";
 export { eligibilitySchema } from "./eligibility.ts";
 export { type BuiltInEndpoint, builtInEndpoints, endpointSchema, isBuiltIn } from "./endpoints.ts";
@@ -10,7 +9,6 @@ export { missingSchema } from "./missing.ts";
 export { column, id, words } from "./names.ts";
 export { ownColumnSchema } from "./own-columns.ts";
 export { enoughSchema, populationSchema } from "./populations.ts";
-export { precisionSchema, primarySchema } from "./precision.ts";
 export { programmeSchema } from "./programme.ts";
 export { namedBy, type Rule, ruleSchema } from "./rules.ts";
 export { thresholdSchema, thresholdSource } from "./thresholds.ts";

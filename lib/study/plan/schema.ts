@@ -1,7 +1,7 @@
 import { z } from "zod";
+import { biasSchema, precisionSchema, primarySchema } from "../beliefs/mod.ts";
 import { exportSchema, formatSchema, mappingSchema } from "../mapping/mod.ts";
 import {
-  biasSchema,
   column,
   comparisonSchema,
   covariateSchema,
@@ -14,8 +14,6 @@ import {
   missingSchema,
   ownColumnSchema,
   populationSchema,
-  precisionSchema,
-  primarySchema,
   programmeSchema,
   thresholdSchema,
   words,

@@ -46,7 +46,7 @@ Deno.test("negativeControl() sees a strong confounder that was planted and not m
   let seen = 0;
   let right = 0;
   for (let k = 0; k < cohorts; k++) {
-    const control = controlOf(random, 800, 1.8);
+    const control = controlOf(random, 1000, 2.2);
     if (control.seen) seen++;
     // the frail had fewer repairs and more events
     if (control.bias.estimate < 0) right++;

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { id, words } from "./names.ts";
+import { id, words } from "../parts/mod.ts";
 
 const form = {
   even: z.strictObject({ form: z.literal("even"), from: z.number(), to: z.number() }),

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { id, words } from "./names.ts";
+import { id, words } from "../parts/mod.ts";
 
 /** The one endpoint that the study is to be judged by, and how the others are to be read. */
 export const primarySchema = z.strictObject({
