@@ -74,7 +74,7 @@ Deno.test("a planted unmeasured confounder moves the answer by what the bias ana
   const error = Math.sqrt(counts.reduce((sum, [all, had]) => sum + 1 / had! - 1 / all!, 0));
   // what is seen is far from the truth
   assert.ok(Math.log(effect / ratio) > 10 * error, String(ratio));
-  const freed = confounderBias({ ratio, outcomeRatio: strength, prevalence: shares }).ratio;
+  const freed = confounderBias({ ratio, outcomeRatio: strength, prevalence: [...shares] }).ratio;
   assert.ok(Math.abs(Math.log(freed / effect)) < 3 * error, `${freed} for ${effect}`);
   const exactly = (value: number) => ({ form: "even" as const, from: value, to: value });
   const drawn = supposedConfounder({ scale: "ratio", value: ratio, standardError: error }, {
