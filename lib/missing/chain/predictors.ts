@@ -1,4 +1,4 @@
-import { splineBasis } from "../../regression/models/mod.ts";
+import { splineBend } from "../../regression/models/mod.ts";
 import { type CheckedData, derivedValue } from "./chain-data.ts";
 import { valueAt, type Variable } from "./variables.ts";
 
@@ -40,13 +40,8 @@ export function predictorsOf(data: CheckedData, variables: Variable[]): Predicto
     if (derived.rule === "bends") {
       const source = variables[of[0]!]!;
       for (let bend = 1; bend < derived.knots.length - 1; bend++) {
-        add(
-          of,
-          (i) =>
-            source.applies[i]
-              ? splineBasis([valueAt(source, i)], [...derived.knots])[bend]![0]
-              : undefined,
-        );
+        const bent = splineBend(derived.knots, bend);
+        add(of, (i) => source.applies[i] ? bent(valueAt(source, i)) : undefined);
       }
       continue;
     }

@@ -19,7 +19,7 @@ export {
   type LinearTerm,
   type PredictedMeans,
 } from "./linear.ts";
-export { splineBasis, splineKnots } from "./spline.ts";
+export { splineBasis, splineBend, splineKnots } from "./spline.ts";
 export { logisticPass, type LogisticRows, logisticSums } from "./logistic-kernel.ts";
 export { logistic, ordinalPass } from "./ordinal-kernel.ts";
 export { fitMultinomial, type MultinomialFit } from "./multinomial.ts";

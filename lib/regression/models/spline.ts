@@ -30,22 +30,22 @@ export function splineBasis(x: Numbers, knots: number[]): Float64Array[] {
   for (let j = 1; j < at.length; j++) {
     if (!(at[j]! > at[j - 1]!)) throw new DataError("knots", "ascending", knots[j], j);
   }
+  const columns = [column.slice()];
+  for (let j = 1; j < at.length - 1; j++) columns.push(column.map(splineBend(at, j)));
+  return columns;
+}
+
+/** One bent column of {@link splineBasis}, from 1, as a function of one value; nothing is checked. */
+export function splineBend(at: ArrayLike<number>, column: number): (value: number) => number {
   const k = at.length;
   const last = at[k - 1]!;
   const inner = at[k - 2]!;
+  const knot = at[column - 1]!;
   const unit = (last - at[0]!) ** 2;
-  const columns = [column.slice()];
-  for (let j = 0; j < k - 2; j++) {
-    const knot = at[j]!;
-    const toInner = (last - knot) / (last - inner);
-    const toLast = (inner - knot) / (last - inner);
-    columns.push(
-      column.map((value) =>
-        (cube(value - knot) - cube(value - inner) * toInner + cube(value - last) * toLast) / unit
-      ),
-    );
-  }
-  return columns;
+  const toInner = (last - knot) / (last - inner);
+  const toLast = (inner - knot) / (last - inner);
+  return (value) =>
+    (cube(value - knot) - cube(value - inner) * toInner + cube(value - last) * toLast) / unit;
 }
 
 // Where to put 3 to 7 knots, as quantiles (common practice after Harrell 2001, table 2.3).

@@ -41,9 +41,13 @@ export function lockTree(model: ReportModel): Content {
         : "The plan names no primary endpoint: none comes before another, and no result is more " +
           "than a description. ",
       `The tables print ${formatNumber(printed)} p values, ${formatNumber(below)} of them below ` +
-        `0.05; were nothing there, chance alone would put about ${
-          formatNumber(0.05 * printed, { digits: 0 })
-        } there. None is adjusted for their number.`,
+        `0.05${
+          printed < 20
+            ? ""
+            : `; were nothing there, chance alone would put about ${
+              formatNumber(0.05 * printed, { digits: 0 })
+            } there`
+        }. None is adjusted for their number.`,
     ),
   ];
 }
