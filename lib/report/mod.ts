@@ -77,6 +77,7 @@ export * from "./sentences/mod.ts";
 
 export * from "./choice-tables/mod.ts";
 export * from "./cohort-tables/mod.ts";
+export * from "./programme-tables/mod.ts";
 export * from "./results/mod.ts";
 export * from "./valve-tables/mod.ts";
 

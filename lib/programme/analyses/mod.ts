@@ -3,6 +3,7 @@ export { type ProgrammeComplexity, programmeComplexity } from "./complexity.ts";
 export { durableByVolume, profilesOf, programmeReferral } from "./durable.ts";
 export { type LearningOutcome, type ProgrammeLearning, programmeLearning } from "./learning.ts";
 export { type ProgrammeMonitoring, programmeMonitoring } from "./monitoring.ts";
+export { complexityPoints, type KindRate, repairRatesByKind } from "./rates-by-kind.ts";
 export {
   type SurgeonRate,
   type SurgeonRates,

@@ -68,7 +68,7 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
     }),
     outside95: rates.units.filter(({ pValue }) => pValue < 0.05).length,
     outside998: rates.units.filter(({ pValue }) => pValue < 0.002).length,
-    spread: { estimate: mixed.spread, ...mixed.spreadLimits() },
+    spread: mixed.spreadLimits({ adjusted: true }),
     medianOddsRatio: mixed.medianOddsRatio,
     variation: mixed.variation,
     unknown: n - rows.length,

@@ -37,8 +37,11 @@ export interface RandomInterceptFit {
   covariance: Float64Array;
   /** Standard deviation of the units' log odds. */
   spread: number;
-  /** Its limits by profile likelihood. Costs some forty fits. */
-  spreadLimits(): { lower: number; upper: number };
+  /**
+   * Its limits by profile likelihood; `adjusted`, with few units, for the terms having been fitted to
+   * them (its estimate is then the peak of the adjusted profile). Costs some forty fits, or sixty.
+   */
+  spreadLimits(o?: { adjusted?: boolean }): { estimate: number; lower: number; upper: number };
   /** Median of the odds ratio between two units drawn at random, the higher over the lower. */
   medianOddsRatio: number;
   /** Share of the variation in log odds that lies between units: variance / (variance + pi^2/3). */
@@ -132,7 +135,8 @@ export function randomInterceptLogistic(
     }),
     covariance,
     spread,
-    spreadLimits: () => spreadLimits(rows, best, spread, quadrature, confidence),
+    spreadLimits: ({ adjusted = false } = {}) =>
+      spreadLimits(rows, best, spread, quadrature, { confidence, adjusted }),
     medianOddsRatio: Math.exp(Math.SQRT2 * spread * distributions.normalQuantile(0.75)),
     betweenShare: spread ** 2 / (spread ** 2 + Math.PI ** 2 / 3),
     variation: {

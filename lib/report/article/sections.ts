@@ -100,6 +100,8 @@ export const articleSections: readonly ArticleSection[] = [
     id: "programme",
     topic: "The programme",
     notes: ["programme-summary"],
+    figures: ["programme-funnel", "programme-concentration", "programme-years"],
+    tables: ["programme-rates"],
     notebooks: ["programme"],
   },
   {

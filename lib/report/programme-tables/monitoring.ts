@@ -1,0 +1,49 @@
+import { type Figure, monitoringFigure } from "../../figures/mod.ts";
+import { isWithheld, type ProgrammeMonitoring, type Withheld } from "../../programme/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
+import { type Remark, say } from "../show/mod.ts";
+import type { Heading } from "./rates.ts";
+
+/** The charts as means over blocks of operations, so that no single operation can be read off. */
+export function programmeMonitoringFigure(
+  heading: Heading,
+  monitoring: ProgrammeMonitoring | Withheld,
+): Figure | Remark {
+  if (isWithheld(monitoring)) return say(monitoring.why);
+  const { at, excess, worse, better, signals } = monitoring;
+  return monitoringFigure({
+    ...heading,
+    at,
+    excess,
+    worse,
+    better,
+    signals: signals.filter((signal) => signal.at >= at[0]! && signal.at <= at.at(-1)!),
+    xLabel: "Year of operation",
+    xFormat: (year) => String(Math.floor(year)),
+    events: "Failures",
+  });
+}
+
+/** What was observed beside what was expected, which signals there were, and what a signal means. */
+export function monitoringSentence(monitoring: ProgrammeMonitoring | Withheld): string {
+  if (isWithheld(monitoring)) return monitoring.why;
+  const { from, observed, expected, signals, runLength, charted } = monitoring;
+  const whole = (value: number) => formatNumber(value, { digits: 0 });
+  const years = (kind: "worse" | "better") =>
+    [
+      ...new Set(signals.filter((signal) => signal.kind === kind).map(({ at }) => String(Math.floor(at)))),
+    ].join(", ");
+  const [worse, better] = [years("worse"), years("better")];
+  const found = [
+    worse && `deterioration was signalled in ${worse}`,
+    better && `improvement was signalled in ${better}`,
+  ].filter(Boolean).join(" and ") || "neither chart signalled";
+  return `From ${String(from)} on, ${whole(observed)} failures were observed and ${
+    whole(expected)
+  } ` +
+    `expected of such patients; ${found}. Each chart would signal by chance once in ` +
+    `${whole(runLength)} operations on average; ${
+      whole(charted)
+    } are charted. A signal asks for a ` +
+    "look at what changed (patients, records, methods); it does not say that anybody did wrong.";
+}

@@ -1,0 +1,93 @@
+import { publishableKinds, publishableShare } from "../../disclosure/mod.ts";
+import type { KindRate, TargetRate } from "../../programme/mod.ts";
+import { formatPercent, levelText } from "../../words/mod.ts";
+import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+
+export type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+export interface Limits {
+  estimate: number;
+  lower: number;
+  upper: number;
+}
+
+/** "74% (71% to 77%)". */
+export function shareText({ estimate, lower, upper }: Limits): string {
+  const text = (share: number) => formatPercent(share, { digits: 0 });
+  return `${text(estimate)} (${text(lower)} to ${text(upper)})`;
+}
+
+/** Columns of a share with its limits. */
+export function limitColumns(label: string, confidence: number) {
+  return [
+    { key: "share", label, kind: "percent" as const },
+    { key: "lower", label: `${levelText(confidence)} from`, kind: "percent" as const },
+    { key: "upper", label: "to", kind: "percent" as const },
+  ];
+}
+
+/** A share in those columns; nothing where it may not be told. */
+export function limitCells({ estimate, lower, upper }: Limits, shown: boolean): TableRow {
+  return shown ? { share: estimate, lower, upper } : { share: null, lower: null, upper: null };
+}
+
+/** Repair rates by kind; kinds of one sort together, and none from which another's few could be told. */
+export function kindRateTable(
+  heading: Heading,
+  rates: readonly KindRate[],
+  { smallestCell, confidence }: { smallestCell: number; confidence: number },
+): DisplayTable {
+  const sorts = [...Map.groupBy(rates, ({ by }) => by)];
+  return table({
+    ...heading,
+    columns: [
+      { key: "by", label: "By", kind: "text" },
+      { key: "kind", label: "Kind", kind: "text" },
+      { key: "n", label: "Patients", kind: "number" },
+      ...limitColumns("Repaired", confidence),
+    ],
+    rows: sorts.flatMap(([by, kinds]) => {
+      const whole = kinds.reduce((sum, { n }) => sum + n, 0);
+      const counts = publishableKinds(kinds.map(({ n }) => n), { whole, smallestCell });
+      const hidden = hiddenShares(kinds, smallestCell);
+      return kinds.map(({ kind, rate }, k): TableRow => ({
+        by,
+        kind,
+        n: counts[k]!,
+        ...limitCells(rate, !hidden.has(k) && typeof counts[k] === "number"),
+      }));
+    }),
+  });
+}
+
+/** Places whose share would tell of few, and one more where a single one could be worked out. */
+export function hiddenShares(
+  kinds: readonly { n: number; repaired: number }[],
+  smallestCell: number,
+): Set<number> {
+  const hidden = new Set(
+    [...kinds.keys()].filter((k) =>
+      publishableShare(kinds[k]!.repaired, kinds[k]!.n, smallestCell) === null
+    ),
+  );
+  if (hidden.size === 1 && kinds.length > 1) {
+    const others = [...kinds.keys()].filter((k) => !hidden.has(k));
+    hidden.add(others.reduce((least, k) => kinds[k]!.n < kinds[least]!.n ? k : least));
+  }
+  return hidden;
+}
+
+/** The programme's rate beside what it aims at, with where the aim comes from. */
+export function targetSentence(
+  targets: readonly TargetRate[],
+  { smallestCell }: { smallestCell: number },
+): string {
+  const shown = targets.filter(({ n, repaired }) =>
+    publishableShare(repaired, n, smallestCell) !== null
+  );
+  if (shown.length === 0) return "Too few patients of the kind that the plan's aim is about.";
+  return shown.map(({ label, target, source, rate }) => {
+    const aim = formatPercent(target, { digits: 0 });
+    const place = rate.upper < target ? "below" : rate.lower > target ? "above" : "compatible with";
+    return `${label}: ${shareText(rate)}, ${place} the aim of ${aim} (${source}).`;
+  }).join(" ");
+}

@@ -1,0 +1,94 @@
+import { boundedCount, isSmall } from "../../disclosure/mod.ts";
+import { type Figure, funnelFigure } from "../../figures/mod.ts";
+import { funnelLimits, isWithheld, type SurgeonRates, type Withheld } from "../../programme/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import { formatNumber, formatP, levelText } from "../../words/mod.ts";
+import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
+import { type Heading, limitCells, limitColumns, shareText } from "./rates.ts";
+
+const notShown = "The study file does not have results of single surgeons shown.";
+
+/** How much surgeons differ once their case mix is allowed for: of all together, none singled out. */
+export function spreadSentence(rates: SurgeonRates | Withheld): string {
+  if (isWithheld(rates)) return rates.why;
+  const { medianOddsRatio, variation, units, outside95, outside998, spread } = rates;
+  const differ = variation.pValue < 0.05
+    ? "Surgeons differ by more than chance and case mix explain"
+    : "Surgeons do not differ by more than chance and case mix can explain";
+  const number = (value: number) => formatNumber(value, { digits: 2 });
+  return `${differ} (${
+    formatP(variation.pValue)
+  }). A surgeon's odds of repair are above those of ` +
+    `another, for the same patient, by a ratio whose median is ${number(medianOddsRatio)}; the ` +
+    `standard deviation of their log odds is ${number(spread.estimate)} ` +
+    `(${number(spread.lower)} to ${
+      number(spread.upper)
+    }). Of ${units.length} surgeons or groups of ` +
+    `surgeons, ${outside95} are outside the 95% limits and ${outside998} outside the 99.8% limits; ` +
+    `by chance alone 1 in 20 and 1 in 500 would be.`;
+}
+
+/** Case-mix standardised repair rates in a funnel; a sentence where the plan does not have them shown. */
+export function surgeonFunnel(
+  heading: Heading & { tableId?: string },
+  rates: SurgeonRates | Withheld,
+  { programme, smallestCell }: Pick<Study, "programme" | "smallestCell">,
+): Figure | Remark {
+  if (isWithheld(rates)) return say(rates.why);
+  if (!programme.showSurgeons) return say(notShown);
+  const shown = rates.units.filter(({ n, observed }) =>
+    n >= smallestCell && !isSmall(observed, smallestCell) && !isSmall(n - observed, smallestCell)
+  );
+  if (shown.length === 0) return say("Every surgeon has too few operations to be shown.");
+  const most = Math.ceil(1.06 * Math.max(...shown.map(({ n }) => n)));
+  const n = Float64Array.from({ length: most - 9 }, (_, k) => k + 10);
+  const limit = (confidence: number, label: string) => ({
+    label,
+    n,
+    ...funnelLimits({ target: rates.overall, n, confidence }),
+  });
+  return funnelFigure({
+    ...heading,
+    points: shown.map(({ unit, n, rate, pValue }) => ({
+      label: String(unit),
+      n,
+      proportion: rate.estimate,
+      named: pValue < 0.05,
+      outside: pValue < 0.002,
+    })),
+    overall: rates.overall,
+    limits: [limit(0.95, "95%"), limit(0.998, "99.8%")],
+    yLabel: "Repaired, case mix allowed for",
+    nLabel: "Operations",
+    smallestCell,
+  });
+}
+
+/** The same as a table, beside what is likeliest given how much surgeons differ. */
+export function surgeonTable(
+  heading: Heading,
+  rates: SurgeonRates | Withheld,
+  { programme, smallestCell, confidence }: Pick<Study, "programme" | "smallestCell" | "confidence">,
+): DisplayTable | Remark {
+  if (isWithheld(rates)) return say(rates.why);
+  if (!programme.showSurgeons) return say(notShown);
+  return table({
+    ...heading,
+    columns: [
+      { key: "unit", label: "Surgeon", kind: "text" },
+      { key: "n", label: "Operations", kind: "number" },
+      ...limitColumns("Repaired", confidence),
+      { key: "shrunken", label: `Drawn together, ${levelText(confidence)}`, kind: "text" },
+    ],
+    rows: rates.units.map(({ unit, n, observed, rate, shrunken }) => {
+      const shown = !isSmall(n, smallestCell) && !isSmall(observed, smallestCell) &&
+        !isSmall(n - observed, smallestCell);
+      return {
+        unit: String(unit),
+        n: boundedCount(n, smallestCell),
+        ...limitCells(rate, shown),
+        shrunken: shown ? shareText(shrunken) : null,
+      };
+    }),
+  });
+}
