@@ -31,7 +31,9 @@ export function monitoringSentence(monitoring: ProgrammeMonitoring | Withheld): 
   const whole = (value: number) => formatNumber(value, { digits: 0 });
   const years = (kind: "worse" | "better") =>
     [
-      ...new Set(signals.filter((signal) => signal.kind === kind).map(({ at }) => String(Math.floor(at)))),
+      ...new Set(
+        signals.filter((signal) => signal.kind === kind).map(({ at }) => String(Math.floor(at))),
+      ),
     ].join(", ");
   const [worse, better] = [years("worse"), years("better")];
   const found = [
