@@ -85,13 +85,18 @@ export function funnelFigure(
   const points = options.points.filter(({ n }) => n >= smallestCell);
   if (points.length === 0) throw new DataError("points", `one of ${smallestCell} or more`, "none");
   const most = Math.max(...points.map(({ n }) => n)) * 1.06;
+  const fewest = Math.min(...points.map(({ n }) => n));
   const highest = Math.max(
     overall,
     target?.value ?? 0,
     ...points.map(({ proportion }) => proportion),
+    // limits stay in the frame wherever there is a point
+    ...limits.flatMap(({ n, upper }) =>
+      Array.from(upper).filter((value, i) => n[i]! >= fewest && value <= 1)
+    ),
   );
   const step = highest > 0.4 ? 0.25 : highest > 0.15 ? 0.1 : 0.05;
-  const top = Math.min(1, (Math.floor(highest / step) + 1) * step);
+  const top = Math.min(1, (Math.floor(highest / step + 1e-9) + 1) * step);
   const ticks = Array.from({ length: Math.round(top / step) + 1 }, (_, k) => k * step);
   const named = [
     { label: "Overall", value: overall },

@@ -69,6 +69,7 @@ export function trendFigure(
     format,
     ...(options.yDomain ? { yDomain: options.yDomain } : options.format ? {} : { yDomain: [0, 1] }),
     xFormat: String,
+    xTicks: wholeYears(fitted.time),
     thresholds: dates,
     over: () => [
       Plot.link(years, {
@@ -104,6 +105,17 @@ export function trendFigure(
       ...years.map(({ year, estimate }) => `${year}: ${format(estimate)}`),
     ),
   });
+}
+
+/** At most seven round years within those drawn. */
+function wholeYears(time: Numbers): number[] {
+  const [first, last] = [Math.ceil(time[0] ?? 0), Math.floor(time[time.length - 1] ?? 0)];
+  const step = [1, 2, 5, 10, 20].find((size) => (last - first) / size < 7) ?? 50;
+  const start = Math.ceil(first / step) * step;
+  return Array.from(
+    { length: Math.max(0, Math.floor((last - start) / step) + 1) },
+    (_, k) => start + k * step,
+  );
 }
 
 function columns({ estimate, lower, upper }: DrawnTrend) {

@@ -99,7 +99,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "programme",
     topic: "The programme",
-    notes: ["programme-summary"],
+    notes: ["programme-summary", "programme-in-short"],
     figures: ["programme-funnel", "programme-concentration", "programme-years"],
     tables: ["programme-rates"],
     notebooks: ["programme"],

@@ -7,6 +7,7 @@ export const methodAreas = {
   survival: "Survival",
   competing: "Recurrence, with death competing",
   valve: "The valve over time",
+  programme: "The programme",
   other: "Other estimates",
   sensitivity: "Sensitivity and resampling",
 } as const;

@@ -31,8 +31,12 @@ export const references = {
     "Barnard J, Rubin DB. Small-sample degrees of freedom with multiple imputation. Biometrika 1999;86:948-955.",
   "breslow-1987":
     "Breslow NE, Day NE. Statistical Methods in Cancer Research, vol. II: The Design and Analysis of Cohort Studies. Lyon: IARC; 1987.",
+  "brook-1972":
+    "Brook D, Evans DA. An approach to the probability distribution of cusum run length. Biometrika 1972;59:539-549.",
   "brookhart-2007":
     "Brookhart MA, Schneeweiss S. Preference-based instrumental variable methods for the estimation of treatment effects: assessing validity and interpreting results. Int J Biostat 2007;3:14.",
+  "cessie-1992":
+    "le Cessie S, van Houwelingen JC. Ridge estimators in logistic regression. Appl Stat 1992;41:191-201.",
   "chung-2013":
     "Chung E, Romano JP. Exact and asymptotically robust permutation tests. Ann Stat 2013;41:484-507.",
   "clark-2002":
@@ -44,12 +48,16 @@ export const references = {
   "cox-1958":
     "Cox DR. Two further applications of a model for binary regression. Biometrika 1958;45:562-565.",
   "cox-1972": "Cox DR. Regression models and life-tables. J R Stat Soc B 1972;34:187-220.",
+  "cox-1987":
+    "Cox DR, Reid N. Parameter orthogonality and approximate conditional inference. J R Stat Soc B 1987;49:1-39.",
   "cro-2020":
     "Cro S, Morris TP, Kenward MG, Carpenter JR. Sensitivity analysis for clinical trials with missing continuous outcome data using controlled multiple imputation: a practical guide. Stat Med 2020;39:2815-2842.",
   "crump-2009":
     "Crump RK, Hotz VJ, Imbens GW, Mitnik OA. Dealing with limited overlap in estimation of average treatment effects. Biometrika 2009;96:187-199.",
   "datta-2001":
     "Datta S, Satten GA. Validity of the Aalen-Johansen estimators of stage occupation probabilities and Nelson-Aalen estimators of integrated transition hazards for non-Markov models. Stat Probab Lett 2001;55:403-411.",
+  "davies-1987":
+    "Davies RB. Hypothesis testing when a nuisance parameter is present only under the alternative. Biometrika 1987;74:33-43.",
   "delong-1988":
     "DeLong ER, DeLong DM, Clarke-Pearson DL. Comparing the areas under two or more correlated receiver operating characteristic curves: a nonparametric approach. Biometrics 1988;44:837-845.",
   "durrleman-1989":
@@ -94,6 +102,8 @@ export const references = {
   "kish-1965": "Kish L. Survey Sampling. New York: Wiley; 1965.",
   "klein-2007":
     "Klein JP, Logan B, Harhoff M, Andersen PK. Analyzing survival curves at a fixed point in time. Stat Med 2007;26:4505-4519.",
+  "lancaster-1961":
+    "Lancaster HO. Significance tests in discrete distributions. J Am Stat Assoc 1961;56:223-234.",
   "lash-2009":
     "Lash TL, Fox MP, Fink AK. Applying Quantitative Bias Analysis to Epidemiologic Data. New York: Springer; 2009.",
   "latouche-2013":
@@ -110,6 +120,11 @@ export const references = {
     "Lin H, Scharfstein DO, Rosenheck RA. Analysis of longitudinal data with irregular, outcome-dependent follow-up. J R Stat Soc B 2004;66:791-813.",
   "lipsitch-2010":
     "Lipsitch M, Tchetgen Tchetgen E, Cohen T. Negative controls: a tool for detecting confounding and bias in observational studies. Epidemiology 2010;21:383-388.",
+  "liu-1994": "Liu Q, Pierce DA. A note on Gauss-Hermite quadrature. Biometrika 1994;81:624-629.",
+  "lorenz-1905":
+    "Lorenz MO. Methods of measuring the concentration of wealth. Publ Am Stat Assoc 1905;9:209-219.",
+  "lovegrove-1997":
+    "Lovegrove J, Valencia O, Treasure T, Sherlaw-Johnson C, Gallivan S. Monitoring the results of cardiac surgery by variable life-adjusted display. Lancet 1997;350:1128-1130.",
   "mann-1947":
     "Mann HB, Whitney DR. On a test of whether one of two random variables is stochastically larger than the other. Ann Math Stat 1947;18:50-60.",
   "mantel-1966":
@@ -120,6 +135,8 @@ export const references = {
     "McCullagh P, Nelder JA. Generalized Linear Models. 2nd ed. London: Chapman & Hall; 1989.",
   "mcnemar-1947":
     "McNemar Q. Note on the sampling error of the difference between correlated proportions or percentages. Psychometrika 1947;12:153-157.",
+  "neuhaus-1998":
+    "Neuhaus JM, Kalbfleisch JD. Between- and within-cluster covariate effects in the analysis of clustered data. Biometrics 1998;54:638-645.",
   "newcombe-1998":
     "Newcombe RG. Improved confidence intervals for the difference between binomial proportions based on paired data. Stat Med 1998;17:2635-2650.",
   "owen-2019":
@@ -132,6 +149,8 @@ export const references = {
     "Prentice RL, Kalbfleisch JD, Peterson AV, et al. The analysis of failure times in the presence of competing risks. Biometrics 1978;34:541-554.",
   "robins-1986":
     "Robins J. A new approach to causal inference in mortality studies with a sustained exposure period. Math Modelling 1986;7:1393-1512.",
+  "robins-2000":
+    "Robins JM, Finkelstein DM. Correcting for noncompliance and dependent censoring in an AIDS clinical trial with inverse probability of censoring weighted (IPCW) log-rank tests. Biometrics 2000;56:779-788.",
   "rogan-1978":
     "Rogan WJ, Gladen B. Estimating prevalence from the results of a screening test. Am J Epidemiol 1978;107:71-76.",
   "rosenbaum-1983":
@@ -152,16 +171,23 @@ export const references = {
     "Schoenfeld DA. Sample-size formula for the proportional-hazards regression model. Biometrics 1983;39:499-503.",
   "seaman-2013":
     "Seaman SR, White IR. Review of inverse probability weighting for dealing with missing data. Stat Methods Med Res 2013;22:278-295.",
+  "seber-1989": "Seber GAF, Wild CJ. Nonlinear Regression. New York: Wiley; 1989.",
   "simonsohn-2020":
     "Simonsohn U, Simmons JP, Nelson LD. Specification curve analysis. Nat Hum Behav 2020;4:1208-1214.",
   "smirnov-1948":
     "Smirnov N. Table for estimating the goodness of fit of empirical distributions. Ann Math Stat 1948;19:279-281.",
+  "spiegelhalter-2005":
+    "Spiegelhalter DJ. Funnel plots for comparing institutional performance. Stat Med 2005;24:1185-1202.",
   "staiger-1997":
     "Staiger D, Stock JH. Instrumental variables regression with weak instruments. Econometrica 1997;65:557-586.",
+  "steiner-2000":
+    "Steiner SH, Cook RJ, Farewell VT, Treasure T. Monitoring surgical performance using risk-adjusted cumulative sum charts. Biostatistics 2000;1:441-452.",
   "steyerberg-2010":
     "Steyerberg EW, Vickers AJ, Cook NR, et al. Assessing the performance of prediction models: a framework for traditional and novel measures. Epidemiology 2010;21:128-138.",
   "stone-1974":
     "Stone M. Cross-validatory choice and assessment of statistical predictions. J R Stat Soc B 1974;36:111-147.",
+  "sullivan-2004":
+    "Sullivan LM, Massaro JM, D'Agostino RB. Presentation of multivariate data for clinical use: the Framingham Study risk score functions. Stat Med 2004;23:1631-1660.",
   "tarone-1981":
     "Tarone RE. On the distribution of the maximum of the logrank statistic and the modified Wilcoxon statistic. Biometrics 1981;37:79-85.",
   "therneau-1990":
@@ -176,6 +202,8 @@ export const references = {
     "Ulm K. A simple method to calculate the confidence interval of a standardized mortality ratio (SMR). Am J Epidemiol 1990;131:373-375.",
   "vanderweele-2017":
     "VanderWeele TJ, Ding P. Sensitivity analysis in observational research: introducing the E-value. Ann Intern Med 2017;167:268-274.",
+  "wagner-2002":
+    "Wagner AK, Soumerai SB, Zhang F, Ross-Degnan D. Segmented regression analysis of interrupted time series studies in medication use research. J Clin Pharm Ther 2002;27:299-309.",
   "welch-1947":
     "Welch BL. The generalization of 'Student's' problem when several different population variances are involved. Biometrika 1947;34:28-35.",
   "wellner-1997":

@@ -3,6 +3,7 @@ import { eventMethods } from "./events.ts";
 import { groupMethods } from "./groups.ts";
 import type { Method } from "./method.ts";
 import { otherMethods } from "./other.ts";
+import { programmeMethods } from "./programme.ts";
 import { survivalMethods } from "./survival.ts";
 
 /**
@@ -13,6 +14,7 @@ export const methodsRegistry: readonly Method[] = [
   ...groupMethods,
   ...survivalMethods,
   ...eventMethods,
+  ...programmeMethods,
   ...otherMethods,
   ...choiceMethods,
 ];

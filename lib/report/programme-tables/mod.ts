@@ -4,6 +4,6 @@ export { durableTable, referralTableOf } from "./durable.ts";
 export { learningSentence, programmeLearningFigure } from "./learning.ts";
 export { monitoringSentence, programmeMonitoringFigure } from "./monitoring.ts";
 export { kindRateTable, targetSentence } from "./rates.ts";
-export { programmeSentence } from "./summary.ts";
+export { programmeParagraph, programmeSentence } from "./summary.ts";
 export { spreadSentence, surgeonFunnel, surgeonTable } from "./surgeons.ts";
 export { changesTable, yearsFigure } from "./years.ts";

@@ -1,34 +1,70 @@
+import { publishableShare } from "../../disclosure/mod.ts";
 import type {
   DurableRepair,
   ProgrammeComplexity,
+  ProgrammeOperations,
+  SurgeonRates,
   TargetRate,
   Withheld,
 } from "../../programme/mod.ts";
 import { isWithheld } from "../../programme/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { shareText, targetSentence } from "./rates.ts";
+import { differenceSentence } from "./surgeons.ts";
 
-/** The section in a few sentences, written from its results. */
+interface Shown {
+  mainHorizon: number;
+  smallestCell: number;
+  smallestAtRisk: number;
+}
+
+/** What was found of the programme, in one sentence: how many repairs last. */
 export function programmeSentence(
-  { targets, durable, complexity }: {
+  operations: ProgrammeOperations,
+  durable: readonly DurableRepair[],
+  { mainHorizon, smallestCell, smallestAtRisk }: Shown,
+): string {
+  const { n, repaired } = operations;
+  const left = repaired.reduce((sum, value) => sum + value, 0);
+  const share = publishableShare(left, n, smallestCell);
+  if (share === null) return "Too few patients for a rate of repair.";
+  const lasting = lastingOf(durable, { mainHorizon, smallestAtRisk });
+  const percent = (value: number) => formatNumber(100 * value, { digits: 0 });
+  return `Of 100 patients ${percent(share)} left theatre with a repair` +
+    (lasting
+      ? `, and ${percent(lasting.durable.estimate)} with one that had not failed ` +
+        `${formatNumber(mainHorizon)} years later or by death.`
+      : ".");
+}
+
+/** The rest of it in a few sentences: limits, the plan's aims, surgeons, and the hardest valves. */
+export function programmeParagraph(
+  { targets, durable, complexity, surgeons }: {
     targets: readonly TargetRate[];
     durable: readonly DurableRepair[];
     complexity: ProgrammeComplexity | Withheld;
+    surgeons: SurgeonRates | Withheld;
   },
-  shown: { mainHorizon: number; smallestCell: number; smallestAtRisk: number },
+  shown: Shown,
 ): string {
-  const { mainHorizon, smallestAtRisk } = shown;
-  const lasting = durable.find(({ group, time, atRisk }) =>
+  const lasting = lastingOf(durable, shown);
+  return [
+    lasting && `Repaired and free of failure ${formatNumber(shown.mainHorizon)} years later or ` +
+      `until death: ${shareText(lasting.durable)}.`,
+    targetSentence(targets, shown),
+    !isWithheld(surgeons) && differenceSentence(surgeons),
+    !isWithheld(complexity) &&
+    `The fifth of patients with the hardest valves account for ${
+      shareText(complexity.concentration.at(0.2))
+    } of the valves not repaired.`,
+  ].filter(Boolean).join(" ");
+}
+
+function lastingOf(
+  durable: readonly DurableRepair[],
+  { mainHorizon, smallestAtRisk }: Omit<Shown, "smallestCell">,
+): DurableRepair | undefined {
+  return durable.find(({ group, time, atRisk }) =>
     group === "all" && time === mainHorizon && atRisk >= smallestAtRisk
   );
-  return [
-    targetSentence(targets, shown),
-    lasting && `Of all patients, ${shareText(lasting.durable)} were repaired and free of failure ` +
-      `${formatNumber(mainHorizon)} years later or until death.`,
-    !isWithheld(complexity) &&
-    `The hardest fifth of valves make ${
-        shareText(complexity.concentration.at(0.2))
-      } of those not ` +
-      "repaired.",
-  ].filter(Boolean).join(" ");
 }

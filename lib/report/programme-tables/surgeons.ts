@@ -11,14 +11,9 @@ const notShown = "The study file does not have results of single surgeons shown.
 /** How much surgeons differ once their case mix is allowed for: of all together, none singled out. */
 export function spreadSentence(rates: SurgeonRates | Withheld): string {
   if (isWithheld(rates)) return rates.why;
-  const { medianOddsRatio, variation, units, outside95, outside998, spread } = rates;
-  const differ = variation.pValue < 0.05
-    ? "Surgeons differ by more than chance and case mix explain"
-    : "Surgeons do not differ by more than chance and case mix can explain";
+  const { medianOddsRatio, units, outside95, outside998, spread } = rates;
   const number = (value: number) => formatNumber(value, { digits: 2 });
-  return `${differ} (${
-    formatP(variation.pValue)
-  }). A surgeon's odds of repair are above those of ` +
+  return `${differenceSentence(rates)} A surgeon's odds of repair are above those of ` +
     `another, for the same patient, by a ratio whose median is ${number(medianOddsRatio)}; the ` +
     `standard deviation of their log odds is ${number(spread.estimate)} ` +
     `(${number(spread.lower)} to ${
@@ -26,6 +21,14 @@ export function spreadSentence(rates: SurgeonRates | Withheld): string {
     }). Of ${units.length} surgeons or groups of ` +
     `surgeons, ${outside95} are outside the 95% limits and ${outside998} outside the 99.8% limits; ` +
     `by chance alone 1 in 20 and 1 in 500 would be.`;
+}
+
+/** Whether surgeons differ by more than chance and case mix can explain. */
+export function differenceSentence({ variation }: SurgeonRates): string {
+  const differ = variation.pValue < 0.05
+    ? "Surgeons differ by more than chance and case mix explain"
+    : "Surgeons do not differ by more than chance and case mix can explain";
+  return `${differ} (${formatP(variation.pValue)}).`;
 }
 
 /** Case-mix standardised repair rates in a funnel; a sentence where the plan does not have them shown. */
