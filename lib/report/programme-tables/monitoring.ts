@@ -41,7 +41,7 @@ export function monitoringSentence(monitoring: ProgrammeMonitoring | Withheld): 
     better && `improvement was signalled in ${better}`,
   ].filter(Boolean).join(" and ") || "neither chart signalled";
   return `From ${String(from)} on, ${whole(observed)} failures were observed and ${
-    whole(expected)
+    formatNumber(expected, { digits: 1 })
   } ` +
     `expected of such patients; ${found}. Each chart would signal by chance once in ` +
     `${whole(runLength)} operations on average; ${

@@ -8,7 +8,7 @@ import type {
   Withheld,
 } from "../../programme/mod.ts";
 import { isWithheld } from "../../programme/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
+import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { shareText, targetSentence } from "./rates.ts";
 import { differenceSentence } from "./surgeons.ts";
 
@@ -29,8 +29,8 @@ export function programmeSentence(
   const share = publishableShare(left, n, smallestCell);
   if (share === null) return "Too few patients for a rate of repair.";
   const lasting = lastingOf(durable, { mainHorizon, smallestAtRisk });
-  const percent = (value: number) => formatNumber(100 * value, { digits: 0 });
-  return `Of 100 patients ${percent(share)} left theatre with a repair` +
+  const percent = (value: number) => formatPercent(value, { digits: 0 });
+  return `${percent(share)} of patients left theatre with a repair` +
     (lasting
       ? `, and ${percent(lasting.durable.estimate)} with one that had not failed ` +
         `${formatNumber(mainHorizon)} years later or by death.`

@@ -1,33 +1,38 @@
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { type Figure, funnelFigure } from "../../figures/mod.ts";
+import { distributions } from "../../numerics/mod.ts";
 import { funnelLimits, isWithheld, type SurgeonRates, type Withheld } from "../../programme/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, formatP, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, limitCells, limitColumns, shareText } from "./rates.ts";
+import { type Heading, limitCells, limitColumns, type Limits, shareText } from "./rates.ts";
 
 const notShown = "The study file does not have results of single surgeons shown.";
 
 /** How much surgeons differ once their case mix is allowed for: of all together, none singled out. */
 export function spreadSentence(rates: SurgeonRates | Withheld): string {
   if (isWithheld(rates)) return rates.why;
-  const { medianOddsRatio, units, outside95, outside998, spread } = rates;
+  const { units, outside95, outside998, spread } = rates;
   const number = (value: number) => formatNumber(value, { digits: 2 });
-  return `${differenceSentence(rates)} A surgeon's odds of repair are above those of ` +
-    `another, for the same patient, by a ratio whose median is ${number(medianOddsRatio)}; the ` +
-    `standard deviation of their log odds is ${number(spread.estimate)} ` +
-    `(${number(spread.lower)} to ${
-      number(spread.upper)
-    }). Of ${units.length} surgeons or groups of ` +
-    `surgeons, ${outside95} are outside the 95% limits and ${outside998} outside the 99.8% limits; ` +
-    `by chance alone 1 in 20 and 1 in 500 would be.`;
+  const limits = ({ estimate, lower, upper }: Limits, of = (value: number) => value) =>
+    `${number(of(estimate))} (${number(of(lower))} to ${number(of(upper))})`;
+  return `${differenceSentence(rates)} The odds of repair of two surgeons, for the same patient, ` +
+    `differ by a ratio whose median is ${limits(spread, medianRatioOf)}; the standard deviation of ` +
+    `surgeons' log odds is ${limits(spread)}. Of ${units.length} surgeons or groups of surgeons, ` +
+    `${outside95} outside the 95% limits and ${outside998} outside the 99.8% limits; by chance ` +
+    "alone 1 in 20 and 1 in 500 would be.";
+}
+
+/** Median odds ratio of two surgeons, the higher over the lower, whose log odds have this spread. */
+function medianRatioOf(spread: number): number {
+  return Math.exp(Math.SQRT2 * distributions.normalQuantile(0.75) * spread);
 }
 
 /** Whether surgeons differ by more than chance and case mix can explain. */
 export function differenceSentence({ variation }: SurgeonRates): string {
   const differ = variation.pValue < 0.05
     ? "Surgeons differ by more than chance and case mix explain"
-    : "Surgeons do not differ by more than chance and case mix can explain";
+    : "No difference between surgeons beyond chance and case mix is seen";
   return `${differ} (${formatP(variation.pValue)}).`;
 }
 
