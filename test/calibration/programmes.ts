@@ -3,13 +3,19 @@ import {
   distributions,
   learningPlateau,
   limitForRunLength,
+  logisticRegression,
   randomInterceptLogistic,
   riskAdjustedCusum,
   runLength,
   SeededRandom,
   standardizedRates,
 } from "mitral";
-import { factorSymmetric, invertFactored, quadraticForm } from "../../lib/numerics/mod.ts";
+import {
+  factorSymmetric,
+  invertFactored,
+  quadraticForm,
+  solveFactored,
+} from "../../lib/numerics/mod.ts";
 import { type Programme, programme } from "../programme/programmes.ts";
 
 // Estimators of the programme's own quality against simulated surgeons of known skill: those who are
@@ -108,17 +114,24 @@ function oneOutlier(drawn: Programme): void {
 }
 
 /**
- * Chance that a test of the outlier's observed less expected finds it, the case mix being fitted to all
- * operations: by the normal approximation, with the variance that the fit leaves.
+ * Chance that a test of the outlier's observed less expected finds it. The case mix is fitted to all
+ * operations, the outlier's among them: what the fit tends to is found by fitting it to the true chances,
+ * and observed less expected is straight in the outcomes about it. By the normal approximation.
  */
 function powerOf({ chance, unit, covariates: { hard, redo } }: Programme): number {
+  const twice = (column: Float64Array) => Float64Array.from([...column, ...column]);
+  const fit = logisticRegression({
+    outcome: Float64Array.from({ length: 2 * chance.length }, (_, k) => k < chance.length ? 1 : 0),
+    weight: Float64Array.from([...chance, ...chance.map((p) => 1 - p)]),
+    covariates: { hard: twice(hard), redo: twice(redo) },
+  });
+  const fitted = fit.probabilityFor({ hard, redo });
   const isOwn = (i: number) => unit[i] === outlier.unit;
-  const like = chance.map((p, i) => isOwn(i) ? oddsTimes(p, Math.exp(-outlier.logOdds)) : p);
-  const columns = [like.map(() => 1), hard, redo];
+  const columns = [chance.map(() => 1), hard, redo];
   const information = new Float64Array(9);
   const shared = new Float64Array(3);
-  let [variance, trueVariance, shift] = [0, 0, 0];
-  like.forEach((p, i) => {
+  let [variance, shift] = [0, 0];
+  fitted.forEach((p, i) => {
     const v = p * (1 - p);
     columns.forEach((x, a) => {
       columns.forEach((y, b) => information[3 * a + b]! += v * x[i]! * y[i]!);
@@ -126,15 +139,18 @@ function powerOf({ chance, unit, covariates: { hard, redo } }: Programme): numbe
     });
     if (!isOwn(i)) return;
     variance += v;
-    trueVariance += chance[i]! * (1 - chance[i]!);
     shift += p - chance[i]!;
   });
-  const inverse = invertFactored(factorSymmetric(information, 3));
-  const kept = Math.sqrt(1 - quadraticForm(shared, inverse) / variance);
+  const factor = factorSymmetric(information, 3);
+  const taken = solveFactored(factor, shared);
+  const kept = variance - quadraticForm(shared, invertFactored(factor));
+  // what each outcome moves observed less expected by
+  const trueVariance = chance.reduce((sum, c, i) => {
+    const moves = Number(isOwn(i)) - columns.reduce((all, x, a) => all + taken[a]! * x[i]!, 0);
+    return sum + moves ** 2 * c * (1 - c);
+  }, 0);
   const z = distributions.normalUpperQuantile(0.025);
-  return distributions.normalUpper(
-    (z * Math.sqrt(variance) - kept * shift) / Math.sqrt(trueVariance),
-  );
+  return distributions.normalUpper((z * Math.sqrt(kept) - shift) / Math.sqrt(trueVariance));
 }
 
 function oddsTimes(p: number, ratio: number): number {

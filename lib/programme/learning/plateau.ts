@@ -2,6 +2,7 @@ import { checkConfidence, checkNumber, DataError, distributions } from "../../nu
 import type { OutcomeKind } from "../predictions/mod.ts";
 import { learningColumns, type LearningData } from "./learning-data.ts";
 import { learningProfile, type ProfilePoint } from "./profile.ts";
+import { searchedTest } from "./searched-test.ts";
 
 /** When learning is over, as far as the data can tell. */
 export interface LearningPlateau {
@@ -29,12 +30,12 @@ export interface LearningPlateau {
  * How many operations it takes to reach the plateau of a learning curve, or that there is none to see.
  *
  * The model: what a surgeon's first operation adds falls in a straight line to nothing at a number of
- * cases, the same for all, and stays there. Every number of cases is tried, with the other terms
+ * cases, the same for all, and stays there. Every number of cases before which a tenth of the operations lie is tried, with the other terms
  * fitted anew each time, so no series is split at its own peak; limits are those within which the
  * profile of the likelihood is not lowered by more than half the chi-square quantile. Surgeons,
  * experience between surgeons and covariates enter as in `learningCurve`. The number depends on the
  * shape assumed: of a curve that flattens slowly, it marks the bend. The test bounds the chance of so
- * good a fit at any number of cases from above (Davies 1987). Cost: one fit a number of cases, 40.
+ * good a fit at any number of cases from above (Worsley 1982). Cost: one fit a number of cases, 40.
  *
  * @example
  * ```ts ignore
@@ -46,8 +47,8 @@ export interface LearningPlateau {
  * @param options.points How many numbers of cases are tried, 40.
  * @param options.confidence 0.95.
  * @throws {DataError}
- * @see Davies (1987) Biometrika 74:33-43; profile likelihood of a bend: Seber & Wild (1989) Nonlinear
- * Regression, ch. 9.
+ * @see Worsley (1982) Biometrika 69:297-302; profile likelihood of a bend: Seber & Wild (1989)
+ * Nonlinear Regression, ch. 9.
  */
 export function learningPlateau(
   data: LearningData,
@@ -62,9 +63,10 @@ export function learningPlateau(
   );
   const columns = learningColumns(data, options, "learningPlateau");
   const cases = candidates(columns.experience, points);
-  const profile = learningProfile(columns, cases);
+  const fitted = learningProfile(columns, cases);
+  const profile = fitted.points;
   const best = profile.reduce((most, one) => one.logLikelihood > most.logLikelihood ? one : most);
-  const test = davies(profile);
+  const test = searchedTest(fitted, columns);
   const seen = test.pValue < 1 - confidence;
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
   const allowed = distributions.chiSquareUpperQuantile(1 - confidence, 1) / 2;
@@ -85,10 +87,14 @@ export function learningPlateau(
   };
 }
 
-/** Numbers of cases to try: from where ten operations lie below, in even ratios. */
+// A bend before which fewer operations lie rests on too few for its likelihood to be told from chance
+// (by simulation: see test/calibration).
+const leastBefore = 0.1;
+
+/** Numbers of cases to try: from where a tenth of the operations lie below, in even ratios. */
 function candidates(experience: Float64Array, points: number): Float64Array {
   const sorted = experience.toSorted();
-  const least = Math.max(5, (sorted[Math.min(9, sorted.length - 1)] ?? 0) + 1);
+  const least = Math.max(5, (sorted[Math.ceil(leastBefore * sorted.length)] ?? 0) + 1);
   const most = sorted[sorted.length - 1] ?? 0;
   if (!(most > 2 * least)) {
     throw new DataError("experience", `up to more than ${2 * least} operations`, most);
@@ -97,18 +103,6 @@ function candidates(experience: Float64Array, points: number): Float64Array {
     { length: points },
     (_, k) => least * (most / least) ** (k / (points - 1)),
   );
-}
-
-/** Bound on the chance of the best fit, from how far the signed root of the gain wanders. */
-function davies(profile: ProfilePoint[]): { statistic: number; pValue: number } {
-  const roots = profile.map(({ gain, effect }) => Math.sign(effect) * Math.sqrt(Math.max(0, gain)));
-  const statistic = Math.max(...profile.map(({ gain }) => gain), 0);
-  let way = 0;
-  for (let k = 1; k < roots.length; k++) way += Math.abs(roots[k]! - roots[k - 1]!);
-  if (statistic === 0) return { statistic, pValue: 1 };
-  const bound = distributions.chiSquareUpper(statistic, 1) +
-    way * Math.exp(-statistic / 2) / Math.sqrt(2 * Math.PI);
-  return { statistic, pValue: Math.min(1, bound) };
 }
 
 function limitsOf(

@@ -1,6 +1,6 @@
 import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { linearRegression } from "../../regression/models/mod.ts";
-import { climbMixed, mixedRows, normalQuadrature } from "../mixed/mod.ts";
+import { baseOf, climbMixed, mixedRows, normalQuadrature } from "../mixed/mod.ts";
 import { indicatorColumns } from "../predictions/mod.ts";
 import { type LearningColumns, unitMeans } from "./learning-data.ts";
 
@@ -20,12 +20,19 @@ export function leftToLearn(experience: Float64Array, cases: number): Float64Arr
   return experience.map((done) => Math.max(0, 1 - done / cases));
 }
 
+/** The model at each number of cases. */
+export interface LearningProfile {
+  points: ProfilePoint[];
+  /** Variance of each outcome where nothing is learnt, up to a factor. */
+  variance: Float64Array;
+}
+
 /** Fits the model at each number of cases. */
-export function learningProfile(columns: LearningColumns, cases: Float64Array): ProfilePoint[] {
+export function learningProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
   return columns.kind === "event" ? eventProfile(columns, cases) : amountProfile(columns, cases);
 }
 
-function eventProfile(columns: LearningColumns, cases: Float64Array): ProfilePoint[] {
+function eventProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
   const { outcome, unit, experience, covariates } = columns;
   const { rows, order, start } = mixedRows({ outcome, unit: unit.codes, covariates });
   const quadrature = normalQuadrature(9);
@@ -33,7 +40,11 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): ProfilePoi
   const q = start.length;
   const fitted = (terms: Float64Array[], from: Float64Array) => {
     const model = { ...rows, columns: [...rows.columns, ...terms.map(sorted)] };
-    return climbMixed(model, from, quadrature);
+    // a spread of 0 is level ground, from which no climb begins
+    const begin = from.slice();
+    const last = begin.length - 1;
+    if (Math.abs(begin[last]!) < 0.1) begin[last] = 0.1;
+    return climbMixed(model, begin, quadrature);
   };
   const wider = (parameters: Float64Array, more: number) => {
     const wide = new Float64Array(parameters.length + more);
@@ -45,7 +56,13 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): ProfilePoi
   spreadOut[q - 1] = 0.3;
   let none: Float64Array = wider(spreadOut, 1);
   let learned: Float64Array = wider(spreadOut, 2);
-  return Array.from(cases, (number) => {
+  const alone = climbMixed(rows, spreadOut, quadrature);
+  const variance = new Float64Array(rows.n);
+  baseOf(rows, alone.parameters).forEach((base, k) => {
+    const chance = 1 / (1 + Math.exp(-base));
+    variance[order[k]!] = chance * (1 - chance);
+  });
+  const points = Array.from(cases, (number) => {
     const left = leftToLearn(experience, number);
     const between = unitMeans(left, unit);
     const varies = between.some((mean) => Math.abs(mean - between[0]!) > 1e-9);
@@ -65,9 +82,10 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): ProfilePoi
       standardError: Math.sqrt(full.inverse[(size - 2) * size + size - 2]!),
     };
   });
+  return { points, variance };
 }
 
-function amountProfile(columns: LearningColumns, cases: Float64Array): ProfilePoint[] {
+function amountProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
   const { outcome, unit, experience, covariates } = columns;
   if ("left to learn" in covariates) {
     throw new DataError("covariates", "named otherwise", "left to learn");
@@ -78,7 +96,7 @@ function amountProfile(columns: LearningColumns, cases: Float64Array): ProfilePo
     return -n / 2 * Math.log(residuals.reduce((sum, r) => sum + r * r, 0) / n);
   };
   const none = logLikelihood(linearRegression({ outcome, covariates: common }).residuals);
-  return Array.from(cases, (number) => {
+  const points = Array.from(cases, (number) => {
     const fit = linearRegression({
       outcome,
       covariates: { ...common, "left to learn": leftToLearn(experience, number) },
@@ -93,4 +111,5 @@ function amountProfile(columns: LearningColumns, cases: Float64Array): ProfilePo
       standardError: term.standardError,
     };
   });
+  return { points, variance: outcome.map(() => 1) };
 }

@@ -6,5 +6,5 @@ export {
   type UnitEffect,
 } from "./random-intercept.ts";
 export { mixedRows, type PreparedRows, type RandomInterceptData } from "./rows.ts";
-export { climbMixed, type MixedClimb } from "./climb.ts";
+export { baseOf, climbMixed, type MixedClimb } from "./climb.ts";
 export { normalQuadrature } from "./gauss-hermite.ts";

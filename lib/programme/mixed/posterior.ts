@@ -47,14 +47,15 @@ export function addUnit(
   const { mode, scale } = findMode(rows, { first, end }, at);
   const p = columns.length + 2;
   const k = node.length;
+  const size = end - first;
   const logMass = new Float64Array(k);
   const scores = new Float64Array(k * p);
-  const curvatures = new Float64Array(k * p * p);
+  // chance * (1 - chance) of each row at each node
+  const variance = new Float64Array(k * size);
   for (let q = 0; q < k; q++) {
     const u = mode + scale * node[q]!;
     let fit = 0;
     const score = scores.subarray(q * p, q * p + p);
-    const curvature = curvatures.subarray(q * p * p, (q + 1) * p * p);
     for (let i = first; i < end; i++) {
       const eta = base[i]! + spread * u;
       const e = Math.exp(-Math.abs(eta));
@@ -62,42 +63,53 @@ export function addUnit(
       const y = outcome[i]!;
       fit += (y === 1 ? Math.min(0, eta) : Math.min(0, -eta)) - Math.log1p(e);
       const residual = y - chance;
-      const c = chance * (1 - chance);
-      for (let a = 0; a < p; a++) {
-        const za = a === 0 ? 1 : a === p - 1 ? u : columns[a - 1]![i]!;
-        score[a]! += za * residual;
-        for (let b = 0; b <= a; b++) {
-          const zb = b === 0 ? 1 : b === p - 1 ? u : columns[b - 1]![i]!;
-          curvature[a * p + b]! -= c * za * zb;
-        }
-      }
+      variance[q * size + i - first] = chance * (1 - chance);
+      score[0]! += residual;
+      for (let a = 1; a < p - 1; a++) score[a]! += columns[a - 1]![i]! * residual;
     }
+    score[p - 1] = u * score[0]!;
     // density of u over that of the node it stands for
     logMass[q] = fit + Math.log(weight[q]! * scale) - (u * u - node[q]! ** 2) / 2;
   }
   const top = logMass.reduce((most, one) => Math.max(most, one), -Infinity);
   let total = 0;
   for (let q = 0; q < k; q++) total += logMass[q] = Math.exp(logMass[q]! - top);
+  const mass = logMass.map((one) => one / total);
   const mean = new Float64Array(p);
   let first1 = 0;
   let second = 0;
   for (let q = 0; q < k; q++) {
-    const mass = logMass[q]! / total;
     const u = mode + scale * node[q]!;
-    first1 += mass * u;
-    second += mass * u * u;
-    for (let a = 0; a < p; a++) mean[a]! += mass * scores[q * p + a]!;
+    first1 += mass[q]! * u;
+    second += mass[q]! * u * u;
+    for (let a = 0; a < p; a++) mean[a]! += mass[q]! * scores[q * p + a]!;
   }
   const { gradient, hessian } = sums;
   for (let a = 0; a < p; a++) gradient[a]! += mean[a]!;
-  for (let q = 0; q < k; q++) {
-    const mass = logMass[q]! / total;
-    for (let a = 0; a < p; a++) {
-      const da = scores[q * p + a]! - mean[a]!;
+  // the mean curvature of each row: by 1, u and u squared, of which only the spread has more than 1
+  for (let i = 0; i < size; i++) {
+    let [c0, c1, c2] = [0, 0, 0];
+    for (let q = 0; q < k; q++) {
+      const c = mass[q]! * variance[q * size + i]!;
+      const u = mode + scale * node[q]!;
+      c0 += c;
+      c1 += c * u;
+      c2 += c * u * u;
+    }
+    const row = first + i;
+    for (let a = 0; a < p - 1; a++) {
+      const za = a === 0 ? 1 : columns[a - 1]![row]!;
+      hessian[(p - 1) * p + a]! -= c1 * za;
       for (let b = 0; b <= a; b++) {
-        hessian[a * p + b]! += mass *
-          (curvatures[q * p * p + a * p + b]! + da * (scores[q * p + b]! - mean[b]!));
+        hessian[a * p + b]! -= c0 * za * (b === 0 ? 1 : columns[b - 1]![row]!);
       }
+    }
+    hessian[p * p - 1]! -= c2;
+  }
+  for (let q = 0; q < k; q++) {
+    for (let a = 0; a < p; a++) {
+      const da = mass[q]! * (scores[q * p + a]! - mean[a]!);
+      for (let b = 0; b <= a; b++) hessian[a * p + b]! += da * (scores[q * p + b]! - mean[b]!);
     }
   }
   sums.logLikelihood += top + Math.log(total);

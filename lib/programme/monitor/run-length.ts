@@ -4,6 +4,8 @@ import { meanRunLength } from "./excursion.ts";
 import { exactRunLength } from "./one-risk.ts";
 
 const STEPS = 2000;
+// A grid to begin the search for a limit on.
+const COARSE = 200;
 // Log of the ratio of the run length found to the one wanted.
 const CLOSE = 5e-4;
 
@@ -55,31 +57,52 @@ export function limitForRunLength(
   const fits = (m: number) => m >= 2 && m <= 1e8;
   const wanted = checkNumber("mean", o.mean, fits, "from 2 to 100 million operations");
   const mix = caseMix(o);
-  const gap = (limit: number) => Math.log(extrapolated(mix, limit) / wanted);
-  let low = { limit: 0, gap: -Math.log(wanted) };
-  let high = { limit: 1, gap: gap(1) };
+  const gapOn = (steps: number) => (limit: number) =>
+    Math.log(extrapolated(mix, limit, steps) / wanted);
+  const near = crossing(gapOn(COARSE), { low: 0, high: 1, wanted }).limit;
+  const { limit, gap } = crossing(gapOn(STEPS), {
+    low: near * (1 - 1e-3),
+    high: near * (1 + 1e-3),
+    wanted,
+  });
+  return { limit, mean: wanted * Math.exp(gap) };
+}
+
+interface Crossing {
+  limit: number;
+  gap: number;
+}
+
+/** The least limit found, from a guess on, at which the gap to the wanted run length is not below 0. */
+function crossing(
+  gap: (limit: number) => number,
+  guess: { low: number; high: number; wanted: number },
+): Crossing {
+  const at = (limit: number): Crossing => ({ limit, gap: gap(limit) });
+  let low = guess.low > 0 ? at(guess.low) : { limit: 0, gap: -Math.log(guess.wanted) };
+  if (low.gap >= 0) low = { limit: 0, gap: -Math.log(guess.wanted) };
+  let high = at(guess.high);
   while (high.gap < 0) {
-    if (high.limit > 500) throw new DataError("mean", "within reach of a chart", wanted);
+    if (high.limit > 500) throw new DataError("mean", "within reach of a chart", guess.wanted);
     low = high;
-    high = { limit: 2 * high.limit, gap: gap(2 * high.limit) };
+    high = at(2 * high.limit);
   }
   // the logarithm of the run length is nearly straight in the limit, and rises
   for (let side = 0; high.gap > CLOSE && high.limit - low.limit > 1e-6 * high.limit;) {
     const straight = -low.gap / (high.gap - low.gap);
     // a little past the crossing, so that the upper end closes in; halves if one end stays
     const share = Math.abs(side) > 1 ? 0.5 : Math.min(0.95, Math.max(0.05, straight + 1e-4));
-    const limit = low.limit + share * (high.limit - low.limit);
-    const there = { limit, gap: gap(limit) };
+    const there = at(low.limit + share * (high.limit - low.limit));
     const above = there.gap >= 0;
     side = above ? Math.max(1, side + 1) : Math.min(-1, side - 1);
     if (above) high = there;
     else low = there;
   }
-  return { limit: high.limit, mean: wanted * Math.exp(high.gap) };
+  return high;
 }
 
 /** The error of a grid falls in proportion to its step. */
-function extrapolated(mix: CaseMix, limit: number): number {
+function extrapolated(mix: CaseMix, limit: number, steps = STEPS): number {
   const [risk] = mix.risk;
   if (mix.risk.every((other) => other === risk)) {
     const exact = exactRunLength({
@@ -89,5 +112,5 @@ function extrapolated(mix: CaseMix, limit: number): number {
     }, limit);
     if (!Number.isNaN(exact)) return exact;
   }
-  return 2 * meanRunLength(mix, limit, 2 * STEPS) - meanRunLength(mix, limit, STEPS);
+  return 2 * meanRunLength(mix, limit, 2 * steps) - meanRunLength(mix, limit, steps);
 }

@@ -50,7 +50,7 @@ export const programmeMethods: readonly Method[] = [
       "Outcomes were modelled on a spline of the surgeon's experience within surgeons, calendar " +
       "year, volume and complexity held alike; the number of cases to a plateau has limits from a " +
       "profile of the likelihood, and its test allows for the number having been looked for.",
-    sources: ["neuhaus-1998", "davies-1987", "seber-1989"],
+    sources: ["neuhaus-1998", "worsley-1982", "seber-1989"],
     functions: ["learningCurve", "learningPlateau", "programmeLearning"],
   },
   {

@@ -56,8 +56,6 @@ export const references = {
     "Crump RK, Hotz VJ, Imbens GW, Mitnik OA. Dealing with limited overlap in estimation of average treatment effects. Biometrika 2009;96:187-199.",
   "datta-2001":
     "Datta S, Satten GA. Validity of the Aalen-Johansen estimators of stage occupation probabilities and Nelson-Aalen estimators of integrated transition hazards for non-Markov models. Stat Probab Lett 2001;55:403-411.",
-  "davies-1987":
-    "Davies RB. Hypothesis testing when a nuisance parameter is present only under the alternative. Biometrika 1987;74:33-43.",
   "delong-1988":
     "DeLong ER, DeLong DM, Clarke-Pearson DL. Comparing the areas under two or more correlated receiver operating characteristic curves: a nonparametric approach. Biometrics 1988;44:837-845.",
   "durrleman-1989":
@@ -214,6 +212,8 @@ export const references = {
     "White IR, Royston P, Wood AM. Multiple imputation using chained equations: issues and guidance for practice. Stat Med 2011;30:377-399.",
   "wilson-1927":
     "Wilson EB. Probable inference, the law of succession, and statistical inference. J Am Stat Assoc 1927;22:209-212.",
+  "worsley-1982":
+    "Worsley KJ. An improved Bonferroni inequality and applications. Biometrika 1982;69:297-302.",
   "yan-2009":
     "Yan X, Lee S, Li N. Missing data handling methods in medical device clinical trials. J Biopharm Stat 2009;19:1085-1098.",
   "yang-2012":

@@ -31,13 +31,9 @@ export function learningSentence(learning: ProgrammeLearning | Withheld): string
   }
   const whole = (value: number) => formatNumber(value, { digits: 0 });
   const range = cases.upper === Infinity
-    ? `at least ${whole(cases.lower)}, with no upper limit that these data can give`
+    ? `${whole(cases.lower)} or more, with no upper limit that these data can give`
     : `${whole(cases.lower)} to ${whole(cases.upper)}`;
-  return `Results change with experience (${
-    formatP(test.pValue)
-  }, ${surgeons} surgeons) until about ` +
-    `${
-      whole(cases.estimate)
-    } operations (${range}); some 50 are often quoted (common practice, no ` +
-    "source). The number supposes that what is left to learn falls in a straight line.";
+  return `Results change with experience (${formatP(test.pValue)}, ${surgeons} surgeons) until ` +
+    `about ${whole(cases.estimate)} (${range}) operations; some fifty are often quoted (common ` +
+    "practice, no source). The number supposes that what is left to learn falls in a straight line.";
 }

@@ -17,7 +17,9 @@ export function spreadSentence(rates: SurgeonRates | Withheld): string {
   const limits = ({ estimate, lower, upper }: Limits, of = (value: number) => value) =>
     `${number(of(estimate))} (${number(of(lower))} to ${number(of(upper))})`;
   return `${differenceSentence(rates)} The odds of repair of two surgeons, for the same patient, ` +
-    `differ by a ratio whose median is ${limits(spread, medianRatioOf)}; the standard deviation of ` +
+    `differ by a ratio whose median is ${
+      limits(spread, medianRatioOf)
+    }; the standard deviation of ` +
     `surgeons' log odds is ${limits(spread)}. Of ${units.length} surgeons or groups of surgeons, ` +
     `${outside95} outside the 95% limits and ${outside998} outside the 99.8% limits; by chance ` +
     "alone 1 in 20 and 1 in 500 would be.";
