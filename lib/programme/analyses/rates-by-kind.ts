@@ -2,7 +2,7 @@ import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { hasColumn, textColumn } from "../../cohort/model/mod.ts";
 import { proportionInterval } from "../../regression/rates/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
-import { type ProgrammeComplexity } from "./complexity.ts";
+import type { ProgrammeComplexity } from "./complexity.ts";
 import { isWithheld, type Withheld } from "./withheld.ts";
 
 /** How many of one kind of valve, or of one era, were repaired. */
