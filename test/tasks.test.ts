@@ -1,0 +1,34 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+
+const root = join(import.meta.dirname!, "..");
+const { tasks }: { tasks: Record<string, string> } = JSON.parse(
+  await Deno.readTextFile(join(root, "deno.json")),
+);
+
+Deno.test("no task that reads patients' data may use the network, run other programs or ask for more", () => {
+  const forCentres = ["report", "map", "validate", "deidentify", "compare", "verify"];
+  for (const name of forCentres) {
+    const task = tasks[name] ?? "";
+    assert.match(task, /^deno run --no-prompt /, name);
+    assert.doesNotMatch(task, /--allow-(all|net|ffi|import|env |run )|-A\b/, name);
+    // the one program that may be run is the one that runs already
+    const run = /--allow-run=(\S+ \S+ \S+ \S+)/.exec(task)?.[1];
+    assert.equal(run, name === "report" ? "$(deno eval -p 'Deno.execPath()')\"" : undefined, name);
+    const names = /--allow-env=(\S+)/.exec(task)?.[1]?.split(",") ?? [];
+    assert.ok(names.includes("INIT_CWD"), name);
+    if (name !== "report") assert.deepEqual(names, ["INIT_CWD"], name);
+  }
+});
+
+Deno.test("a relative path is one from where the user stands, not from the project's folder", async () => {
+  const folder = join(root, "data-demo", "second-centre");
+  const { code, stderr } = await new Deno.Command(Deno.execPath(), {
+    args: ["task", "verify", "no-such-report"],
+    cwd: folder,
+    env: { NO_COLOR: "1" },
+  }).output();
+  assert.equal(code, 2);
+  const text = new TextDecoder().decode(stderr);
+  assert.ok(text.includes(`Cannot verify ${join(folder, "no-such-report")}`), text);
+});
