@@ -19,4 +19,6 @@ export {
   type ArmDesign,
   type ArmEndpoint,
   type ArmPairContrast,
+  type ComparisonAnswer,
+  plannedComparisons,
 } from "./arms/mod.ts";

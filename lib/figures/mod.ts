@@ -54,6 +54,8 @@ export {
   type ImputedPanel,
   missingFigure,
   type MissingRow,
+  type PopulationBalance,
+  populationBalanceFigure,
   propensityFigure,
   type PropensityGroup,
 } from "./patients/mod.ts";

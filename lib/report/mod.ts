@@ -78,8 +78,11 @@ export * from "./sentences/mod.ts";
 export * from "./choice-tables/mod.ts";
 export * from "./cohort-tables/mod.ts";
 export * from "./programme-tables/mod.ts";
+export * from "./ledger/mod.ts";
 export * from "./results/mod.ts";
 export * from "./valve-tables/mod.ts";
+export * from "./techniques/mod.ts";
+export * from "./valves/mod.ts";
 
 // whoever has the library has its warnings shown, in a place where anything is shown
 showWarnings();

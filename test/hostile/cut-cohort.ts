@@ -1,6 +1,7 @@
 import { parse } from "csv-parse/sync";
 import { stringify } from "csv-stringify/sync";
 import { join } from "node:path";
+import { openAnalysis, type OpenedAnalysis } from "../../lib/cohort/mod.ts";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
@@ -37,37 +38,62 @@ export const demo = (name: string) =>
 const rowsOf = async (name: string): Promise<Row[]> =>
   parse(await Deno.readTextFile(demo(name)), { columns: true });
 
+/** Cuts the demonstration's files into a folder and names its study file. Invented data. */
+export async function writeCut(
+  folder: string,
+  { rows, plan: change }: Cut,
+  { every = 1 }: { every?: number } = {},
+): Promise<string> {
+  const plan: PlanJson = JSON.parse(await Deno.readTextFile(demo("study.json")));
+  plan.bootstrap = { replicates: 0 };
+  change?.(plan);
+  const all = [
+    (await rowsOf("patients.csv")).filter((_, i) => i % every === 0),
+    await rowsOf("echo-visits.csv"),
+  ] as const;
+  const columns = all.map(([first]) => Object.keys(first ?? {}));
+  const [patients, kept] = rows?.(...all) ?? all;
+  const ids = new Set(patients.map(({ id }) => id));
+  const own = kept.filter(({ id }) => ids.has(id));
+  const write = (name: string, table: Row[], header: string[]) =>
+    Deno.writeTextFile(join(folder, name), stringify(table, { header: true, columns: header }));
+  const study = join(folder, "study.json");
+  await Deno.writeTextFile(study, JSON.stringify(plan));
+  await write("patients.csv", patients, columns[0]!);
+  await write("echo-visits.csv", own, columns[1]!);
+  await Deno.copyFile(demo("life-table.csv"), join(folder, "life-table.csv"));
+  return study;
+}
+
+/** Opens the analysis of a cut, in this process, and gives it to a test. */
+export async function onCut(
+  cut: Cut,
+  use: (opened: OpenedAnalysis) => void | Promise<void>,
+): Promise<void> {
+  const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    await use(await openAnalysis(await writeCut(folder, cut)));
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+}
+
 /**
  * Cuts the demonstration's files, and runs every notebook on them. Invented data.
  *
  * @param options.every Keeps one of so many patients, for speed.
  */
 export async function reportOnCut(
-  { rows, plan: change, notebooks }: Cut,
-  { every = 1 }: { every?: number } = {},
+  cut: Cut,
+  options: { every?: number } = {},
 ): Promise<CutReport> {
   const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
   try {
-    const plan: PlanJson = JSON.parse(await Deno.readTextFile(demo("study.json")));
-    plan.bootstrap = { replicates: 0 };
-    change?.(plan);
-    const all = [
-      (await rowsOf("patients.csv")).filter((_, i) => i % every === 0),
-      await rowsOf("echo-visits.csv"),
-    ] as const;
-    const columns = all.map(([first]) => Object.keys(first ?? {}));
-    const [patients, kept] = rows?.(...all) ?? all;
-    const ids = new Set(patients.map(({ id }) => id));
-    const own = kept.filter(({ id }) => ids.has(id));
-    const write = (name: string, table: Row[], header: string[]) =>
-      Deno.writeTextFile(join(folder, name), stringify(table, { header: true, columns: header }));
-    await Deno.writeTextFile(join(folder, "study.json"), JSON.stringify(plan));
-    await write("patients.csv", patients, columns[0]!);
-    await write("echo-visits.csv", own, columns[1]!);
-    await Deno.copyFile(demo("life-table.csv"), join(folder, "life-table.csv"));
+    const study = await writeCut(folder, cut, options);
+    const { notebooks } = cut;
     const out = join(folder, "out");
     const { model } = await buildReport({
-      study: join(folder, "study.json"),
+      study,
       out,
       ...(notebooks && { notebooks: await copied(notebooks, join(folder, "notebooks")) }),
     });

@@ -1,10 +1,13 @@
-import { followUpOf } from "../../cohort/follow-up/mod.ts";
+import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { distributions, type Interval } from "../../numerics/mod.ts";
+import {
+  type ArmContrast,
+  armIncidenceDifferences,
+  armSurvivalDifferences,
+} from "../../competing/arms/mod.ts";
+import { DataError, type Interval } from "../../numerics/mod.ts";
 import type { PlannedComparison } from "../../study/plan/mod.ts";
-import { contrastsOf, type EndpointContrast } from "../populations/mod.ts";
 import { type ArmDesign, armDesign } from "./arm-design.ts";
-import { levelOf, pointwiseReach, simultaneousReach } from "./simultaneous.ts";
 
 /** One arm minus another at the main horizon. */
 export interface ArmPairContrast {
@@ -12,8 +15,8 @@ export interface ArmPairContrast {
   first: string;
   second: string;
   difference: Interval & { pValue: number };
-  /** Limits that hold for all pairs of the comparison together. */
-  together: { lower: number; upper: number };
+  /** Limits and p value that hold for all pairs of the comparison together. */
+  together: { lower: number; upper: number; pValue: number };
   fewEvents: boolean;
 }
 
@@ -24,6 +27,7 @@ export interface ArmEndpoint {
   /** In the plan's order; empty where there is too little for a number. */
   arms: (Interval & { id: string; label: string; events: number })[];
   contrasts: ArmPairContrast[];
+  /** Why there is no number, as a phrase; empty where there is one. */
   why: string;
 }
 
@@ -34,14 +38,19 @@ export interface ArmAnswers {
 }
 
 /**
- * A comparison of two to four arms at the plan's main horizon: each arm's result, every pairwise
- * difference, and limits that hold for all pairs together.
+ * A comparison of two to four arms at the plan's main horizon: each arm's result, alive for death and
+ * cumulative incidence for any other endpoint, every pairwise difference, and limits that hold for all
+ * pairs together.
  *
  * Where the plan takes patients of one surgeon as alike, rows of a surgeon are a cluster, and limits
  * are those of Student's t with one degree of freedom fewer than there are surgeons: with few
  * clusters normal limits would be too narrow.
  *
- * @throws {DataError} as `followUpOf` does.
+ * @example
+ * ```ts
+ * study.comparisons.map((comparison) => armAnswers(analysis, comparison));
+ * ```
+ * @throws {DataError} as `followUpOf` does, or if a rule needs a column that the file does not have.
  */
 export function armAnswers(analysis: Analysis, comparison: PlannedComparison): ArmAnswers {
   const design = armDesign(analysis, comparison);
@@ -49,92 +58,89 @@ export function armAnswers(analysis: Analysis, comparison: PlannedComparison): A
     (event === undefined || event.day !== undefined) &&
     (comparison.endpoints === undefined || comparison.endpoints.includes(id))
   );
-  return { design, endpoints: dated.map(({ id }) => endpointIn(design, id)) };
+  return {
+    design,
+    endpoints: dated.map(({ id }) => endpointIn(design, followUpOf(design.analysis, id))),
+  };
 }
 
-function endpointIn(design: ArmDesign, id: string): ArmEndpoint {
-  const { comparison, counts, weight, surgeon, shortOf } = design;
-  const { mainHorizon, confidence, enough, seed } = design.analysis.study;
-  const followUp = followUpOf(design.analysis, id);
-  const bare = { endpoint: id, label: followUp.label, arms: [], contrasts: [] };
-  if (!weight || shortOf.length > 0) return { ...bare, why: shortOf.join("; ") };
-  const rows = [...followUp.rows.keys()];
-  const armOf = (i: number) => counts.arm[followUp.rows[i]!]!;
-  const surgeons = surgeon && new Set(surgeon);
-  const df = surgeons && surgeons.size > 2 ? surgeons.size - 1 : Infinity;
-  const between = (first: string, second: string, level: number): EndpointContrast => {
-    const kept = rows.filter((i) => armOf(i) === first || armOf(i) === second);
-    const [contrast] = contrastsOf(id, {
-      design: "weighted",
-      time: Float64Array.from(kept, (i) => followUp.time[i]!),
-      event: Int32Array.from(kept, (i) => followUp.event[i]!),
-      group: Uint8Array.from(kept, (i) => armOf(i) === first ? 1 : 0),
-      weight: Float64Array.from(kept, (i) => weight[followUp.rows[i]!]!),
-      ...(surgeon && df < Infinity
-        ? { cluster: codesOf(kept.map((i) => surgeon[followUp.rows[i]!]!)) }
-        : {}),
-    }, { times: [mainHorizon], confidence: level });
-    return contrast!;
-  };
-  const { arms } = comparison;
-  if (arms.some((arm) => !rows.some((i) => armOf(i) === arm.id))) {
+function endpointIn(design: ArmDesign, followUp: EndpointFollowUp): ArmEndpoint {
+  const { mainHorizon, enough } = design.analysis.study;
+  const { endpoint, label } = followUp;
+  const bare = { endpoint, label, arms: [], contrasts: [] };
+  if (!design.weight || design.shortOf.length > 0) {
+    return { ...bare, why: design.shortOf.join("; ") };
+  }
+  const { comparison, counts, weight } = design;
+  const present = new Set(
+    Array.from(followUp.rows, (row) => weight[row]! > 0 ? counts.arm[row] : ""),
+  );
+  if (comparison.arms.some(({ id }) => !present.has(id))) {
     return { ...bare, why: "an arm has nobody at risk" };
   }
-  const pointwise = levelOf(pointwiseReach(confidence, df));
-  const pairs = arms.flatMap((one, i) =>
-    arms.slice(i + 1).map((other) => [one.id, other.id] as const)
-  );
-  const found = pairs.map(([first, second]) => ({
-    first,
-    second,
-    contrast: between(first, second, pointwise),
-  }));
-  const own = arms.map((arm) => {
-    const { contrast, first } = found.find((pair) =>
-      pair.first === arm.id || pair.second === arm.id
-    )!;
-    const group = contrast.groups.find((one) => Number(one.group) === (first === arm.id ? 1 : 0))!;
-    const { estimate, standardError, lower, upper, events } = group;
-    return { id: arm.id, label: arm.label, estimate, standardError, lower, upper, events };
-  });
-  const events = own.reduce((sum, arm) => sum + arm.events, 0);
-  if (own.some(({ estimate }) => Number.isNaN(estimate))) {
+  const found = contrastOf(design, followUp, design.weight);
+  if (found.arms.some(({ estimate }) => Number.isNaN(estimate))) {
     return { ...bare, why: `nobody in an arm is followed for ${mainHorizon} years` };
   }
-  if (events < enough.events.value) {
-    return { ...bare, why: `fewer than ${enough.events.value} events` };
-  }
-  const reach = simultaneousReach(own.map(({ standardError }) => standardError ** 2), {
+  const events = found.arms.reduce((sum, arm) => sum + arm.events, 0);
+  if (events < enough.events.value) return { ...bare, why: "too few events for a number" };
+  const armOf = (code: string | number) => comparison.arms[placeOf(code, comparison)]!;
+  return {
+    ...bare,
+    arms: [...found.arms].reverse().map(
+      ({ arm, estimate, standardError, lower, upper, events }) => {
+        const { id, label } = armOf(arm);
+        return { id, label, estimate, standardError, lower, upper, events };
+      },
+    ),
+    contrasts: [...found.differences].reverse().map((pair): ArmPairContrast => {
+      const { estimate, standardError, lower, upper, pValue, simultaneous, fewEvents } = pair;
+      return {
+        first: armOf(pair.to).id,
+        second: armOf(pair.from).id,
+        difference: { estimate, standardError, lower, upper, pValue },
+        together: simultaneous,
+        fewEvents,
+      };
+    }),
+    why: "",
+  };
+}
+
+// A later arm is subtracted from an earlier one of the plan: arms are numbered from its last.
+const placeOf = (code: string | number, { arms }: PlannedComparison) =>
+  arms.length - 1 - Number(code);
+
+function contrastOf(
+  { comparison, counts, surgeon, analysis }: ArmDesign,
+  { endpoint, rows, time, event }: EndpointFollowUp,
+  weight: Float64Array,
+): ArmContrast {
+  const { mainHorizon, confidence, seed } = analysis.study;
+  const codes = new Map(
+    comparison.arms.map(({ id }, place) => [id, comparison.arms.length - 1 - place]),
+  );
+  // weights of 0 are of patients who could have been in one arm only
+  const kept = [...rows.keys()].filter((i) => weight[rows[i]!]! > 0);
+  const of = <Value>(value: (i: number) => Value) => kept.map(value);
+  const surgeons = surgeon && of((i) => surgeon[rows[i]!]!);
+  const clusters = new Set(surgeons ?? []).size;
+  const data = {
+    time: Float64Array.from(of((i) => time[i]!)),
+    event: Int32Array.from(of((i) => event[i]!)),
+    weight: Float64Array.from(of((i) => weight[rows[i]!]!)),
+    arm: of((i) => codes.get(counts.arm[rows[i]!]!)!),
+    ...(surgeons && clusters > 2 ? { cluster: surgeons } : {}),
+  };
+  const options = {
+    times: [mainHorizon],
     confidence,
-    degreesOfFreedom: df,
     seed,
-  });
-  const contrasts = found.map(({ first, second, contrast }): ArmPairContrast => {
-    const wide = pairs.length > 1 ? between(first, second, levelOf(reach)) : contrast;
-    const { lower, upper } = wide.difference;
-    const { difference, fewEvents } = contrast;
-    const pValue = pairAlone(difference.pValue, df);
-    return {
-      first,
-      second,
-      difference: { ...difference, pValue },
-      together: { lower, upper },
-      fewEvents,
-    };
-  });
-  return { ...bare, arms: own, contrasts, why: "" };
-}
-
-/** A normal p value as Student's t has it. */
-function pairAlone(pValue: number, df: number): number {
-  if (df === Infinity || Number.isNaN(pValue) || pValue <= 0) return pValue;
-  return distributions.studentTwoSided(distributions.normalUpperQuantile(pValue / 2), df);
-}
-
-function codesOf(labels: readonly string[]): Int32Array {
-  const codes = new Map<string, number>();
-  return Int32Array.from(labels, (label) => {
-    if (!codes.has(label)) codes.set(label, codes.size);
-    return codes.get(label)!;
-  });
+    degreesOfFreedom: clusters > 2 ? clusters - 1 : Infinity,
+  };
+  const [found] = endpoint === "death"
+    ? armSurvivalDifferences(data, options)
+    : armIncidenceDifferences(data, { cause: 1, ...options });
+  if (!found) throw new DataError("times", "one horizon", mainHorizon);
+  return found;
 }

@@ -6,5 +6,5 @@ export {
   type ArmPairContrast,
 } from "./arm-answers.ts";
 export { type ArmDesign, armDesign } from "./arm-design.ts";
+export { type ComparisonAnswer, plannedComparisons } from "./planned-comparisons.ts";
 export { type ArmRows, armRows } from "./arm-rows.ts";
-export { simultaneousReach } from "./simultaneous.ts";

@@ -2,6 +2,7 @@ import type { StudyPropensity } from "../../balance/score/mod.ts";
 import { studyPropensity } from "../../balance/score/mod.ts";
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
+import { quietly } from "../../numerics/mod.ts";
 import { type EndpointContrast, endpointContrasts } from "./endpoint-contrast.ts";
 import { type Heterogeneity, heterogeneityOf } from "./heterogeneity.ts";
 import { type PopulationDesign, populationDesign } from "./population-design.ts";
@@ -41,6 +42,8 @@ export interface PopulationAnswers {
  * Death is given as the share alive, any other endpoint as cumulative incidence with its competing
  * events. A population that overlaps others is compared with everybody who is not in it.
  *
+ * What a score warns of within a population stays with it, to be shown where its name stands.
+ *
  * Cost: a score, weights and a pair of curves an endpoint, in each population.
  *
  * @example
@@ -52,9 +55,9 @@ export interface PopulationAnswers {
  */
 export function populationAnswers(analysis: Analysis): PopulationAnswers {
   const propensity = studyPropensity(analysis, analysis.study);
-  const populations = populationsOf(analysis).map((population) =>
-    answerIn(analysis, population, propensity)
-  );
+  const answered = (population: Population) =>
+    quietly(() => answerIn(analysis, population, propensity));
+  const populations = populationsOf(analysis).map(answered);
   const family = disjointPopulations(populations.map(({ population }) => population), analysis.n);
   const members = populations.filter(({ population }) => family.includes(population));
   const others = populations.filter(({ population }) =>
@@ -62,7 +65,7 @@ export function populationAnswers(analysis: Analysis): PopulationAnswers {
     population.rows.length > 0
   ).map((answer) => ({
     answer,
-    rest: answerIn(analysis, restOf(answer.population, analysis.n), propensity),
+    rest: answered(restOf(answer.population, analysis.n)),
   }));
   const heterogeneity = (populations[0]?.endpoints ?? []).map(({ endpoint, label }) =>
     heterogeneityOf({ endpoint, label, members, others }, analysis.study.confidence)
@@ -100,7 +103,7 @@ function endpointAnswer(
   const why = !main || Number.isNaN(main.difference.estimate)
     ? `nobody is followed for ${mainHorizon} years`
     : events < enough.events.value
-    ? `fewer than ${enough.events.value} events`
+    ? "too few events for a number"
     : "";
   return { ...bare, contrasts, main: why ? null : main ?? null, why };
 }

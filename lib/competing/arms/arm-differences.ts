@@ -13,14 +13,8 @@ import {
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
-import {
-  FEW,
-  type GroupsAtHorizon,
-  groupsAtHorizon,
-  limitQuantile,
-  limitsBetween,
-} from "../incidence/mod.ts";
-import { type Simultaneous, simultaneousLimits } from "./simultaneous.ts";
+import { FEW, type GroupsAtHorizon, groupsAtHorizon, limitsBetween } from "../incidence/mod.ts";
+import { type Simultaneous, simultaneousLimits, tailsOf } from "./simultaneous.ts";
 
 /** What lies between two of several arms. */
 export interface ArmPairDifference extends Interval {
@@ -57,6 +51,12 @@ interface ArmOptions {
   reference?: string | number;
   /** Of the draws behind simultaneous limits, default 1. */
   seed?: number;
+  /**
+   * One fewer than there are clusters, where they are few: limits and p values are then by Student's t,
+   * and errors are larger by sqrt(clusters / (clusters - 1)), since those of few clusters are too small
+   * (Cameron and Miller 2015). Default Infinity: normal.
+   */
+  degreesOfFreedom?: number;
 }
 
 /**
@@ -79,7 +79,8 @@ interface ArmOptions {
  * ```
  * @throws {DataError} with fewer than two arms, on a reference that is none, or a value out of range.
  * @see Hothorn, Bretz & Westfall (2008) Biom J 50:346-363 (simultaneous limits); Li & Li (2019) Ann
- * Appl Stat 13:2389-2415 (pairwise contrasts of weighted arms).
+ * Appl Stat 13:2389-2415 (pairwise contrasts of weighted arms); Cameron & Miller (2015) J Hum Resour
+ * 50:317-372 (few clusters).
  */
 export function armIncidenceDifferences(
   data: ArmFollowUp,
@@ -130,6 +131,16 @@ function mirrored({ lower, upper }: { lower: number; upper: number }) {
 function contrastsOf(data: ArmFollowUp, cause: number, options: ArmOptions): ArmContrast[] {
   const confidence = checkConfidence(options.confidence);
   const { seed = 1, reference } = options;
+  const degreesOfFreedom = checkNumber(
+    "degreesOfFreedom",
+    options.degreesOfFreedom ?? Infinity,
+    (df) => df === Infinity || (Number.isInteger(df) && df > 0),
+    "1, 2, ... or Infinity",
+  );
+  const tails = tailsOf(degreesOfFreedom);
+  const wider = degreesOfFreedom === Infinity ? 1 : Math.sqrt(1 + 1 / degreesOfFreedom);
+  // the level at which normal limits reach as far
+  const level = 1 - distributions.normalTwoSided(wider * tails.reach(confidence));
   const times = numberColumn("times", options.times, { min: 0 });
   const columns = followUpColumns(data, { causes: true });
   const arm = groupColumn("arm", data.arm, columns.n);
@@ -146,17 +157,20 @@ function contrastsOf(data: ArmFollowUp, cause: number, options: ArmOptions): Arm
       ? simultaneousLimits(
         covarianceOf(found),
         pairs.map((pair) => coefficients(pair, order.length)),
-        { confidence, seed },
+        { confidence, seed, degreesOfFreedom },
       )
       : { critical: NaN, adjust: () => NaN };
     return {
       time,
       arms: order.map((place) => {
         const { group, limits, ...value } = found.groups[place]!;
-        const [lower, upper] = limits(confidence);
-        return { arm: group, ...value, lower, upper };
+        const [lower, upper] = limits(level);
+        const standardError = wider * value.standardError;
+        return { arm: group, ...value, standardError, lower, upper };
       }),
-      differences: pairs.map((pair) => differenceOf(found, pair, together, confidence)),
+      differences: pairs.map((pair) =>
+        differenceOf(found, pair, { together, tails, wider, level, confidence })
+      ),
       critical: together.critical,
     };
   });
@@ -201,13 +215,19 @@ function covarianceOf({ groups, correlationOf }: GroupsAtHorizon): Float64Array 
 function differenceOf(
   { groups, errorOf, correlationOf }: GroupsAtHorizon,
   pair: Pair,
-  together: Simultaneous,
-  confidence: number,
+  { together, tails, wider, level, confidence }: {
+    together: Simultaneous;
+    tails: ReturnType<typeof tailsOf>;
+    /** By how much errors are larger than as estimated. */
+    wider: number;
+    level: number;
+    confidence: number;
+  },
 ): ArmPairDifference {
   const [base, other] = [groups[pair.from]!, groups[pair.to]!];
   const estimate = other.estimate - base.estimate;
   const known = !Number.isNaN(estimate);
-  const standardError = known ? errorOf(coefficients(pair, groups.length)) : NaN;
+  const standardError = known ? wider * errorOf(coefficients(pair, groups.length)) : NaN;
   const fewEvents = base.events < FEW || other.events < FEW;
   const plain = (reach: number) => ({
     lower: estimate - reach * standardError,
@@ -223,20 +243,20 @@ function differenceOf(
   };
   if (fewEvents && known) {
     const few = limitsBetween(base, other, correlationOf(pair.from, pair.to));
-    const level = 1 - distributions.normalTwoSided(together.critical);
-    const statistic = distributions.normalUpperQuantile(few.pValue / 2);
+    const wide = 1 - distributions.normalTwoSided(wider * together.critical);
+    const statistic = distributions.normalUpperQuantile(few.pValue / 2) / wider;
     return {
       ...named,
-      ...few.limits(confidence),
-      pValue: few.pValue,
-      simultaneous: { ...few.limits(level), pValue: together.adjust(statistic) },
+      ...few.limits(level),
+      pValue: tails.twoSided(statistic),
+      simultaneous: { ...few.limits(wide), pValue: together.adjust(statistic) },
     };
   }
   const statistic = standardError > 0 ? estimate / standardError : NaN;
   return {
     ...named,
-    ...plain(limitQuantile(confidence)),
-    pValue: Number.isNaN(statistic) ? NaN : distributions.normalTwoSided(statistic),
+    ...plain(tails.reach(confidence)),
+    pValue: Number.isNaN(statistic) ? NaN : tails.twoSided(statistic),
     simultaneous: { ...plain(together.critical), pValue: together.adjust(statistic) },
   };
 }

@@ -2,8 +2,17 @@ import { anchorOf, scrolling } from "../page/mod.ts";
 import type { TableItem } from "../model/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 
-/** A table of the first page in its frame, whose numbers stand in full in the supplement. */
-export function frontTable(item: TableItem, table: Element, more = ""): Element {
+/**
+ * A table of the first page in its frame, whose numbers stand in full in the supplement: over it no
+ * more than is needed to read it, so that it is seen without scrolling.
+ *
+ * @param words Over the table, after its title, and under it, after its caption.
+ */
+export function frontTable(
+  item: TableItem,
+  table: Element,
+  { over = "", under = "" }: { over?: string; under?: string } = {},
+): Element {
   return h(
     "figure.table.front",
     { id: anchorOf(item) },
@@ -11,12 +20,27 @@ export function frontTable(item: TableItem, table: Element, more = ""): Element 
       "figcaption",
       {},
       h("b", {}, `${item.title}.`),
-      ` ${item.caption} ${more}`,
+      over && ` ${over}`,
+    ),
+    scrolling(item.title, table),
+    h(
+      "p.table-note",
+      {},
+      `${item.caption} ${under} `,
       h("a", { href: `supplement.html#${anchorOf(item)}` }, "All numbers in the supplement"),
       ".",
     ),
-    scrolling(item.title, table),
   );
+}
+
+/** Two groups' names where there is little room: without the words that both end in. */
+export function shortNames(first: string, second: string): [string, string] {
+  const [a, b] = [first.split(" "), second.split(" ")];
+  while (a.length > 1 && b.length > 1 && a.at(-1) === b.at(-1)) {
+    a.pop();
+    b.pop();
+  }
+  return [a.join(" "), b.join(" ")];
 }
 
 /** What a column is called, such as a group's name. */

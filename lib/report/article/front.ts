@@ -1,5 +1,6 @@
+import { estimandInWords } from "../../balance/samples/mod.ts";
 import { levelText } from "../../words/mod.ts";
-import { differenceWords, verdictOf, verdictSentence } from "../show/mod.ts";
+import { differenceWords, inSentence, verdictOf, verdictSentence } from "../show/mod.ts";
 import type { FindingItem, Placed, ReportModel } from "../model/mod.ts";
 import { tableOf } from "../model/mod.ts";
 import {
@@ -39,10 +40,10 @@ export function frontTree(place: Place): Content {
       "section.answer",
       { ariaLabelledBy: "answer", class: grid ? "with-grid" : "alone" },
       h("h2#answer", {}, "What these data show"),
+      grid && gridTree(grid, place),
       findings.length > 0
         ? h("div.findings", {}, findings.map((placed) => answerTree(placed, place, !grid)))
         : noAnswer(model),
-      grid && gridTree(grid, place),
       ledger && ledgerTree(ledger),
     ),
     h(
@@ -197,19 +198,15 @@ function list(lines: readonly string[]): Element {
 }
 
 /** By which design a finding was made, and to whom it applies. */
-export function appliesTo({ design, estimand }: FindingItem): string {
-  return `${designs[design]}; applies to ${whom[estimand]}.`;
+export function appliesTo({ design, estimand, groups: [first] }: FindingItem): string {
+  const whom = estimandInWords(estimand === "matched sample" ? "matched" : estimand, {
+    treatment: inSentence(first.label),
+  });
+  return `${designs[design]}: ${whom}.`;
 }
 
 const designs: Record<FindingItem["design"], string> = {
   matched: "Matched pairs",
   weighted: "Weighted groups",
   unadjusted: "Groups as they were, not alike",
-};
-
-const whom: Record<FindingItem["estimand"], string> = {
-  everyone: "all eligible patients",
-  treated: "patients like those repaired",
-  overlap: "patients for whom either operation was a real choice",
-  "matched sample": "the matched patients only",
 };

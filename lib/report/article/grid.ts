@@ -1,9 +1,11 @@
 import { type Place, statusBadge } from "../page/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
 import { type GridCell, gridCells } from "../tables/mod.ts";
+import { inSentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import { changeWords, rangeWords } from "./change-words.ts";
-import { columnLabel, frontTable } from "./front-table.ts";
+import { intervalMark, reachOf } from "./interval-mark.ts";
+import { columnLabel, frontTable, shortNames } from "./front-table.ts";
 
 /**
  * The grid of the first page: a row a population, a column an endpoint, whole patients of 100 in both
@@ -15,14 +17,11 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
   const populations = [...new Set(cells.map(({ population }) => population))];
   const endpoints = [...new Set(cells.map(({ endpoint }) => endpoint))];
   const [first, second] = [columnLabel(item, "first"), columnLabel(item, "second")];
+  const reach = reachOf(cells);
+  const planned = cells.every(({ status }) => status === "planned");
   const head = endpoints.map((endpoint) => {
     const cell = cells.find((one) => one.endpoint === endpoint);
-    return h(
-      "th",
-      { scope: "col" },
-      cell?.quantity ?? endpoint,
-      h("span.unit", {}, ` at ${cell?.years} years`),
-    );
+    return h("th", { scope: "col" }, cell?.quantity ?? endpoint);
   });
   const rows = populations.map((population) => {
     const own = cells.filter((cell) => cell.population === population);
@@ -36,10 +35,10 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
         populationTree(own, place),
         " ",
         h("span.unit.whole", {}, `n = ${one?.patients ?? ""}`),
-        one && [" ", statusBadge(one.status)],
+        one?.status === "exploratory" && [" ", statusBadge(one.status)],
       ),
       endpoints.map((endpoint) =>
-        cellTree(own.find((cell) => cell.endpoint === endpoint), { endpoint, first, second })
+        cellTree(own.find((cell) => cell.endpoint === endpoint), { endpoint, first, second, reach })
       ),
     );
   });
@@ -51,7 +50,13 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
       h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Patients"), head)),
       h("tbody", {}, rows),
     ),
-    `First number ${first}, second ${second}. `,
+    {
+      over: `Of 100 patients, ${cells[0]?.years} years on: ${first} / ${second}.`,
+      under:
+        `Marks: the difference with its plausible range; right of the line, more after ${
+          inSentence(first)
+        }.` + (planned ? " Every population was planned." : ""),
+    },
   );
 }
 
@@ -65,32 +70,54 @@ function populationTree(own: readonly GridCell[], place: Place): Content {
 
 function cellTree(
   cell: GridCell | undefined,
-  words: { endpoint: string; first: string; second: string },
+  { endpoint, first, second, reach }: {
+    endpoint: string;
+    first: string;
+    second: string;
+    reach: number;
+  },
 ): Element {
-  const of = { dataOf: cell?.quantity ?? words.endpoint };
+  const of = { dataOf: cell?.quantity ?? endpoint };
+  const words = verdictWords(cell?.verdict ?? "too-few", shortNames(first, second));
   if (!cell || cell.first === null || cell.second === null) {
-    return h("td.none", of, h("span.verdict", {}, verdicts["too-few"]), ` ${cell?.why ?? ""}`);
+    return h("td.none", of, h("span.verdict", {}, words), ` ${cell?.why ?? ""}`);
   }
-  const { first, second, difference, lower, upper, verdict } = cell;
+  const { difference, lower, upper, verdict } = cell;
   return h(
     `td.${verdict}`,
     of,
-    h("span.rates", { title: `${words.first} / ${words.second}` }, `${first} / ${second}`),
+    h("span.rates", { title: `${first} / ${second}` }, `${cell.first} / ${cell.second}`),
     difference !== null && lower !== null && upper !== null && [
       " ",
-      h("span.change", {}, changeWords(difference)),
-      " ",
-      h("span.range", {}, `(${rangeWords(lower, upper)})`),
+      intervalMark({ difference, lower, upper }, reach),
+      h(
+        "span.change",
+        {},
+        changeWords(difference),
+        " ",
+        h("span.range", {}, `(${rangeWords(lower, upper)})`),
+      ),
     ],
     " ",
-    h("span.verdict", {}, verdicts[verdict]),
+    h("span.verdict", {}, words),
   );
 }
 
-const verdicts: Record<GridCell["verdict"], string> = {
-  first: "better after repair",
-  second: "better after replacement",
-  alike: "no clear difference",
-  uncertain: "not settled",
-  "too-few": "too few",
-};
+/** A verdict, in the plan's words for the groups. */
+function verdictWords(
+  verdict: GridCell["verdict"],
+  [first, second]: readonly [string, string],
+): string {
+  switch (verdict) {
+    case "first":
+      return `better: ${inSentence(first)}`;
+    case "second":
+      return `better: ${inSentence(second)}`;
+    case "alike":
+      return "no clear difference";
+    case "uncertain":
+      return "not settled";
+    case "too-few":
+      return "too few";
+  }
+}

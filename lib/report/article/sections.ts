@@ -57,7 +57,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "valve-failure",
     topic: "Valve failure and recurrence",
-    endpoints: ["recurrence", "reoperation"],
+    endpoints: ["valve-failure", "recurrence", "reoperation"],
     notes: ["valve-failure-summary", "months-free", "discovery"],
     figures: [
       "valve-failure",
@@ -76,7 +76,7 @@ export const articleSections: readonly ArticleSection[] = [
     id: "which-valves",
     topic: "In which valves",
     notes: ["valves-summary", "subgroups-summary", "which-valves"],
-    figures: ["valve-failure-by-population", "populations", "recurrence-subgroups"],
+    figures: ["populations", "recurrence-subgroups"],
     tables: ["populations-table", "recurrence-subgroups-table"],
     notebooks: ["which-valves", "populations"],
   },

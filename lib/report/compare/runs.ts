@@ -2,7 +2,7 @@ import { comparedTable } from "./tables.ts";
 import { planDifferences } from "./plans.ts";
 import type { FinishedRun } from "./read.ts";
 import type { FindingItem } from "../model/mod.ts";
-import type { TableInput, TableRow } from "../show/mod.ts";
+import { inSentence, type TableInput, type TableRow } from "../show/mod.ts";
 
 /** Two runs side by side: everything that differs between them. */
 export interface Comparison {
@@ -206,7 +206,7 @@ function estimatesTable(a: FinishedRun, b: FinishedRun): TableInput | null {
       difference: difference?.estimate ?? null,
       lower: difference?.lower ?? null,
       upper: difference?.upper ?? null,
-      n: first && second ? `${first.n}, ${second.n}` : null,
+      n: first && second ? [first.n, second.n].map((n) => n ?? "–").join(", ") : null,
     };
   };
   const number = { kind: "number" as const, digits: 1, unit: "per 100" };
@@ -237,7 +237,9 @@ function estimatesTable(a: FinishedRun, b: FinishedRun): TableInput | null {
 }
 
 function nameOf(finding: FindingItem | undefined, id: string): string {
-  return finding ? `${finding.quantity}, ${finding.design} (${id})` : id;
+  if (!finding) return id;
+  const among = finding.population ? `, ${inSentence(finding.population.label)}` : "";
+  return `${finding.quantity}${among}, ${finding.design} (${id})`;
 }
 
 function figuresThatDiffer(a: FinishedRun, b: FinishedRun): string[] {

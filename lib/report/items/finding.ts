@@ -28,17 +28,34 @@ const groupSchema = z.object({
   estimate: share,
   lower: share,
   upper: share,
-  /** Patients of the sample it comes from (rows, not weights), at risk of the event or not. */
-  n: z.int("a count of patients above 0").positive("a count of patients above 0"),
+  /**
+   * Patients of the sample it comes from (rows, not weights), at risk of the event or not; absent
+   * where the groups of several populations would tell a small count.
+   */
+  n: z.int("a count of patients above 0").positive("a count of patients above 0").optional(),
 }).check(withinLimits);
 
 /** A key result in figures, from which the report writes its sentences by rule. */
 export const findingInputSchema = z.object({
   /** Lower-case words joined by hyphens, unique in the report. */
   id,
-  endpoint: z.enum(["death", "recurrence", "reoperation"]),
+  endpoint: z.enum(["death", "valve-failure", "recurrence", "reoperation"]),
+  /** The plan's population that it is about; absent for all eligible patients. */
+  population: z.object({
+    id,
+    label: z.string().min(1),
+    /** Whether the plan's first answer is about it. */
+    main: z.boolean(),
+  }).optional(),
   /** What the proportions are proportions of. */
-  quantity: z.enum(["alive", "died", "recurrence", "alive without recurrence", "reoperation"]),
+  quantity: z.enum([
+    "alive",
+    "died",
+    "valve failure",
+    "recurrence",
+    "alive without recurrence",
+    "reoperation",
+  ]),
   /** Years after time zero. */
   horizon: z.number("a number of years above 0").positive("a number of years above 0"),
   design,

@@ -43,6 +43,8 @@ export const references = {
     "Clark TG, Altman DG, De Stavola BL. Quantification of the completeness of follow-up. Lancet 2002;359:1309-1310.",
   "clopper-1934":
     "Clopper CJ, Pearson ES. The use of confidence or fiducial limits illustrated in the case of the binomial. Biometrika 1934;26:404-413.",
+  "cochran-1954":
+    "Cochran WG. The combination of estimates from different experiments. Biometrics 1954;10:101-129.",
   "cole-2008":
     "Cole SR, Hernan MA. Constructing inverse probability weights for marginal structural models. Am J Epidemiol 2008;168:656-664.",
   "cox-1958":
@@ -93,8 +95,12 @@ export const references = {
     "Harrington DP, Fleming TR. A class of rank test procedures for censored survival data. Biometrika 1982;69:553-566.",
   "hosman-2010":
     "Hosman CA, Hansen BB, Holland PW. The sensitivity of linear regression coefficients' confidence limits to the omission of a confounder. Ann Appl Stat 2010;4:849-870.",
+  "hothorn-2008":
+    "Hothorn T, Bretz F, Westfall P. Simultaneous inference in general parametric models. Biom J 2008;50:346-363.",
   "hudgens-2001":
     "Hudgens MG, Satten GA, Longini IM. Nonparametric maximum likelihood estimation for competing risks survival data subject to interval censoring and truncation. Biometrics 2001;57:74-80.",
+  "imbens-2000":
+    "Imbens GW. The role of the propensity score in estimating dose-response functions. Biometrika 2000;87:706-710.",
   "kaplan-1958":
     "Kaplan EL, Meier P. Nonparametric estimation from incomplete observations. J Am Stat Assoc 1958;53:457-481.",
   "kish-1965": "Kish L. Survey Sampling. New York: Wiley; 1965.",
@@ -112,6 +118,8 @@ export const references = {
     "Leyrat C, Seaman SR, White IR, et al. Propensity score analysis with partially observed covariates: how should multiple imputation be used? Stat Methods Med Res 2019;28:3-19.",
   "li-2018":
     "Li F, Morgan KL, Zaslavsky AM. Balancing covariates via propensity score weighting. J Am Stat Assoc 2018;113:390-400.",
+  "li-2019":
+    "Li F, Li F. Propensity score weighting for causal inference with multiple treatments. Ann Appl Stat 2019;13:2389-2415.",
   "lin-1989":
     "Lin DY, Wei LJ. The robust inference for the Cox proportional hazards model. J Am Stat Assoc 1989;84:1074-1078.",
   "lin-2004":
@@ -133,6 +141,8 @@ export const references = {
     "McCullagh P, Nelder JA. Generalized Linear Models. 2nd ed. London: Chapman & Hall; 1989.",
   "mcnemar-1947":
     "McNemar Q. Note on the sampling error of the difference between correlated proportions or percentages. Psychometrika 1947;12:153-157.",
+  "morris-1983":
+    "Morris CN. Parametric empirical Bayes inference: theory and applications. J Am Stat Assoc 1983;78:47-55.",
   "neuhaus-1998":
     "Neuhaus JM, Kalbfleisch JD. Between- and within-cluster covariate effects in the analysis of clustered data. Biometrics 1998;54:638-645.",
   "newcombe-1998":

@@ -3,6 +3,7 @@ import { eventMethods } from "./events.ts";
 import { groupMethods } from "./groups.ts";
 import type { Method } from "./method.ts";
 import { otherMethods } from "./other.ts";
+import { populationMethods } from "./populations.ts";
 import { programmeMethods } from "./programme.ts";
 import { survivalMethods } from "./survival.ts";
 
@@ -16,5 +17,6 @@ export const methodsRegistry: readonly Method[] = [
   ...eventMethods,
   ...programmeMethods,
   ...otherMethods,
+  ...populationMethods,
   ...choiceMethods,
 ];

@@ -120,17 +120,21 @@ export function measurementFigure(
 export function measurementTable(
   heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
     labels: { repair: string; replacement: string };
+    /** Left out where another table counts these events, or would with this one tell a few. */
+    events?: "shown" | "left out";
   },
   measured: readonly OverMeasurement[],
 ): DisplayTable {
-  const { labels, ...rest } = heading;
+  const { labels, events: shown = "shown", ...rest } = heading;
   const places = { low: 0.25, middle: 0.5, high: 0.75 };
   return table({
     ...rest,
     columns: [
       { key: "label", label: "Measurement", kind: "text" },
       { key: "group", label: "Group", kind: "text" },
-      { key: "events", label: "Events from day 31", kind: "number" },
+      ...(shown === "shown"
+        ? [{ key: "events", label: "Events from day 31", kind: "number" as const }]
+        : []),
       { key: "low", label: "Low", kind: "text" },
       { key: "middle", label: "Middle", kind: "text" },
       { key: "high", label: "High", kind: "text" },
@@ -140,7 +144,9 @@ export function measurementTable(
       [...curves].reverse().map(({ group, x, incidence }) => ({
         label,
         group: Number(group) === 1 ? labels.repair : labels.replacement,
-        events: Number(group) === 1 ? events.repair : events.replacement,
+        ...(shown === "shown"
+          ? { events: Number(group) === 1 ? events.repair : events.replacement }
+          : {}),
         ...Object.fromEntries(
           Object.entries(places).map(([key, share]) => {
             const k = Math.round(share * (x.length - 1));

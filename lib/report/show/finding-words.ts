@@ -24,12 +24,27 @@ export type Verdict = "first" | "second" | "alike" | "uncertain";
  * difference that matters.
  */
 export function verdictOf(finding: FindingData): Verdict {
-  const { lower, upper, pValue } = finding.difference;
+  return verdictOfRange(finding.difference, {
+    moreIsBetter: isGood(finding.quantity),
+    confidence: finding.confidence,
+    smallestThatMatters: finding.smallestThatMatters,
+  });
+}
+
+/** The same of a difference alone, first minus second, as proportions. */
+export function verdictOfRange(
+  { lower, upper, pValue }: { lower: number; upper: number; pValue?: number },
+  { moreIsBetter, confidence, smallestThatMatters: margin }: {
+    /** Whether more of it is good for the patient. */
+    moreIsBetter: boolean;
+    confidence: number;
+    smallestThatMatters: number;
+  },
+): Verdict {
   // 1 - 0.95 is a little more than 0.05 in binary: p = 0.05 itself is not below it
-  const agrees = pValue === undefined || pValue + finding.confidence < 1 - 1e-12;
-  const margin = finding.smallestThatMatters;
+  const agrees = pValue === undefined || pValue + confidence < 1 - 1e-12;
   if (agrees && (lower > 0 || upper < 0)) {
-    return (lower > 0) === isGood(finding.quantity) ? "first" : "second";
+    return (lower > 0) === moreIsBetter ? "first" : "second";
   }
   return Math.max(Math.abs(lower), Math.abs(upper)) <= margin ? "alike" : "uncertain";
 }
@@ -62,9 +77,9 @@ export function resultSentence(finding: FindingData): string {
       formatNumber(per100(upper), { digits: 1 })
     }`;
   const group = ({ label, estimate, lower, upper, n }: FindingData["groups"][number]) =>
-    `${formatPercent(estimate)} (${limits(lower, upper)}) after ${inSentence(label)} (n = ${
-      formatNumber(n)
-    })`;
+    `${formatPercent(estimate)} (${limits(lower, upper)}) after ${inSentence(label)}${
+      n === undefined ? "" : ` (n = ${formatNumber(n)})`
+    }`;
   const { estimate, lower, upper, pValue } = finding.difference;
   const p = pValue === undefined ? "" : `; ${formatP(pValue)}`;
   const when = timing(years(finding.horizon)).replace(/ after$/, "");
@@ -133,8 +148,11 @@ function unsettledWords(finding: FindingData): string {
 
 /**
  * The findings the first screen is written from, one an endpoint: of those marked as headline, if
- * any is, the one for the population that the plan names; else a planned one before an exploratory,
+ * any is, the one for the patients that the plan names; else a planned one before an exploratory,
  * an adjusted one before an unadjusted. Death comes first.
+ *
+ * Findings of a population that is not the plan's main one have their place in the grid. Recurrence is
+ * a part of valve failure, and stands for the valve where the run has no finding of that.
  *
  * @param estimand The plan's: whom the answer is about decides which design gives it.
  */
@@ -142,15 +160,17 @@ export function headlineFindings<T extends FindingData>(
   findings: readonly T[],
   estimand: FindingInput["estimand"],
 ): T[] {
-  const marked = findings.filter((finding) => finding.headline);
+  const about = findings.filter(({ population }) => population?.main ?? true);
+  const marked = about.filter((finding) => finding.headline);
   const chosen = new Map<string, T>();
   const rank = (finding: T) =>
     (finding.estimand === estimand ? 0 : 20) + (finding.status === "planned" ? 0 : 10) +
-    (finding.design === "unadjusted" ? 50 : 0);
-  const ranked = [...marked.length > 0 ? marked : findings].sort((x, y) => rank(x) - rank(y));
+    (finding.design === "unadjusted" ? 50 : 0) + (finding.population ? 0 : 1);
+  const ranked = [...marked.length > 0 ? marked : about].sort((x, y) => rank(x) - rank(y));
   for (const candidate of ranked) {
     if (!chosen.has(candidate.endpoint)) chosen.set(candidate.endpoint, candidate);
   }
+  if (chosen.has("valve-failure")) chosen.delete("recurrence");
   return [...chosen.values()].sort((x, y) =>
     endpointOrder.indexOf(x.endpoint) - endpointOrder.indexOf(y.endpoint)
   );
@@ -227,14 +247,20 @@ function years(horizon: number): string {
   return horizon === 1 ? "1 year" : `${formatNumber(horizon)} years`;
 }
 
-/** Whom the numbers are about: the population the design stands for. */
-function subjects({ design, estimand }: FindingData): string {
+/** Whom the numbers are about: the patients the design stands for, in the plan's population. */
+function subjects(finding: FindingData): string {
+  const { population } = finding;
+  const everybody = designedFor(finding);
+  return population ? `${everybody} (${inSentence(population.label)})` : everybody;
+}
+
+function designedFor({ design, estimand, groups }: FindingData): string {
   if (design === "unadjusted") return "patients treated as these were, groups not alike";
   switch (estimand) {
     case "overlap":
       return "patients who could have had either operation";
     case "treated":
-      return "patients like those repaired";
+      return `patients like those who had ${inSentence(groups[0].label)}`;
     case "everyone":
       return "patients like all those studied";
     case "matched sample":
@@ -246,10 +272,11 @@ function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-const endpointOrder = ["death", "recurrence", "reoperation"];
+const endpointOrder = ["death", "valve-failure", "recurrence", "reoperation"];
 
 const topics: Record<FindingInput["endpoint"], string> = {
   death: "survival",
+  "valve-failure": "valve failure",
   recurrence: "recurrent regurgitation",
   reoperation: "reoperation on the valve",
 };
@@ -260,6 +287,10 @@ const outcomeWords: Record<
 > = {
   alive: { had: "were alive", timing: (years) => `${years} after` },
   died: { had: "had died", timing: (years) => `within ${years} after` },
+  "valve failure": {
+    had: "had a leaking valve or a reintervention",
+    timing: (years) => `within ${years} after`,
+  },
   recurrence: { had: "had recurrent regurgitation", timing: (years) => `within ${years} after` },
   "alive without recurrence": {
     had: "were alive without recurrence",
@@ -271,6 +302,7 @@ const outcomeWords: Record<
 const countedWords: Record<FindingInput["quantity"], string> = {
   alive: "alive",
   died: "deaths",
+  "valve failure": "valve failures",
   recurrence: "recurrences",
   "alive without recurrence": "alive without recurrence",
   reoperation: "reoperations",
@@ -279,6 +311,7 @@ const countedWords: Record<FindingInput["quantity"], string> = {
 const betterWords: Record<FindingInput["quantity"], string> = {
   alive: "more patients alive",
   died: "fewer deaths",
+  "valve failure": "fewer valve failures",
   recurrence: "fewer recurrences",
   "alive without recurrence": "more patients alive without recurrence",
   reoperation: "fewer reoperations",

@@ -26,10 +26,11 @@ export {
   resultSentence,
   type Verdict,
   verdictOf,
+  verdictOfRange,
   verdictSentence,
 } from "./finding-words.ts";
 export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
-export { labelOf, sentence } from "./plan-words.ts";
+export { inSentence, labelOf, sentence } from "./plan-words.ts";
 export { showWarnings, warningNote } from "./warnings.ts";
 export { type Remark, say } from "./say.ts";
 export { cellText, type DisplayTable, headingText, kindOf, table, tableTree } from "./table.ts";

@@ -9,7 +9,7 @@ export interface LedgerLine {
   /** When it is counted: "at 5 years", "within 30 days". */
   when: string;
   /** What the numbers are of: whole patients of 100, days, months. */
-  unit: "of 100" | "days" | "months of 60";
+  unit: "of 100" | "days" | `months of ${number}`;
   /** In the first group and in the second, in the unit; null where the file does not hold it. */
   first: number | null;
   second: number | null;
@@ -71,7 +71,7 @@ export function ledgerLines(shown: Pick<TableInput, "rows">): LedgerLine[] {
     id: text(row.id),
     label: text(row.label),
     when: text(row.when),
-    unit: units.find((one) => one === row.unit) ?? "of 100",
+    unit: unitOf(text(row.unit)),
     first: number(row.first),
     second: number(row.second),
     difference: number(row.difference),
@@ -82,4 +82,7 @@ export function ledgerLines(shown: Pick<TableInput, "rows">): LedgerLine[] {
   }));
 }
 
-const units: readonly LedgerLine["unit"][] = ["of 100", "days", "months of 60"];
+function unitOf(text: string): LedgerLine["unit"] {
+  const months = /^months of (\d+)$/.exec(text)?.[1];
+  return months ? `months of ${Number(months)}` : text === "days" ? "days" : "of 100";
+}

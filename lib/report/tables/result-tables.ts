@@ -244,17 +244,19 @@ export function findingOf(
     & Omit<FindingInput, "horizon" | "groups" | "difference">
     & {
       phrases: { repair: string; replacement: string };
-      counts: readonly [repair: number, replacement: number];
+      /** Left out where the groups of several populations would tell a small count. */
+      counts?: readonly [repair: number, replacement: number];
     },
 ): Finding | Note {
   const { phrases, counts, id, endpoint, quantity, design, estimand, tableId, figureId } = about;
-  const { headline, confidence, smallestThatMatters } = about;
+  const { headline, confidence, smallestThatMatters, population } = about;
   const groups = [1, 0].map((code) => {
     const group = contrast.groups.find((candidate) => Number(candidate.group) === code);
     if (!group) throw new Error(`The contrast has no group ${code}`);
     const { estimate, lower, upper } = group;
     const label = code === 1 ? phrases.repair : phrases.replacement;
-    return { label, estimate, lower, upper, n: code === 1 ? counts[0] : counts[1] };
+    const n = counts?.[code === 1 ? 0 : 1];
+    return { label, estimate, lower, upper, ...(n === undefined ? {} : { n }) };
   });
   const [repair, replacement] = groups;
   if (!repair || !replacement) throw new Error("unreachable: two groups were built");
@@ -268,6 +270,7 @@ export function findingOf(
     id,
     endpoint,
     quantity,
+    ...(population ? { population } : {}),
     design,
     estimand,
     horizon: contrast.time,
@@ -297,6 +300,7 @@ function whyNothing({ groups, difference }: Contrast): string | undefined {
 const outcomeNames: Record<FindingInput["quantity"], string> = {
   alive: "Alive",
   died: "Deaths",
+  "valve failure": "Valve failure",
   recurrence: "Recurrent regurgitation",
   "alive without recurrence": "Alive without recurrence",
   reoperation: "Reoperation",

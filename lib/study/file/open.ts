@@ -85,10 +85,18 @@ export function studyOf(
 /**
  * Whether the plan asked for a result; one that it did not is exploratory. The table and the finding
  * of a planned result are planned with it: `survival-matched-table` where the plan names
- * `survival-matched`.
+ * `survival-matched`. Where it names `populations`, so is what is shown of a population that it has
+ * planned: `valve-failure-secondary`.
  */
-export function isPlanned(study: Pick<Study, "planned">, id: string): boolean {
-  return study.planned.includes(id) || study.planned.includes(plannedName(id));
+export function isPlanned(
+  study: Pick<Study, "planned"> & Partial<Pick<Study, "populations">>,
+  id: string,
+): boolean {
+  const name = plannedName(id);
+  const { planned, populations = [] } = study;
+  return planned.includes(id) || planned.includes(name) ||
+    planned.includes("populations") &&
+      populations.some((one) => one.planned && name.endsWith(`-${one.id}`));
 }
 
 /** The name in the plan of what is shown under an id: without `-table` or `-finding` at its end. */

@@ -94,6 +94,27 @@ Deno.test("armIncidenceDifferences() reach as far as Tukey's range where arms ar
   }
 });
 
+// Published: Tukey's studentised range of three means with ten degrees of freedom, 3.877 at 95 %, and
+// Student's t with ten, 2.228 (tables, from memory). Errors grow by sqrt(11 / 10) with 11 clusters.
+Deno.test("armIncidenceDifferences() of few clusters reach as far as Student's t, and further", () => {
+  const data = invented(new SeededRandom(3), 4000, [0.15, 0.15, 0.15]);
+  const options = { cause: 1, times: [3] };
+  const [normal] = armIncidenceDifferences(data, options);
+  const [few] = armIncidenceDifferences(data, { ...options, degreesOfFreedom: 10 });
+  assertClose(few!.critical, 3.877 / Math.SQRT2, { relative: 0, absolute: 0.02 });
+  const [wide, narrow] = [few!.differences[0]!, normal!.differences[0]!];
+  assertClose(wide.standardError, narrow.standardError * Math.sqrt(1.1));
+  const reach = (wide.upper - wide.estimate) / wide.standardError;
+  assertClose(reach, 2.228, { relative: 0, absolute: 0.001 });
+  assert.ok(wide.pValue > narrow.pValue);
+  assert.ok(wide.simultaneous.upper > wide.upper);
+  assert.ok(few!.arms[0]!.upper > normal!.arms[0]!.upper);
+  assert.throws(
+    () => armIncidenceDifferences(data, { ...options, degreesOfFreedom: 0 }),
+    /Infinity/,
+  );
+});
+
 Deno.test("armIncidenceDifferences() leave room where an arm has no event, and refuse one arm", () => {
   const data = invented(new SeededRandom(5), 300, [0.1, 0.2, 0.15]);
   const none = { ...data, event: data.event.map((e, i) => data.arm[i] === 0 ? 0 : e) };

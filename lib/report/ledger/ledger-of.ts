@@ -1,0 +1,210 @@
+import { followUpOf, valveEvents } from "../../cohort/follow-up/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
+import {
+  contrastsOf,
+  type EndpointContrast,
+  type PopulationAnswer,
+} from "../../comparisons/populations/mod.ts";
+import { underWeights } from "../../balance/samples/mod.ts";
+import { hasColumn } from "../../cohort/model/mod.ts";
+import { publishedShare } from "../../disclosure/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import { restrictedMeanDifference } from "../../survival/curve/mod.ts";
+import type { LedgerLine } from "../tables/mod.ts";
+import { medianStay } from "./median-stay.ts";
+import { recordedShares } from "./recorded-shares.ts";
+import { shareBetween } from "./share-between.ts";
+
+type Named = Pick<LedgerLine, "id" | "label" | "when" | "unit" | "goodIfMore">;
+
+const absent = "not in the file";
+const none = { first: null, second: null, difference: null, lower: null, upper: null };
+
+// What a registry of this kind does not record after the hospital stay; an endpoint of the study's
+// own with one of these ids takes the place of its line.
+const seldomRecorded = [
+  ["late-stroke", "Late stroke"],
+  ["late-bleeding", "Late bleeding under anticoagulation"],
+  ["quality-of-life", "Quality of life"],
+] as const;
+
+/**
+ * The ledger of one population: benefits and harms of both groups, weighted as its main answer is, in
+ * whole patients of 100, days or months.
+ *
+ * Endpoints of the study's own join it. What the file does not have stands there as not in the file;
+ * what has too little for a number says why.
+ */
+export function ledgerOf({ population, design, endpoints }: PopulationAnswer): LedgerLine[] {
+  const { analysis, sample, shortOf } = design;
+  const { study } = analysis;
+  const years = `at ${study.mainHorizon} years`;
+  const about = (id: string, label: string, when: string): Named => (
+    { id, label, when, unit: "of 100", goodIfMore: false }
+  );
+  if (!sample || shortOf.length > 0) {
+    const line = { ...about("alive", "Alive", years), goodIfMore: true };
+    return [{ ...line, ...none, instead: shortOf.join("; ") || `nobody in: ${population.label}` }];
+  }
+  const { weight } = sample;
+  const rules = { confidence: study.confidence, fewest: study.enough.events.value };
+  const dated = endpoints.filter(({ endpoint }) => !componentOnly.has(endpoint));
+  const first = dated.map(({ endpoint, label, main, why }): LedgerLine => {
+    const named = endpoint === "death"
+      ? { ...about("alive", "Alive", years), goodIfMore: true }
+      : about(endpoint, shortLabels[endpoint] ?? label, `within ${study.mainHorizon} years`);
+    return main ? lineOf(named, main) : { ...named, ...none, instead: why };
+  });
+  const shares = recordedShares(analysis).map(({ id, label, when, holds }): LedgerLine => {
+    const named = about(id, label, when);
+    if (!holds || holds.every(Number.isNaN)) return { ...named, ...none, instead: absent };
+    const found = shareBetween({ holds, group: analysis.treated, weight }, study);
+    return checked(named, found, rules);
+  });
+  const own = new Set(study.endpoints.map(({ id }) => id));
+  const missing = [["mismatch", "Prosthesis too small for the patient"] as const, ...seldomRecorded]
+    .filter(([id]) => !own.has(id))
+    .map(([id, label]): LedgerLine => ({ ...about(id, label, ""), ...none, instead: absent }));
+  return [
+    ...first,
+    monthsFree(analysis, weight),
+    earlyDeath(analysis, weight, rules),
+    ...shares,
+    stayLine(analysis, weight),
+    valveDeath(analysis, weight, rules),
+    ...missing,
+  ];
+}
+
+/** Parts of valve failure, which have their own sections. */
+const componentOnly = new Set<string>(["recurrence", "recurrence-severe"]);
+
+const shortLabels: Record<string, string> = {
+  "valve-failure": "Valve failure: a leak or a reintervention",
+  reoperation: "Reoperated",
+};
+
+function lineOf(named: Named, { groups, difference }: EndpointContrast): LedgerLine {
+  const of = (code: number) => groups.find(({ group }) => Number(group) === code)!.estimate;
+  const per = (share: number) => publishedShare(share, { per: 100 });
+  return {
+    ...named,
+    first: Math.round(100 * of(1)),
+    second: Math.round(100 * of(0)),
+    difference: per(difference.estimate),
+    lower: per(difference.lower),
+    upper: per(difference.upper),
+    instead: "",
+  };
+}
+
+/** The line, or why it has no numbers. */
+function checked(
+  named: Named,
+  contrast: EndpointContrast | null | undefined,
+  { fewest }: { fewest: number },
+): LedgerLine {
+  if (!contrast) return { ...named, ...none, instead: "recorded in one group only" };
+  const events = contrast.groups.reduce((sum, group) => sum + group.events, 0);
+  if (events < fewest) return { ...named, ...none, instead: "too few events for a number" };
+  if (Number.isNaN(contrast.difference.estimate)) {
+    return { ...named, ...none, instead: "too few were followed so long" };
+  }
+  return lineOf(named, contrast);
+}
+
+type Rules = { confidence: number; fewest: number };
+
+function earlyDeath(analysis: Analysis, weight: Float64Array, rules: Rules): LedgerLine {
+  const data = underWeights(followUpOf(analysis, "death"), weight);
+  // as incidence, which has limits with few events
+  const [contrast] = contrastsOf("early-death", data, {
+    times: [30 / 365.25],
+    confidence: rules.confidence,
+  });
+  const named: Named = {
+    id: "early-death",
+    label: "Died early",
+    when: "within 30 days",
+    unit: "of 100",
+    goodIfMore: false,
+  };
+  return checked(named, contrast, rules);
+}
+
+function valveDeath(analysis: Analysis, weight: Float64Array, rules: Rules): LedgerLine {
+  const { mainHorizon } = analysis.study;
+  const named: Named = {
+    id: "valve-death",
+    label: "Died of the valve",
+    when: `within ${mainHorizon} years`,
+    unit: "of 100",
+    goodIfMore: false,
+  };
+  if (!hasColumn(analysis, "death_cause")) return { ...named, ...none, instead: absent };
+  const found = valveEvents(analysis).find(({ id }) => id === "valve-death")!;
+  const [contrast] = contrastsOf("valve-death", {
+    design: "weighted",
+    time: found.time,
+    event: Int32Array.from(found.cause),
+    group: found.treated,
+    weight,
+  }, { times: [mainHorizon], confidence: rules.confidence });
+  return checked(named, contrast, rules);
+}
+
+function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
+  const { mainHorizon, confidence } = analysis.study;
+  const months = Math.round(12 * mainHorizon);
+  const named: Named = {
+    id: "months-free",
+    label: "Alive with a sound valve",
+    when: `of the first ${mainHorizon} years`,
+    unit: `months of ${months}`,
+    goodIfMore: true,
+  };
+  const { design: _, ...data } = underWeights(followUpOf(analysis, "valve-failure"), weight);
+  const event = Uint8Array.from(data.event, (cause) => cause > 0 ? 1 : 0);
+  try {
+    const found = restrictedMeanDifference({ ...data, event }, {
+      horizon: mainHorizon,
+      confidence,
+    });
+    const of = (code: number) => found.groups.find(({ group }) => Number(group) === code)!.estimate;
+    const tenth = (value: number) => Math.round(120 * value) / 10;
+    return {
+      ...named,
+      first: Math.round(12 * of(1)),
+      second: Math.round(12 * of(0)),
+      difference: tenth(found.difference.estimate),
+      lower: tenth(found.difference.lower),
+      upper: tenth(found.difference.upper),
+      instead: "",
+    };
+  } catch (problem) {
+    if (!(problem instanceof DataError)) throw problem;
+    return { ...named, ...none, instead: "too few were followed so long" };
+  }
+}
+
+function stayLine(analysis: Analysis, weight: Float64Array): LedgerLine {
+  const named: Named = {
+    id: "stay",
+    label: "Stay in hospital, median",
+    when: "",
+    unit: "days",
+    goodIfMore: false,
+  };
+  const found = medianStay(analysis, weight, analysis.study);
+  if (!found) return { ...named, ...none, instead: absent };
+  const whole = (value: number) => Math.round(value);
+  return {
+    ...named,
+    first: whole(found.first),
+    second: whole(found.second),
+    difference: whole(found.difference),
+    lower: whole(found.lower),
+    upper: whole(found.upper),
+    instead: "",
+  };
+}

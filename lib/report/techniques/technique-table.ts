@@ -1,0 +1,87 @@
+import type { ArmEndpoint, ArmPairContrast, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
+import { publishedShare } from "../../disclosure/mod.ts";
+import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+
+const nothing = {
+  first: null,
+  second: null,
+  difference: null,
+  lower: null,
+  upper: null,
+  togetherLower: null,
+  togetherUpper: null,
+  p: null,
+};
+
+/**
+ * Every pair of arms of every comparison, for every outcome: both arms, the difference, its limits
+ * alone and together with the other pairs of the comparison.
+ *
+ * @param options.years The horizon.
+ */
+export function techniqueTable(
+  heading: Pick<TableInput, "id" | "title" | "caption" | "notes">,
+  compared: readonly ComparisonAnswer[],
+  { years }: { years: number },
+): DisplayTable {
+  const per = (share: number) => publishedShare(share, { per: 100 });
+  const rowOf = (
+    { comparison }: ComparisonAnswer,
+    { endpoint, label, arms }: ArmEndpoint,
+    pair: ArmPairContrast,
+  ) => {
+    const of = (id: string) => arms.find((arm) => arm.id === id)!;
+    const { difference, together } = pair;
+    return {
+      comparison: comparison.label,
+      outcome: endpoint === "death" ? `Alive at ${years} years` : label,
+      pair: `${of(pair.first).label} minus ${of(pair.second).label}`,
+      first: per(of(pair.first).estimate),
+      second: per(of(pair.second).estimate),
+      difference: per(difference.estimate),
+      lower: per(difference.lower),
+      upper: per(difference.upper),
+      togetherLower: per(together.lower),
+      togetherUpper: per(together.upper),
+      p: difference.pValue,
+      why: "",
+    };
+  };
+  return table({
+    ...heading,
+    columns: [
+      { key: "comparison", label: "Comparison", kind: "text" },
+      { key: "outcome", label: "Outcome", kind: "text" },
+      { key: "pair", label: "Arms", kind: "text" },
+      { key: "first", label: "First", unit: "per 100", kind: "number", digits: 1 },
+      { key: "second", label: "Second", unit: "per 100", kind: "number", digits: 1 },
+      { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
+      { key: "lower", label: "From", kind: "number", digits: 1 },
+      { key: "upper", label: "To", kind: "number", digits: 1 },
+      { key: "togetherLower", label: "All pairs together, from", kind: "number", digits: 1 },
+      { key: "togetherUpper", label: "To", kind: "number", digits: 1 },
+      { key: "p", label: "p", kind: "pvalue" },
+      { key: "why", label: "Why no number", kind: "text" },
+    ],
+    rows: compared.flatMap((one): TableRow[] => {
+      const { comparison, answers } = one;
+      const silent = (outcome: string, why: string) => ({
+        ...nothing,
+        comparison: comparison.label,
+        outcome,
+        pair: "",
+        why,
+      });
+      if (!answers) return [silent("", one.why)];
+      // one reason for all outcomes needs one line
+      if (answers.design.shortOf.length > 0) {
+        return [silent("every outcome", answers.design.shortOf.join("; "))];
+      }
+      return answers.endpoints.flatMap((endpoint): TableRow[] =>
+        endpoint.contrasts.length > 0
+          ? endpoint.contrasts.map((pair) => rowOf(one, endpoint, pair))
+          : [silent(endpoint.label, endpoint.why)]
+      );
+    }),
+  });
+}

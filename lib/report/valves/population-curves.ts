@@ -1,0 +1,33 @@
+import { underWeights } from "../../balance/samples/mod.ts";
+import type { AsPlanned } from "../../cohort/mod.ts";
+import type { Population, PopulationAnswers } from "../../comparisons/populations/mod.ts";
+import { type ComparedIncidence, compareIncidence } from "../tables/mod.ts";
+
+/** One population's curves of one endpoint. */
+export interface PopulationCurve {
+  population: Population;
+  /** Of its figure: `valve-failure` for the main population, else with the population's id. */
+  figureId: string;
+  compared: ComparedIncidence;
+}
+
+/** The weighted curves of one endpoint in each population that has a number. */
+export function curvesOf(
+  { populations }: PopulationAnswers,
+  endpoint: string,
+  { labels, horizons, confidence }: Pick<AsPlanned, "labels" | "horizons" | "confidence">,
+): PopulationCurve[] {
+  return populations.flatMap(({ population, design, endpoints }) => {
+    const found = endpoints.find((one) => one.endpoint === endpoint);
+    if (!found?.main || !design.sample) return [];
+    const data = underWeights(found.followUp, design.sample.weight);
+    const compared = compareIncidence(data, { labels, horizons, causes: [1, 2], confidence });
+    const figureId = population.main ? endpoint : `${endpoint}-${population.id}`;
+    return [{ population, figureId, compared }];
+  });
+}
+
+/** Which figure has a population's curves. */
+export function figuresOf(curves: readonly PopulationCurve[]): Map<string, string> {
+  return new Map(curves.map(({ population, figureId }) => [population.id, figureId]));
+}

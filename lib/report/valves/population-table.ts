@@ -1,0 +1,87 @@
+import type { Analysis } from "../../cohort/model/mod.ts";
+import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
+import { publishedShare } from "../../disclosure/mod.ts";
+import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+
+/** What heads a table of populations. */
+export type PopulationsHeading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
+  labels: { repair: string; replacement: string };
+};
+
+const nothing = {
+  repair: null,
+  replacement: null,
+  difference: null,
+  lower: null,
+  upper: null,
+  drawn: null,
+  drawnLower: null,
+  drawnUpper: null,
+  shrinkage: null,
+};
+
+/**
+ * Every dated endpoint in every population at the main horizon: both groups, the difference with its
+ * limits, and the difference drawn towards those of the other populations with how far it was drawn.
+ */
+export function populationTable(
+  { labels, ...heading }: PopulationsHeading,
+  { study }: Analysis,
+  { populations, heterogeneity }: PopulationAnswers,
+): DisplayTable {
+  const per = (share: number) => publishedShare(share, { per: 100 });
+  const drawnOf = (endpoint: string, id: string) => {
+    const found = heterogeneity.find((one) => one.endpoint === endpoint);
+    const at = found?.together.ids.indexOf(id) ?? -1;
+    return found?.together.shrunken[at] ?? found?.against.find((one) => one.id === id)?.shrunken;
+  };
+  return table({
+    ...heading,
+    columns: [
+      { key: "population", label: "Patients", kind: "text" },
+      { key: "endpoint", label: "Outcome", kind: "text" },
+      { key: "status", label: "Status", kind: "text" },
+      { key: "repair", label: labels.repair, unit: "per 100", kind: "number", digits: 1 },
+      { key: "replacement", label: labels.replacement, unit: "per 100", kind: "number", digits: 1 },
+      { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
+      { key: "lower", label: "From", kind: "number", digits: 1 },
+      { key: "upper", label: "To", kind: "number", digits: 1 },
+      { key: "drawn", label: "Drawn towards the others", kind: "number", digits: 1 },
+      { key: "drawnLower", label: "From", kind: "number", digits: 1 },
+      { key: "drawnUpper", label: "To", kind: "number", digits: 1 },
+      { key: "shrinkage", label: "Drawn by", kind: "percent" },
+      { key: "why", label: "Why no number", kind: "text" },
+    ],
+    rows: populations.flatMap(({ population, endpoints }) =>
+      endpoints.map(({ endpoint, label, main, why }) => {
+        const name = {
+          population: population.label,
+          endpoint: endpoint === "death" ? `Alive at ${study.mainHorizon} years` : label,
+          status: population.planned ? "planned" : "exploratory",
+        };
+        if (!main) return { ...nothing, ...name, why };
+        const of = (code: number) =>
+          per(main.groups.find(({ group }) => Number(group) === code)!.estimate);
+        const drawn = drawnOf(endpoint, population.id);
+        return {
+          ...nothing,
+          ...name,
+          repair: of(1),
+          replacement: of(0),
+          difference: per(main.difference.estimate),
+          lower: per(main.difference.lower),
+          upper: per(main.difference.upper),
+          ...(drawn
+            ? {
+              drawn: per(drawn.estimate),
+              drawnLower: per(drawn.lower),
+              drawnUpper: per(drawn.upper),
+              shrinkage: publishedShare(drawn.shrinkage),
+            }
+            : {}),
+          why: "",
+        };
+      })
+    ),
+  });
+}
