@@ -26,14 +26,14 @@ function rowsOf({ arms, contrasts }: ArmEndpoint): ForestRow[] {
   const of = (id: string) => arms.find((arm) => arm.id === id)!;
   return contrasts.map(({ first, second, difference, together }): ForestRow => {
     const [one, other] = [of(first), of(second)];
-    const risks = `Risks: ${formatPercent(one.estimate)} and ${formatPercent(other.estimate)}`;
     const alone = `This pair alone: ${text(difference.lower)} to ${text(difference.upper)}`;
     return {
       label: `${one.label} minus ${other.label}`,
       estimate: difference.estimate,
       lower: together.lower,
       upper: together.upper,
-      counts: contrasts.length > 1 ? [risks, alone] : [risks],
+      risks: [formatPercent(one.estimate), formatPercent(other.estimate)],
+      ...(contrasts.length > 1 && { counts: [alone] }),
     };
   });
 }
