@@ -2,9 +2,11 @@
 // limits include it, how often a technique that changes nothing is declared to, and how often there is
 // no number.
 //
-//   deno run --allow-read --allow-write --allow-sys test/calibration/populations.ts --cohorts 400
+//   deno run --allow-read --allow-write --allow-sys test/calibration/populations.ts --of populations
+//   deno run --allow-read --allow-write --allow-sys test/calibration/populations.ts --of techniques
 //
-// Writes populations-results.md and populations-results.json beside this file, every 50 cohorts.
+// Writes populations-results.md and .json, or techniques-results.md and .json, beside this file, every
+// 50 cohorts.
 import { parseArgs } from "node:util";
 import { armAnswers, populationAnswers } from "../../lib/comparisons/mod.ts";
 import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
@@ -12,7 +14,13 @@ import type { TruthFile } from "../../lib/simulate/truth/truth-file.ts";
 import { cohortSize } from "./estimates.ts";
 import { readBack } from "./read-back.ts";
 
-const { values } = parseArgs({ options: { cohorts: { type: "string", default: "400" } } });
+const { values } = parseArgs({
+  options: {
+    cohorts: { type: "string", default: "400" },
+    of: { type: "string", default: "populations" },
+  },
+});
+const of = values.of === "techniques" ? "techniques" : "populations";
 const firstSeed = 700_001;
 const at = (path: string) => new URL(path, import.meta.url);
 const truth: TruthFile = JSON.parse(Deno.readTextFileSync(at("../../data-demo/truth.json")));
@@ -94,7 +102,8 @@ async function oneCohort(seed: number): Promise<void> {
   const { study } = analysis;
   const place = answers.horizons.indexOf(study.mainHorizon);
   const level = 1 - study.confidence;
-  for (const { population, endpoints } of populationAnswers(analysis).populations) {
+  const answered = of === "populations" ? populationAnswers(analysis).populations : [];
+  for (const { population, endpoints } of answered) {
     const name = populations[population.id as keyof typeof populations];
     for (const { endpoint, main } of endpoints) {
       const quantity = quantities[endpoint as Endpoint];
@@ -102,7 +111,7 @@ async function oneCohort(seed: number): Promise<void> {
       add(lineOf(population.label, endpoint, value), main && main.difference, level);
     }
   }
-  for (const comparison of study.comparisons) {
+  for (const comparison of of === "techniques" ? study.comparisons : []) {
     const true_ = answers.comparisons[comparison.id as keyof typeof answers.comparisons];
     const valueOf = (arm: string, endpoint: Endpoint) => {
       const key = quantities[endpoint];
@@ -165,7 +174,7 @@ function write(cohorts: number): void {
   });
   const result = { cohorts, firstSeed, failures, rows };
   Deno.writeTextFileSync(
-    at("populations-results.json"),
+    at(`${of}-results.json`),
     JSON.stringify(result, null, 1) + "\n",
   );
   const per = (value: number | null) => value === null ? "–" : (100 * value).toFixed(1);
@@ -178,7 +187,7 @@ function write(cohorts: number): void {
   );
   const failed = failures.map(({ seed, error }) => `- ${seed}: ${error}`);
   const text = [
-    "# Answers by population and by technique, against the truth",
+    `# Answers by ${of === "populations" ? "population" : "technique"}, against the truth`,
     "",
     `${cohorts} simulated cohorts of ${cohortSize} patients, seeds from ${firstSeed}; the plan, the ` +
     "populations and the techniques of the demonstration; differences at the plan's main horizon, per " +
@@ -196,7 +205,7 @@ function write(cohorts: number): void {
     ...(failed.length > 0 ? ["", "Stopped:", "", ...failed] : []),
     "",
   ].join("\n");
-  Deno.writeTextFileSync(at("populations-results.md"), text);
+  Deno.writeTextFileSync(at(`${of}-results.md`), text);
   const minutes = ((performance.now() - started) / 60_000).toFixed(1);
   console.error(`${cohorts} cohorts, ${minutes} min`);
 }
