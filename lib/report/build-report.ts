@@ -148,6 +148,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     seconds: (performance.now() - began) / 1000,
     outputs,
     notebooks: snapshot.hashes,
+    beside: snapshot.beside,
     library: snapshot.library,
   });
   await writeReport(claimed, new Map([...contents, ["manifest.json", manifest]]));

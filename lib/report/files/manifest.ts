@@ -10,6 +10,8 @@ export interface RunRecord {
   outputs: Record<string, string>;
   /** SHA-256 of each notebook's file, by its id. */
   notebooks: ReadonlyMap<string, string>;
+  /** SHA-256 of code and data beside the notebooks, by file name. */
+  beside: ReadonlyMap<string, string>;
   /** SHA-256 of the library. */
   library: string;
 }
@@ -42,6 +44,7 @@ export function manifestJson(
           secondsToFirstCell: milliseconds(seconds.start),
           seconds: milliseconds(seconds.total),
         })),
+        besideNotebooks: [...options.beside].map(([name, sha256]) => ({ name, sha256 })),
         failures,
         warnings: items.warnings,
         /** SHA-256 of every file written, by path. */

@@ -38,8 +38,10 @@ async function main(args: readonly string[]): Promise<number> {
       const records = await provenance(studyOf(opened, opened.path, { cohort, visits }));
       for (const { role, sha256 } of records) inputs.set(role, sha256);
     }
-    const { hashes } = await readNotebooks(resolve(notebooks ?? join(projectFolder, "notebooks")));
-    const changed = changedInputs(manifest, { inputs, notebooks: hashes });
+    const { hashes, beside } = await readNotebooks(
+      resolve(notebooks ?? join(projectFolder, "notebooks")),
+    );
+    const changed = changedInputs(manifest, { inputs, notebooks: hashes, beside });
     console.log(`Report of ${manifest.study}, begun ${manifest.startedAt}`);
     if (!manifest.complete) console.log("It says itself that it is incomplete.");
     console.log(`${unchanged.length} files are as the run left them.`);

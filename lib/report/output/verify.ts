@@ -9,6 +9,7 @@ const manifestSchema = z.object({
   complete: z.boolean(),
   inputs: z.array(record),
   notebooks: z.array(z.object({ name: z.string(), sha256: z.string().optional() })),
+  besideNotebooks: z.array(z.object({ name: z.string(), sha256: z.string() })),
   outputs: z.record(z.string(), z.string()),
   startedAt: z.string(),
 });
@@ -54,8 +55,12 @@ export async function verifyOutput(folder: string): Promise<Verified> {
  * @returns One sentence for each that is not.
  */
 export function changedInputs(
-  { inputs, notebooks }: Manifest,
-  now: { inputs: ReadonlyMap<string, string>; notebooks: ReadonlyMap<string, string> },
+  { inputs, notebooks, besideNotebooks }: Manifest,
+  now: {
+    inputs: ReadonlyMap<string, string>;
+    notebooks: ReadonlyMap<string, string>;
+    beside: ReadonlyMap<string, string>;
+  },
 ): string[] {
   const problems: string[] = [];
   for (const { role, name, sha256 } of inputs) {
@@ -69,6 +74,11 @@ export function changedInputs(
     if (sha256 === undefined) continue;
     if (present === undefined) problems.push(`notebook ${name} is not there any more`);
     else if (present !== sha256) problems.push(`notebook ${name} was changed since`);
+  }
+  for (const { name, sha256 } of besideNotebooks) {
+    if (now.beside.get(name) !== sha256) {
+      problems.push(`${name}, beside the notebooks, was changed`);
+    }
   }
   return problems;
 }

@@ -15,6 +15,8 @@ export interface NotebooksRead {
   failures: NotebookFailure[];
   /** SHA-256 of each file, by the notebook's id. */
   hashes: Map<string, string>;
+  /** SHA-256 of code and data that lie beside the notebooks, which they may import, by file name. */
+  beside: Map<string, string>;
 }
 
 /**
@@ -24,9 +26,12 @@ export interface NotebooksRead {
  */
 export async function readNotebooks(folder: string): Promise<NotebooksRead> {
   const names: string[] = [];
+  const others: string[] = [];
   try {
     for await (const entry of Deno.readDir(folder)) {
-      if (entry.isFile && entry.name.endsWith(".ipynb")) names.push(entry.name);
+      if (!entry.isFile) continue;
+      if (entry.name.endsWith(".ipynb")) names.push(entry.name);
+      else if (/\.([cm]?[jt]sx?|json)$/.test(entry.name)) others.push(entry.name);
     }
   } catch (error) {
     throw new Error(`Cannot read the notebooks in ${folder}: ${messageOf(error)}`);
@@ -46,5 +51,9 @@ export async function readNotebooks(folder: string): Promise<NotebooksRead> {
       failures.push({ notebook: id, stage: "reading", message: messageOf(error) });
     }
   }
-  return { notebooks, failures, hashes };
+  const beside = new Map<string, string>();
+  for (const name of others.sort()) {
+    beside.set(name, sha256(await Deno.readFile(join(folder, name))));
+  }
+  return { notebooks, failures, hashes, beside };
 }

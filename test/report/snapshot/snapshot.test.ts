@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../../lib/report/build-report.ts";
 import { projectFolder } from "../../../lib/report/guest/mod.ts";
-import { verifyOutput } from "../../../lib/report/output/mod.ts";
+import { changedInputs, verifyOutput } from "../../../lib/report/output/mod.ts";
 import { sha256, takeSnapshot } from "../../../lib/report/snapshot/mod.ts";
 import { filesBelow, withWorkspace } from "../workspace.ts";
 
@@ -42,6 +42,13 @@ Deno.test("a run reads one copy of its inputs, whatever happens to the files mea
     ]);
     // and what it wrote can be held against it
     const sound = await verifyOutput(out);
+    const now = { inputs: new Map([["cohort", "0"]]), notebooks: new Map(), beside: new Map() };
+    assert.deepEqual(changedInputs(sound.manifest, now), [
+      "cohort (patients.csv) is another than the report was made from",
+      "notebook 01-a is not there any more",
+      "notebook 02-b is not there any more",
+      "notebook 03-c is not there any more",
+    ]);
     assert.deepEqual([sound.problems, sound.others], [[], []]);
     assert.equal(sound.unchanged.length, Object.keys(manifest.outputs).length);
     await Deno.writeTextFile(join(out, "brief.html"), " ", { append: true });
@@ -61,6 +68,7 @@ Deno.test("takeSnapshot() copies from pipes and odd paths, for nobody else to re
     const made = await new Deno.Command("mkfifo", { args: [pipe] }).output();
     assert.ok(made.success);
     const inputs = join(folder, "copies");
+    await Deno.writeTextFile(join(notebooks, "helpers.ts"), "export {};\n");
     const [snapshot] = await Promise.all([
       takeSnapshot({ study, cohort: pipe, notebooks }, inputs),
       Deno.writeTextFile(pipe, "id,age\n3,70\n"),
@@ -70,6 +78,7 @@ Deno.test("takeSnapshot() copies from pipes and odd paths, for nobody else to re
     assert.equal(snapshot.files[1]?.name, "a, pipe ünï.csv");
     assert.equal(snapshot.files[1]?.sha256, sha256("id,age\n3,70\n"));
     assert.ok(visitsPath.startsWith(inputs));
+    assert.deepEqual([...snapshot.beside], [["helpers.ts", sha256("export {};\n")]]);
     assert.equal((await Deno.stat(cohortPath)).mode! & 0o777, 0o400);
     const elsewhere = (cohort: string) =>
       takeSnapshot({ study, cohort, notebooks }, join(folder, crypto.randomUUID()));
