@@ -7,7 +7,7 @@ import { describeFailures, join, messageOf, progressLines } from "./notebooks/mo
 const usage = `Runs the notebooks over a study and writes the report.
 
   deno task report [--study FILE] [--cohort FILE] [--visits FILE] [--out DIR] [--notebooks DIR]
-                   [--print] [--time-limit SECONDS]
+                   [--print] [--preview] [--time-limit SECONDS]
 
   --study FILE      study file (default: data-demo/study.json)
   --cohort FILE     patients table, in place of the one the study file names
@@ -15,6 +15,8 @@ const usage = `Runs the notebooks over a study and writes the report.
   --out DIR         where the report goes (default: out/<study name>)
   --notebooks DIR   notebooks to run (default: notebooks)
   --print           figures also as PDF and PNG, for one and two columns of a journal
+  --preview         a first look within minutes, marked as such: who was studied, balance, survival
+                    and reoperation only (default folder: out/<study name>-preview)
   --time-limit SECONDS  ends a notebook that takes longer (default: 3600)
 
 Exit code: 0 the report is complete; 1 a notebook failed and the report says so; 2 no report.
@@ -29,6 +31,7 @@ async function main(args: readonly string[]): Promise<number> {
       out: { type: "string" },
       notebooks: { type: "string" },
       print: { type: "boolean" },
+      preview: { type: "boolean" },
       "time-limit": { type: "string" },
     },
   });
@@ -47,7 +50,7 @@ async function main(args: readonly string[]): Promise<number> {
   });
   let built;
   try {
-    const { print, study, cohort, visits, out, notebooks } = values;
+    const { print, preview, study, cohort, visits, out, notebooks } = values;
     built = await buildReport({
       study,
       cohort,
@@ -56,6 +59,7 @@ async function main(args: readonly string[]): Promise<number> {
       notebooks,
       timeLimit,
       ...(print && { print: "figures" as const }),
+      ...(preview && { preview }),
       progress,
     });
   } catch (error) {

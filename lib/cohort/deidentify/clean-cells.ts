@@ -18,7 +18,10 @@ export interface CleanCells {
  * @param names Pseudonyms by place.
  */
 export function cleanCells(table: Table, names: readonly string[]): CleanCells {
-  const columns = tableColumns(table.name, table.own).filter(({ name }) => table.columns.has(name));
+  // what must be there and may be blank is blank where the export does not have it
+  const columns = tableColumns(table.name, table.own).filter(({ name, requirement }) =>
+    table.columns.has(name) || (requirement !== "optional" && table.n > 0)
+  );
   const unread = [...table.unread ?? []];
   const texts = columns.map(({ name }) => {
     const held = table.columns.get(name);

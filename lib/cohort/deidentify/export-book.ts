@@ -22,7 +22,7 @@ export interface ExportBook {
   ids(): string[];
 }
 
-// a line with so few cells and no record number is a note beneath the table
+// a line of one cell, or of so few and no record number, is a note beneath the table
 const mostOfNote = 2;
 
 /** An empty book. */
@@ -57,7 +57,8 @@ export function exportBook(study: Study, labels: LabelBook): ExportBook {
         row(cells) {
           counts.read++;
           const raw = (cells[id] ?? "").normalize("NFC").trim();
-          if (raw === "" && cells.filter((cell) => cell.trim() !== "").length <= mostOfNote) {
+          const filled = cells.filter((cell) => cell.trim() !== "").length;
+          if (filled <= 1 || (raw === "" && filled <= mostOfNote)) {
             counts.notes++;
             return null;
           }

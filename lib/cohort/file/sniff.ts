@@ -5,7 +5,7 @@ const delimiters: Delimiter[] = [",", ";", "\t"];
 
 /**
  * What separates the values: whichever of comma, semicolon and tab stands most often outside
- * quotation marks in the first line that is not blank. Excel's own `sep=;` line decides.
+ * quotation marks in the first line that has any. Excel's own `sep=;` line decides.
  *
  * @param text The beginning of the file.
  */
@@ -18,7 +18,8 @@ export function findDelimiter(text: string): Delimiter {
   for (const character of text) {
     if (character === '"') quoted = !quoted;
     else if ((character === "\n" || character === "\r") && !quoted) {
-      if (!blank) break;
+      // a title has none of them
+      if (!blank && [...counts.values()].some((count) => count > 0)) break;
     } else {
       blank = false;
       const count = counts.get(character);

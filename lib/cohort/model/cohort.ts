@@ -47,6 +47,8 @@ export interface Problem {
   /** What the file says; `null` where it could identify somebody. */
   value: string | null;
   severity: Severity;
+  /** What the file calls the column, where it is none of the dictionary's. */
+  heading?: string;
   /** What is wrong. */
   message: string;
   /** What to do. */

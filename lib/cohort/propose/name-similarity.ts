@@ -1,5 +1,5 @@
 const noise = new Set(
-  "mm cm ml l min mmhg pct percent days day weeks week years year yrs months m2 cm2 mm2 the of at in and nr no"
+  "mm cm ml l min mmhg pct percent days day weeks week years year yrs months m2 cm2 mm2 mg dl umol kg the of at in and nr no"
     .split(" "),
 );
 
@@ -20,7 +20,7 @@ export function nameSimilarity(a: string, b: string): number {
 
 /** Words in lower case without accents, units and numbering; all of them, if nothing else is left. */
 function wordsOf(name: string): string[] {
-  const words = name.normalize("NFD").replace(/\p{M}/gu, "")
+  const words = name.normalize("NFD").replace(/\p{M}/gu, "").replaceAll("ß", "ss")
     .replace(/([a-z])([A-Z])/g, "$1 $2").toLowerCase().split(/[^a-z0-9]+/)
     .filter((word) => word !== "");
   const telling = words.filter((word) => !noise.has(word));

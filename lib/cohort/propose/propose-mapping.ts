@@ -4,6 +4,7 @@ import { factorFrom, unitsFor } from "../cells/mod.ts";
 import { dictionary, type DictionaryColumn, type TableName } from "../dictionary/mod.ts";
 import { identifierOfHeading } from "../identifiers/mod.ts";
 import { nameSimilarity } from "./name-similarity.ts";
+import { otherNames } from "./other-names.ts";
 import { codeSynonyms, columnSynonyms, gradeSynonyms, missingSynonyms } from "./synonyms.ts";
 
 /** What one column of an unknown file may be: to be confirmed by a person, never applied unseen. */
@@ -47,9 +48,11 @@ export function proposeMapping(
       const similarity = Math.max(
         nameSimilarity(profile.heading, column.name),
         0.98 * nameSimilarity(profile.heading, column.label),
-        ...(columnSynonyms[column.name] ?? []).map((name) =>
-          0.95 * nameSimilarity(profile.heading, name)
-        ),
+        ...[column.name, ...otherNamesOf(column.name)].flatMap((name) => [
+          0.95 * nameSimilarity(profile.heading, name),
+          // without the name of its group
+          0.9 * nameSimilarity(profile.heading.replace(/^.*?: /, ""), name),
+        ]),
       );
       return { profile, column, similarity };
     })
@@ -81,6 +84,11 @@ export function proposeMapping(
     .filter(({ name, requirement }) => requirement === "required" && !taken.has(name))
     .map(({ name }) => name);
   return { table, proposed, unmatched, absent };
+}
+
+/** Other names of a column, in English and in other languages. */
+export function otherNamesOf(column: string): string[] {
+  return [...columnSynonyms[column] ?? [], ...otherNames[column] ?? []];
 }
 
 type Fit = Pick<ProposedColumn, "unit" | "codes" | "missing" | "reasons"> & { agreement: number };
@@ -218,11 +226,13 @@ function codeFit(profile: ColumnProfile, column: DictionaryColumn): Fit {
   };
 }
 
-function isMissing(value: string): boolean {
+/** Whether a value is a common word for a missing one. */
+export function isMissing(value: string): boolean {
   return missingSynonyms.includes(value.toLowerCase());
 }
 
-function codeFor(written: string, column: DictionaryColumn): string | null {
+/** The code of the dictionary that a value is, by its own or a common way to write it. */
+export function codeFor(written: string, column: DictionaryColumn): string | null {
   const value = written.toLowerCase();
   if (column.categories?.some(({ code }) => code === written)) return written;
   if (column.type === "set" && written.includes(";")) {
@@ -256,7 +266,7 @@ const unitWords: [RegExp, Unit][] = [
 ];
 
 /** The unit that a heading states, if any. */
-function unitInHeading(heading: string): Unit | null {
+export function unitInHeading(heading: string): Unit | null {
   const text = heading.toLowerCase().replace(/_/g, " ");
   return unitWords.find(([pattern]) => pattern.test(text))?.[1] ?? null;
 }

@@ -96,6 +96,7 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
     const shown = looksLikeColumnName(theirs) ? `"${theirs}"` : `number ${position + 1}`;
     stop({
       rule: "unknown-column",
+      heading: theirs,
       message: `column ${shown} is not in the dictionary`,
       remedy:
         "remove it, give it a dictionary name in the study file's mapping, or declare it among " +
@@ -138,6 +139,8 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
   }
   for (const column of tableColumns(table.name, table.own)) {
     if (column.requirement !== "required" || taken.has(column.name)) continue;
+    // what an export does not have is blank in its clean copy, where a blank is allowed
+    if (table.unread && !column.complete) continue;
     stop({
       rule: "missing-column",
       column: column.name,

@@ -169,7 +169,7 @@ function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): str
     "set-of": () => `those of ${listText(from)} that are yes`,
     "body-surface": () => {
       const du = rule.rule === "body-surface" && rule.formula === "du-bois";
-      return `from ${listText(from)}, by the formula of ${du ? "Du Bois" : "Mosteller"}`;
+      return `from ${listText(from)}, by ${du ? "Du Bois’s" : "Mosteller’s"} formula`;
     },
     "filtration-rate": () => `from ${first}, age and sex, by the CKD-EPI equation of 2021`,
     "words-of": () => `by the words of ${first}`,

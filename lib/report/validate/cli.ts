@@ -59,6 +59,10 @@ async function main(args: readonly string[]): Promise<number> {
         costs ? ` [costs ${costsInWords(costs)}]` : ""
       }`,
     );
+    if (group.write) {
+      const { part, line, json } = group.write;
+      console.log(`           write in ${part}, line ${line} of the study file: ${json}`);
+    }
   }
   for (const line of foretoldLines(validation.foretold)) console.log(line);
   console.log(`\n${verdict(validation)}`);

@@ -83,6 +83,13 @@ function groupTree(group: ValidationGroup): Content {
       costs && [h("strong", {}, `Costs ${costsInWords(costs)}.`), " "],
       h("span.quiet", {}, `Rule ${rule}.`),
     ),
+    group.write &&
+    h(
+      "p",
+      {},
+      `To write in ${group.write.part}, line ${group.write.line} of the study file: `,
+      h("code", {}, group.write.json),
+    ),
     placesTree(places, count),
   ];
 }

@@ -8,8 +8,9 @@ import {
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, type RunPaths, type Study } from "../../study/file/mod.ts";
-import { ProblemsError } from "../../study/problems/mod.ts";
+import { lineOfPath, pathOf, ProblemsError } from "../../study/problems/mod.ts";
 import { fileHeading } from "./file-heading.ts";
+import { type ToWrite, toWrite } from "./what-to-write.ts";
 import { foretell, type Foretold } from "./foretell.ts";
 
 /** One cell or row that a rule found. */
@@ -37,6 +38,8 @@ export interface ValidationGroup {
   count: number;
   /** What they cost the analysis together; nothing where they cost nothing. */
   costs?: RuleCost;
+  /** What would mend them in the study file. */
+  write?: ToWrite;
   /** Where, as far as it is listed one by one. */
   places: ValidationPlace[];
 }
@@ -73,16 +76,18 @@ export async function validateStudy(
       cohortPath: paths.cohort ?? opened.cohortPath,
       visitsPath: paths.visits ?? opened.visitsPath,
     };
-    return summarised(study, await examineCohort(study, options));
+    const text = await Deno.readTextFile(study.path).catch(() => "{}");
+    return summarised(study, await examineCohort(study, options), text);
   } catch (error) {
     if (!(error instanceof ProblemsError)) throw error;
+    const text = paths.study ? await Deno.readTextFile(paths.study).catch(() => "") : "";
     const groups = error.problems.map(({ where, what }): ValidationGroup => ({
       severity: "structural",
       file: "study file",
       column: where,
       rule: "study-file",
       message: what,
-      remedy: "correct the study file",
+      remedy: `correct the study file${atLine(text, where)}`,
       count: 1,
       places: [],
     }));
@@ -90,7 +95,17 @@ export async function validateStudy(
   }
 }
 
-function summarised(study: Study, examination: Examination): Validation {
+/** The line of the study file, where it is a JSON text in which the part or one around it stands. */
+function atLine(text: string, where: string): string {
+  try {
+    JSON.parse(text);
+  } catch {
+    return "";
+  }
+  return `, line ${lineOfPath(text, pathOf(where))}`;
+}
+
+function summarised(study: Study, examination: Examination, text: string): Validation {
   const { problems, files, log, cohort, costs } = examination;
   const costOf = ({ severity, table, rule, column }: Problem) => {
     const cost = severity === "error" &&
@@ -100,6 +115,10 @@ function summarised(study: Study, examination: Examination): Validation {
   const headingOf = ({ table, column }: Problem) => {
     const heading = column === null ? undefined : fileHeading(study.mapping, { table, column });
     return heading === undefined ? {} : { heading };
+  };
+  const writeFor = (problem: Problem) => {
+    const write = toWrite(study, text, problem);
+    return write ? { write } : {};
   };
   const groups = groupProblems(problems).map(({ first, count, listed }): ValidationGroup => ({
     severity: first.severity,
@@ -111,6 +130,7 @@ function summarised(study: Study, examination: Examination): Validation {
     remedy: first.remedy,
     count,
     ...costOf(first),
+    ...writeFor(first),
     places: listed.flatMap(({ row, line, value, message }): ValidationPlace[] =>
       row === null && line === null ? [] : [{
         row: row === null ? null : row + 1,

@@ -1,0 +1,71 @@
+import { unitSchema } from "../../study/mapping/mod.ts";
+import {
+  type DictionaryColumn,
+  dictionaryColumn,
+  isNumeric,
+  type TableName,
+} from "../dictionary/mod.ts";
+import { codeFor } from "../propose/mod.ts";
+import type { Decision } from "./consider.ts";
+import { type SourceKind, sourceKinds } from "./source-names.ts";
+
+/** A decision as an answer says it: `lvef`, `lvedd cm`, `intended, final`, `ignore: why`, `open`. */
+export function decisionOf(table: TableName, answer: string): Decision | null {
+  const text = answer.trim();
+  const left = /^(ignore|open)\b[:\s]*(.*)$/is.exec(text);
+  if (left) {
+    const why = left[2]?.trim();
+    return left[1]?.toLowerCase() === "ignore"
+      ? { as: "ignore", why: why || "not used" }
+      : { as: "open", why: why || "not decided yet" };
+  }
+  const source = /^(the )?(.+)$/i.exec(text)?.[2]?.toLowerCase() ?? "";
+  if (Object.hasOwn(sourceKinds, source)) return { as: "source", source: source as SourceKind };
+  const [names = "", ...rest] = text.split(/\s+(?=[^\s,]+$)(?<!,\s)/);
+  const unit = rest.length === 1 ? unitSchema.safeParse(rest[0]).data : undefined;
+  const list = (unit ? names : text).split(",").map((name) => name.trim());
+  if (list.some((name) => dictionaryColumn(table, name) === undefined)) return null;
+  return { as: "column", columns: list, ...(unit && { unit }) };
+}
+
+/** A decision as an answer would say it. */
+export function answerFor(decision: Decision): string {
+  switch (decision.as) {
+    case "column":
+      return `${decision.columns.join(", ")}${decision.unit ? ` ${decision.unit}` : ""}`;
+    case "source":
+      return decision.source;
+    default:
+      return `${decision.as}: ${decision.why}`;
+  }
+}
+
+/**
+ * Codes as an answer gives them: `1=alive; 2=dead`. A word that is a common way to write a code is
+ * taken for it. `null` where one is no code of the column.
+ */
+export function codesOf(
+  column: DictionaryColumn,
+  answer: string,
+): Record<string, string | number> | null {
+  const codes: Record<string, string | number> = {};
+  for (const part of answer.split(";").map((one) => one.trim()).filter((one) => one !== "")) {
+    const at = part.lastIndexOf("=");
+    if (at < 1) return null;
+    const [theirs, said] = [part.slice(0, at).trim(), part.slice(at + 1).trim()];
+    if (isNumeric(column) && column.type !== "binary") {
+      if (!Number.isFinite(Number(said || NaN))) return null;
+      codes[theirs] = Number(said);
+      continue;
+    }
+    const code = codeFor(said, column);
+    if (code === null) return null;
+    codes[theirs] = column.type === "binary" ? Number(code) : code;
+  }
+  return codes;
+}
+
+/** Codes as an answer would give them. */
+export function answerForCodes(codes: Readonly<Record<string, string | number>>): string {
+  return Object.entries(codes).map(([theirs, ours]) => `${theirs}=${ours}`).join("; ");
+}

@@ -1,0 +1,53 @@
+import type { CleanCopy } from "../../cohort/mod.ts";
+import type { Conversation } from "../../cohort/begin/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import { join } from "../notebooks/mod.ts";
+import { verdict } from "../validate/html.ts";
+import type { Validation } from "../validate/validation.ts";
+
+/** What was done, and what comes next: the end of `begin`. */
+export function beginLines({ copy, study, validation, talk, path, secret }: {
+  copy: CleanCopy;
+  study: Study;
+  validation: Validation;
+  talk: Conversation;
+  path: string;
+  secret: string;
+}): string[] {
+  const lines = ["", `Study file   ${path} (${talk.given} answers given now)`];
+  for (const { table, rowsRead, rowsWritten, notes, columns } of copy.tables) {
+    lines.push(
+      `Clean copy   ${table}: ${rowsRead} lines read, ${rowsWritten} rows written` +
+        (notes > 0 ? `, ${notes} notes beneath the table` : ""),
+    );
+    for (const { column, filled, notUnderstood } of columns) {
+      if (notUnderstood > 0) {
+        lines.push(`  ${column}: ${filled} filled, ${notUnderstood} not understood and blank`);
+      }
+    }
+    const blank = columns.filter(({ filled }) => filled === 0).map(({ column }) => column);
+    if (blank.length > 0) lines.push(`  nothing in the export for: ${blank.join(", ")}`);
+  }
+  if (copy.notUnderstood > 0) {
+    lines.push(
+      `Not understood: ${copy.notUnderstood} cells, each with its line in ${
+        join(secret, "not-understood.csv")
+      }`,
+    );
+  }
+  const open = (["patients", "visits"] as const).flatMap((table) =>
+    Object.entries(study.mapping[table]).flatMap(([heading, source]) =>
+      typeof source === "object" && "open" in source ? [`${table}.${heading}`] : []
+    )
+  );
+  if (open.length > 0) lines.push(`Open: ${open.join(", ")}`);
+  if (talk.open.length > 0) lines.push(`Not answered: ${talk.open.join(", ")}`);
+  lines.push(
+    `Check        ${verdict(validation)}`,
+    "",
+    "Next: read the study file, say the question and the plan in your own words, then",
+    `  deno task validate --study ${path}`,
+    `  deno task report --study ${path} --preview`,
+  );
+  return lines;
+}

@@ -1,0 +1,18 @@
+import { deepEqual, equal } from "node:assert/strict";
+import { lineOfPath, pathOf } from "../../lib/study/problems/json-line.ts";
+
+Deno.test("lineOfPath() finds a part of a JSON text, or the nearest around it (by hand)", () => {
+  const text =
+    '{\n  "a": {\n    "b, {": 1,\n    "c": [\n      1,\n      { "d": "\\"}" }\n    ]\n  },\n' +
+    '  "e": 2\n}\n';
+  equal(lineOfPath(text, ["a"]), 2);
+  equal(lineOfPath(text, ["a", "b, {"]), 3);
+  equal(lineOfPath(text, ["a", "c", 1, "d"]), 6);
+  equal(lineOfPath(text, ["a", "z"]), 2);
+  equal(lineOfPath(text, ["e"]), 9);
+  equal(lineOfPath(text, ["nothing"]), 1);
+});
+
+Deno.test("pathOf() takes a place apart", () => {
+  deepEqual(pathOf("endpoints[2].label"), ["endpoints", 2, "label"]);
+});
