@@ -2,8 +2,7 @@ import type { CleanCopy } from "../../cohort/mod.ts";
 import type { Conversation } from "../../cohort/begin/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { join } from "../notebooks/mod.ts";
-import { verdict } from "../validate/html.ts";
-import type { Validation } from "../validate/validation.ts";
+import { type Validation, verdict } from "../validate/mod.ts";
 
 /** What was done, and what comes next: the end of `begin`. */
 export function beginLines({ copy, study, validation, talk, path, secret }: {

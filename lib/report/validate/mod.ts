@@ -1,1 +1,3 @@
 /** What is wrong with a study’s files, before anything is run. @module */
+export { verdict } from "./html.ts";
+export { validateStudy, type Validation } from "./validation.ts";

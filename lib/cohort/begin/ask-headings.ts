@@ -1,0 +1,179 @@
+import { plainWords, wordFinder } from "../cells/mod.ts";
+import type { TableName } from "../dictionary/mod.ts";
+import type { ColumnProfile, TableProfile } from "../propose/mod.ts";
+import { answerFor, decisionOf } from "./answers.ts";
+import { askValues, type DeathEvidence } from "./ask-codes.ts";
+import { type Considered, considerHeadings, type Decision } from "./consider.ts";
+import type { DecidedTable } from "./draft-mapping.ts";
+import { procedureWords } from "./procedure-words.ts";
+import type { Conversation } from "./questions.ts";
+import { sourceKinds } from "./source-names.ts";
+
+/** Told what needs no answer. */
+export type Say = (line: string) => void;
+
+export async function askHeadings(
+  talk: Conversation,
+  say: Say,
+  { table, profile, id }: { table: TableName; profile: TableProfile; id: string },
+): Promise<DecidedTable["decided"]> {
+  const all = considerHeadings(table, profile.columns);
+  const others = all.filter((one) => one.profile.heading !== id);
+  const sure = others.filter((one) => one.sure || one.valuesOnly);
+  const unlike = others.filter(({ decision }) => decision === null);
+  const doubtful = others.filter((one) => !one.sure && !one.valuesOnly && one.decision !== null);
+  say(`\nThe ${table} table, ${profile.rows} rows. Beyond doubt:`);
+  for (const one of sure) say(`  ${lineOf(one)}`);
+  const decisions = new Map<string, Decision>();
+  for (const one of sure) decisions.set(one.profile.heading, one.decision!);
+  const wantedApart = await askUnlike(talk, table, unlike, decisions);
+  const taken = new Set(
+    [...decisions.values()].flatMap((one) => one.as === "column" ? one.columns : []),
+  );
+  for (const one of [...doubtful, ...wantedApart]) {
+    const decision = await askHeading(talk, table, one, taken);
+    decisions.set(one.profile.heading, decision);
+    if (decision.as === "column") { for (const column of decision.columns) taken.add(column); }
+  }
+  const deaths = (of: ColumnProfile) => deathEvidence(of, profile, decisions);
+  const result: DecidedTable["decided"] = [];
+  for (const { profile: own } of others) {
+    const decided: Decision = decisions.get(own.heading) ??
+      { as: "open", why: "nothing was decided" };
+    const decimal = profile.format?.decimal ?? ".";
+    const of = { table, profile: own, decimal, deaths: deaths(own) };
+    const decision = decided.as === "column"
+      ? await askValues(talk, decided, of) ??
+        { as: "open" as const, why: "what its values mean was not said" }
+      : decided;
+    result.push({ profile: own, decision });
+  }
+  return result;
+}
+
+/** Headings that are like nothing known, in one question; those named in the answer are asked about. */
+async function askUnlike(
+  talk: Conversation,
+  table: TableName,
+  unlike: readonly Considered[],
+  decisions: Map<string, Decision>,
+): Promise<Considered[]> {
+  if (unlike.length === 0) return [];
+  const answer = await talk.ask({
+    id: `${table}.unlike`,
+    lines: [
+      `The ${table} table: ${unlike.length} columns are like nothing in the dictionary:`,
+      ...unlike.map((one) => `  ${lineOf(one)}`),
+      '  "ignore" leaves them all out; or name those to be asked about, with ";" between them; "open"',
+    ],
+    proposal: "ignore",
+  });
+  const named = (answer ?? "open").split(";").map((name) => name.trim());
+  const apart = unlike.filter(({ profile }) => named.includes(profile.heading));
+  for (const { profile } of unlike) {
+    decisions.set(
+      profile.heading,
+      answer === undefined || /^open$/i.test(answer)
+        ? { as: "open", why: "like nothing in the dictionary" }
+        : { as: "ignore", why: "not used" },
+    );
+  }
+  return apart;
+}
+
+async function askHeading(
+  talk: Conversation,
+  table: TableName,
+  one: Considered,
+  taken: ReadonlySet<string>,
+): Promise<Decision> {
+  const { profile, decision } = one;
+  const twice = decision?.as === "column" && decision.columns.some((name) => taken.has(name));
+  const proposal = decision && !twice ? answerFor(decision) : undefined;
+  const answer = await talk.ask({
+    id: `${table}.${profile.heading}`,
+    lines: [
+      `What is ${lineOf(one)}${twice ? " (another column is that already)" : ""}`,
+      "  a column of the dictionary, with its unit where it is another; " +
+      `${Object.keys(sourceKinds).join(", ")}; ignore: why; open`,
+      ...textLines(profile, decision),
+    ],
+    ...(proposal !== undefined && { proposal }),
+    wrong: (text) => {
+      const meant = decisionOf(table, text);
+      if (!meant) return "no column of the dictionary, nor one of the words above";
+      const double = meant.as === "column" && meant.columns.find((name) => taken.has(name));
+      return double ? `another column is ${double} already` : null;
+    },
+  });
+  const meant = answer === undefined ? null : decisionOf(table, answer);
+  if (!meant) return { as: "open", why: "asked about, and not answered" };
+  // what was found of the values holds where the column is the one that was proposed
+  return meant.as === "column" && decision?.as === "column" &&
+      meant.columns.join() === decision.columns.join()
+    ? { ...decision, ...meant }
+    : meant;
+}
+
+/** Of each value of a status, the share of rows that have a date of death. */
+function deathEvidence(
+  of: ColumnProfile,
+  { columns, first }: TableProfile,
+  decisions: ReadonlyMap<string, Decision>,
+): DeathEvidence {
+  const death = columns.find(({ heading }) => {
+    const decision = decisions.get(heading);
+    return decision?.as === "source" && decision.source === "death";
+  });
+  if (!death) return null;
+  const counts = new Map<string, [number, number]>();
+  for (const row of first) {
+    const value = row[of.position] ?? "";
+    if (value === "") continue;
+    const [all, dead] = counts.get(value) ?? [0, 0];
+    counts.set(value, [all + 1, dead + ((row[death.position] ?? "") === "" ? 0 : 1)]);
+  }
+  return new Map([...counts].map(([value, [all, dead]]) => [value, dead / all]));
+}
+
+/** Of a text of procedures, what its words come to, and the commonest words that none is for. */
+function textLines(profile: ColumnProfile, decision: Decision | null): string[] {
+  if (decision?.as !== "source" || decision.source !== "text") return [];
+  const finders = procedureWords.flatMap(({ words }) =>
+    words.flatMap(({ any }) => any.map(wordFinder))
+  );
+  const rest = new Map<string, number>();
+  for (const [value, count] of profile.values) {
+    for (const word of plainWords(value).split(" ")) {
+      if (!/^\p{L}{3,}$/u.test(word) || finders.some((finds) => finds(word))) continue;
+      rest.set(word, (rest.get(word) ?? 0) + count);
+    }
+  }
+  const common = [...rest].sort((a, b) => b[1] - a[1]).slice(0, 10);
+  return [
+    `  as “text”, a table of words in the study file fills ${
+      procedureWords.map(({ column }) => column).join(", ")
+    }; you may edit it there`,
+    ...(common.length > 0
+      ? [`  words it has nothing for: ${common.map(([word, n]) => `${word} (${n})`).join(", ")}`]
+      : []),
+  ];
+}
+
+function lineOf({ profile, decision, confidence, reasons }: Considered): string {
+  const values = [...profile.values].sort((a, b) => b[1] - a[1]).slice(0, 5)
+    .map(([value, count]) => count > 1 ? `${value} (${count})` : value).join(", ");
+  const what = decision === null ? "?" : meaningOf(decision);
+  return `“${profile.heading}” [${values}${profile.values.size > 5 ? ", …" : ""}] -> ${what}, ` +
+    `confidence ${confidence.toFixed(2)}${reasons.length > 0 ? `: ${reasons.join("; ")}` : ""}`;
+}
+
+function meaningOf(decision: Decision): string {
+  if (decision.as === "source") return sourceKinds[decision.source];
+  if (decision.as !== "column") return `${decision.as} (${decision.why})`;
+  const unit = decision.unit ? ` in ${decision.unit}` : "";
+  const codes = decision.codes
+    ? ` (${Object.entries(decision.codes).slice(0, 6).map(([a, b]) => `${a}=${b}`).join(", ")})`
+    : "";
+  return `${decision.columns.join(" and ")}${unit}${codes}`;
+}

@@ -1,0 +1,94 @@
+import { plainWords, wordFinder } from "../cells/mod.ts";
+import type { TableName } from "../dictionary/mod.ts";
+import { type ColumnProfile, nameSimilarity } from "../propose/mod.ts";
+import type { Considered } from "./consider.ts";
+import { isAmbiguous } from "./doubts.ts";
+import { procedureWords } from "./procedure-words.ts";
+import { type SourceKind, sourceKinds, sourceNames } from "./source-names.ts";
+
+const sourceMedians: Partial<Record<SourceKind, [number, number][]>> = {
+  creatinine: [[0.6, 2.5], [50, 220]],
+  height: [[150, 190], [1.5, 1.9]],
+  weight: [[50, 110]],
+};
+
+/** What a column is worked out from, where the heading and values say so. */
+export function sourceOf(
+  table: TableName,
+  profile: ColumnProfile,
+  profiles: readonly ColumnProfile[],
+): Pick<Considered, "decision" | "confidence" | "reasons" | "sure"> | null {
+  const dates = profile.dates > 0.5 * profile.filled;
+  if (!dates && isProcedureText(profile)) {
+    return {
+      decision: { as: "source", source: "text" },
+      confidence: 0.7,
+      reasons: ["its texts have words for procedures in them"],
+      sure: false,
+    };
+  }
+  let best: { source: SourceKind; similarity: number } | null = null;
+  for (const source of Object.keys(sourceKinds) as SourceKind[]) {
+    const measured = sourceMedians[source] !== undefined;
+    if (source === "text" || measured === dates) continue;
+    if ((source === "visit") !== (table === "visits")) continue;
+    // without the name of its group a heading is only like it
+    const bare = profile.heading.replace(/^.*?: /, "");
+    const similarity = Math.max(
+      ...sourceNames[source].map((name) =>
+        Math.max(nameSimilarity(profile.heading, name), 0.95 * nameSimilarity(bare, name))
+      ),
+    );
+    if (similarity >= (dates ? 0.6 : 0.8) && similarity > (best?.similarity ?? 0)) {
+      best = { source, similarity };
+    }
+  }
+  if (!best) {
+    return dates
+      ? { decision: null, confidence: 0, reasons: ["its values are dates"], sure: false }
+      : null;
+  }
+  const { source, similarity } = best;
+  const medians = sourceMedians[source];
+  const median = profile.sample[profile.sample.length >> 1] ?? NaN;
+  const fits = medians
+    ? profile.numbers === profile.filled &&
+      medians.some(([low, high]) => median >= low && median <= high)
+    : profile.dates === profile.filled;
+  if (medians && !fits) return null;
+  const rivals = profiles.filter((other) =>
+    other !== profile &&
+    sourceNames[source].some((name) => nameSimilarity(other.heading, name) >= 0.62)
+  );
+  return {
+    decision: { as: "source", source },
+    confidence: Math.round(100 * similarity * (fits ? 1 : 0.6)) / 100,
+    reasons: [
+      `its name is ${similarity === 1 ? "a name of" : "like"} the ${sourceKinds[source]}`,
+      ...(fits ? [] : ["some of its values are no dates"]),
+      ...(rivals.length > 0 ? ["another heading could be it as well"] : []),
+    ],
+    sure: similarity === 1 && fits && rivals.length === 0 &&
+      (profiles.length > 0 && !ambiguousFor(profile.heading, source)),
+  };
+}
+
+function ambiguousFor(heading: string, source: SourceKind): boolean {
+  return isAmbiguous(heading) && source !== "visit";
+}
+
+/** Whether a column of many texts has words for mitral procedures in most of them. */
+function isProcedureText(profile: ColumnProfile): boolean {
+  const texts = [...profile.values].filter(([value]) => /\p{L}{2}/u.test(value));
+  if (texts.length < 4 || !texts.some(([value]) => /\S\s+\S/.test(value))) return false;
+  const finders = procedureWords.filter(({ column }) => column === "final")
+    .flatMap(({ words }) => words.flatMap(({ any }) => any.map(wordFinder)));
+  let found = 0;
+  let total = 0;
+  for (const [value, count] of texts) {
+    total += count;
+    const text = plainWords(value);
+    if (finders.some((finds) => finds(text))) found += count;
+  }
+  return found > 0.5 * total && texts.some(([value]) => value.split(/\s+/).length > 2);
+}

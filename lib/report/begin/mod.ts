@@ -1,0 +1,1 @@
+/** The command that begins with a raw export. @module */
