@@ -10,12 +10,33 @@ const noise = new Set(
  * @see Dice (1945) Ecology 26:297–302
  */
 export function nameSimilarity(a: string, b: string): number {
-  const [left, right] = [wordsOf(a), wordsOf(b)];
-  if (left.length === 0 || right.length === 0) return 0;
-  const [joined, other] = [left.join(""), right.join("")];
-  if (joined === other) return 1;
+  const [left, right] = [partsOf(a), partsOf(b)];
+  if (left.words.length === 0 || right.words.length === 0) return 0;
+  if (left.joined === right.joined) return 1;
   // words of one name inside a longer one prove little where they are short
-  return Math.max(0.95 * dice(left, right), dice(pairsOf(joined), pairsOf(other)));
+  return Math.max(0.95 * dice(left.words, right.words), dice(left.pairs, right.pairs));
+}
+
+interface NameParts {
+  words: string[];
+  joined: string;
+  pairs: string[];
+}
+
+// each name is compared with hundreds of others
+const remembered = new Map<string, NameParts>();
+const mostRemembered = 5000;
+
+function partsOf(name: string): NameParts {
+  let parts = remembered.get(name);
+  if (!parts) {
+    const words = wordsOf(name);
+    const joined = words.join("");
+    parts = { words, joined, pairs: pairsOf(joined) };
+    if (remembered.size >= mostRemembered) remembered.clear();
+    remembered.set(name, parts);
+  }
+  return parts;
 }
 
 /** Words in lower case without accents, units and numbering; all of them, if nothing else is left. */
