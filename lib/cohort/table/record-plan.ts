@@ -8,6 +8,7 @@ import {
   deriver,
   factorFrom,
   looksLikeColumnName,
+  operationOfPatient,
   sourcesOf,
 } from "../cells/mod.ts";
 import {
@@ -57,7 +58,10 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
   const positions = positionsOf(names);
   const decimal = table.format?.decimal ?? ".";
   const rules = mapping.derived[table.name];
-  const used = new Set(rules.flatMap(sourcesOf));
+  const used = new Set([...rules.flatMap(sourcesOf), operationOfPatient]);
+  for (const rule of mapping.derived.visits) {
+    if (rule.rule === "days-after-operation" && table.name === "patients") used.add(rule.operation);
+  }
   const mapped = new Map(Object.entries(mapping[table.name]));
   const unmet = new Map(mapped);
   const taken = new Set<string>();
