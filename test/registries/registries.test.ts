@@ -26,6 +26,11 @@ function sameAsDrawn(
 
 /** Every visit is there with its day and grade, by patient and day. */
 function sameVisits({ cohort, rowOf }: Taken, { patients, visits }: Registry): void {
+  const lost = Map.groupBy(
+    cohort.problems.filter(({ costs }) => costs === "visit"),
+    ({ column, message }) => `${column} ${message}`,
+  );
+  deepEqual([...lost].map(([what, { length }]) => `${length}: ${what}`), []);
   equal(cohort.visits.count, visits.length);
   const own = Map.groupBy(visits, ({ number }) => number);
   for (const { number } of patients) {

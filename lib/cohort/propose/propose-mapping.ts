@@ -254,7 +254,8 @@ const unitWords: [RegExp, Unit][] = [
   [/\bmm\b/, "mm"],
   [/\bcm\b/, "cm"],
   [/%|\b(pct|percent)\b/, "percent"],
-  [/\bfraction\b/, "fraction"],
+  // an ejection fraction is not so written
+  [/(?<!\b(ejection|regurgitant|shortening) )\bfraction\b/, "fraction"],
   [/\b(days?|tage?n?|jours?|d[ií]as?|giorni|dagen)\b/, "days"],
   [/\b(weeks?|wks?|wochen|semaines?|semanas?|settimane|weken)\b/, "weeks"],
   [/\b(months?|mths?|mo|monate?n?|mois|meses|mesi|maanden)\b/, "months"],
