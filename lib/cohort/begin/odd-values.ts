@@ -57,7 +57,8 @@ export function oddGrade(
   { most, fractions }: { most: number; fractions: boolean },
 ): OddValue | null {
   const value = text.normalize("NFC").trim().toLowerCase()
-    .replace(/^(grade?|grad|stadium|class|klasse|nyha|mr|mi|ti|tr)\s*/i, "")
+    // "mild" begins with a word for the valve, too
+    .replace(/^(grade?|grad|stadium|class|klasse|nyha|mr|mi|ti|tr)(?=[\s\d.:])[\s.:]*/i, "")
     .replace(/\s*(°|grad|grade)\s*/g, "");
   const one = (part: string): number | null => {
     const bare = part.trim().replace(/\+$/, "");
