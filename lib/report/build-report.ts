@@ -167,7 +167,6 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   return { folder, model, files: [...contents.keys()] };
 }
 
-<<<<<<< HEAD
 /** The name under which a study's report goes where no folder was chosen. */
 async function studyName(study: string | undefined): Promise<string> {
   const info = study === undefined ? undefined : await Deno.stat(study).catch(() => undefined);
@@ -180,10 +179,9 @@ async function studyName(study: string | undefined): Promise<string> {
 
 /** The study of a run that names none. */
 const demoStudy = join(projectFolder, "data-demo", "study.json");
-=======
+
 /** Who was studied, balance, survival, reoperation: what shows first whether a file was read right. */
 const previewed = /^0[1235]-/;
->>>>>>> d67f4b6 (Begin: one conversation from a raw export to a study file, a clean copy and a first check)
 
 /** A notebook that has not ended after an hour has lost itself. */
 const longest = 3600;
