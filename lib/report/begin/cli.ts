@@ -9,7 +9,8 @@ import {
 import { makeCleanCopy } from "../../cohort/mod.ts";
 import { commandLine, openStudy } from "../../study/file/mod.ts";
 import { ProblemsError } from "../../study/problems/mod.ts";
-import { join, messageOf, projectFolder } from "../notebooks/mod.ts";
+import { projectFolder } from "../guest/mod.ts";
+import { join, messageOf } from "../notebooks/mod.ts";
 import { validateStudy } from "../validate/mod.ts";
 import { beginLines } from "./lines.ts";
 import { terminalAnswers } from "./terminal.ts";
