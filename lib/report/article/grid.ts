@@ -1,6 +1,8 @@
 import { type Place, statusBadge } from "../page/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
 import { type GridCell, gridCells } from "../tables/mod.ts";
+import { groupPhrases } from "../../study/plan/mod.ts";
+import { countText } from "../../words/mod.ts";
 import { inSentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import { changeWords, rangeWords } from "./change-words.ts";
@@ -34,7 +36,7 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
         { scope: "row" },
         populationTree(own, place),
         " ",
-        h("span.unit.whole", {}, `n = ${one?.patients ?? ""}`),
+        h("span.unit.whole", {}, `n = ${sizeText(one?.patients ?? "")}`),
         one?.status === "exploratory" && [" ", statusBadge(one.status)],
       ),
       endpoints.map((endpoint) =>
@@ -54,10 +56,15 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
       over: `Of 100 patients, ${cells[0]?.years} years on: ${first} / ${second}.`,
       under:
         `Marks: the difference with its plausible range; right of the line, more after ${
-          inSentence(first)
+          groupPhrases(place.model.study.groups).repair
         }.` + (planned ? " Every population was planned." : ""),
     },
   );
+}
+
+/** A number of patients, or a bound where it is too small to publish. */
+function sizeText(patients: number | string): string {
+  return typeof patients === "number" ? countText(patients) : patients;
 }
 
 function populationTree(own: readonly GridCell[], place: Place): Content {
