@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { endLabels, frameHeightFor, nameLines, nameSpace } from "./end-labels.ts";
-import { percentText, widest } from "./letters.ts";
+import { percentText, widest, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, timeAxis, valueAxis } from "./plot.ts";
 import { type StepCurve, stepDrawing, type StepPoint } from "./steps.ts";
 import { type RiskRows, riskTable } from "./risk-table.ts";
@@ -33,6 +33,8 @@ export interface CurvePanelSpec {
   /** Where lines across are wanted, such as no difference. */
   baseline?: number;
   risk?: RiskRows;
+  /** Marked by upright lines, each named where the curves leave room. */
+  happenings?: readonly { at: number; label: string }[];
   smallestAtRisk?: number;
   whereFew?: "fade" | "stop";
 }
@@ -115,6 +117,7 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
       }
     });
   }
+  marks.push(...happeningMarks(spec, { perUnit, frameHeight }));
   const ends = spec.curves.flatMap(({ label, style, value }, k) => {
     const drawing = drawings[k];
     if (!drawing) return [];
@@ -142,6 +145,42 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
     x: { domain: [0, spec.horizon] },
     y: { domain: spec.domain },
     marks,
+  });
+}
+
+/** Upright lines with their names, at the foot under falling curves, at the top over rising ones. */
+function happeningMarks(
+  { happenings = [], start, domain: [low, high], horizon, width }: CurvePanelSpec,
+  { perUnit, frameHeight }: { perUnit: number; frameHeight: number },
+): Plot.Markish[] {
+  const frame = horizon / perUnit;
+  let line = 0;
+  return happenings.flatMap(({ at, label }) => {
+    const left = at > horizon / 2;
+    const room = Math.min(width, left ? at / perUnit : frame - at / perUnit) - 8;
+    const lines = wrapText(label, room, { size: typeSize.text });
+    const pixel = start > low ? frameHeight - 12 - 18 * (lines.length + line) : 4 + 18 * line;
+    line += lines.length;
+    return [
+      Plot.ruleX([at], {
+        stroke: palette.quiet,
+        strokeDasharray: "2 3",
+        className: "happening",
+      }),
+      Plot.text([lines.join("\n")], {
+        x: () => at,
+        y: () => high - (pixel * (high - low)) / frameHeight,
+        dx: left ? -5 : 5,
+        textAnchor: left ? "end" : "start",
+        lineAnchor: "top",
+        lineHeight: 18 / typeSize.text,
+        fontSize: typeSize.text,
+        fill: palette.quiet,
+        stroke: palette.paper,
+        strokeWidth: 4,
+        className: "happening-label",
+      }),
+    ];
   });
 }
 

@@ -33,6 +33,7 @@ export {
   textLines,
 } from "./svg.ts";
 export { directionTexts, type Sides, underFrame, type UnderText } from "./under-frame.ts";
+export { warningStrip } from "./warning-strip.ts";
 export {
   darkScheme,
   drawingWidth,

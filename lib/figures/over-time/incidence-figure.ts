@@ -15,6 +15,8 @@ import {
   type StepCurve,
   styleAt,
 } from "../drawing/mod.ts";
+import { fewLeft } from "./happenings.ts";
+import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { DataError } from "../../numerics/mod.ts";
 import {
   type AtRiskColumns,
@@ -112,11 +114,16 @@ export function incidenceFigure(
       domain: [0, top],
       valueTicks: roundTicks(top, { most: 5, steps: [0.01, 0.02, 0.05, 0.1, 0.25] }),
       ...(k === withRisk && { risk }),
+      // once, as the numbers at risk, which are the same under every cause
+      ...(k === 0 && {
+        happenings: fewLeft(drawn.map(({ curve }) => curve), layout),
+      }),
     };
   });
   const panels = curvePanels(specs);
   const names = causes.map(({ label }) => label);
-  return makeFigure(besideEachOther ? inRows(panels) : stack(panels), {
+  const drawing = besideEachOther ? inRows(panels) : stack(panels);
+  return makeFigure(stack([...unadjustedStrip(options), drawing]), {
     ...options,
     redraw: (width) => incidenceFigure({ ...options, width }),
     caption: sentences(

@@ -21,6 +21,8 @@ import {
   timeTicks,
 } from "../drawing/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
+import { happeningsOf } from "./happenings.ts";
+import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
 
 type Numbers = ArrayLike<number>;
@@ -123,11 +125,12 @@ export function survivalFigure(
     domain: [0, 1],
     valueTicks: [0, 0.25, 0.5, 0.75, 1],
     risk: riskRows(curves, options),
+    happenings: happeningsOf(curves.map(({ curve }) => curve), { ...layout, start: 1 }),
   };
   const specs = difference
     ? [main, differenceSpec(difference, { layout, labels: curves })]
     : [main];
-  return makeFigure(stack(curvePanels(specs)), {
+  return makeFigure(stack([...unadjustedStrip(options), ...curvePanels(specs)]), {
     ...options,
     redraw: (width) => survivalFigure({ ...options, width }),
     caption: sentences(

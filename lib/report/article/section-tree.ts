@@ -1,6 +1,7 @@
 import { anchorOf, figureTree, type Place, sentenceTree, tableItemTree } from "../page/mod.ts";
 import { verdictSentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
+import type { Placed, TableItem } from "../model/mod.ts";
 import type { FilledSection } from "./choose.ts";
 import { appliesTo } from "./front.ts";
 
@@ -24,10 +25,19 @@ export function sectionTree(filled: FilledSection, place: Place): Element {
       // kept apart from the page until the reader asks for another design
       versions.length > 0 &&
         versionsTree(filled, place),
-      table && tableItemTree(table, place),
+      table && tableItemTree(narrowed(table, section.withoutColumns), place),
     ),
     findings.map(({ item }) => h("a.anchor", { id: anchorOf(item) })),
   );
+}
+
+/** A table without some of its columns, and where those are. */
+function narrowed(table: Placed<TableItem>, left: string | undefined): Placed<TableItem> {
+  const { item } = table;
+  const columns = item.columns.filter(({ key }) => left === undefined || !key.startsWith(left));
+  if (columns.length === item.columns.length) return table;
+  const caption = `${item.caption} More columns are in the supplement.`;
+  return { ...table, item: { ...item, columns, caption } };
 }
 
 /** The figure under other designs, under the number of the one that is shown. */

@@ -13,6 +13,8 @@ export interface ArticleSection {
   figures?: readonly string[];
   /** Ids of tables, the best first. */
   tables?: readonly string[];
+  /** How the keys of columns begin that only the supplement has, for want of room. */
+  withoutColumns?: string;
   /**
    * Words in the names of notebooks that answer it: of these, where none of the ids above was shown,
    * the first figure, table and summary that no other section has are taken.
@@ -28,7 +30,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "studied",
     topic: "Who was studied",
-    notes: ["who-was-studied"],
+    notes: ["who-was-studied", "followed"],
     figures: ["flow"],
     tables: ["completeness", "flow-table", "flow-counts"],
   },
@@ -38,6 +40,7 @@ export const articleSections: readonly ArticleSection[] = [
     notes: ["patients-summary", "operations-summary"],
     figures: ["operations", "operations-over-time"],
     tables: ["characteristics"],
+    withoutColumns: "afterMatching.",
   },
   {
     id: "alike",

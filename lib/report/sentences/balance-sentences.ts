@@ -65,6 +65,20 @@ export function balanceSentence(
   return `${openings[design]}, ${own}; ${productsCounted(balance, joint, key)}.`;
 }
 
+/** In how much the groups were unlike before anything was done about it, the most unlike by name. */
+export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
+  const size = ({ before }: BalanceTable["rows"][number]) => Math.abs(before ?? 0);
+  const [first, ...others] = [...rows].filter((row) => row.kind !== "missing")
+    .sort((a, b) => size(b) - size(a)).slice(0, 3).map(({ label }) => label);
+  const beyond = aboveTenth.before ?? 0;
+  if (beyond === 0 || first === undefined) {
+    return "Before operation the groups differed in no measured characteristic by more than a " +
+      "tenth of a standard deviation.";
+  }
+  return `Before operation the groups differed by more than a tenth of a standard deviation in ${beyond} of ` +
+    `${rows.length} measured characteristics, most in ${listText([first, ...others])}.`;
+}
+
 /** How many squares and products still differ, in each design. */
 export function productsSentence(balance: BalanceTable, joint: BalanceTable): string {
   const { products, over } = productsOver(balance, joint);

@@ -4,6 +4,7 @@ export {
   overlapSentence,
   pairsSentence,
   productsSentence,
+  unlikeSentence,
 } from "./balance-sentences.ts";
 export {
   accountedFor,
