@@ -1,3 +1,4 @@
+import { unlikeSentence } from "../../lib/report/sentences/mod.ts";
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { splitEvents } from "../../lib/report/guest/mod.ts";
@@ -195,4 +196,30 @@ Deno.test("safeSvg() keeps a drawing's rules to that drawing, and to how its sha
   const inline =
     '<svg xmlns="http://www.w3.org/2000/svg"><g style="position:fixed;fill:red"/></svg>';
   assert.equal(safeSvg(inline), inline.replace("position:fixed;", ""));
+});
+
+// By hand: two of three differ by more than a tenth; the largest stands first, whatever its sign.
+Deno.test("unlikeSentence() counts what was unlike and names the most unlike", () => {
+  const row = (label: string, before: number) => ({
+    covariate: label,
+    label,
+    kind: "number" as const,
+    before,
+    afterMatching: 0,
+    afterWeighting: 0,
+  });
+  const none = { before: 0, afterMatching: 0, afterWeighting: 0 };
+  const balance = (rows: ReturnType<typeof row>[], above: number) =>
+    ({
+      rows,
+      largest: none,
+      aboveTenth: { ...none, before: above },
+    }) as unknown as Parameters<typeof unlikeSentence>[0];
+  const rows = [row("Age", 0.2), row("NYHA class", -0.6), row("Ejection fraction", 0.05)];
+  assert.equal(
+    unlikeSentence(balance(rows, 2)),
+    "Before operation the groups differed by more than a tenth of a standard deviation in 2 of 3 " +
+      "measured characteristics, most in NYHA class, age and ejection fraction.",
+  );
+  assert.match(unlikeSentence(balance([row("Age", 0.01)], 0)), /no measured characteristic/);
 });

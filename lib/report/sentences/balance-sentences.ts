@@ -69,7 +69,7 @@ export function balanceSentence(
 export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
   const size = ({ before }: BalanceTable["rows"][number]) => Math.abs(before ?? 0);
   const [first, ...others] = [...rows].filter((row) => row.kind !== "missing")
-    .sort((a, b) => size(b) - size(a)).slice(0, 3).map(({ label }) => label);
+    .sort((a, b) => size(b) - size(a)).slice(0, 3).map(({ label }) => withinSentence(label));
   const beyond = aboveTenth.before ?? 0;
   if (beyond === 0 || first === undefined) {
     return "Before operation the groups differed in no measured characteristic by more than a " +
@@ -77,6 +77,11 @@ export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
   }
   return `Before operation the groups differed by more than a tenth of a standard deviation in ${beyond} of ` +
     `${rows.length} measured characteristics, most in ${listText([first, ...others])}.`;
+}
+
+/** A label as it stands within a sentence: an abbreviation keeps its capitals. */
+function withinSentence(label: string): string {
+  return /^\p{Lu}\p{Ll}/u.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }
 
 /** How many squares and products still differ, in each design. */
