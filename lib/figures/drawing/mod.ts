@@ -33,7 +33,6 @@ export {
   textLines,
 } from "./svg.ts";
 export { directionTexts, type Sides, underFrame, type UnderText } from "./under-frame.ts";
-export { warningStrip } from "./warning-strip.ts";
 export {
   darkScheme,
   drawingWidth,
