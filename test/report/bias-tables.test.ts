@@ -34,6 +34,10 @@ Deno.test("pairsWithstand() counts pairs with both states known, and finds the b
     /more common after a repl.*odds/,
   );
   assert.match(
+    withstandSentence({ known: 0, more: undefined, gamma: null }, { what: "death", phrases }),
+    /no pair in which/,
+  );
+  assert.match(
     withstandSentence({ ...found, gamma: null }, { what: "death", phrases }),
     /nothing for hidden bias to undo/,
   );

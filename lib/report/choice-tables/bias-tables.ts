@@ -96,9 +96,10 @@ export function pairsWithstand(
 
 /** The same in a sentence. */
 export function withstandSentence(
-  { more, gamma }: PairsWithstand,
+  { known, more, gamma }: PairsWithstand,
   { what, phrases }: { what: string; phrases: Record<"repair" | "replacement", string> },
 ): string {
+  if (known === 0) return "There is no pair in which it is known of both partners.";
   if (!more) return `Within pairs, ${what} was as common after either operation.`;
   const side = `Within pairs, ${what} was more common after ${phrases[more]}`;
   return gamma === null
