@@ -19,7 +19,7 @@ import {
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
-import { readLock } from "../study/lock/mod.ts";
+import { planSha256, readLock } from "../study/lock/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
 import { printSvg, safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
@@ -97,6 +97,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const notebooks = snapshot.notebooks.filter(({ id }) => !preview || previewed.test(id));
   const title = `Preview, not for use: ${snapshot.study.title}`;
   const study = preview ? { ...snapshot.study, title } : snapshot.study;
+  const planHash = await planSha256(snapshot.study);
   // beside the study file, of which a copy is read
   const lock = await readLock({ path: resolve(options.study ?? demoStudy) });
   const read = [...readableOfProject, notebookFolder, inputs];
@@ -123,6 +124,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       methods: methodsUsed(runs),
       failures: [...failures, ...allFailures(runs, items)],
       lock,
+      planSha256: planHash,
       files: snapshot.files,
       lockSha256: snapshot.lock,
       versions: versionsOf(config),

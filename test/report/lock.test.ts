@@ -5,6 +5,7 @@ import { openAnalysis, openStudy, planSha256, withoutOutcomes } from "mitral";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { dictionaryColumn } from "../../lib/cohort/dictionary/mod.ts";
 import { beforeOutcomes } from "../../lib/report/lock/before-outcomes.ts";
+import { publishedPlan } from "../../lib/report/files/mod.ts";
 import { lockWords } from "../../lib/report/lock/mod.ts";
 import { withWorkspace } from "./workspace.ts";
 
@@ -131,6 +132,16 @@ Deno.test("the report says whether the plan was locked, what changed, and how ma
     const text = await around();
     assert.match(text, /locked on 3 February 2031, before any report with outcomes/);
     assert.match(text, /Landmark: was “0\.5”, is now “0\.25”/);
+    // a change that may not be published is not passed over
+    const lockFile = study.replace(/\.json$/, ".lock.json");
+    const kept = JSON.parse(await Deno.readTextFile(lockFile));
+    const same = { ...kept, plan: JSON.parse(JSON.stringify(publishedPlan(opened))) };
+    await Deno.writeTextFile(lockFile, JSON.stringify(same));
+    await buildReport({ study, notebooks, out });
+    assert.match(await around(), /Nothing of the plan or the files has changed/);
+    await Deno.writeTextFile(lockFile, JSON.stringify({ ...same, planSha256: "0".repeat(64) }));
+    await buildReport({ study, notebooks, out });
+    assert.match(await around(), /what is not published/);
     // the first run stays the first
     assert.equal((await manifest()).firstRunAt, firstRunAt);
     await Deno.writeTextFile(study.replace(/\.json$/, ".lock.json"), "{}");

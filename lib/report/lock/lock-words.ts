@@ -52,9 +52,13 @@ export function lockTree(model: ReportModel): Content {
   ];
 }
 
-function changesSince(lock: PlanLock, { study, files }: ReportModel): string[] {
+function changesSince(lock: PlanLock, { study, files, planSha256 }: ReportModel): string[] {
   const differences = planDifferences(lock.plan, JSON.parse(JSON.stringify(publishedPlan(study))));
+  const unseen = differences.length === 0 && lock.planSha256 !== planSha256;
   return [
+    ...(unseen
+      ? ["The plan, in what is not published: codes of people, or where its files are."]
+      : []),
     ...differences.map(({ field, a, b }) =>
       a === null
         ? `${fieldWords(field)}: added, “${b}”.`

@@ -14,6 +14,8 @@ export interface ReportModel {
   failures: NotebookFailure[];
   /** What fixed the plan before outcomes were looked at; null where nothing did. */
   lock: PlanLock | null;
+  /** Of the plan as it is now. */
+  planSha256: string;
   /** The study file and both tables, by hash. */
   files: FileRecord[];
   /** SHA-256 of the lock file, which fixes every package. */
