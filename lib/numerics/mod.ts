@@ -37,6 +37,15 @@ export { quantileOfSorted, weightedQuantiles } from "./quantile.ts";
 export { SeededRandom } from "./random.ts";
 export type { Interval, Test } from "./results.ts";
 export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
+export {
+  correlationOf,
+  covarianceOf,
+  meanOf,
+  type Quartiles,
+  quartilesOf,
+  sampleSpreadOf,
+  spreadOf,
+} from "./summaries.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { onWarning, quietly, raised } from "./warnings.ts";
 export { twoSidedP } from "./two-sided.ts";

@@ -3,6 +3,7 @@ import {
   checkChoice,
   checkDataColumns,
   DataError,
+  meanOf,
   numberColumn,
   type Numbers,
   orderOf,
@@ -68,7 +69,7 @@ export function balancingWeights(
 }
 
 function stabilize(weight: Float64Array, treated: Uint8Array, estimand: Estimand, share: number) {
-  const mean = weight.reduce((sum, w) => sum + w, 0) / weight.length;
+  const mean = meanOf(weight);
   const [one, zero] = estimand === "everyone"
     ? [share, 1 - share]
     : estimand === "treated"

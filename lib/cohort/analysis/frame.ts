@@ -1,4 +1,4 @@
-import { quantileOfSorted } from "../../numerics/mod.ts";
+import { quartilesOf } from "../../numerics/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
 import { appliesTo } from "./applies.ts";
 import { type Analysis, columnOf } from "../model/mod.ts";
@@ -176,17 +176,14 @@ export async function measuredBy(
   const [codes, groups] = [frame.column(by).values, frame.column("group").values];
   const { labels } = analysis.groups;
   const levels = levelsOf(analysis, by).filter(({ code }) => codes.includes(code));
-  const { Series } = await library();
   return columns.flatMap((name) => {
     const entry = dictionaryColumn("patients", name, own);
     const values = frame.column(name).values.map(Number);
     const of = (code: string, group: string) => {
       const known = values.filter((value, row) =>
         codes[row] === code && groups[row] === group && !Number.isNaN(value)
-      ).sort((a, b) => a - b);
-      if (known.length === 0) return { n: 0, lower: NaN, median: NaN, upper: NaN };
-      const [lower, upper] = [quantileOfSorted(known, 0.25), quantileOfSorted(known, 0.75)];
-      return { n: known.length, lower, median: new Series(known).median(), upper };
+      );
+      return { n: known.length, ...quartilesOf(known) };
     };
     return levels.map(({ code, label: level }): MeasuredRow => ({
       label: entry?.label ?? name,

@@ -1,4 +1,4 @@
-import { quantileOfSorted } from "../../numerics/mod.ts";
+import { quartilesOf } from "../../numerics/mod.ts";
 import { daysPerYear, valveDays } from "./course.ts";
 import { type Analysis, type Arm, hasColumn, numericColumn, textColumn } from "../model/mod.ts";
 
@@ -65,7 +65,7 @@ export function echoSchedule(analysis: Analysis): EchoScheduleRow[] {
     }
     row.patientYears = days / daysPerYear;
     if (days > 0) row.per100PatientYears = 100 * row.visits / row.patientYears;
-    row.sinceLastVisit = quartiles(since);
+    row.sinceLastVisit = quartilesOf(since);
     return row;
   });
 }
@@ -119,11 +119,4 @@ export function followUpCompleteness(analysis: Analysis): CompletenessRow[] {
     if (row.potentialYears > 0) row.completeness = row.observedYears / row.potentialYears;
     return row;
   });
-}
-
-/** Quartiles of some values; NaN where there are none. */
-function quartiles(values: number[]): { lower: number; median: number; upper: number } {
-  const sorted = Float64Array.from(values).sort();
-  const at = (p: number) => sorted.length === 0 ? NaN : quantileOfSorted(sorted, p);
-  return { lower: at(0.25), median: at(0.5), upper: at(0.75) };
 }

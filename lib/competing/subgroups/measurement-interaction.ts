@@ -9,11 +9,13 @@ import {
   groupColumn,
   invertFactored,
   type Labels,
+  meanOf,
   mirrorLower,
   multiplySquare,
   type Numbers,
   SeededRandom,
   solveFactored,
+  spreadOf,
 } from "../../numerics/mod.ts";
 import type { PermutationOptions } from "./interaction-test.ts";
 import { pseudoValuesOf } from "../incidence/mod.ts";
@@ -124,8 +126,7 @@ function pseudoRows(
 
 function standardized(column: Numbers): Float64Array {
   const values = Float64Array.from(column);
-  const mean = values.reduce((sum, x) => sum + x, 0) / values.length;
-  const spread = Math.sqrt(values.reduce((sum, x) => sum + (x - mean) ** 2, 0) / values.length);
+  const [mean, spread] = [meanOf(values), spreadOf(values)];
   return values.map((x) => spread > 0 ? (x - mean) / spread : 0);
 }
 

@@ -5,6 +5,7 @@ import {
   DataError,
   numberColumn,
   type Numbers,
+  quantileOfSorted,
   SeededRandom,
 } from "../../numerics/mod.ts";
 import { expectedCounts, fitIllnessDeath, type IllnessDeath } from "./illness-death-em.ts";
@@ -218,7 +219,10 @@ function estimateFrom(
       const own = valuesAt({ design, fit }, asked, lastVisit);
       const bands = copies.map((copy) => valuesAt(copy, asked, lastVisit).incidence);
       const limit = (p: number) =>
-        asked.map((_, place) => quantile(bands.map((band) => band[place]!), p));
+        asked.map((_, place) => {
+          const drawn = Float64Array.from(bands, (band) => band[place]!).sort();
+          return drawn.length === 0 ? NaN : quantileOfSorted(drawn, p);
+        });
       return {
         time: asked,
         ...own,
@@ -291,14 +295,4 @@ function resample(
     if (some) out.push(copy);
   }
   return out;
-}
-
-/** Quantile of a small sample, interpolated; NaN of none. */
-function quantile(values: number[], p: number): number {
-  if (values.length === 0) return NaN;
-  const sorted = Float64Array.from(values).sort();
-  const place = p * (sorted.length - 1);
-  const below = Math.floor(place);
-  const above = Math.min(sorted.length - 1, below + 1);
-  return sorted[below]! + (place - below) * (sorted[above]! - sorted[below]!);
 }

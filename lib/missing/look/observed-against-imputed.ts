@@ -1,4 +1,4 @@
-import { momentsOf, quantileOfSorted } from "../../numerics/mod.ts";
+import { momentsOf, quartilesOf } from "../../numerics/mod.ts";
 import type { ImputedColumns } from "../chain/mod.ts";
 
 /** Values of one column, known or drawn. */
@@ -57,15 +57,11 @@ export function observedAgainstImputed(imputed: ImputedColumns): ColumnCompariso
 
 function summaryOf(values: Float64Array, sets: number): ValuesSummary {
   const { mean, variance } = momentsOf(values);
-  const sorted = values.slice().sort();
+  const { lower, median, upper } = quartilesOf(values);
   return {
     n: values.length / sets,
     mean,
     spread: Math.sqrt(variance),
-    quartiles: [
-      quantileOfSorted(sorted, 0.25),
-      quantileOfSorted(sorted, 0.5),
-      quantileOfSorted(sorted, 0.75),
-    ],
+    quartiles: [lower, median, upper],
   };
 }

@@ -1,5 +1,5 @@
 import { incidenceLimits } from "../../competing/incidence/mod.ts";
-import { DataError, distributions, type Interval } from "../../numerics/mod.ts";
+import { DataError, distributions, type Interval, meanOf } from "../../numerics/mod.ts";
 import { poolImputations } from "./pool-imputations.ts";
 
 /** Two groups and what lies between them, as the estimators of this library give it. */
@@ -60,7 +60,7 @@ export function poolIntervals(
   if (![...estimates, ...errors].every(Number.isFinite)) return nothing;
   if (errors.some((error) => error <= 0)) {
     // without an error in some set there is an estimate, and nothing said of how sure it is
-    const mean = estimates.reduce((sum, value) => sum + value, 0) / estimates.length;
+    const mean = meanOf(estimates);
     return { ...nothing, estimate: log ? Math.exp(mean) : mean };
   }
   const { units } = options;

@@ -4,7 +4,13 @@ import {
   type IncidenceAt,
   incidenceLimits,
 } from "../../competing/incidence/mod.ts";
-import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
+import {
+  checkConfidence,
+  checkNumber,
+  DataError,
+  distributions,
+  meanOf,
+} from "../../numerics/mod.ts";
 import { crossing, type CurveAt, type KaplanMeier } from "../../survival/curve/mod.ts";
 import type { PoolOptions } from "./pool-contrasts.ts";
 import { poolImputations } from "./pool-imputations.ts";
@@ -43,15 +49,15 @@ export function poolSurvival(curves: readonly KaplanMeier[], options: Options = 
       standardError: pooled.standardError,
       lower: pooled.lower,
       upper: pooled.upper,
-      atRisk: meanOf(each.map(({ atRisk }) => atRisk)),
-      atRiskCount: meanOf(each.map(({ atRiskCount }) => atRiskCount)).map(Math.round),
+      atRisk: meansOf(each.map(({ atRisk }) => atRisk)),
+      atRiskCount: meansOf(each.map(({ atRiskCount }) => atRiskCount)).map(Math.round),
     };
   };
   const { survival, standardError, lower, upper, atRisk, atRiskCount } = at(time);
   return {
     ...first,
-    n: Math.round(mean(curves.map(({ n }) => n))),
-    events: Math.round(mean(curves.map(({ events }) => events))),
+    n: Math.round(meanOf(curves.map(({ n }) => n))),
+    events: Math.round(meanOf(curves.map(({ events }) => events))),
     confidence: checkConfidence(options.confidence),
     interval: "log-log",
     time,
@@ -99,17 +105,17 @@ export function poolIncidence(
         options,
       );
       const { estimate: incidence, ...rest } = pooled;
-      const atRisk = meanOf(values.map(({ atRisk }) => atRisk));
+      const atRisk = meansOf(values.map(({ atRisk }) => atRisk));
       return { time: values[0]!.time, incidence, ...rest, atRisk };
     };
     const { incidence, standardError, lower, upper } = at(time);
-    const events = Math.round(mean(each.map((cause) => cause!.events)));
+    const events = Math.round(meanOf(each.map((cause) => cause!.events)));
     return { ...own, events, incidence, standardError, lower, upper, at };
   });
-  const atRisk = meanOf(sets.map((set) => set.causes[0]!.at(time).atRisk));
+  const atRisk = meansOf(sets.map((set) => set.causes[0]!.at(time).atRisk));
   return {
     ...first,
-    n: Math.round(mean(sets.map(({ n }) => n))),
+    n: Math.round(meanOf(sets.map(({ n }) => n))),
     time,
     atRisk,
     censored: onTimes(time, sets.map((set) => ({ time: set.time, values: set.censored }))),
@@ -146,7 +152,7 @@ function poolValues(
   for (let j = 0; j < size; j++) {
     const estimates = sets.map(([values]) => values[j]!);
     const variances = sets.map(([, errors]) => errors[j]! ** 2);
-    pooled.estimate[j] = mean(estimates);
+    pooled.estimate[j] = meanOf(estimates);
     if (estimates.every((value) => value === start)) {
       pooled.standardError[j] = 0;
       pooled.lower[j] = pooled.upper[j] = start;
@@ -195,10 +201,6 @@ function onTimes(
   return total;
 }
 
-function meanOf(columns: readonly Float64Array[]): Float64Array {
-  return columns[0]!.map((_, j) => mean(columns.map((column) => column[j]!)));
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
+function meansOf(columns: readonly Float64Array[]): Float64Array {
+  return columns[0]!.map((_, j) => meanOf(columns.map((column) => column[j]!)));
 }

@@ -1,4 +1,10 @@
-import { factorSymmetric, invertFactored, solveFactored } from "../../numerics/mod.ts";
+import {
+  factorSymmetric,
+  invertFactored,
+  meanOf,
+  solveFactored,
+  spreadOf,
+} from "../../numerics/mod.ts";
 import {
   logistic,
   logisticPass,
@@ -36,14 +42,14 @@ export function ridgeLogistic(outcome: Uint8Array, columns: Float64Array[]): Rid
   const centre = new Float64Array(columns.length);
   const scale = new Float64Array(columns.length);
   columns.forEach((column, j) => {
-    centre[j] = column.reduce((sum, x) => sum + x, 0) / n;
-    const spread = Math.sqrt(column.reduce((sum, x) => sum + (x - centre[j]!) ** 2, 0) / n);
+    centre[j] = meanOf(column);
+    const spread = spreadOf(column);
     scale[j] = spread > 1e-10 * Math.abs(centre[j]!) ? 1 / spread : 0;
   });
   const rows = kindsOfRows(outcome, columns, { centre, scale });
   let best: (RidgeFit & { worth: number }) | undefined;
   let start = new Float64Array(columns.length + 1);
-  const share = outcome.reduce((sum, y) => sum + y, 0) / n;
+  const share = meanOf(outcome);
   start[0] = Math.log(share / (1 - share));
   // from the strongest penalty on, each the start of the next
   for (const penalty of penalties.toReversed()) {

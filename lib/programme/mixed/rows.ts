@@ -3,8 +3,10 @@ import {
   DataError,
   groupColumn,
   type Labels,
+  meanOf,
   numberColumn,
   type Numbers,
+  spreadOf,
 } from "../../numerics/mod.ts";
 import { logisticRegression } from "../../regression/models/mod.ts";
 import type { MixedRows } from "./posterior.ts";
@@ -56,8 +58,7 @@ export function mixedRows(data: RandomInterceptData): PreparedRows {
   const start = new Float64Array(q + 1);
   start[0] = coefficients[0]!;
   const scaled = columns.map((column, j) => {
-    const centre = column.reduce((sum, x) => sum + x, 0) / n;
-    const spread = Math.sqrt(column.reduce((sum, x) => sum + (x - centre) ** 2, 0) / n);
+    const [centre, spread] = [meanOf(column), spreadOf(column)];
     back[j + 1] = -centre / spread;
     back[(j + 1) * q + j + 1] = 1 / spread;
     start[0]! += coefficients[j + 1]! * centre;
@@ -85,7 +86,7 @@ function withoutUnits(data: RandomInterceptData, outcome: Uint8Array): {
   const n = outcome.length;
   const given = data.covariates ?? {};
   if (Object.keys(given).length === 0) {
-    const share = outcome.reduce((sum, y) => sum + y, 0) / n;
+    const share = meanOf(outcome);
     const coefficients = [Math.log(share / (1 - share))];
     return { names: [], columns: [], dropped: [], separated: [], coefficients };
   }

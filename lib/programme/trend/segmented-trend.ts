@@ -6,6 +6,7 @@ import {
   DataError,
   distributions,
   type Interval,
+  meanOf,
   numberColumn,
   type Numbers,
   type Test,
@@ -88,7 +89,7 @@ export function segmentedTrend(
   const time = numberColumn("time", data.time, { length: outcome.length });
   const dates = checkedDates(options.dates ?? [], time);
   const { covariates = {} } = data;
-  const origin = dates[0] ?? time.reduce((sum, t) => sum + t, 0) / time.length;
+  const origin = dates[0] ?? meanOf(time);
   const design = { ...covariates, ...trendColumns(time, origin, dates) };
   const model = fittedModel(kind, outcome, design, confidence);
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);

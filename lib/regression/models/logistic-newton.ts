@@ -1,4 +1,10 @@
-import { factorSymmetric, invertFactored, solveFactored } from "../../numerics/mod.ts";
+import {
+  factorSymmetric,
+  invertFactored,
+  meanOf,
+  solveFactored,
+  spreadOf,
+} from "../../numerics/mod.ts";
 import {
   isRecession,
   logisticPass,
@@ -49,12 +55,7 @@ export function scaledRows(
   const centre: number[] = [];
   const scale: number[] = [];
   given.columns.forEach((column, j) => {
-    let sum = 0;
-    for (let i = 0; i < n; i++) sum += column[i]!;
-    const mean = sum / n;
-    let squares = 0;
-    for (let i = 0; i < n; i++) squares += (column[i]! - mean) ** 2;
-    const spread = Math.sqrt(squares / n);
+    const [mean, spread] = [meanOf(column), spreadOf(column)];
     if (!(spread > 1e-10 * Math.abs(mean))) return;
     varying.push(j);
     centre.push(mean);

@@ -9,10 +9,12 @@ import {
   groupColumn,
   invertFactored,
   type Labels,
+  meanOf,
   multiplySquare,
   numberColumn,
   type Numbers,
   solveFactored,
+  spreadOf,
   type Test,
   twoSidedP,
 } from "../../numerics/mod.ts";
@@ -226,8 +228,7 @@ function scaledOrdinal(
 ): { rows: OrdinalRows; kept: number[]; start: Float64Array } {
   const { n, top, level, weight } = given;
   const shapes = columns.map((column) => {
-    const mean = column.reduce((sum, x) => sum + x, 0) / n;
-    const spread = Math.sqrt(column.reduce((sum, x) => sum + (x - mean) ** 2, 0) / n);
+    const [mean, spread] = [meanOf(column), spreadOf(column)];
     return { mean, spread, varies: spread > 1e-10 * Math.abs(mean) };
   });
   const rowsOf = (use: number[]): OrdinalRows => ({

@@ -1,4 +1,4 @@
-import { orderOf } from "../../numerics/mod.ts";
+import { covarianceOf, orderOf } from "../../numerics/mod.ts";
 
 /** DeLong's placement values of one score. */
 export interface Placements {
@@ -56,19 +56,6 @@ export function placementsOf(
 
 /** DeLong's covariance of two areas on the same rows (their variance if they are the same). */
 export function areaCovariance(a: Placements, b: Placements): number {
-  return covariance(a.cases, b.cases) / a.cases.length +
-    covariance(a.controls, b.controls) / a.controls.length;
-}
-
-function covariance(x: Float64Array, y: Float64Array): number {
-  const n = x.length;
-  let meanX = 0;
-  let meanY = 0;
-  for (let i = 0; i < n; i++) {
-    meanX += x[i]! / n;
-    meanY += y[i]! / n;
-  }
-  let sum = 0;
-  for (let i = 0; i < n; i++) sum += (x[i]! - meanX) * (y[i]! - meanY);
-  return sum / (n - 1);
+  return covarianceOf(a.cases, b.cases) / a.cases.length +
+    covarianceOf(a.controls, b.controls) / a.controls.length;
 }

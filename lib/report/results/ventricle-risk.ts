@@ -1,6 +1,5 @@
-import { sampleCorrelation } from "simple-statistics";
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
-import { quantileOfSorted } from "../../numerics/mod.ts";
+import { correlationOf, quantileOfSorted, quartilesOf } from "../../numerics/mod.ts";
 import { jointTest } from "../../regression/models/mod.ts";
 import {
   calibration,
@@ -46,8 +45,8 @@ export function ventricleRisk(
   if (!data.enough) return undefined;
   const model = modelOf(data, everyRow(data), options);
   if (!model.fit.converged) return undefined;
-  const sorted = data.lvesd.toSorted();
-  const diameters = new Set([0.25, 0.75].map((q) => Math.round(quantileOfSorted(sorted, q))));
+  const { lower, upper } = quartilesOf(data.lvesd);
+  const diameters = new Set([lower, upper].map(Math.round));
   return {
     model,
     curves: [...diameters].map((diameter, k) => {
@@ -61,7 +60,7 @@ export function ventricleRisk(
       return { label: `${diameter} mm`, diameter, role, x, estimate, lower, upper };
     }),
     diameterAdds: jointTest(model.fit, termsOf(model, "lvesd")),
-    correlation: sampleCorrelation([...data.lvef], [...data.lvesd]),
+    correlation: correlationOf(data.lvef, data.lvesd),
   };
 }
 

@@ -1,4 +1,4 @@
-import { checkNumber, DataError, SeededRandom } from "../../numerics/mod.ts";
+import { checkNumber, DataError, meanOf, SeededRandom } from "../../numerics/mod.ts";
 import { resampler, type ResamplingUnits } from "./draws.ts";
 
 /** How good a model looks on its own patients, and how good it can be expected to be on others. */
@@ -60,7 +60,7 @@ export function optimism<Model>(
     const found = `${differences.length} of ${replicates}`;
     throw new DataError("measure", "finite in at least half of the replicates", found);
   }
-  const mean = differences.reduce((sum, value) => sum + value, 0) / differences.length;
+  const mean = meanOf(differences);
   return {
     apparent,
     optimism: mean,

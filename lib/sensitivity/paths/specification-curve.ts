@@ -1,4 +1,4 @@
-import { checkNumber, DataError, type Interval, quantileOfSorted } from "../../numerics/mod.ts";
+import { checkNumber, DataError, type Interval, quartilesOf } from "../../numerics/mod.ts";
 import { type ChoiceInfluence, choiceInfluence } from "./choice-influence.ts";
 import { checkDimensions, type Choices, type Dimension } from "./every-path.ts";
 
@@ -104,9 +104,7 @@ export function specificationCurve(
     failed: [...failed],
     estimates: {
       lowest: estimates[0]!,
-      lower: quantileOfSorted(estimates, 0.25),
-      median: quantileOfSorted(estimates, 0.5),
-      upper: quantileOfSorted(estimates, 0.75),
+      ...quartilesOf(estimates),
       highest: estimates.at(-1)!,
     },
     shares: {

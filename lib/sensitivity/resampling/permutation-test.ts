@@ -1,6 +1,7 @@
 import {
   checkNumber,
   DataError,
+  meanOf,
   numberColumn,
   type Numbers,
   SeededRandom,
@@ -160,10 +161,6 @@ function groupSums(first: Float64Array, second: Float64Array): Sums {
       return far;
     },
   };
-}
-
-function meanOf(values: Float64Array): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
 function largest(values: Float64Array): number {

@@ -8,9 +8,11 @@ import {
   groupColumn,
   type Interval,
   type Labels,
+  meanOf,
   numberColumn,
   type Numbers,
-  quantileOfSorted,
+  quartilesOf,
+  spreadOf,
 } from "../../numerics/mod.ts";
 import { clusteredLeastSquares, predicted } from "./two-stage.ts";
 
@@ -131,7 +133,7 @@ export function preferenceInstrument(
       pValue: distributions.studentTwoSided(estimate / standardError, clusters - 1),
     };
   };
-  const median = quantileOfSorted(preference.slice().sort(), 0.5);
+  const median = quartilesOf(preference).median;
   const high = Uint8Array.from(preference, (value) => value > median ? 1 : 0);
   const both = high.includes(0) && high.includes(1);
   const balance = both
@@ -172,8 +174,7 @@ export function preferenceInstrument(
 }
 
 function scaled(column: Float64Array): Float64Array {
-  const mean = column.reduce((sum, x) => sum + x, 0) / column.length;
-  const spread = Math.sqrt(column.reduce((sum, x) => sum + (x - mean) ** 2, 0) / column.length);
+  const [mean, spread] = [meanOf(column), spreadOf(column)];
   return spread > 1e-10 * Math.abs(mean)
     ? column.map((x) => (x - mean) / spread)
     : new Float64Array(column.length);

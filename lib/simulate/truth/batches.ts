@@ -1,4 +1,4 @@
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, meanOf, sampleSpreadOf } from "../../numerics/mod.ts";
 import type { Raw } from "./tally.ts";
 import type { TrueValue } from "./true-values.ts";
 
@@ -8,12 +8,12 @@ export type RawTree = Raw | RawTree[] | { [name: string]: RawTree };
 /** Turns trees of numbers, one a batch, into one tree of means with their standard errors. */
 export function combine(trees: RawTree[]): unknown {
   const first = trees[0]!;
-  if (typeof first === "number") return meanOf(trees as number[]);
+  if (typeof first === "number") return overBatches(trees as number[]);
   if (Array.isArray(first)) {
     return first.map((_, k) => combine((trees as RawTree[][]).map((tree) => tree[k]!)));
   }
   if ("logRatio" in first) {
-    const log = meanOf(trees.map((tree) => (tree as { logRatio: number }).logRatio));
+    const log = overBatches(trees.map((tree) => (tree as { logRatio: number }).logRatio));
     return {
       hazardRatio: Math.exp(log.estimate),
       logHazardRatio: log.estimate,
@@ -26,14 +26,12 @@ export function combine(trees: RawTree[]): unknown {
   );
 }
 
-function meanOf(values: number[]): TrueValue {
+function overBatches(values: number[]): TrueValue {
   const n = values.length;
   values.forEach((value, batch) => {
     if (!Number.isFinite(value)) {
       throw new DataError("n", "large enough for events in every batch", value, batch);
     }
   });
-  const mean = values.reduce((sum, value) => sum + value, 0) / n;
-  const squares = values.reduce((sum, value) => sum + (value - mean) ** 2, 0);
-  return { estimate: mean, standardError: Math.sqrt(squares / (n - 1) / n) };
+  return { estimate: meanOf(values), standardError: sampleSpreadOf(values) / Math.sqrt(n) };
 }
