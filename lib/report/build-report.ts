@@ -12,7 +12,6 @@ import {
   join,
   type NotebookRun,
   type Progress,
-  resolve,
   runNotebooks,
   withoutUndrawable,
 } from "./notebooks/mod.ts";
@@ -40,7 +39,7 @@ export interface BuildOptions {
   visits?: string;
   /** Folder of the report; default `out/<study name>` in the project. */
   out?: string;
-  /** Folder of notebooks; default the project's own. */
+  /** Folder of notebooks in place of those the study names. */
   notebooks?: string;
   /** Seconds a notebook may take; default an hour. */
   timeLimit?: number;
@@ -89,10 +88,9 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const startedAt = new Date().toISOString();
   const began = performance.now();
   const { folder, work } = claimed;
-  const notebookFolder = resolve(options.notebooks ?? join(projectFolder, "notebooks"));
   const inputs = join(work, "inputs");
-  const snapshot = await takeSnapshot({ ...options, notebooks: notebookFolder }, inputs);
-  const { failures } = snapshot;
+  const snapshot = await takeSnapshot(options, inputs);
+  const { failures, folders } = snapshot;
   const { preview = false } = options;
   const notebooks = snapshot.notebooks.filter(({ id }) => !preview || previewed.test(id));
   const title = `Preview, not for use: ${snapshot.study.title}`;
@@ -100,7 +98,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const planHash = await planSha256(snapshot.study);
   // beside the study file, of which a copy is read
   const lock = await readLock({ path: resolve(options.study ?? demoStudy) });
-  const read = [...readableOfProject, notebookFolder, inputs];
+  const read = [...readableOfProject, ...folders, inputs];
   const nowhere = join(work, "nowhere");
   await Deno.mkdir(nowhere);
   const excluded = excludedList(snapshot.paths, { read: [...read, nowhere], folder: nowhere });
@@ -108,7 +106,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const runs = await runNotebooks(notebooks, {
     files: snapshot.paths,
     read,
-    notebookFolder,
+    folders,
     timeLimit: options.timeLimit ?? longest,
     ...(options.print === "figures" && { wideWidth }),
     workFolder: work,

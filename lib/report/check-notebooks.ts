@@ -7,7 +7,7 @@
  * Prints one line a problem and exits 1 if there is any.
  */
 import { projectFolder } from "./guest/mod.ts";
-import { readNotebooks } from "./snapshot/mod.ts";
+import { notebooksIn, readNotebooks } from "./snapshot/mod.ts";
 import {
   describeFailure,
   join,
@@ -22,7 +22,7 @@ const longestCell = 12;
 
 /** What is wrong with the notebooks of a folder, one line a problem. */
 export async function notebookProblems(folder: string): Promise<string[]> {
-  const { notebooks, failures } = await readNotebooks(folder);
+  const { notebooks, failures } = await readNotebooks(await notebooksIn(folder));
   const problems = failures.map(describeFailure);
   const workFolder = join(projectFolder, "out", ".check");
   await Deno.mkdir(workFolder, { recursive: true });

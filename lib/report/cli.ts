@@ -13,7 +13,7 @@ const usage = `Runs the notebooks over a study and writes the report.
   --cohort FILE     patients table, in place of the one the study file names
   --visits FILE     echo visits table, in place of the one the study file names
   --out DIR         where the report goes (default: out/<study name>)
-  --notebooks DIR   notebooks to run (default: notebooks)
+  --notebooks DIR   notebooks to run, in place of those the study file names
   --print           figures also as PDF and PNG, for one and two columns of a journal
   --preview         a first look within minutes, marked as such: who was studied, balance, survival
                     and reoperation only (default folder: out/<study name>-preview)

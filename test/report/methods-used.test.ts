@@ -5,7 +5,7 @@ import * as competing from "../../lib/competing/mod.ts";
 import * as regression from "../../lib/regression/mod.ts";
 import * as sensitivity from "../../lib/sensitivity/mod.ts";
 import * as survival from "../../lib/survival/mod.ts";
-import { readNotebooks } from "../../lib/report/snapshot/read-notebooks.ts";
+import { notebooksIn, readNotebooks } from "../../lib/report/snapshot/mod.ts";
 import { cellCode } from "../../lib/report/notebooks/cell-code.ts";
 import { methodsRegistry } from "../../lib/report/methods/registry.ts";
 import { methodsUsed, workText } from "../../lib/report/methods/used.ts";
@@ -59,7 +59,7 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
     "underWeights",
   ]);
   const { notebooks } = await readNotebooks(
-    fromFileUrl(new URL("../../notebooks", import.meta.url)),
+    await notebooksIn(fromFileUrl(new URL("../../notebooks", import.meta.url))),
   );
   const without = new Set(
     notebooks.flatMap((notebook) => cellCode(notebook).flatMap(({ library }) => library))

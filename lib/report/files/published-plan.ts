@@ -33,6 +33,7 @@ export function publishedPlan(study: Study): Record<string, unknown> {
   return {
     ...plan,
     files,
+    notebooks: study.notebooks.map((entry) => basename(entry)),
     mapping: { ...mapping, patients: counted("patients"), visits: counted("visits") },
   };
 }

@@ -31,15 +31,15 @@ export interface Imports {
 
 /**
  * Follows the notebooks' imports, and finds those that lead to a file which lies neither in the
- * project nor in the notebooks' own folder. The compiler reads whatever is imported, without asking
+ * project nor in the notebooks' own folders. The compiler reads whatever is imported, without asking
  * for rights, and quotes it in its messages: such a notebook is not to be handed to it.
  *
  * @param folder Where the script that names the modules is written.
- * @param own The notebooks' folder.
+ * @param own The notebooks' own folders.
  */
 export async function followImports(
   files: readonly ModuleFile[],
-  { folder, own }: { folder: string; own: string },
+  { folder, own }: { folder: string; own: readonly string[] },
 ): Promise<Imports> {
   const script = join(folder, "list-imports.ts");
   await Deno.writeTextFile(
@@ -50,7 +50,7 @@ export async function followImports(
   if (!success) throw new Error("Cannot list what the notebooks import");
   const { modules }: { modules: ListedModule[] } = JSON.parse(new TextDecoder().decode(stdout));
   const graph = new Map(modules.map((module) => [module.specifier, module]));
-  const allowed = await Promise.all([...readableOfProject, own].map(real));
+  const allowed = await Promise.all([...readableOfProject, ...own].map(real));
   const isAllowed = new Map<string, boolean>();
   for (const { specifier } of modules) {
     isAllowed.set(specifier, await liesIn(specifier, allowed));

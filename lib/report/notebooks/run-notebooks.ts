@@ -12,8 +12,8 @@ export interface RunAllOptions {
   files: RunPaths;
   /** What each may read beside its own module. */
   read: SandboxOptions["read"];
-  /** The notebooks' folder, beside which they may import. */
-  notebookFolder: string;
+  /** The notebooks' own folders, from which they may import. */
+  folders: readonly string[];
   /** Private folder of the run: the same path each time, so that checks are remembered. */
   workFolder: string;
   /** Notebooks at a time; default, one for each core. */
@@ -35,7 +35,7 @@ export async function runNotebooks(
   notebooks: readonly Notebook[],
   options: RunAllOptions,
 ): Promise<NotebookRun[]> {
-  const { workFolder, progress, notebookFolder } = options;
+  const { workFolder, progress, folders } = options;
   const failures = new Map<string, NotebookFailure>();
   const files = new Map<string, ModuleFile>();
   const modules = join(workFolder, "modules");
@@ -53,7 +53,7 @@ export async function runNotebooks(
     await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
   }
-  const checked = await typeCheck([...files.values()], { folder: modules, own: notebookFolder });
+  const checked = await typeCheck([...files.values()], { folder: modules, own: folders });
   for (const failure of checked) failures.set(failure.notebook, failure);
   progress?.step(`${notebooks.length} notebooks checked`);
   const runs = new Map<string, NotebookRun>();

@@ -14,8 +14,8 @@ export interface ModuleFile {
 export interface CheckPlaces {
   /** Where the script that names the modules is written, beside them. */
   folder: string;
-  /** The notebooks' folder, from which they may import. */
-  own: string;
+  /** The notebooks' own folders, from which they may import. */
+  own: readonly string[];
 }
 
 /**

@@ -1,7 +1,7 @@
 import { commandLine, openStudy, provenance, studyOf, studyOptions } from "../../study/file/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { join, messageOf, resolve } from "../notebooks/mod.ts";
-import { libraryHash, readNotebooks, sha256 } from "../snapshot/mod.ts";
+import { libraryHash, notebooksIn, notebooksOf, readNotebooks, sha256 } from "../snapshot/mod.ts";
 import { changedInputs, verifyOutput } from "./verify.ts";
 
 const usage = `Holds a report against its manifest: what was written, and what it was made from.
@@ -12,7 +12,7 @@ const usage = `Holds a report against its manifest: what was written, and what i
   --study FILE      also: is this study file, with its tables, the one it was made from?
   --cohort FILE     patients table, in place of the one the study file names
   --visits FILE     echo visits table, in place of the one the study file names
-  --notebooks DIR   the notebooks (default: notebooks)
+  --notebooks DIR   the notebooks (default: those the study file names, or notebooks)
 
 Exit code: 0 everything is as the manifest says; 1 something is not; 2 nothing could be verified.
 `;
@@ -33,14 +33,14 @@ async function main(args: readonly string[]): Promise<number> {
       ["lock", sha256(await Deno.readFile(join(projectFolder, "deno.lock")))],
       ["library", await libraryHash()],
     ]);
+    let paths = await notebooksIn(resolve(notebooks ?? join(projectFolder, "notebooks")));
     if (study !== undefined) {
       const opened = await openStudy(study);
-      const records = await provenance(studyOf(opened, opened.path, { cohort, visits }));
-      for (const { role, sha256 } of records) inputs.set(role, sha256);
+      const of = studyOf(opened, opened.path, { cohort, visits });
+      for (const { role, sha256 } of await provenance(of)) inputs.set(role, sha256);
+      if (notebooks === undefined) paths = await notebooksOf(of);
     }
-    const { hashes, beside } = await readNotebooks(
-      resolve(notebooks ?? join(projectFolder, "notebooks")),
-    );
+    const { hashes, beside } = await readNotebooks(paths);
     const changed = changedInputs(manifest, { inputs, notebooks: hashes, beside });
     console.log(`Report of ${manifest.study}, begun ${manifest.startedAt}`);
     if (!manifest.complete) console.log("It says itself that it is incomplete.");

@@ -2,4 +2,5 @@
 export { sha256 } from "./hash.ts";
 export { type Snapshot, type SnapshotSources, takeSnapshot } from "./snapshot.ts";
 export { readNotebooks } from "./read-notebooks.ts";
+export { notebooksIn, notebooksOf } from "./which-notebooks.ts";
 export { libraryHash } from "./hash.ts";

@@ -1,4 +1,6 @@
 import {
+  basename,
+  dirname,
   join,
   messageOf,
   type Notebook,
@@ -8,52 +10,55 @@ import {
 } from "../notebooks/mod.ts";
 import { sha256 } from "./hash.ts";
 
-/** The notebooks of a folder, as they were when they were read. */
+/** Notebooks, as they were when they were read. */
 export interface NotebooksRead {
   notebooks: Notebook[];
   /** Those that cannot be read. */
   failures: NotebookFailure[];
   /** SHA-256 of each file, by the notebook's id. */
   hashes: Map<string, string>;
-  /** SHA-256 of code and data that lie beside the notebooks, which they may import, by file name. */
+  /**
+   * SHA-256 of code and data that lie beside the notebooks, which they may import, by file name; where
+   * notebooks lie in several folders, after the folder's place among them and its name.
+   */
   beside: Map<string, string>;
 }
 
-/**
- * Reads every notebook of a folder, in the order of their names.
- *
- * @throws {Error} Where the folder holds none.
- */
-export async function readNotebooks(folder: string): Promise<NotebooksRead> {
-  const names: string[] = [];
-  const others: string[] = [];
-  try {
-    for await (const entry of Deno.readDir(folder)) {
-      if (!entry.isFile) continue;
-      if (entry.name.endsWith(".ipynb")) names.push(entry.name);
-      else if (/\.([cm]?[jt]sx?|json)$/.test(entry.name)) others.push(entry.name);
-    }
-  } catch (error) {
-    throw new Error(`Cannot read the notebooks in ${folder}: ${messageOf(error)}`);
-  }
-  if (names.length === 0) throw new Error(`Cannot report: there are no notebooks in ${folder}`);
+/** A notebook's name in a report: its file's without the ending. */
+export function notebookId(path: string): string {
+  return basename(path).slice(0, -".ipynb".length);
+}
+
+/** Reads notebooks, in the order given; one that cannot be read is a failure and stops no other. */
+export async function readNotebooks(paths: readonly string[]): Promise<NotebooksRead> {
   const notebooks: Notebook[] = [];
   const failures: NotebookFailure[] = [];
   const hashes = new Map<string, string>();
-  for (const name of names.sort()) {
-    const id = name.slice(0, -".ipynb".length);
+  for (const path of paths) {
+    const id = notebookId(path);
     try {
-      const bytes = await Deno.readFile(join(folder, name));
+      const bytes = await Deno.readFile(path);
       hashes.set(id, sha256(bytes));
       const json = new TextDecoder().decode(bytes);
-      notebooks.push(parseNotebook(json, { id, folder: toFileUrl(`${folder}/`).href }));
+      notebooks.push(parseNotebook(json, { id, folder: toFileUrl(`${dirname(path)}/`).href }));
     } catch (error) {
       failures.push({ notebook: id, stage: "reading", message: messageOf(error) });
     }
   }
+  return { notebooks, failures, hashes, beside: await hashesBeside(paths.map(dirname)) };
+}
+
+async function hashesBeside(all: readonly string[]): Promise<Map<string, string>> {
   const beside = new Map<string, string>();
-  for (const name of others.sort()) {
-    beside.set(name, sha256(await Deno.readFile(join(folder, name))));
+  const folders = [...new Set(all)];
+  for (const [place, folder] of folders.entries()) {
+    const before = folders.length === 1 ? "" : `${place + 1} ${basename(folder)}/`;
+    const names = [...Deno.readDirSync(folder)].flatMap(({ name, isFile }) =>
+      isFile && /\.([cm]?[jt]sx?|json)$/.test(name) ? [name] : []
+    );
+    for (const name of names.sort()) {
+      beside.set(`${before}${name}`, sha256(await Deno.readFile(join(folder, name))));
+    }
   }
-  return { notebooks, failures, hashes, beside };
+  return beside;
 }

@@ -5,11 +5,12 @@ import {
   type Study,
   studyOf,
 } from "../../study/file/mod.ts";
-import { join, resolve } from "../notebooks/mod.ts";
+import { dirname, join, resolve } from "../notebooks/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { copyInput } from "./copy-input.ts";
 import { libraryHash, sha256 } from "./hash.ts";
 import { type NotebooksRead, readNotebooks } from "./read-notebooks.ts";
+import { notebooksIn, notebooksOf } from "./which-notebooks.ts";
 
 /**
  * Everything that a run rests on, as it was at one moment. What the notebooks, the list of those
@@ -19,6 +20,8 @@ import { type NotebooksRead, readNotebooks } from "./read-notebooks.ts";
 export interface Snapshot extends NotebooksRead {
   /** The study; its paths are those of the copies. */
   study: Study;
+  /** The notebooks' own folders, beside which they may import. */
+  folders: readonly string[];
   /** What a notebook's process is told to read: the copies. */
   paths: RunPaths;
   /** Name, size and SHA-256 of study file, tables and life table. */
@@ -31,8 +34,8 @@ export interface Snapshot extends NotebooksRead {
 
 /** Where a run's inputs lie. */
 export interface SnapshotSources extends Pick<RunPaths, "study" | "cohort" | "visits"> {
-  /** Folder of notebooks. */
-  notebooks: string;
+  /** Folder of notebooks, in place of those that the study names. */
+  notebooks?: string;
 }
 
 /**
@@ -63,10 +66,14 @@ export async function takeSnapshot(sources: SnapshotSources, folder: string): Pr
     visits: visits.path,
     ...(lifeTable && { lifeTable: lifeTable.path }),
   };
-  const read = await readNotebooks(sources.notebooks);
+  const notebookPaths = sources.notebooks === undefined
+    ? await notebooksOf(named)
+    : await notebooksIn(resolve(sources.notebooks));
+  const read = await readNotebooks(notebookPaths);
   const [libraryHashed, lock] = await library;
   return {
     ...read,
+    folders: [...new Set(notebookPaths.map(dirname))],
     study: studyOf(named, plan.path, paths),
     paths,
     files: [plan, cohort, visits, lifeTable].flatMap((input) => input?.record ?? []),

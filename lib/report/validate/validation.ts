@@ -9,6 +9,7 @@ import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, type RunPaths, type Study } from "../../study/file/mod.ts";
 import { lineOfPath, pathOf, ProblemsError } from "../../study/problems/mod.ts";
+import { notebooksOf } from "../snapshot/mod.ts";
 import { fileHeading } from "./file-heading.ts";
 import { type ToWrite, toWrite } from "./what-to-write.ts";
 import { foretell, type Foretold } from "./foretell.ts";
@@ -77,22 +78,37 @@ export async function validateStudy(
       visitsPath: paths.visits ?? opened.visitsPath,
     };
     const text = await Deno.readTextFile(study.path).catch(() => "{}");
-    return summarised(study, await examineCohort(study, options), text);
+    const before = await notebookProblems(study, text);
+    return summarised(study, await examineCohort(study, options), { text, before });
   } catch (error) {
     if (!(error instanceof ProblemsError)) throw error;
     const text = paths.study ? await Deno.readTextFile(paths.study).catch(() => "") : "";
-    const groups = error.problems.map(({ where, what }): ValidationGroup => ({
-      severity: "structural",
-      file: "study file",
-      column: where,
-      rule: "study-file",
-      message: what,
-      remedy: `correct the study file${atLine(text, where)}`,
-      count: 1,
-      places: [],
-    }));
-    return finished(error.action, groups, []);
+    return finished(error.action, groupsOf(error, text), []);
   }
+}
+
+/** What is wrong with the notebooks that a study names; it does not stop the check of the tables. */
+async function notebookProblems(study: Study, text: string): Promise<ValidationGroup[]> {
+  try {
+    await notebooksOf(study);
+    return [];
+  } catch (error) {
+    if (error instanceof ProblemsError) return groupsOf(error, text);
+    throw error;
+  }
+}
+
+function groupsOf({ problems }: ProblemsError, text: string): ValidationGroup[] {
+  return problems.map(({ where, what }): ValidationGroup => ({
+    severity: "structural",
+    file: "study file",
+    column: where,
+    rule: "study-file",
+    message: what,
+    remedy: `correct the study file${atLine(text, where)}`,
+    count: 1,
+    places: [],
+  }));
 }
 
 /** The line of the study file, where it is a JSON text in which the part or one around it stands. */
@@ -105,7 +121,11 @@ function atLine(text: string, where: string): string {
   return `, line ${lineOfPath(text, pathOf(where))}`;
 }
 
-function summarised(study: Study, examination: Examination, text: string): Validation {
+function summarised(
+  study: Study,
+  examination: Examination,
+  { text, before }: { text: string; before: readonly ValidationGroup[] },
+): Validation {
   const { problems, files, log, cohort, costs } = examination;
   const costOf = ({ severity, table, rule, column }: Problem) => {
     const cost = severity === "error" &&
@@ -141,7 +161,7 @@ function summarised(study: Study, examination: Examination, text: string): Valid
     ),
   }));
   const foretold = cohort ? foretell(selectEligible(cohort(), study)) : [];
-  return finished(study.title, groups, log, foretold);
+  return finished(study.title, [...before, ...groups], log, foretold);
 }
 
 function finished(

@@ -51,6 +51,11 @@ export const planSchema = z.strictObject({
   columns: z.array(ownColumnSchema).default([]).describe(
     "Columns of the cohort file that the dictionary does not have.",
   ),
+  notebooks: z.array(words).min(1).default(["standard"]).describe(
+    "What the report is made of, in this order: standard for every notebook of the project, the name " +
+      "of one of them such as 03-survival, or one's own, relative to this file: a notebook such as " +
+      "own/ring-size.ipynb, or a folder such as own/ for all in it.",
+  ),
   timeZero: z.strictObject({
     label: words,
     closingYear: z.number().min(1990).max(2101).describe(
