@@ -40,7 +40,7 @@ export async function notebookProblems(folder: string): Promise<string[]> {
   }
   problems.push(...await lintProblems(files));
   problems.push(
-    ...(await typeCheck(files, { folder: workFolder, own: folder })).map(describeFailure),
+    ...(await typeCheck(files, { folder: workFolder, own: [folder] })).map(describeFailure),
   );
   return problems;
 }

@@ -1,7 +1,8 @@
 import type { Study } from "../../study/file/mod.ts";
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
-import { basename, dirname, join, messageOf, relative, resolve } from "../notebooks/mod.ts";
+import { relative } from "node:path";
+import { basename, dirname, join, messageOf, resolve } from "../notebooks/mod.ts";
 import { notebookId, readNotebooks } from "./read-notebooks.ts";
 
 const ending = ".ipynb";
