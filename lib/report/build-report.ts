@@ -12,6 +12,7 @@ import {
   join,
   type NotebookRun,
   type Progress,
+  resolve,
   runNotebooks,
   withoutUndrawable,
 } from "./notebooks/mod.ts";
