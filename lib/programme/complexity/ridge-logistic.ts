@@ -38,7 +38,6 @@ const penalties = [0.1, 0.25, 0.5, 1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 1024];
  * @see le Cessie & van Houwelingen (1992) Appl Stat 41:191-201; Gray (1992) JASA 87:942-951.
  */
 export function ridgeLogistic(outcome: Uint8Array, columns: Float64Array[]): RidgeFit {
-  const n = outcome.length;
   const centre = new Float64Array(columns.length);
   const scale = new Float64Array(columns.length);
   columns.forEach((column, j) => {
