@@ -83,7 +83,6 @@ function withoutUnits(data: RandomInterceptData, outcome: Uint8Array): {
   separated: string[];
   coefficients: number[];
 } {
-  const n = outcome.length;
   const given = data.covariates ?? {};
   if (Object.keys(given).length === 0) {
     const share = meanOf(outcome);
