@@ -65,3 +65,35 @@ Deno.test("a study file compares ring types within repairs, in its own words", a
   match(text, /5 years on: Rigid ring \/ Flexible ring or band/);
   ok(!/after an intended (repair|replacement)/.test(text));
 });
+
+Deno.test("a study file compares an early with a late era", async () => {
+  const text = await answered((plan) => {
+    alone(plan, ["op_year"]);
+    plan.question = "Have results changed since 2014?";
+    plan.groups = {
+      by: "rules",
+      repair: "From 2014",
+      replacement: "Before 2014",
+      rules: {
+        repair: { column: "op_year", atLeast: 2014, source: "invented" },
+        replacement: { column: "op_year", below: 2014, source: "invented" },
+      },
+    };
+    plan.horizons = [1, 5];
+  });
+  match(text, /5 years on: From 2014 \/ Before 2014/);
+  ok(!/after an intended (repair|replacement)/.test(text));
+});
+
+Deno.test("an endpoint of a column of the file joins the ledger from the study file", async () => {
+  const text = await answered((plan) => {
+    (plan.endpoints as unknown[]).push({
+      id: "kidney",
+      label: "Kidney failure, as this centre counts it",
+      event: { column: "new_dialysis", oneOf: [1] },
+      competing: ["death"],
+      source: "invented",
+    });
+  });
+  match(text, /Kidney failure, as this centre counts it as recorded/);
+});
