@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { audit } from "./audit.ts";
+import { contradictions, readSaid } from "../report/sentence-numbers.ts";
 import { type Published, readPublished } from "./published.ts";
 
 const demo = new URL("../../data-demo/", import.meta.url);
@@ -26,6 +27,8 @@ async function reportOn(patients: number): Promise<Published> {
     const out = join(folder, "out");
     const { model } = await buildReport({ study: join(folder, "study.json"), out });
     assert.deepEqual(model.failures, []);
+    // the run is shared: what it says is what it found
+    assert.deepEqual(contradictions(readSaid(out)), []);
     return readPublished(out);
   } finally {
     await Deno.remove(folder, { recursive: true });

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { openAnalysis, type OpenedAnalysis } from "../../lib/cohort/mod.ts";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
+import { contradictions, readSaid } from "../report/sentence-numbers.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
 
 /** One row of a table, by column. */
@@ -102,6 +103,7 @@ export async function reportOnCut(
     );
     return {
       failures: model.failures.map(describeFailure),
+      contradictions: contradictions(readSaid(out)),
       text: pages.join(" ").replace(/<(style|script)[\s\S]*?<\/\1>/g, " ").replace(/<[^>]+>/g, " "),
     };
   } finally {

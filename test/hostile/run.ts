@@ -16,8 +16,11 @@ const chosen = cuts().filter(({ name }) => name.includes(values.only));
 let bad = 0;
 for (const [i, { name, mayFail, mustNotSay, ...cut }] of chosen.entries()) {
   if (i + 1 < Number(values.from)) continue;
-  const { failures, text } = await reportOnCut(cut, { every: Number(values.every) });
+  const { failures, contradictions, text } = await reportOnCut(cut, {
+    every: Number(values.every),
+  });
   const defects = failures.filter((line) => !mayFail?.test(line));
+  defects.push(...contradictions);
   const said = mustNotSay && text.match(mustNotSay);
   if (said) defects.push(`says “${said[0]}”`);
   if (defects.length > 0) bad++;

@@ -1,0 +1,46 @@
+import assert from "node:assert/strict";
+import { contradictions, numbersIn, type Said } from "./sentence-numbers.ts";
+
+// By hand: two groups, 0.825 and 0.816 at 5 years, difference 0.009 (-0.044 to 0.061).
+const findings = [{
+  horizon: 5,
+  groups: [{ estimate: 0.825 }, { estimate: 0.816 }],
+  difference: { estimate: 0.009, lower: -0.044, upper: 0.061 },
+}];
+const said = (...sentences: string[]): Said => ({
+  sentences,
+  findings,
+  numbers: [...numbersIn({ findings, plan: "1,036 patients", months: 4.025 }), 100],
+});
+
+const honest = [
+  "Of 100 patients, about 83 were alive 5 years after an intended repair and about 82 after an intended replacement.",
+  "Plausible range of the difference: 4 fewer to 6 more per 100 after an intended repair.",
+  "1,036 patients were analysed: 48.3 months were lived without a recurrence found.",
+];
+
+Deno.test("sentences that say what the findings say are left alone", () => {
+  assert.deepEqual(contradictions(said(...honest)), []);
+});
+
+const planted: [what: string, sentence: string, why: RegExp][] = [
+  ["a number 100 times too large", honest[0]!.replace("83", "8250"), /8250 is in no finding/],
+  [
+    "groups exchanged",
+    honest[0]!.replace("83", "X").replace("82", "83").replace("X", "82"),
+    /two groups/,
+  ],
+  ["another horizon", honest[0]!.replace("5 years", "100 years"), /two groups/],
+  [
+    "a range turned round",
+    honest[1]!.replace("4 fewer to 6 more", "6 fewer to 4 more"),
+    /this range/,
+  ],
+  ["a lost sign", honest[1]!.replace("4 fewer to", "4 to"), /this range/],
+  ["years told as months", honest[2]!.replace("48.3", "40.3"), /40\.3 is in no/],
+];
+for (const [what, sentence, why] of planted) {
+  Deno.test(`contradictions() finds ${what}`, () => {
+    assert.match(contradictions(said(sentence)).join("\n"), why);
+  });
+}

@@ -1,0 +1,127 @@
+import { join } from "node:path";
+import { parseHTML } from "linkedom";
+
+/** What `findings.json` has of a finding, as far as sentences are held against it. */
+interface FoundNumbers {
+  horizon: number;
+  groups: { estimate: number }[];
+  difference: { estimate: number; lower: number; upper: number };
+}
+
+/** What a report says and what it rests on. */
+export interface Said {
+  sentences: string[];
+  findings: FoundNumbers[];
+  /** Every number of `findings.json`: findings, tables, plan. */
+  numbers: number[];
+}
+
+const blocks = "p, li, td, th, h1, h2, h3, h4, dd, dt, figcaption, caption";
+
+/** Reads the sentences of a report's front pages, and the numbers they must come from. */
+export function readSaid(folder: string): Said {
+  const { findings, ...rest } = JSON.parse(Deno.readTextFileSync(join(folder, "findings.json")));
+  const pages = ["report.html", "brief.html"].map((name) =>
+    parseHTML(Deno.readTextFileSync(join(folder, name))).document
+  );
+  const sentences = pages.flatMap((page) => {
+    for (const hidden of page.querySelectorAll("style, script, svg")) hidden.remove();
+    return [...page.querySelectorAll(blocks)].filter((block) => !block.querySelector(blocks))
+      .flatMap((block) => sentencesOf(block.textContent ?? ""));
+  });
+  return { sentences, findings, numbers: numbersIn({ findings, ...rest }) };
+}
+
+/** The sentences of a text that have a number. */
+export function sentencesOf(text: string): string[] {
+  return text.replace(/\s+/g, " ").split(/(?<=[.?!]) /).map((one) => one.trim())
+    .filter((one) => /\d/.test(one) && one.length > 40);
+}
+
+/** Every number of a value from JSON, those within its texts among them. */
+export function numbersIn(value: unknown): number[] {
+  if (typeof value === "number") return [value];
+  if (typeof value === "string") return tokensOf(value).map(({ number }) => number);
+  return typeof value === "object" && value !== null ? Object.values(value).flatMap(numbersIn) : [];
+}
+
+/** Sentences whose numbers are not those of the findings and tables, each with what is wrong. */
+export function contradictions({ sentences, findings, numbers }: Said): string[] {
+  const known = knownTexts(numbers);
+  return sentences.flatMap((sentence) => {
+    const wrong = [
+      ...wrongGroups(sentence, findings),
+      ...wrongRange(sentence, findings),
+      ...tokensOf(sentence).filter(({ text }) => !known.has(text)).map(({ text }) =>
+        `${text} is in no finding or table`
+      ),
+    ];
+    return wrong.map((why) => `${why}: ${sentence}`);
+  });
+}
+
+/** "Of 100 patients …, about 83 … 5 years after … and about 82 after …": some finding says so. */
+function wrongGroups(sentence: string, findings: readonly FoundNumbers[]): string[] {
+  const found = /^Of 100 patients.*?about (\d+) .*?(\d+(?:\.\d+)?) years? after .*about (\d+) after/
+    .exec(sentence);
+  if (!found) return [];
+  const [first, years, second] = found.slice(1).map(Number);
+  const fits = findings.some(({ horizon, groups: [one, other] }) =>
+    horizon === years && wholePer100(one) === first && wholePer100(other) === second
+  );
+  return fits ? [] : ["no finding has these two groups"];
+}
+
+/** "4 fewer to 6 more per 100", "11 to 19 more per 100": some finding has these limits, so directed. */
+function wrongRange(sentence: string, findings: readonly FoundNumbers[]): string[] {
+  const found = /range of the difference: (\d+)(?: (fewer|more))? to (\d+) (fewer|more) per 100/
+    .exec(sentence);
+  if (!found) return [];
+  const [, first, , second, last] = found;
+  const towards = found[2] ?? last;
+  const limits = [
+    (towards === "fewer" ? -1 : 1) * Number(first),
+    (last === "fewer" ? -1 : 1) * Number(second),
+  ].sort((a, b) => a - b);
+  const fits = findings.some(({ difference: { lower, upper } }) =>
+    halfUp(100 * lower, 0) === limits[0] && halfUp(100 * upper, 0) === limits[1]
+  );
+  return fits ? [] : ["no finding has this range"];
+}
+
+function wholePer100(group: { estimate: number } | undefined): number {
+  return halfUp(100 * (group?.estimate ?? NaN), 0);
+}
+
+/** Rounded to so many decimals, halves away from 0, as every text of a report. */
+function halfUp(value: number, decimals: number): number {
+  const scale = 10 ** decimals;
+  return Math.sign(value) * Math.floor(Math.abs(value) * scale + 0.5 + 1e-9) / scale || 0;
+}
+
+const month = 12;
+
+/**
+ * The numbers as a sentence may print them: as they are, a proportion per 100, years as months, with
+ * up to three decimals. No other size will do.
+ */
+function knownTexts(numbers: readonly number[]): Set<string> {
+  const known = new Set<string>();
+  for (const number of numbers) {
+    const size = Math.abs(number);
+    for (const value of [size, ...(size <= 1 ? [100 * size] : []), month * size]) {
+      for (const decimals of [0, 1, 2, 3]) known.add(halfUp(value, decimals).toFixed(decimals));
+    }
+    // a decimal year is told as a part of that year
+    known.add(String(Math.floor(size)));
+  }
+  return known;
+}
+
+/** Numbers in a text, without thousands' commas; not those within a name or a hash. */
+function tokensOf(text: string): { text: string; number: number }[] {
+  return [...text.matchAll(/(?<![\w.])\d[\d,]*(?:\.\d+)?(?!\w|-[a-z])/g)].map(([found]) => {
+    const own = found.replace(/,/g, "");
+    return { text: own, number: Number(own) };
+  });
+}
