@@ -87,4 +87,11 @@ export {
   studyInstrument,
 } from "./surgeon/mod.ts";
 export * from "./orders/mod.ts";
-export { type LimitedQuantity, type SoundTo, soundTo } from "./calibrated/mod.ts";
+export {
+  type HeldMix,
+  type HeldQuantity,
+  type LimitedQuantity,
+  limitsHeld,
+  type SoundTo,
+  soundTo,
+} from "./calibrated/mod.ts";

@@ -1,12 +1,10 @@
 import type { DatedIncidence } from "./dating.ts";
 import type { CohortResult } from "./estimates.ts";
-import type { VisitShare } from "./visit-shares.ts";
 
 /** What can be worked out for a cohort, and what comes of it. */
 export interface Parts {
   estimates: CohortResult;
   idealVisits: DatedIncidence[];
-  visitShares: VisitShare[];
 }
 
 /** One cohort to work on. */

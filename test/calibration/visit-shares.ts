@@ -1,8 +1,7 @@
 import * as mitral from "mitral";
 import { daysPerYear, gradeAt } from "../../lib/simulate/mechanism/outcomes.ts";
-import { type PatientTruth, simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
+import type { PatientTruth } from "../../lib/simulate/rows/simulate-cohort.ts";
 import { leakAtVisits } from "../../lib/competing/visits/leak-at-visits.ts";
-import { readBack } from "./read-back.ts";
 
 /** The share with 2+ or worse among the living, by one way of counting visits, in one cohort. */
 export interface VisitShare {
@@ -16,31 +15,9 @@ export interface VisitShare {
   truth: number;
 }
 
-/** How a way of counting did over the cohorts. */
-export interface VisitSharePerformance {
-  counting: string;
-  arm: "repair" | "replacement";
-  time: number;
-  cohorts: number;
-  truth: number;
-  mean: number;
-  bias: number;
-  biasError: number;
-  /** Share of 95% limits that hold the truth, of the cohorts that have limits. */
-  coverage: number;
-  coverageError: number;
-}
-
 export const shareTimes = [1, 2, 3, 5, 7, 10];
 
-/** Shares in one simulated cohort, estimated as the notebook does. */
-export async function visitShares(seed: number): Promise<VisitShare[]> {
-  const simulated = simulateCohort({ seed });
-  const analysis = await readBack(simulated);
-  return visitSharesOf(analysis, Array.from(analysis.rows, (row) => simulated.truth[row]!));
-}
-
-/** The same of an analysis whose patients' truth is known. */
+/** Shares estimated as the notebook does, of an analysis whose patients' truth is known. */
 export function visitSharesOf(
   analysis: mitral.Analysis,
   patients: readonly PatientTruth[],
@@ -81,31 +58,4 @@ function trueShare(
     if (gradeAt(time, path) >= 2) leaking += weight[i]!;
   });
   return leaking / alive;
-}
-
-/** Bias and coverage of each way of counting, against the truth in the same patients. */
-export function visitSharePerformance(cohorts: VisitShare[][]): VisitSharePerformance[] {
-  const first = cohorts[0] ?? [];
-  return first.map(({ counting, arm, time }, k) => {
-    const list = cohorts.map((shares) => shares[k]!);
-    const mean = (value: (one: VisitShare) => number) =>
-      list.reduce((sum, one) => sum + value(one), 0) / list.length;
-    const bias = mean(({ estimate, truth }) => estimate - truth);
-    const spread = mean(({ estimate, truth }) => (estimate - truth - bias) ** 2);
-    const limited = list.filter(({ lower, upper }) => lower <= upper);
-    const holding = limited.filter(({ lower, upper, truth }) => lower <= truth && truth <= upper);
-    const coverage = holding.length / limited.length;
-    return {
-      counting,
-      arm,
-      time,
-      cohorts: list.length,
-      truth: mean(({ truth }) => truth),
-      mean: mean(({ estimate }) => estimate),
-      bias,
-      biasError: Math.sqrt(spread / (list.length - 1)),
-      coverage,
-      coverageError: Math.sqrt(coverage * (1 - coverage) / limited.length),
-    };
-  });
 }

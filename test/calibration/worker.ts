@@ -1,13 +1,11 @@
 /// <reference lib="deno.worker" />
 import { datedWithIdealVisits } from "./dating.ts";
 import { estimatesFrom } from "./estimates.ts";
-import { visitShares } from "./visit-shares.ts";
 import type { Answer, Job, Parts } from "./run-cohorts.ts";
 
 const parts: { [P in keyof Parts]: (seed: number) => Promise<Parts[P]> } = {
   estimates: estimatesFrom,
   idealVisits: datedWithIdealVisits,
-  visitShares,
 };
 
 // One simulated cohort for each job that comes in.

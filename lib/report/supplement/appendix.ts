@@ -1,4 +1,5 @@
 import { checklistTree } from "./checklist-tree.ts";
+import { limitsHeldTree } from "./limits-held-tree.ts";
 import { scrolling } from "../page/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { plannedResults, type ReportModel } from "../model/mod.ts";
@@ -43,6 +44,8 @@ export function appendixTree(model: ReportModel): Content {
     ),
     h("h3#checklist", {}, "Reporting checklist"),
     checklistTree(model),
+    h("h3#limits-held", {}, "How often such limits held the truth"),
+    limitsHeldTree(model),
     h("h3#versions", {}, "Versions"),
     h("p.versions", {}, `${versionText.join(", ")}.`),
     h("h3#planned", {}, "What the plan asked for"),

@@ -1,2 +1,3 @@
 /** How far simulations with known answers show that a quantity holds. @module */
+export { type HeldMix, type HeldQuantity, limitsHeld } from "./limits-held.ts";
 export { type LimitedQuantity, type SoundTo, soundTo } from "./sound-to.ts";

@@ -1,3 +1,5 @@
+import { limitsHeld } from "./limits-held.ts";
+
 /** Quantities whose limits stop holding the truth within the years that are followed. */
 export type LimitedQuantity = "on-schedule" | "by-visit-rate";
 
@@ -14,47 +16,39 @@ export interface SoundTo {
   words: string;
 }
 
-/**
- * From simulated cohorts with known answers, `test/calibration/visit-shares.json`: the last time up to
- * which the limits held the truth in as many cohorts as they claim, but for three Monte-Carlo errors.
- * A quantity that held as far as was tried is not here.
- */
-const table: Record<LimitedQuantity, Omit<SoundTo, "words"> & { name: string; cohorts: number }> = {
-  "on-schedule": {
-    name: "visits on schedule",
-    cohorts: 200,
-    years: 5,
-    held: 93,
-    failsAt: 7,
-    heldThere: 89,
-  },
-  "by-visit-rate": {
-    name: "visits weighted by their rate",
-    cohorts: 200,
-    years: 3,
-    held: 94,
-    failsAt: 5,
-    heldThere: 81,
-  },
+const names: Record<LimitedQuantity, string> = {
+  "on-schedule": "visits on schedule",
+  "by-visit-rate": "visits weighted by their rate",
 };
 
 /**
  * How far, in years after operation, a quantity may be shown: past it, simulations with known answers
- * show that its limits no longer hold the truth as often as they claim.
+ * show that its limits no longer hold the truth as often as they claim, but for three Monte-Carlo
+ * errors (see `limitsHeld`).
  *
  * @example
  * ```ts
- * soundTo("on-schedule").years; // 5
+ * soundTo("on-schedule").years > 1; // true
  * ```
  */
 export function soundTo(quantity: LimitedQuantity): SoundTo {
-  const { name, cohorts, ...found } = table[quantity];
-  const { years, held, failsAt, heldThere } = found;
+  const { cohorts, quantities } = limitsHeld().find(({ mix }) => mix === "demo")!;
+  const own = quantities.filter((one) => one.quantity === `leak among the living, ${quantity}`);
+  const times = [...new Set(own.map(({ time }) => time))].sort((a, b) => a - b);
+  const at = (time: number) => own.filter((one) => one.time === time);
+  // in the group in which they held it least
+  const heldAt = (time: number) =>
+    Math.round(100 * Math.min(...at(time).map(({ coverage }) => coverage)));
+  const first = times.findIndex((time) => at(time).some(({ tooSeldom }) => tooSeldom));
+  const [years = 0, failsAt = Infinity] = first < 0
+    ? [times.at(-1)]
+    : [times[first - 1], times[first]];
+  const found = { years, held: heldAt(years), failsAt, heldThere: heldAt(failsAt) };
   return {
     ...found,
-    words:
-      `By ${name} no estimate is shown past ${years} years: in ${cohorts} simulated cohorts with ` +
-      `known answers the limits held the truth in ${held} of 100 at ${years} years, and in ` +
-      `${heldThere} of 100 at ${failsAt}.`,
+    words: `By ${names[quantity]} no estimate is shown past ${years} years: in ${cohorts} ` +
+      "simulated cohorts with known answers the limits held the truth in " +
+      `${found.held} of 100 at ${years} years` +
+      (failsAt < Infinity ? `, and in ${found.heldThere} of 100 at ${failsAt}.` : "."),
   };
 }

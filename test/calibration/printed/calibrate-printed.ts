@@ -58,9 +58,19 @@ function write(): void {
   const at = (path: string) => new URL(path, import.meta.url);
   Deno.writeTextFileSync(
     at("../../../lib/sensitivity/calibrated/performance.json"),
-    JSON.stringify(found, (_, x: unknown) => typeof x === "number" ? rounded(x, 4) : x, 1) + "\n",
+    jsonText(found),
   );
   Deno.writeTextFileSync(at("performance.md"), performanceText(found));
+}
+
+/** One row a line, four digits. */
+function jsonText(mixes: readonly MixPerformance[]): string {
+  const text = (value: unknown) =>
+    JSON.stringify(value, (_, x: unknown) => typeof x === "number" ? rounded(x, 4) : x);
+  const parts = mixes.map(({ rows, ...rest }) =>
+    `${text(rest).slice(0, -1)},"rows":[\n${rows.map(text).join(",\n")}\n]}`
+  );
+  return `[\n${parts.join(",\n")}\n]\n`;
 }
 
 function fileOf({ name }: Mix): string {

@@ -1,0 +1,59 @@
+import performance from "./performance.json" with { type: "json" };
+
+/** How often the 95% limits of one printed quantity held its truth, in simulated cohorts. */
+export interface HeldQuantity {
+  /** An endpoint of the demonstration's plan, or another quantity such as "years lived". */
+  quantity: string;
+  design: string;
+  /** A population of the plan, or a comparison of arms. */
+  population: string;
+  /** A group, or what is compared, as in "repair - replacement". */
+  of: string;
+  /** Years after operation; 0 where it has none. */
+  time: number;
+  cohorts: number;
+  /** Share of cohorts, and whether it is below 95% by more than three Monte-Carlo errors. */
+  coverage: number;
+  tooSeldom: boolean;
+}
+
+/** What was measured in the cohorts of one case mix. */
+export interface HeldMix {
+  mix: string;
+  about: string;
+  cohorts: number;
+  quantities: HeldQuantity[];
+}
+
+const claimed = 0.95;
+
+/**
+ * What simulations with known answers say of the limits of everything that a report prints, in the
+ * demonstration's case mix and in a harder one.
+ *
+ * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts`.
+ *
+ * @example
+ * ```ts
+ * import { limitsHeld } from "mitral";
+ *
+ * limitsHeld().map(({ mix }) => mix); // ["demo", "harder"]
+ * ```
+ */
+export function limitsHeld(): HeldMix[] {
+  return performance.map(({ mix, about, cohorts, rows }) => ({
+    mix,
+    about,
+    cohorts,
+    quantities: rows.map(({ quantity, design, population, of, time, cohorts: own, coverage }) => ({
+      quantity,
+      design,
+      population,
+      of,
+      time,
+      cohorts: own,
+      coverage,
+      tooSeldom: coverage < claimed - 3 * Math.sqrt(claimed * (1 - claimed) / own),
+    })),
+  }));
+}
