@@ -91,7 +91,7 @@ const plants: [what: string, plant: Plant, found: RegExp][] = [
   }, /tells of few/],
   ["a finding's number beside another's", (p) => {
     const finding = p.findings.find(({ endpoint }) => endpoint === "recurrence");
-    assert.ok(finding);
+    assert.ok(finding?.groups[0]);
     finding.groups[0].n -= 3;
   }, /finding 0: /],
   ["a number at risk in a table beside that of death", (p) => {

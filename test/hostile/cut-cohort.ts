@@ -28,6 +28,8 @@ export interface Cut {
 export interface CutReport {
   /** Cells that failed, in words. */
   failures: string[];
+  /** Sentences whose numbers are not those of the findings and tables. */
+  contradictions: string[];
   /** The text of the report and its supplement, without tags. */
   text: string;
 }
