@@ -13,6 +13,8 @@ export interface VentricleAfter {
   treated: Uint8Array;
   before: Float64Array;
   after: Float64Array;
+  /** End-systolic diameter at that echo, mm; NaN where it was not measured. */
+  lvesdAfter: Float64Array;
   /** Years from operation to the echo that was taken. */
   time: Float64Array;
   /** Alive and with the same valve at the end of the window's first half, yet without an echo. */
@@ -53,8 +55,10 @@ export function ventricleAfter(
   const again = optionalNumbers(analysis, "reint_day");
   const visits = analysis.visits;
   const values = hasColumn(visits, "lvef") ? numericColumn(visits, "lvef") : new Float64Array(0);
+  const diameters = hasColumn(visits, "lvesd") ? numericColumn(visits, "lvesd") : undefined;
   const rows: number[] = [];
   const after: number[] = [];
+  const lvesdAfter: number[] = [];
   const time: number[] = [];
   const notMeasured = { repair: 0, replacement: 0 };
   const without: number[] = [];
@@ -71,6 +75,7 @@ export function ventricleAfter(
     if (best >= 0 && !Number.isNaN(before[i])) {
       rows.push(i);
       after.push(values[best]!);
+      lvesdAfter.push(diameters?.[best] ?? NaN);
       time.push(visits.day[best]! / daysPerYear);
     } else if (last / daysPerYear >= at) {
       notMeasured[analysis.treated[i] ? "repair" : "replacement"]++;
@@ -82,6 +87,7 @@ export function ventricleAfter(
     treated: Uint8Array.from(rows, (row) => analysis.treated[row]!),
     before: Float64Array.from(rows, (row) => before[row]!),
     after: Float64Array.from(after),
+    lvesdAfter: Float64Array.from(lvesdAfter),
     time: Float64Array.from(time),
   };
   const notMeasuredRows = Int32Array.from(without);

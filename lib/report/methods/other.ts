@@ -35,6 +35,25 @@ export const otherMethods: readonly Method[] = [
     functions: ["calibration", "ventricleCalibration"],
   },
   {
+    id: "mean-change",
+    area: "other",
+    label: "adjusted change",
+    sentence:
+      "Changes of a measurement were modelled by linear regression with a spline of what it was " +
+      "before, the plan's covariates, and robust errors.",
+    sources: ["durrleman-1989", "white-1980"],
+    functions: ["meanChange", "smoothMean"],
+  },
+  {
+    id: "decision-curve",
+    area: "other",
+    label: "decision curve",
+    sentence: "Net benefit weighs needless actions against missed ones at each risk at which one " +
+      "would act; risks were predicted by models made without the patient.",
+    sources: ["vickers-2006"],
+    functions: ["decisionCurve", "marksDecision"],
+  },
+  {
     id: "proportions",
     area: "other",
     label: "limits of proportions",

@@ -212,10 +212,14 @@ export const references = {
     "VanderWeele TJ, Ding P. Sensitivity analysis in observational research: introducing the E-value. Ann Intern Med 2017;167:268-274.",
   "wagner-2002":
     "Wagner AK, Soumerai SB, Zhang F, Ross-Degnan D. Segmented regression analysis of interrupted time series studies in medication use research. J Clin Pharm Ther 2002;27:299-309.",
+  "vickers-2006":
+    "Vickers AJ, Elkin EB. Decision curve analysis: a novel method for evaluating prediction models. Med Decis Making 2006;26:565-574.",
   "welch-1947":
     "Welch BL. The generalization of 'Student's' problem when several different population variances are involved. Biometrika 1947;34:28-35.",
   "wellner-1997":
     "Wellner JA, Zhan Y. A hybrid algorithm for computation of the nonparametric maximum likelihood estimator from censored data. J Am Stat Assoc 1997;92:945-959.",
+  "white-1980":
+    "White H. A heteroskedasticity-consistent covariance matrix estimator and a direct test for heteroskedasticity. Econometrica 1980;48:817-838.",
   "white-2009":
     "White IR, Royston P. Imputing missing covariate values for the Cox model. Stat Med 2009;28:1982-1998.",
   "white-2011":

@@ -12,11 +12,16 @@ const fewest = 30;
 
 /** Patients whose ventricle was measured after operation, ready for a model of its risk. */
 export interface MeasuredVentricles {
+  /** Their rows of the analysis. */
+  rows: Int32Array;
   /** 1 where ejection fraction was below 50% afterwards. */
   outcome: Float64Array;
   /** Before operation: ejection fraction, %, and end-systolic diameter, mm. */
   lvef: Float64Array;
   lvesd: Float64Array;
+  /** The same at the echocardiogram afterwards; NaN where it was not measured. */
+  lvefAfter: Float64Array;
+  lvesdAfter: Float64Array;
   /** 1 = repair. */
   repair: Float64Array;
   /** Each stands for so many of those alive then, measured or not. */
@@ -46,8 +51,18 @@ export function measuredVentricles(
 ): MeasuredVentricles {
   const none = new Float64Array();
   if (ventricle.rows.length === 0) {
-    const columns = { outcome: none, lvef: none, lvesd: none, repair: none, weight: none };
-    return { ...columns, effective: 0, enough: false };
+    return {
+      rows: new Int32Array(),
+      outcome: none,
+      lvef: none,
+      lvesd: none,
+      lvefAfter: none,
+      lvesdAfter: none,
+      repair: none,
+      weight: none,
+      effective: 0,
+      enough: false,
+    };
   }
   const lvesd = numericColumn(analysis, "lvesd");
   const places = [...ventricle.rows.keys()].filter((k) => !Number.isNaN(lvesd[ventricle.rows[k]!]));
@@ -63,7 +78,10 @@ export function measuredVentricles(
   });
   const low = outcome.reduce((sum, one) => sum + one, 0);
   return {
+    rows: Int32Array.from(places, (k) => ventricle.rows[k]!),
     outcome,
+    lvefAfter: pick((k) => ventricle.after[k]!),
+    lvesdAfter: pick((k) => ventricle.lvesdAfter[k]!),
     lvef: pick((k) => ventricle.before[k]!),
     lvesd: pick((k) => lvesd[ventricle.rows[k]!]!),
     repair: pick((k) => ventricle.treated[k]!),

@@ -6,6 +6,7 @@ export { repeatedProcedure } from "./repeated-procedure.ts";
 export { type ModelledSurvival, modelledSurvival } from "./survival-methods.ts";
 export { pairRatios, yearsOfPairs } from "./pair-results.ts";
 export { type ValveStates, valveStates } from "./valve-states.ts";
+export { marksDecision, type MeanChange, meanChange } from "./ventricle-curves.ts";
 export {
   type CorrectedMeasure,
   diameterSentence,

@@ -92,16 +92,24 @@ export function ventricleModelMeasures(
   });
 }
 
+/** Each patient's risk as predicted by a model made without it, in tenths of the patients. */
+export function ventriclePredictions(
+  data: MeasuredVentricles,
+  { seed }: { seed: number },
+): Float64Array {
+  return heldOut(
+    data.outcome.length,
+    (from, rows) => predicted(modelOf(data, from), data, rows),
+    { seed },
+  );
+}
+
 /** Predicted and observed risk in fifths of the patients, each predicted by a model made without it. */
 export function ventricleCalibration(
   data: MeasuredVentricles,
   { seed, confidence }: { seed: number; confidence?: number },
 ) {
-  const predictions = heldOut(
-    data.outcome.length,
-    (from, rows) => predicted(modelOf(data, from), data, rows),
-    { seed },
-  );
+  const predictions = ventriclePredictions(data, { seed });
   return calibration({ outcome: data.outcome, predicted: predictions }, { groups: 5, confidence })
     .groups;
 }
