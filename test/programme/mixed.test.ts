@@ -54,6 +54,23 @@ Deno.test("randomInterceptLogistic() agrees with the reference on twelve units",
   assertClose(upper, expected.spreadUpper, { relative: 1e-4, absolute: 0 }, "upper");
 });
 
+// Reference: see the case's source.
+Deno.test("spreadLimits() adjusted for the fitted terms agrees with the reference", () => {
+  const { expected, tolerance } = referenceCase("spread-adjusted-limits");
+  const rows = referenceRows("units.csv");
+  const { spread, spreadLimits } = randomInterceptLogistic({
+    outcome: numeric(rows, "y"),
+    unit: rows.map(({ unit }) => unit!),
+    covariates: { hard: numeric(rows, "hard"), redo: numeric(rows, "redo") },
+  });
+  const adjusted = spreadLimits({ adjusted: true });
+  assertClose(adjusted.estimate, expected.estimate, tolerance, "estimate");
+  assertClose(adjusted.lower, expected.lower, tolerance, "lower");
+  assertClose(adjusted.upper, expected.upper, tolerance, "upper");
+  // few units: what the terms took from the spread is given back
+  assert.ok(adjusted.estimate > spread && adjusted.upper > spreadLimits().upper);
+});
+
 // Identity: row order, names of units and units of covariates change nothing.
 Deno.test("randomInterceptLogistic() ignores order, labels and scale", () => {
   const rows = referenceRows("units.csv");

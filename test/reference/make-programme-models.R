@@ -1,4 +1,4 @@
-# Check values of the linear model, the decision curve and the learning curve: writes
+# Check values of the linear model, the decision curve and the spread between units: writes
 # data-programme/{change,marks}.csv and cases-programme-models.json.
 # Run in this folder: Rscript make-programme-models.R (R 4.2.2, stats only; every method written out).
 source("json-cases.R")
@@ -37,4 +37,20 @@ add("decision-curve", "Net benefit of acting by a risk, by a mark, on all", "mar
   "Net benefit at a threshold t: true positives / n - false positives / n * t / (1 - t); acting on risk >= t, on the mark, or on all. Standard error: root of the mean square about the mean over n.",
   list(thresholds = at), list(risk = I(benefit(byrisk, at)), mark = I(benefit(mark, at)), all = I(benefit(rep(1, m), at)), riskSe = I(se(byrisk, at)), markSe = I(se(mark, at)), weightedRisk = I(benefit(byrisk, at, v))), 1e-10,
   "Vickers & Elkin 2006, Med Decis Making 26:565")
+## ---------- limits of the spread between units, allowing for the terms having been fitted ----------
+u <- read.csv("data-programme/units.csv"); Z <- cbind(1, u$hard, u$redo); G <- factor(u$unit)
+node <- seq(-8, 8, length.out = 161); mass <- dnorm(node) * (node[2] - node[1])
+marginal <- function(b, s) { eta <- outer(drop(Z %*% b), s * node, "+"); l <- rowsum(u$y * eta - log1p(exp(eta)), G); top <- apply(l, 1, max)
+  sum(top + log(drop(exp(l - top) %*% mass))) }
+b0 <- coef(glm(u$y ~ u$hard + u$redo, family = binomial))
+adjusted <- function(s) { o <- optim(b0, function(b) -marginal(b, s), method = "BFGS", control = list(reltol = 1e-14, maxit = 500))
+  -o$value - .5 * determinant(optimHess(o$par, function(b) -marginal(b, s), control = list(ndeps = rep(1e-4, 3))))$modulus[1] }
+best <- optimize(adjusted, c(0.05, 2), maximum = TRUE, tol = 1e-6)
+edge <- function(from, to) uniroot(function(s) best$objective - adjusted(s) - qchisq(.95, 1) / 2, c(from, to), tol = 1e-6)$root
+lower <- if (best$objective - adjusted(0) < qchisq(.95, 1) / 2) 0 else edge(0, best$maximum)
+add("spread-adjusted-limits", "Limits of the spread between twelve units, allowing for the terms having been fitted", "units.csv",
+  list(outcome = "y", unit = "unit", covariates = "hard, redo"),
+  "Profile of the random-intercept likelihood over the spread (trapezoid rule, 161 points from -8 to 8; optim), less half the log determinant of the information of (constant, hard, redo) at that spread (Cox and Reid). Estimate: its peak. Limits: where it has fallen by half the 0.95 quantile of chi-square 1 df.",
+  list(), list(estimate = best$maximum, lower = lower, upper = edge(best$maximum, 3)), 1e-3,
+  "Cox & Reid 1987, JRSS B 49:1")
 write_cases("cases-programme-models.json")
