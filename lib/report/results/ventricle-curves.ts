@@ -76,7 +76,9 @@ export function marksDecision(
   analysis: Analysis,
   study: Study,
 ): Figure | Remark {
-  if (!data.enough) return say("Too few impaired ventricles, or too few others, for a decision curve.");
+  if (!data.enough) {
+    return say("Too few impaired ventricles, or too few others, for a decision curve.");
+  }
   const marks = study.thresholds.filter(({ purpose, column }) =>
     purpose === "warning-mark" && (column === "lvef" || column === "lvesd")
   ).map((threshold) => thresholdHolds(analysis, threshold));
