@@ -23,10 +23,14 @@ export function populationFindings(
   { populations }: PopulationAnswers,
   { tableId, figures = new Map() }: { tableId: string; figures?: ReadonlyMap<string, string> },
 ): (Finding | Note)[] {
-  return populations.flatMap(({ population, endpoints }) =>
+  const whole = populations.filter(({ population }) => population.rows.length === n);
+  // a population that leaves nobody out in this cohort would say the same again
+  const everyone = whole.find(({ population }) => population.main) ?? whole[0];
+  return populations.flatMap((answer) =>
     told.flatMap(({ endpoint, quantity }) => {
-      const everybody = population.rows.length === n;
-      if (everybody && endpoint !== "valve-failure") return [];
+      const { population, endpoints } = answer;
+      const everybody = answer === everyone;
+      if (whole.includes(answer) && !(everybody && endpoint === "valve-failure")) return [];
       const main = endpoints.find((one) => one.endpoint === endpoint)?.main;
       if (!main) return [];
       const { id, label } = population;
