@@ -3,6 +3,7 @@ import { verdictSentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
 import type { FilledSection } from "./choose.ts";
+import type { ArticleSection } from "./sections.ts";
 import { appliesTo } from "./front.ts";
 
 /** One section of the article: its finding as heading, one paragraph, one figure, one table. */
@@ -25,19 +26,28 @@ export function sectionTree(filled: FilledSection, place: Place): Element {
       // kept apart from the page until the reader asks for another design
       versions.length > 0 &&
         versionsTree(filled, place),
-      table && tableItemTree(narrowed(table, section.withoutColumns), place),
+      table && tableItemTree(shortTable(table, section.shortened), place),
     ),
     findings.map(({ item }) => h("a.anchor", { id: anchorOf(item) })),
   );
 }
 
-/** A table without some of its columns, and where those are. */
-function narrowed(table: Placed<TableItem>, left: string | undefined): Placed<TableItem> {
+/** A table as there is room for it, which says where the rest of it is. */
+function shortTable(
+  table: Placed<TableItem>,
+  { without = [], rows: wanted }: NonNullable<ArticleSection["shortened"]> = {},
+): Placed<TableItem> {
   const { item } = table;
-  const columns = item.columns.filter(({ key }) => left === undefined || !key.startsWith(left));
-  if (columns.length === item.columns.length) return table;
-  const caption = `${item.caption} More columns are in the supplement.`;
-  return { ...table, item: { ...item, columns, caption } };
+  const columns = item.columns.filter(({ key }) => !without.some((left) => key.startsWith(left)));
+  const found = wanted
+    ? item.rows.filter((row) =>
+      Object.values(row).some((cell) => typeof cell === "string" && wanted.test(cell))
+    )
+    : [];
+  const rows = found.length > 0 ? found : item.rows;
+  if (columns.length === item.columns.length && rows.length === item.rows.length) return table;
+  const caption = `${item.caption} The whole table is in the supplement.`;
+  return { ...table, item: { ...item, columns, rows, caption } };
 }
 
 /** The figure under other designs, under the number of the one that is shown. */

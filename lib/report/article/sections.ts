@@ -13,14 +13,22 @@ export interface ArticleSection {
   figures?: readonly string[];
   /** Ids of tables, the best first. */
   tables?: readonly string[];
-  /** How the keys of columns begin that only the supplement has, for want of room. */
-  withoutColumns?: string;
+  /** What of its table the page has no room for: it stands whole in the supplement. */
+  shortened?: {
+    /** How the keys of columns begin that are left out. */
+    without?: readonly string[];
+    /** Only rows with such words are kept, where there are any. */
+    rows?: RegExp;
+  };
   /**
    * Words in the names of notebooks that answer it: of these, where none of the ids above was shown,
    * the first figure, table and summary that no other section has are taken.
    */
   notebooks?: readonly string[];
 }
+
+/** Rows of the outcome that the figures of populations and techniques draw. */
+const mainOutcome = /^(valve failure|every outcome)/i;
 
 /**
  * What goes into the article, in its order. A study that shows none of what a section names has no
@@ -40,7 +48,7 @@ export const articleSections: readonly ArticleSection[] = [
     notes: ["patients-summary", "operations-summary"],
     figures: ["operations", "operations-over-time"],
     tables: ["characteristics"],
-    withoutColumns: "afterMatching.",
+    shortened: { without: ["afterMatching."] },
   },
   {
     id: "alike",
@@ -81,6 +89,7 @@ export const articleSections: readonly ArticleSection[] = [
     notes: ["valves-summary", "subgroups-summary", "which-valves"],
     figures: ["populations", "recurrence-subgroups"],
     tables: ["populations-table", "recurrence-subgroups-table"],
+    shortened: { without: ["status", "drawn", "shrinkage"], rows: mainOutcome },
     notebooks: ["which-valves", "populations"],
   },
   {
@@ -89,6 +98,7 @@ export const articleSections: readonly ArticleSection[] = [
     notes: ["technique-summary", "techniques-summary"],
     figures: ["techniques", "technique"],
     tables: ["techniques-table", "technique-table"],
+    shortened: { without: ["status"], rows: mainOutcome },
     notebooks: ["technique"],
   },
   {
