@@ -16,6 +16,7 @@ import { balanceFigure } from "../../lib/figures/patients/balance-figure.ts";
 import type { Figure } from "../../lib/figures/drawing/figure.ts";
 import { flowFigure } from "../../lib/figures/patients/flow-figure.ts";
 import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts";
+import { populationBalanceFigure } from "../../lib/figures/patients/population-balance-figure.ts";
 import { propensityFigure } from "../../lib/figures/patients/propensity-figure.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { SeededRandom } from "../../lib/numerics/random.ts";
@@ -124,6 +125,14 @@ function designExamples(): Example[] {
   ];
   const scores = inventedScores(12);
   return [
+    drawn(populationBalanceFigure, {
+      id: "populations-balance",
+      title: "How alike the groups were made in each population",
+      populations: [
+        { label: "Degenerative", before: [0.42, 0.2, 0.05], after: [0.01, 0.03, 0] },
+        { label: "Secondary", before: [0.6, 0.31, 0.02], after: [0.04, 0.12, 0.01] },
+      ],
+    }),
     drawn(balanceFigure, {
       id: "balance",
       title: "How alike the groups were made",

@@ -44,7 +44,6 @@ export function frontTree(place: Place): Content {
       findings.length > 0
         ? h("div.findings", {}, findings.map((placed) => answerTree(placed, place, !grid)))
         : noAnswer(model),
-      ledger && ledgerTree(ledger),
     ),
     h(
       "div.pair",
@@ -72,6 +71,7 @@ export function frontTree(place: Place): Content {
         list([...standingCautions.slice(0, 2), ...notesAbout(model, "caution")]),
       ),
     ),
+    ...(ledger ? [ledgerTree(ledger)] : []),
   ];
 }
 
