@@ -23,10 +23,13 @@ Deno.test("no task that reads patients' data may use the network, run other prog
 
 Deno.test("a relative path is one from where the user stands, not from the project's folder", async () => {
   const folder = join(root, "data-demo", "second-centre");
+  // a task within a task would keep the outer one's folder
+  const { INIT_CWD: _, ...env } = Deno.env.toObject();
   const { code, stderr } = await new Deno.Command(Deno.execPath(), {
     args: ["task", "verify", "no-such-report"],
     cwd: folder,
-    env: { NO_COLOR: "1" },
+    clearEnv: true,
+    env: { ...env, NO_COLOR: "1" },
   }).output();
   assert.equal(code, 2);
   const text = new TextDecoder().decode(stderr);

@@ -24,11 +24,16 @@ const questions: Question[] = [
   {
     asks: "what does replacement cost",
     answer: /(stroke|bleeding|infection|valve-related|prosthe)[^]*(\d|not in the file)/i,
+    section: "table-ledger",
     where: "#table-ledger",
   },
   { asks: "how sure", answer: /confidence interval/ },
   { asks: "who is left out", answer: /endocarditis/, section: "studied" },
-  { asks: "what was not measured", answer: /What the file does not hold[^]*not recorded/ },
+  {
+    asks: "what was not measured",
+    answer: /What the file does not hold[^]*not recorded/,
+    section: "not-held",
+  },
   {
     asks: "which repair",
     answer: /(annuloplasty|ring|chord|resection)[^]*\d/i,

@@ -120,7 +120,7 @@ function knownTexts(numbers: readonly number[]): Set<string> {
 
 /** Numbers in a text, without thousands' commas; not those within a name or a hash. */
 function tokensOf(text: string): { text: string; number: number }[] {
-  return [...text.matchAll(/(?<![\w.])\d[\d,]*(?:\.\d+)?(?!\w|-[a-z])/g)].map(([found]) => {
+  return [...text.matchAll(/(?<![\w.]|[A-Z]-)\d[\d,]*(?:\.\d+)?(?!\w|-[a-z])/g)].map(([found]) => {
     const own = found.replace(/,/g, "");
     return { text: own, number: Number(own) };
   });

@@ -7,7 +7,7 @@ import { h, textOfTree } from "../tree/mod.ts";
 import { glossaryTree, linkTerms } from "./glossary.ts";
 import { type FilledSection, filledSections } from "./choose.ts";
 import { citeTree } from "./cite.ts";
-import { frontTree } from "./front.ts";
+import { frontParts, frontTree } from "./front.ts";
 import { methodsPage } from "./methods-page.ts";
 import { sectionTree } from "./section-tree.ts";
 
@@ -42,7 +42,9 @@ export function reportHtml(model: ReportModel): string {
     citeTree(model, { manuscript: sections.length > 0 }),
   ];
   const words = parts.map(textOfTree).join(" ");
+  const first = frontParts(model);
   const contents = [
+    ...first,
     ...sections.map(({ section }) => ({ anchor: section.id, title: section.topic })),
     { anchor: "methods", title: "Methods" },
     { anchor: "cite", title: "How to cite" },

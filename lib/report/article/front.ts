@@ -60,8 +60,8 @@ export function frontTree(place: Place): Content {
       ),
       h(
         "section",
-        { ariaLabelledBy: "cannot-tell" },
-        h("h2#cannot-tell", {}, "What the file does not hold"),
+        { id: notHeldId, ariaLabelledBy: "cannot-tell" },
+        h("h2#cannot-tell", {}, notHeldTitle),
         list(notHeld(model, findings)),
       ),
       h(
@@ -72,6 +72,18 @@ export function frontTree(place: Place): Content {
       ),
     ),
     ...(ledger ? [ledgerTree(ledger)] : []),
+  ];
+}
+
+const notHeldId = "not-held";
+const notHeldTitle = "What the file does not hold";
+
+/** The parts of the first page that a reader may look for, for the list of contents. */
+export function frontParts({ items }: ReportModel): { anchor: string; title: string }[] {
+  const ledger = tableOf(items, ledgerId);
+  return [
+    { anchor: notHeldId, title: notHeldTitle },
+    ...(ledger ? [{ anchor: anchorOf(ledger.item), title: ledger.item.title }] : []),
   ];
 }
 
