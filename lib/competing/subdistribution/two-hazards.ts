@@ -17,7 +17,7 @@ export interface ConstantRatio {
 
 /**
  * The two hazard ratios of a competing event, group 1 against group 0, with the group as their only
- * term. The cause-specific ratio compares the rates among those still free of every event; the
+ * term; none where only one group has such an event. The cause-specific ratio compares the rates among those still free of every event; the
  * subdistribution ratio compares how fast the share with this event grows among all.
  *
  * @param data `group` is 1 or 0; with `cluster` or `weight`, limits are robust.
