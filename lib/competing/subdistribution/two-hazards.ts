@@ -43,7 +43,7 @@ export function twoHazardRatios(
   };
   const seen = new Set(Array.from(event).flatMap((one, i) => one === cause ? [group[i]] : []));
   // with events in one group alone the ratio is 0 or infinite, and has no limits and no test
-  if (seen.size < 2) return [];
+  if (seen.size === 1) return [];
   const own = coxRegression(causeSpecific(columns, cause), { confidence });
   const share = subdistributionRegression(columns, { cause, confidence });
   const ratioOf = (
