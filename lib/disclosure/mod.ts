@@ -9,5 +9,6 @@ export {
   publishableNested,
   publishablePart,
   publishableShare,
+  publishedPer100,
   publishedShare,
 } from "./small-counts.ts";

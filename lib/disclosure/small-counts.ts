@@ -109,6 +109,11 @@ export function publishedShare(share: number, { per = 1 }: { per?: 1 | 100 } = {
   return per === 100 ? per100(rounded) : rounded;
 }
 
+/** {@link publishedShare} per 100. */
+export function publishedPer100(share: number): number {
+  return publishedShare(share, { per: 100 });
+}
+
 /**
  * A share of a count, or `null` where it would give away a small one: the part, or what is left.
  */

@@ -17,7 +17,7 @@ import {
   withoutUndrawable,
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
-import { sha256, takeSnapshot } from "./snapshot/mod.ts";
+import { demoStudy, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
@@ -177,9 +177,6 @@ async function studyName(study: string | undefined): Promise<string> {
   }
   return (await openStudy(study)).name;
 }
-
-/** The study of a run that names none. */
-const demoStudy = join(projectFolder, "data-demo", "study.json");
 
 /** Who was studied, balance, survival, reoperation: what shows first whether a file was read right. */
 const previewed = /^0[1235]-/;

@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
-import { foretell, type Foretold } from "../../lib/report/validate/foretell.ts";
+import { foretell } from "../../lib/report/validate/foretell.ts";
+import type { Foretold } from "../../lib/report/validate/foretold.ts";
 import { analyse, replaced, type Row } from "../cohort/small-cohort.ts";
 
 /** Forty invented patients, every other one replaced, of ages that tell the groups little. */

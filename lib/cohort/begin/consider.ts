@@ -63,26 +63,10 @@ export function considerHeadings(
   return profiles.map((profile): Considered => {
     const { heading } = profile;
     const nothing = { profile, reasons: [], confidence: 0, sure: false };
-    if (profile.filled === 0) {
-      const why = "the column is empty";
-      return {
-        ...nothing,
-        decision: { as: "ignore", why },
-        reasons: [why],
-        confidence: 1,
-        sure: true,
-      };
-    }
+    if (profile.filled === 0) return leftOut(profile, "the column is empty");
     const kind = identifierOfHeading(heading);
     if (left.has(kind) && !isDictionaryName(table, heading)) {
-      const why = "its heading says that it identifies people";
-      return {
-        ...nothing,
-        decision: { as: "ignore", why },
-        reasons: [why],
-        confidence: 1,
-        sure: true,
-      };
+      return leftOut(profile, "its heading says that it identifies people");
     }
     const source = sourceOf(table, profile, profiles);
     if (source) return { ...nothing, ...source };
@@ -90,6 +74,11 @@ export function considerHeadings(
     if (!proposed) return { ...nothing, decision: null };
     return considered(table, profile, proposed, profiles);
   });
+}
+
+/** A column that is left out beyond doubt. */
+function leftOut(profile: ColumnProfile, why: string): Considered {
+  return { profile, decision: { as: "ignore", why }, reasons: [why], confidence: 1, sure: true };
 }
 
 function considered(

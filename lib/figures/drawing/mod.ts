@@ -18,7 +18,15 @@ export {
   type LinePoint,
 } from "./line-panel.ts";
 export { mirrorPanel, type MirrorSide } from "./mirror-panel.ts";
-export { panelHeading, plotPanel, roundTicks, timeAxis, timeTicks, valueAxis } from "./plot.ts";
+export {
+  axisBelow,
+  panelHeading,
+  plotPanel,
+  roundTicks,
+  timeAxis,
+  timeTicks,
+  valueAxis,
+} from "./plot.ts";
 export { type RiskRows, riskTable } from "./risk-table.ts";
 export { namesAbove, rowLayout, rowNames } from "./row-layout.ts";
 export { numberAtRisk, type StepCurve, stepDrawing, stepValue } from "./steps.ts";

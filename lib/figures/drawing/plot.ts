@@ -47,17 +47,24 @@ export function timeAxis(
     options.label ? [{ text: options.label, from: "middle", part: "x-label" }] : [],
     options.sides,
   );
-  const axis = Plot.axisX([...ticks], {
+  return { marks: [axisBelow(ticks, format), ...label.marks], height: 35 + label.height };
+}
+
+/** Ticks and their letters under the frame; without a format, numbers as the drawing library has them. */
+export function axisBelow(
+  ticks: readonly number[],
+  format?: (value: number, place: number) => string,
+): Plot.Markish {
+  return Plot.axisX([...ticks], {
     tickSize: 5,
     tickPadding: 5,
     label: null,
     fontSize: typeSize.text,
     stroke: palette.axis,
     fill: palette.quiet,
-    tickFormat: format,
+    ...(format && { tickFormat: format }),
     className: "x-axis",
   });
-  return { marks: [axis, ...label.marks], height: 35 + label.height };
 }
 
 /** Quiet lines across the frame with their letters to its left. */

@@ -1,18 +1,17 @@
-import * as Plot from "@observablehq/plot";
+import type * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber, listText, per100 } from "../../words/mod.ts";
 import {
+  axisBelow,
   directionTexts,
   drawingWidth,
   type Figure,
   type FigureOptions,
   groupStyles,
   makeFigure,
-  palette,
   plotPanel,
   roundTicks,
   sentences,
-  type as typeSize,
   underFrame,
 } from "../drawing/mod.ts";
 import { type ForestSection, layOut } from "./forest-layout.ts";
@@ -97,17 +96,10 @@ export function forestFigure(
   const styles = groups && groupStyles(groups.map((label) => ({ label })));
   const marks: Plot.Markish[] = [
     ...frameMarks(layout, { margin, domain, none: scale === "ratio" ? 1 : 0, at }),
-    Plot.axisX(ticks.map(at), {
-      tickSize: 5,
-      tickPadding: 5,
-      label: null,
-      fontSize: typeSize.text,
-      stroke: palette.axis,
-      fill: palette.quiet,
-      tickFormat: (_: number, k: number) =>
-        scale === "ratio" ? String(ticks[k]) : perHundred(ticks[k] ?? 0, 0),
-      className: "x-axis",
-    }),
+    axisBelow(
+      ticks.map(at),
+      (_, k) => scale === "ratio" ? String(ticks[k]) : perHundred(ticks[k] ?? 0, 0),
+    ),
     ...label.marks,
     ...(directions?.marks ?? []),
     ...lettersMarks(layout, { styles, start: at(domain[0]) }),

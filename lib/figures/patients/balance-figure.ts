@@ -2,6 +2,7 @@ import { formatNumber, listText } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
+  axisBelow,
   directionTexts,
   drawingWidth,
   type Figure,
@@ -15,7 +16,6 @@ import {
   rowNames,
   sentences,
   stack,
-  type as typeSize,
   underFrame,
 } from "../drawing/mod.ts";
 
@@ -154,16 +154,7 @@ function balancePanel(
       className: "guide",
     }),
     Plot.ruleX([0], { y1: 0, y2: frame.height, stroke: palette.axis, className: "zero" }),
-    Plot.axisX(ticks, {
-      tickSize: 5,
-      tickPadding: 5,
-      label: null,
-      fontSize: typeSize.text,
-      stroke: palette.axis,
-      fill: palette.quiet,
-      tickFormat: (t: number) => formatNumber(t, { digits: Number.isInteger(t) ? 0 : 1 }),
-      className: "x-axis",
-    }),
+    axisBelow(ticks, (t) => formatNumber(t, { digits: Number.isInteger(t) ? 0 : 1 })),
     ...label.marks,
     ...(directions?.marks ?? []),
     rowNames(layout, -reach),

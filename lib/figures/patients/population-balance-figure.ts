@@ -2,6 +2,7 @@ import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import {
+  axisBelow,
   drawingWidth,
   type Figure,
   type FigureOptions,
@@ -84,15 +85,7 @@ export function populationBalanceFigure(
         strokeDasharray: "3 3",
         className: "guide",
       }),
-      Plot.axisX(roundTicks(reach, { start: 0, most: 5 }), {
-        tickSize: 5,
-        tickPadding: 5,
-        label: null,
-        fontSize: typeSize.text,
-        stroke: palette.axis,
-        fill: palette.quiet,
-        className: "x-axis",
-      }),
+      axisBelow(roundTicks(reach, { start: 0, most: 5 })),
       Plot.text(["Size of the standardised difference"], {
         frameAnchor: "bottom",
         dy: 31,

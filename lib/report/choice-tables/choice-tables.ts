@@ -6,9 +6,9 @@ import type { TippingPoint } from "../../missing/tipping/mod.ts";
 import type { ConfounderYardstick, TippingMap } from "../../sensitivity/bias/mod.ts";
 import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
 import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";
-import { formatEstimate, formatNumber, formatPercent, levelText } from "../../words/mod.ts";
+import { formatEstimate, formatNumber, formatPercent } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
-import { hundredfold } from "../tables/mod.ts";
+import { hundredfold, limitColumns } from "../tables/mod.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
@@ -52,9 +52,7 @@ export function tippingTable(
     ...rest,
     columns: [
       { key: "by", label: "Moved by", unit, kind: "number" },
-      { key: "estimate", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
-      { key: "upper", label: "to", kind: "number", digits: 1 },
+      ...limitColumns(confidence),
     ],
     rows: steps.map(({ by, difference }) => ({ by, ...hundredfold(difference) })),
   });

@@ -7,10 +7,10 @@ import {
 } from "../../comparisons/populations/mod.ts";
 import { underWeights } from "../../balance/samples/mod.ts";
 import { hasColumn } from "../../cohort/model/mod.ts";
-import { publishedShare } from "../../disclosure/mod.ts";
+import { publishedPer100 } from "../../disclosure/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { restrictedMeanDifference } from "../../survival/curve/mod.ts";
-import type { LedgerLine } from "../tables/mod.ts";
+import { estimatesOf, type LedgerLine } from "../tables/mod.ts";
 import { medianStay } from "./median-stay.ts";
 import { recordedShares } from "./recorded-shares.ts";
 import { shareBetween } from "./share-between.ts";
@@ -39,9 +39,6 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
   const { analysis, sample, shortOf } = design;
   const { study } = analysis;
   const years = `at ${study.mainHorizon} years`;
-  const about = (id: string, label: string, when: string): Named => (
-    { id, label, when, unit: "of 100", goodIfMore: false }
-  );
   if (!sample || shortOf.length > 0) {
     const line = { ...about("alive", "Alive", years), goodIfMore: true };
     return [{ ...line, ...none, instead: shortOf.join("; ") || `nobody in: ${population.label}` }];
@@ -76,6 +73,11 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
   ];
 }
 
+/** What a line counts, of 100 patients unless said, of which fewer are better. */
+function about(id: string, label: string, when: string): Named {
+  return { id, label, when, unit: "of 100", goodIfMore: false };
+}
+
 /** Parts of valve failure, which have their own sections. */
 const componentOnly = new Set<string>(["recurrence", "recurrence-severe"]);
 
@@ -84,16 +86,16 @@ const shortLabels: Record<string, string> = {
   reoperation: "Reoperated",
 };
 
-function lineOf(named: Named, { groups, difference }: EndpointContrast): LedgerLine {
-  const of = (code: number) => groups.find(({ group }) => Number(group) === code)!.estimate;
-  const per = (share: number) => publishedShare(share, { per: 100 });
+function lineOf(named: Named, contrast: EndpointContrast): LedgerLine {
+  const { difference } = contrast;
+  const of = estimatesOf(contrast);
   return {
     ...named,
     first: Math.round(100 * of(1)),
     second: Math.round(100 * of(0)),
-    difference: per(difference.estimate),
-    lower: per(difference.lower),
-    upper: per(difference.upper),
+    difference: publishedPer100(difference.estimate),
+    lower: publishedPer100(difference.lower),
+    upper: publishedPer100(difference.upper),
     instead: "",
   };
 }
@@ -122,25 +124,12 @@ function earlyDeath(analysis: Analysis, weight: Float64Array, rules: Rules): Led
     times: [30 / 365.25],
     confidence: rules.confidence,
   });
-  const named: Named = {
-    id: "early-death",
-    label: "Died early",
-    when: "within 30 days",
-    unit: "of 100",
-    goodIfMore: false,
-  };
-  return checked(named, contrast, rules);
+  return checked(about("early-death", "Died early", "within 30 days"), contrast, rules);
 }
 
 function valveDeath(analysis: Analysis, weight: Float64Array, rules: Rules): LedgerLine {
   const { mainHorizon } = analysis.study;
-  const named: Named = {
-    id: "valve-death",
-    label: "Died of the valve",
-    when: `within ${mainHorizon} years`,
-    unit: "of 100",
-    goodIfMore: false,
-  };
+  const named = about("valve-death", "Died of the valve", `within ${mainHorizon} years`);
   if (!hasColumn(analysis, "death_cause")) return { ...named, ...none, instead: absent };
   const found = valveEvents(analysis).find(({ id }) => id === "valve-death")!;
   const [contrast] = contrastsOf("valve-death", {
@@ -157,9 +146,7 @@ function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
   const { mainHorizon, confidence } = analysis.study;
   const months = Math.round(12 * mainHorizon);
   const named: Named = {
-    id: "months-free",
-    label: "Alive with a sound valve",
-    when: `of the first ${mainHorizon} years`,
+    ...about("months-free", "Alive with a sound valve", `of the first ${mainHorizon} years`),
     unit: `months of ${months}`,
     goodIfMore: true,
   };
@@ -170,7 +157,7 @@ function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
       horizon: mainHorizon,
       confidence,
     });
-    const of = (code: number) => found.groups.find(({ group }) => Number(group) === code)!.estimate;
+    const of = estimatesOf(found);
     const tenth = (value: number) => Math.round(120 * value) / 10;
     return {
       ...named,
@@ -188,13 +175,7 @@ function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
 }
 
 function stayLine(analysis: Analysis, weight: Float64Array): LedgerLine {
-  const named: Named = {
-    id: "stay",
-    label: "Stay in hospital, median",
-    when: "",
-    unit: "days",
-    goodIfMore: false,
-  };
+  const named: Named = { ...about("stay", "Stay in hospital, median", ""), unit: "days" };
   const found = medianStay(analysis, weight, analysis.study);
   if (!found) return { ...named, ...none, instead: absent };
   const whole = (value: number) => Math.round(value);

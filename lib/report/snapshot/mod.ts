@@ -1,6 +1,6 @@
 /** What a run reads, copied and hashed before anything is computed from it. @module */
 export { sha256 } from "./hash.ts";
-export { type Snapshot, type SnapshotSources, takeSnapshot } from "./snapshot.ts";
+export { demoStudy, type Snapshot, type SnapshotSources, takeSnapshot } from "./snapshot.ts";
 export { readNotebooks } from "./read-notebooks.ts";
 export { notebooksIn, notebooksOf } from "./which-notebooks.ts";
 export { libraryHash } from "./hash.ts";

@@ -32,6 +32,9 @@ export interface Snapshot extends NotebooksRead {
   lock: string;
 }
 
+/** The study of a run that names none. */
+export const demoStudy = join(projectFolder, "data-demo", "study.json");
+
 /** Where a run's inputs lie. */
 export interface SnapshotSources extends Pick<RunPaths, "study" | "cohort" | "visits"> {
   /** Folder of notebooks, in place of those that the study names. */
@@ -51,7 +54,7 @@ export async function takeSnapshot(sources: SnapshotSources, folder: string): Pr
     Deno.readFile(join(projectFolder, "deno.lock")).then(sha256),
   ]);
   library.catch(() => {}); // it is awaited below, and raised there
-  const original = resolve(sources.study ?? join(projectFolder, "data-demo", "study.json"));
+  const original = resolve(sources.study ?? demoStudy);
   const plan = await copyInput("study", original, folder);
   // where the plan says that its files are, seen from where it lay
   const named = studyOf(await openStudy(plan.path), original, sources);

@@ -5,9 +5,9 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
 import type { BalanceRow } from "../../figures/patients/mod.ts";
 import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
-import { levelText } from "../../words/mod.ts";
 import type { TableInput } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
+import { limitColumns } from "./contrasts.ts";
 import { hundredfold } from "./result-tables.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
@@ -117,15 +117,12 @@ export function matchingOrderTable(
   { named: orders }: MatchingOrders,
 ): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
-  const number = { kind: "number", digits: 1 } as const;
   return table({
     ...rest,
     columns: [
       { key: "order", label: "Matching" },
       { key: "pairs", label: "Pairs", kind: "number" },
-      { key: "estimate", label: "Difference", unit: "per 100", ...number },
-      { key: "lower", label: `${levelText(confidence)} from`, ...number },
-      { key: "upper", label: "to", ...number },
+      ...limitColumns(confidence),
     ],
     rows: orders.map(({ label, planned, sample, contrast }) => ({
       order: plannedName({ label, planned }),

@@ -1,13 +1,8 @@
 import { levelText } from "../../words/mod.ts";
 import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
+import { differenceColumns } from "./contrasts.ts";
 import { type Contrast, hundredfold } from "./result-tables.ts";
-import {
-  type DisplayTable,
-  table,
-  type TableColumn,
-  type TableInput,
-  type TableRow,
-} from "../show/mod.ts";
+import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
   confidence?: number;
@@ -107,15 +102,4 @@ export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]):
       failed: repeated.failed,
     })),
   });
-}
-
-/** Columns of a difference per 100 with its limits and p value. */
-export function differenceColumns(confidence: number): TableColumn[] {
-  const digits = { kind: "number", digits: 1 } as const;
-  return [
-    { key: "estimate", label: "Difference", unit: "per 100", ...digits },
-    { key: "lower", label: `${levelText(confidence)} from`, ...digits },
-    { key: "upper", label: "to", ...digits },
-    { key: "p", label: "p", kind: "pvalue" },
-  ];
 }

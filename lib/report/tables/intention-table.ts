@@ -1,5 +1,5 @@
 import type { ProcedureTable } from "../../cohort/model/mod.ts";
-import { differenceColumns } from "./design-tables.ts";
+import { differenceColumns } from "./contrasts.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { type Contrast, hundredfold } from "./result-tables.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";

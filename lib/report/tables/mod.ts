@@ -1,11 +1,6 @@
 /** Results as tables. @module */
-export {
-  differenceColumns,
-  type MethodLine,
-  methodTable,
-  type RepeatedLine,
-  repeatedTable,
-} from "./design-tables.ts";
+export { differenceColumns, estimatesOf, limitColumns } from "./contrasts.ts";
+export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
 export { type ComparedSurvival, compareSurvival } from "./compared-survival.ts";
 export { expectedLines } from "./expected-lines.ts";

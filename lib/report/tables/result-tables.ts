@@ -1,6 +1,6 @@
-import { levelText } from "../../words/mod.ts";
+import { levelText, tooFewToTest } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import { boundedCount, publishablePart, publishedShare } from "../../disclosure/mod.ts";
+import { boundedCount, publishablePart, publishedPer100 } from "../../disclosure/mod.ts";
 import {
   type DisplayTable,
   type Finding,
@@ -12,7 +12,7 @@ import {
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
-import { tooFewToTest } from "../../words/mod.ts";
+import { limitColumns } from "./contrasts.ts";
 
 interface Limits {
   estimate: number;
@@ -209,9 +209,7 @@ export function subgroupTable(
       { key: "subgroup", label: "Cut-off", kind: "text" },
       { key: "side", label: "Side", kind: "text" },
       { key: "n", label: "Patients", kind: "number" },
-      { key: "estimate", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
-      { key: "upper", label: "to", kind: "number", digits: 1 },
+      ...limitColumns(confidence),
       { key: "p", label: "p for interaction", kind: "pvalue" },
       { key: "source", label: "Where the cut-off came from", kind: "text" },
     ],
@@ -311,6 +309,9 @@ const outcomeNames: Record<FindingInput["quantity"], string> = {
  * see {@link table}.
  */
 export function hundredfold({ estimate, lower, upper }: Limits) {
-  const published = (share: number) => publishedShare(share, { per: 100 });
-  return { estimate: published(estimate), lower: published(lower), upper: published(upper) };
+  return {
+    estimate: publishedPer100(estimate),
+    lower: publishedPer100(lower),
+    upper: publishedPer100(upper),
+  };
 }

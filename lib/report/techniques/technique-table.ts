@@ -1,5 +1,5 @@
 import type { ArmEndpoint, ArmPairContrast, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
-import { publishedShare } from "../../disclosure/mod.ts";
+import { publishedPer100 } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 const nothing = {
@@ -24,7 +24,6 @@ export function techniqueTable(
   compared: readonly ComparisonAnswer[],
   { years }: { years: number },
 ): DisplayTable {
-  const per = (share: number) => publishedShare(share, { per: 100 });
   const rowOf = (
     { comparison }: ComparisonAnswer,
     { endpoint, label, arms }: ArmEndpoint,
@@ -36,13 +35,13 @@ export function techniqueTable(
       comparison: comparison.label,
       outcome: endpoint === "death" ? `Alive at ${years} years` : label,
       pair: `${of(pair.first).label} minus ${of(pair.second).label}`,
-      first: per(of(pair.first).estimate),
-      second: per(of(pair.second).estimate),
-      difference: per(difference.estimate),
-      lower: per(difference.lower),
-      upper: per(difference.upper),
-      togetherLower: per(together.lower),
-      togetherUpper: per(together.upper),
+      first: publishedPer100(of(pair.first).estimate),
+      second: publishedPer100(of(pair.second).estimate),
+      difference: publishedPer100(difference.estimate),
+      lower: publishedPer100(difference.lower),
+      upper: publishedPer100(difference.upper),
+      togetherLower: publishedPer100(together.lower),
+      togetherUpper: publishedPer100(together.upper),
       p: difference.pValue,
       why: "",
     };

@@ -1,32 +1,30 @@
-import { studyPropensity } from "../../balance/score/mod.ts";
+import type { StudyPropensity } from "../../balance/score/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { armDesign } from "../../comparisons/arms/mod.ts";
 import { populationDesign, populationsOf } from "../../comparisons/populations/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
-import type { Foretold } from "./foretell.ts";
+import { both, count, type Foretold, unlessRefused } from "./foretold.ts";
 
-const count = (n: number) => formatNumber(n, { digits: 0 });
-
-/** What the report will be able to show of each population of the plan, and of each comparison of arms. */
-export function foretellPopulations(analysis: Analysis): Foretold[] {
+/**
+ * What the report will be able to show of each population of the plan, and of each comparison of arms.
+ *
+ * @param propensity The score of everybody, or why there is none.
+ */
+export function foretellPopulations(
+  analysis: Analysis,
+  propensity: StudyPropensity | string,
+): Foretold[] {
   const { populations, comparisons } = analysis.study;
-  const propensity = unlessRefused(() => studyPropensity(analysis, analysis.study));
   if (typeof propensity === "string") return [];
+  const all = unlessRefused(() => populationsOf(analysis));
   return [
     ...populations.map(({ id, label }, place): Foretold => {
       const at = { where: `populations[${place}]`, what: `comparison in: ${label}` };
+      if (typeof all === "string") return lineOf(at, all);
       const found = unlessRefused(() => {
-        const population = populationsOf(analysis).find((one) => one.id === id)!;
+        const population = all.find((one) => one.id === id)!;
         const { shortOf, analysis: own } = populationDesign(analysis, population, propensity);
         const { repair, replacement } = own.groups.counts;
-        const { labels } = analysis.groups;
-        return {
-          shortOf,
-          patients: `${labels.repair} ${count(repair)}, ${labels.replacement} ${
-            count(replacement)
-          }`,
-        };
+        return { shortOf, patients: both(analysis, count(repair), count(replacement)) };
       });
       return lineOf(at, found);
     }),
@@ -53,14 +51,4 @@ function lineOf(
   return shortOf.length === 0
     ? { ...place, verdict: "shown", found: patients }
     : { ...place, verdict: "absent", found: `${patients}: ${shortOf.join("; ")}` };
-}
-
-/** What is worked out, or why these patients do not allow it. */
-function unlessRefused<T extends object>(work: () => T): T | string {
-  try {
-    return work();
-  } catch (error) {
-    if (!(error instanceof DataError)) throw error;
-    return error.message;
-  }
 }

@@ -4,24 +4,8 @@ import { thresholdHolds } from "../../cohort/analysis/mod.ts";
 import { type EndpointFollowUp, followUpOf, reachablePlan } from "../../cohort/follow-up/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { type Analysis, columnOf, hasColumn } from "../../cohort/model/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
 import { foretellPopulations } from "./foretell-populations.ts";
-
-/** One thing the plan asks for, and what the report will be able to do about it. */
-export interface Foretold {
-  /**
-   * shown: as planned; limited: with less than was planned, which the report says; absent: not at
-   * all, which the report says too.
-   */
-  verdict: "shown" | "limited" | "absent";
-  /** The part of the study file it is about, such as `adjustment.covariates[4]`. */
-  where: string;
-  /** What is asked for. */
-  what: string;
-  /** What these data have for it. */
-  found: string;
-}
+import { both, count, type Foretold, unlessRefused } from "./foretold.ts";
 
 /**
  * Runs a study's plan against the eligible patients, and says what the report will be able to show:
@@ -35,20 +19,15 @@ export function foretell(analysis: Analysis): Foretold[] {
   const groups = groupsOf(analysis);
   const lines = [groups, ...covariates(analysis)];
   if (groups.verdict === "absent") return lines;
-  lines.push(...designs(analysis));
+  const propensity = unlessRefused(() => studyPropensity(analysis, analysis.study));
+  lines.push(...designs(analysis, propensity));
   lines.push(...analysis.study.endpoints.flatMap((_, place) => endpoint(analysis, place)));
   lines.push(restrictedMean(analysis));
   lines.push(...times(analysis));
   lines.push(...analysis.study.thresholds.flatMap((_, place) => subgroup(analysis, place)));
-  lines.push(...foretellPopulations(analysis));
+  lines.push(...foretellPopulations(analysis, propensity));
   return lines;
 }
-
-const count = (n: number) => formatNumber(n, { digits: 0 });
-const both = (analysis: Analysis, repair: string, replacement: string) => {
-  const { labels } = analysis.groups;
-  return `${labels.repair} ${repair}, ${labels.replacement} ${replacement}`;
-};
 
 function groupsOf(analysis: Analysis): Foretold {
   const { repair, replacement } = analysis.groups.counts;
@@ -112,16 +91,10 @@ function levelsOf(analysis: Analysis, column: string): Map<string, number> {
   return levels;
 }
 
-function designs(analysis: Analysis): Foretold[] {
+function designs(analysis: Analysis, propensity: StudyPropensity | string): Foretold[] {
   const { study } = analysis;
   const named = { where: "adjustment", what: "groups made alike by the score" };
-  let propensity: StudyPropensity;
-  try {
-    propensity = studyPropensity(analysis, study);
-  } catch (error) {
-    if (!(error instanceof DataError)) throw error;
-    return [{ ...named, verdict: "absent", found: error.message }];
-  }
+  if (typeof propensity === "string") return [{ ...named, verdict: "absent", found: propensity }];
   const { warnings } = propensity;
   const score: Foretold = warnings.length === 0
     ? { ...named, verdict: "shown", found: "the model converged, nothing separates the groups" }
@@ -151,12 +124,10 @@ function design(
   what: string,
   make: () => Pick<Foretold, "verdict" | "found">,
 ): Foretold {
-  try {
-    return { where, what, ...make() };
-  } catch (error) {
-    if (!(error instanceof DataError)) throw error;
-    return { where, what, verdict: "absent", found: error.message };
-  }
+  const made = unlessRefused(make);
+  return typeof made === "string"
+    ? { where, what, verdict: "absent", found: made }
+    : { where, what, ...made };
 }
 
 // Fewer than this in a group hardly support limits (common practice, no source).

@@ -12,7 +12,8 @@ import { lineOfPath, pathOf, ProblemsError } from "../../study/problems/mod.ts";
 import { notebooksOf } from "../snapshot/mod.ts";
 import { fileHeading } from "./file-heading.ts";
 import { type ToWrite, toWrite } from "./what-to-write.ts";
-import { foretell, type Foretold } from "./foretell.ts";
+import { foretell } from "./foretell.ts";
+import type { Foretold } from "./foretold.ts";
 
 /** One cell or row that a rule found. */
 export interface ValidationPlace {

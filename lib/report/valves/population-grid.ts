@@ -1,8 +1,8 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { EndpointAnswer, PopulationAnswers } from "../../comparisons/populations/mod.ts";
-import { publishedShare } from "../../disclosure/mod.ts";
+import { publishedPer100 } from "../../disclosure/mod.ts";
 import { verdictOfRange } from "../show/mod.ts";
-import type { GridCell } from "../tables/mod.ts";
+import { estimatesOf, type GridCell } from "../tables/mod.ts";
 import { populationSizes } from "./population-sizes.ts";
 
 /**
@@ -37,16 +37,15 @@ export function gridOf(
         const none = { first: null, second: null, difference: null, lower: null, upper: null };
         return { ...common, ...none, verdict: "too-few", why };
       }
-      const of = (code: number) => main.groups.find(({ group }) => Number(group) === code)!;
+      const of = estimatesOf(main);
       const { estimate, lower, upper, pValue } = main.difference;
-      const per = (share: number) => publishedShare(share, { per: 100 });
       return {
         ...common,
-        first: Math.round(100 * of(1).estimate),
-        second: Math.round(100 * of(0).estimate),
-        difference: per(estimate),
-        lower: per(lower),
-        upper: per(upper),
+        first: Math.round(100 * of(1)),
+        second: Math.round(100 * of(0)),
+        difference: publishedPer100(estimate),
+        lower: publishedPer100(lower),
+        upper: publishedPer100(upper),
         verdict: verdictOfRange({ lower, upper, ...(pValue >= 0 ? { pValue } : {}) }, {
           moreIsBetter: endpoint === "death",
           confidence,

@@ -1,7 +1,8 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
-import { publishedShare } from "../../disclosure/mod.ts";
+import { publishedPer100, publishedShare } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { estimatesOf } from "../tables/mod.ts";
 
 /** What heads a table of populations. */
 export type PopulationsHeading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
@@ -29,7 +30,6 @@ export function populationTable(
   { study }: Analysis,
   { populations, heterogeneity }: PopulationAnswers,
 ): DisplayTable {
-  const per = (share: number) => publishedShare(share, { per: 100 });
   const drawnOf = (endpoint: string, id: string) => {
     const found = heterogeneity.find((one) => one.endpoint === endpoint);
     const at = found?.together.ids.indexOf(id) ?? -1;
@@ -60,22 +60,21 @@ export function populationTable(
           status: population.planned ? "planned" : "exploratory",
         };
         if (!main) return { ...nothing, ...name, why };
-        const of = (code: number) =>
-          per(main.groups.find(({ group }) => Number(group) === code)!.estimate);
+        const of = estimatesOf(main);
         const drawn = drawnOf(endpoint, population.id);
         return {
           ...nothing,
           ...name,
-          repair: of(1),
-          replacement: of(0),
-          difference: per(main.difference.estimate),
-          lower: per(main.difference.lower),
-          upper: per(main.difference.upper),
+          repair: publishedPer100(of(1)),
+          replacement: publishedPer100(of(0)),
+          difference: publishedPer100(main.difference.estimate),
+          lower: publishedPer100(main.difference.lower),
+          upper: publishedPer100(main.difference.upper),
           ...(drawn
             ? {
-              drawn: per(drawn.estimate),
-              drawnLower: per(drawn.lower),
-              drawnUpper: per(drawn.upper),
+              drawn: publishedPer100(drawn.estimate),
+              drawnLower: publishedPer100(drawn.lower),
+              drawnUpper: publishedPer100(drawn.upper),
               shrinkage: publishedShare(drawn.shrinkage),
             }
             : {}),
