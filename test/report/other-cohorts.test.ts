@@ -7,9 +7,11 @@ import { type Cut, demo, type PlanJson, reportOnCut } from "../hostile/cut-cohor
 // What must hold for a group's own files: every notebook runs to its end on cohorts that are
 // smaller, narrower or emptier than the demonstration. Invented data, cut from `data-demo/`.
 
-/** What failed. */
-const failuresOf = async (rows: Cut["rows"], plan?: Cut["plan"]) =>
-  (await reportOnCut({ rows, plan })).failures;
+/** What failed, and what a sentence says that no finding or table has. */
+const failuresOf = async (rows: Cut["rows"], plan?: Cut["plan"]) => {
+  const { failures, contradictions } = await reportOnCut({ rows, plan });
+  return [...failures, ...contradictions];
+};
 
 const leaveOut = (names: readonly string[]) => (plan: PlanJson) => {
   plan.adjustment.covariates = plan.adjustment.covariates

@@ -23,6 +23,16 @@ Deno.test("sentences that say what the findings say are left alone", () => {
   assert.deepEqual(contradictions(said(...honest)), []);
 });
 
+Deno.test("a whole number may be either neighbour of a half that was published, and no other", () => {
+  // 0.825 may have been 0.8246
+  const asTold = (whole: number) => contradictions(said(honest[0]!.replace("83", `${whole}`)));
+  assert.deepEqual([82, 83].flatMap(asTold), []);
+  for (const whole of [81, 84]) assert.match(asTold(whole).join("\n"), /two groups/);
+  // 0.816 is no half
+  const second = contradictions(said(honest[0]!.replace("about 82", "about 81")));
+  assert.match(second.join("\n"), /two groups/);
+});
+
 const planted: [what: string, sentence: string, why: RegExp][] = [
   ["a number 100 times too large", honest[0]!.replace("83", "8250"), /8250 is in no finding/],
   [

@@ -48,7 +48,7 @@ export function numbersIn(value: unknown): number[] {
 /** Sentences whose numbers are not those of the findings and tables, each with what is wrong. */
 export function contradictions({ sentences, findings, numbers }: Said): string[] {
   const known = knownTexts(numbers);
-  return sentences.flatMap((sentence) => {
+  return sentences.filter((sentence) => !ofItself.test(sentence)).flatMap((sentence) => {
     const wrong = [
       ...wrongGroups(sentence, findings),
       ...wrongRange(sentence, findings),
@@ -60,6 +60,9 @@ export function contradictions({ sentences, findings, numbers }: Said): string[]
   });
 }
 
+/** Median follow-up has no table: its sentence is where it is told. */
+const ofItself = /^Half of the patients were followed/;
+
 /** "Of 100 patients …, about 83 … 5 years after … and about 82 after …": some finding says so. */
 function wrongGroups(sentence: string, findings: readonly FoundNumbers[]): string[] {
   const found = /^Of 100 patients.*?about (\d+) .*?(\d+(?:\.\d+)?) years? after .*about (\d+) after/
@@ -67,7 +70,7 @@ function wrongGroups(sentence: string, findings: readonly FoundNumbers[]): strin
   if (!found) return [];
   const [first, years, second] = found.slice(1).map(Number);
   const fits = findings.some(({ horizon, groups: [one, other] }) =>
-    horizon === years && wholePer100(one) === first && wholePer100(other) === second
+    horizon === years && isWhole(one?.estimate, first) && isWhole(other?.estimate, second)
   );
   return fits ? [] : ["no finding has these two groups"];
 }
@@ -84,13 +87,21 @@ function wrongRange(sentence: string, findings: readonly FoundNumbers[]): string
     (last === "fewer" ? -1 : 1) * Number(second),
   ].sort((a, b) => a - b);
   const fits = findings.some(({ difference: { lower, upper } }) =>
-    halfUp(100 * lower, 0) === limits[0] && halfUp(100 * upper, 0) === limits[1]
+    isWhole(lower, limits[0]) && isWhole(upper, limits[1])
   );
   return fits ? [] : ["no finding has this range"];
 }
 
-function wholePer100(group: { estimate: number } | undefined): number {
-  return halfUp(100 * (group?.estimate ?? NaN), 0);
+/**
+ * Whether a whole number per 100 is what a proportion comes to. Proportions are published to a tenth of
+ * one in 100, sentences rounded from what was estimated: of 89.5, which may have been 89.46, both
+ * neighbours are right, of any other number one.
+ */
+function isWhole(proportion: number | undefined, whole: number | undefined): boolean {
+  const tenths = halfUp(1000 * (proportion ?? NaN), 0);
+  const tie = Math.abs(tenths % 10) === 5;
+  return whole === halfUp(tenths / 10, 0) ||
+    (tie && whole === (Math.sign(tenths) * Math.floor(Math.abs(tenths) / 10) || 0));
 }
 
 /** Rounded to so many decimals, halves away from 0, as every text of a report. */
