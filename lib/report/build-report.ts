@@ -17,7 +17,7 @@ import {
   withoutUndrawable,
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
-import { demoStudy, sha256, takeSnapshot } from "./snapshot/mod.ts";
+import { demoStudy, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
@@ -46,8 +46,13 @@ export interface BuildOptions {
   timeLimit?: number;
   /** Also writes the figures as PDF and PNG, for one and two columns of a journal. */
   print?: "figures";
-  /** Runs the shortest notebooks only, and marks the documents as a preview. */
+  /** Runs the shortest notebooks and the study's own, and marks the documents as a preview. */
   preview?: boolean;
+  /**
+   * Whether the notebooks' types are checked before they run; default true. A caller that checks
+   * them elsewhere, as the project's tests do, saves the seconds that the compiler takes.
+   */
+  typeCheck?: boolean;
   progress?: Progress;
 }
 
@@ -93,7 +98,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const snapshot = await takeSnapshot(options, inputs);
   const { failures, folders } = snapshot;
   const { preview = false } = options;
-  const notebooks = snapshot.notebooks.filter(({ id }) => !preview || previewed.test(id));
+  const notebooks = preview ? previewed(snapshot.notebooks) : snapshot.notebooks;
   const title = `Preview, not for use: ${snapshot.study.title}`;
   const study = preview ? { ...snapshot.study, title } : snapshot.study;
   const planHash = await planSha256(snapshot.study);
@@ -109,6 +114,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     read,
     folders,
     timeLimit: options.timeLimit ?? longest,
+    typeCheck: options.typeCheck,
     ...(options.print === "figures" && { wideWidth }),
     workFolder: work,
     progress: options.progress,
@@ -177,9 +183,6 @@ async function studyName(study: string | undefined): Promise<string> {
   }
   return (await openStudy(study)).name;
 }
-
-/** Who was studied, balance, survival, reoperation: what shows first whether a file was read right. */
-const previewed = /^0[1235]-/;
 
 /** A notebook that has not ended after an hour has lost itself. */
 const longest = 3600;

@@ -16,7 +16,8 @@ const usage = `Runs the notebooks over a study and writes the report.
   --notebooks DIR   notebooks to run, in place of those the study file names
   --print           figures also as PDF and PNG, for one and two columns of a journal
   --preview         a first look within minutes, marked as such: who was studied, balance, survival
-                    and reoperation only (default folder: out/<study name>-preview)
+                    and reoperation, and the study's own notebooks, only (default folder:
+                    out/<study name>-preview)
   --time-limit SECONDS  ends a notebook that takes longer (default: 3600)
 
 Exit code: 0 the report is complete; 1 a notebook failed and the report says so; 2 no report.

@@ -98,6 +98,8 @@ export async function reportOnCut(
     const { model } = await buildReport({
       study,
       out,
+      // the notebooks are the project's, whose types `deno task check` looks at
+      typeCheck: false,
       ...(notebooks && { notebooks: await copied(notebooks, join(folder, "notebooks")) }),
     });
     const pages = await Promise.all(

@@ -29,7 +29,7 @@ export function testsOf(root: string, file: string): string[] {
 }
 
 // whole reports and thousands of files: they notice everything, an hour late
-const slow = /other-cohorts|audit\.test|fuzz|sandbox|command-line|\/calibration\/|\/mutation\//;
+const slow = /whole-reports|audit\.test|fuzz|sandbox|command-line|\/calibration\/|\/mutation\//;
 
 function exportsOf(root: string, file: string): string[] {
   const source = Deno.readTextFileSync(join(root, file));

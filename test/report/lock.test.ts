@@ -2,12 +2,11 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { parseHTML } from "linkedom";
 import { openAnalysis, openStudy, planSha256, withoutOutcomes } from "mitral";
-import { buildReport } from "../../lib/report/build-report.ts";
 import { dictionaryColumn } from "../../lib/cohort/dictionary/mod.ts";
 import { beforeOutcomes } from "../../lib/report/lock/before-outcomes.ts";
 import { publishedPlan } from "../../lib/report/files/mod.ts";
 import { lockWords } from "../../lib/report/lock/mod.ts";
-import { withWorkspace } from "./workspace.ts";
+import { quickReport, withWorkspace } from "./workspace.ts";
 
 const before = (name: string) => dictionaryColumn("patients", name)?.stage === "pre-operative";
 
@@ -97,7 +96,7 @@ Deno.test("the report says whether the plan was locked, what changed, and how ma
     '  columns: [{ key: "a", label: "A" }, { key: "p", label: "p", kind: "pvalue" }],\n' +
     "  rows: [0.01, 0.5, null, 0.2].map((p) => ({ a: 1, p })) })";
   await withWorkspace({ "01-a": [cell] }, async ({ study, notebooks, out }) => {
-    const { model } = await buildReport({ study, notebooks, out });
+    const { model } = await quickReport({ study, notebooks, out });
     assert.equal(model.lock, null);
     assert.match(lockWords(model), /was not locked/);
     const page = async () =>
@@ -128,7 +127,7 @@ Deno.test("the report says whether the plan was locked, what changed, and how ma
         plan: { ...JSON.parse(await Deno.readTextFile(study)), landmark: 0.5 },
       }),
     );
-    await buildReport({ study, notebooks, out });
+    await quickReport({ study, notebooks, out });
     const text = await around();
     assert.match(text, /locked on 3 February 2031, before any report with outcomes/);
     assert.match(text, /Landmark: was “0\.5”, is now “0\.25”/);
@@ -137,14 +136,14 @@ Deno.test("the report says whether the plan was locked, what changed, and how ma
     const kept = JSON.parse(await Deno.readTextFile(lockFile));
     const same = { ...kept, plan: JSON.parse(JSON.stringify(publishedPlan(opened))) };
     await Deno.writeTextFile(lockFile, JSON.stringify(same));
-    await buildReport({ study, notebooks, out });
+    await quickReport({ study, notebooks, out });
     assert.match(await around(), /Nothing of the plan or the files has changed/);
     await Deno.writeTextFile(lockFile, JSON.stringify({ ...same, planSha256: "0".repeat(64) }));
-    await buildReport({ study, notebooks, out });
+    await quickReport({ study, notebooks, out });
     assert.match(await around(), /what is not published/);
     // the first run stays the first
     assert.equal((await manifest()).firstRunAt, firstRunAt);
     await Deno.writeTextFile(study.replace(/\.json$/, ".lock.json"), "{}");
-    await assert.rejects(buildReport({ study, notebooks, out }), /lock/);
+    await assert.rejects(quickReport({ study, notebooks, out }), /lock/);
   });
 });

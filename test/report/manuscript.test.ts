@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { unzipSync } from "fflate";
 import { join } from "node:path";
-import { buildReport, reportFiles } from "../../lib/report/build-report.ts";
-import { withWorkspace } from "./workspace.ts";
+import { reportFiles } from "../../lib/report/build-report.ts";
+import { quickReport, withWorkspace } from "./workspace.ts";
 
 const cells = [
   'import { finding, say, survivalFigure, table } from "mitral";\n' +
@@ -21,7 +21,7 @@ const cells = [
 
 Deno.test("the manuscript has its numbers from the findings, in the order of an article", async () => {
   await withWorkspace({ "01-survival": cells }, async ({ study, notebooks, out }) => {
-    const { files, model } = await buildReport({ study, notebooks, out });
+    const { files, model } = await quickReport({ study, notebooks, out });
     assert.deepEqual(model.failures, []);
     assert.deepEqual(files.filter((path) => path.startsWith("manuscript/")).sort(), [
       "manuscript/figure-1-1-column.svg",
@@ -63,7 +63,7 @@ Deno.test("the manuscript has its numbers from the findings, in the order of an 
 
 Deno.test("the manuscript's figures need no style sheet", async () => {
   await withWorkspace({ "01-survival": cells }, async ({ study, notebooks, out }) => {
-    await buildReport({ study, notebooks, out });
+    await quickReport({ study, notebooks, out });
     for (const [name, width] of [["1-column", 85], ["2-columns", 180]] as const) {
       const svg = await Deno.readTextFile(join(out, `manuscript/figure-1-${name}.svg`));
       assert.doesNotMatch(svg, /<style|style=|var\(|:where|class=|paint-order/);

@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { basename, join } from "node:path";
-import { buildReport } from "../../lib/report/build-report.ts";
-import { notebooksOf } from "../../lib/report/snapshot/mod.ts";
+import { notebooksOf, previewed, readNotebooks } from "../../lib/report/snapshot/mod.ts";
 import { validateStudy } from "../../lib/report/validate/validation.ts";
 import { type CellSource, makeNotebook } from "./make-notebook.ts";
+import { quickReport } from "./workspace.ts";
 
 const table = (id: string): CellSource[] => [
   { markdown: `# ${id}` },
@@ -98,10 +98,31 @@ Deno.test("notebooksOf() names every entry that cannot be", async () => {
   });
 });
 
+Deno.test("a preview has the project's shortest notebooks and all of the study's own", async () => {
+  await withOwn(["standard"], async (path, folder) => {
+    const ids = async (notebooks: string[]) => {
+      const all = await readNotebooks(await notebooksOf({ notebooks, path, ...tables(folder) }));
+      return previewed(all.notebooks).map(({ id }) => id);
+    };
+    assert.deepEqual(await ids(["standard", "own/", "rings/ring-size.ipynb"]), [
+      "01-cohort",
+      "02-balance",
+      "03-survival",
+      "05-reoperation",
+      "a-first",
+      "b-second",
+      "ring-size",
+    ]);
+    assert.deepEqual(await ids(["own/a-first.ipynb"]), ["a-first"]);
+    // a preview of nothing would help nobody
+    assert.deepEqual(await ids(["04-recurrence"]), ["04-recurrence"]);
+  });
+});
+
 Deno.test("a report is made of the notebooks that the study names, and its plan marks their results", async () => {
   await withOwn(["rings/ring-size.ipynb", "own/"], async (study, folder) => {
     const out = join(folder, "out");
-    const { model } = await buildReport({ study, out });
+    const { model } = await quickReport({ study, out });
     assert.deepEqual(model.failures, []);
     assert.deepEqual(model.runs.map(({ notebook }) => notebook.id), [
       "ring-size",

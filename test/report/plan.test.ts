@@ -1,9 +1,8 @@
 import assert from "node:assert/strict";
 import { parseHTML } from "linkedom";
-import { buildReport } from "../../lib/report/build-report.ts";
 import { checklist } from "../../lib/report/supplement/checklist.ts";
 import { plannedButNotDone, plannedResults } from "../../lib/report/model/plan-status.ts";
-import { filesBelow, withWorkspace } from "./workspace.ts";
+import { filesBelow, quickReport, withWorkspace } from "./workspace.ts";
 
 const shown = (id: string) =>
   `({ kind: "table", id: "${id}", title: "T", caption: "", status: "planned", ` +
@@ -26,7 +25,7 @@ finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "ma
       'note({ id: "s", about: "summary", text: "Nobody was studied." })',
     ],
   }, async ({ study, notebooks, out }) => {
-    const { model } = await buildReport({ study, notebooks, out });
+    const { model } = await quickReport({ study, notebooks, out });
     assert.deepEqual(model.failures, []);
     const done = plannedResults(model).filter(({ anchor }) => anchor !== undefined);
     assert.deepEqual(done, [

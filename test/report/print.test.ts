@@ -2,11 +2,10 @@ import assert from "node:assert/strict";
 import { unzipSync } from "fflate";
 import { parseHTML } from "linkedom";
 import { join } from "node:path";
-import { buildReport } from "../../lib/report/build-report.ts";
 import { withResolution } from "../../lib/report/print/png-resolution.ts";
 import { printFigures } from "../../lib/report/print/print-figures.ts";
 import { printSvg } from "../../lib/report/markup/print-svg.ts";
-import { withWorkspace } from "./workspace.ts";
+import { quickReport, withWorkspace } from "./workspace.ts";
 
 const svg =
   '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 480 240"><style>#a{fill:red}</style>' +
@@ -50,7 +49,7 @@ Deno.test("buildReport() prints figures, each laid out anew for two columns", as
       'survivalFigure({ id: "s", title: "S", groups: [{ label: "Repair", curve }], horizon: 2 })',
     ],
   }, async ({ study, notebooks, out }) => {
-    const { files, model } = await buildReport({ study, notebooks, out, print: "figures" });
+    const { files, model } = await quickReport({ study, notebooks, out, print: "figures" });
     assert.deepEqual(model.failures, []);
     assert.ok(files.includes("figures/2-columns/s.pdf"));
     const item = model.items.figures[0]?.item;
@@ -61,7 +60,7 @@ Deno.test("buildReport() prints figures, each laid out anew for two columns", as
     assert.ok(Math.abs(Number(/MediaBox \[0 0 ([\d.]+)/.exec(pdf)?.[1]) - 510.24) < 0.01);
     const notebook = await Deno.readTextFile(join(out, "notebooks/01-a.ipynb"));
     assert.doesNotMatch(notebook, /0 0 1016 /);
-    await buildReport({ study, notebooks, out });
+    await quickReport({ study, notebooks, out });
     await assert.rejects(Deno.stat(join(out, "figures/2-columns")));
   });
 });
@@ -94,7 +93,7 @@ Deno.test("tables.docx holds every table with caption and notes, escaped, the sa
       'rows: [{ g: "Repair", x: 0.712 }, { g: "Replacement", x: null }] })',
     ],
   }, async ({ study, notebooks, out }) => {
-    const { files } = await buildReport({ study, notebooks, out });
+    const { files } = await quickReport({ study, notebooks, out });
     assert.ok(files.includes("tables/tables.docx"));
     assert.ok(!files.includes("excluded.csv")); // the cohort cannot be read
     const bytes = await Deno.readFile(join(out, "tables/tables.docx"));
@@ -105,7 +104,7 @@ Deno.test("tables.docx holds every table with caption and notes, escaped, the sa
     }
     assert.equal(xml.split("<w:tbl>").length - 1, 1);
     assert.equal(xml.split("<w:tr>").length - 1, 3);
-    await buildReport({ study, notebooks, out });
+    await quickReport({ study, notebooks, out });
     assert.deepEqual(await Deno.readFile(join(out, "tables/tables.docx")), bytes);
   });
 });

@@ -2,9 +2,8 @@ import assert from "node:assert/strict";
 import { createHash } from "node:crypto";
 import { join } from "node:path";
 import { parseHTML } from "linkedom";
-import { buildReport } from "../../lib/report/build-report.ts";
 import type { CellSource } from "./make-notebook.ts";
-import { filesBelow, withWorkspace } from "./workspace.ts";
+import { filesBelow, quickReport, withWorkspace } from "./workspace.ts";
 
 const nasty = '<script>alert("x")</script>';
 
@@ -46,7 +45,7 @@ finding({ id: "f", endpoint: "death", quantity: "alive", horizon: 5, design: "ma
 
 Deno.test("buildReport() gives the same bytes twice, and one page that runs and fetches nothing", async (t) => {
   await withWorkspace(notebooks, async ({ study, notebooks, out }) => {
-    const { model } = await buildReport({ study, notebooks, out });
+    const { model } = await quickReport({ study, notebooks, out });
     assert.deepEqual(model.failures, []);
     assert.deepEqual(model.items.warnings, []);
     const once = await filesBelow(out);
@@ -60,7 +59,7 @@ Deno.test("buildReport() gives the same bytes twice, and one page that runs and 
     }));
 
     await t.step("two runs differ in the manifest only", async () => {
-      await buildReport({ study, notebooks, out });
+      await quickReport({ study, notebooks, out });
       const again = await filesBelow(out);
       assert.deepEqual([...once.keys()], [...again.keys()]);
       for (const [path, text] of once) {
@@ -245,7 +244,7 @@ Deno.test("buildReport() says when two cells show things of one name, or a thing
     { "01-a": [shown], "02-b": [shown, '({ kind: "table", id: "No" })'] },
     async ({ study, notebooks, out }) => {
       await Deno.writeTextFile(join(notebooks, "03-c.ipynb"), "{}");
-      const { model } = await buildReport({ study, notebooks, out });
+      const { model } = await quickReport({ study, notebooks, out });
       assert.deepEqual(model.failures.map(({ notebook, cell }) => [notebook, cell]), [
         ["03-c", undefined],
         ["02-b", 1],

@@ -4,7 +4,7 @@ import { buildReport } from "../../lib/report/build-report.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
 import { projectFolder } from "../../lib/report/guest/mod.ts";
 import type { CellSource } from "./make-notebook.ts";
-import { withWorkspace } from "./workspace.ts";
+import { quickReport, withWorkspace } from "./workspace.ts";
 
 /** What a second cell tries, and what its message must say. */
 const forbidden: Record<string, { cell: string; says: RegExp; line: number }> = {
@@ -154,7 +154,7 @@ Deno.test("buildReport() ends a notebook that does not end, and names the cell",
   await withWorkspace(
     { "01-stuck": ["const one = 1;\none", "for (;;);", '"never"'], "02-fine": ['"fine"'] },
     async ({ study, notebooks, out }) => {
-      const { model } = await buildReport({ study, notebooks, out, timeLimit: 8 });
+      const { model } = await quickReport({ study, notebooks, out, timeLimit: 8 });
       assert.deepEqual(model.failures.map(describeFailure), [
         "01-stuck, cell 2: did not end within the time limit of 8 s",
       ]);

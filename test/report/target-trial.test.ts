@@ -1,10 +1,9 @@
 import assert from "node:assert/strict";
 import { openStudy } from "mitral";
 import { parseHTML } from "linkedom";
-import { buildReport } from "../../lib/report/build-report.ts";
 import { targetTrial } from "../../lib/report/supplement/target-trial.ts";
 import { targetChecklist } from "../../lib/report/supplement/target-checklist.ts";
-import { withWorkspace } from "./workspace.ts";
+import { quickReport, withWorkspace } from "./workspace.ts";
 
 Deno.test("targetTrial() writes every part of a protocol from the study file", async () => {
   const study = await openStudy();
@@ -48,7 +47,7 @@ Deno.test("targetTrial() changes with the plan", async () => {
 
 Deno.test("the checklist has the 21 items of TARGET, and every link leads somewhere", async () => {
   await withWorkspace({ "01-a": ["1 + 1"] }, async ({ study, notebooks, out }) => {
-    const { model } = await buildReport({ study, notebooks, out });
+    const { model } = await quickReport({ study, notebooks, out });
     const lines = targetChecklist(model);
     const numbers = new Set(lines.map(({ item }) => Number(/^T (\d+)/.exec(item)?.[1])));
     assert.deepEqual([...numbers], Array.from({ length: 21 }, (_, k) => k + 1));

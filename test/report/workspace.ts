@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import { type BuildOptions, buildReport, type BuiltReport } from "../../lib/report/build-report.ts";
 import { type CellSource, makeNotebook } from "./make-notebook.ts";
 
 /** A study with two nearly empty tables and a folder of notebooks, in a folder of its own. */
@@ -37,6 +38,14 @@ export async function withWorkspace(
   } finally {
     await Deno.remove(folder, { recursive: true });
   }
+}
+
+/**
+ * Builds a report without checking its notebooks' types: nine of ten seconds of a small report. Where a
+ * test is about types, it calls `buildReport()` itself.
+ */
+export function quickReport(options: BuildOptions): Promise<BuiltReport> {
+  return buildReport({ ...options, typeCheck: false });
 }
 
 /** Text of every file below a folder but hidden ones, by path, in order of path. */

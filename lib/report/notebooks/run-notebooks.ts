@@ -20,6 +20,8 @@ export interface RunAllOptions {
   atOnce?: number;
   /** Seconds a notebook may take. */
   timeLimit?: number;
+  /** Whether types are checked first; default true. */
+  typeCheck?: boolean;
   /** Draws each figure a second time at this width, for print. */
   wideWidth?: number;
   progress?: Progress;
@@ -53,9 +55,11 @@ export async function runNotebooks(
     await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
   }
-  const checked = await typeCheck([...files.values()], { folder: modules, own: folders });
-  for (const failure of checked) failures.set(failure.notebook, failure);
-  progress?.step(`${notebooks.length} notebooks checked`);
+  if (options.typeCheck ?? true) {
+    const checked = await typeCheck([...files.values()], { folder: modules, own: folders });
+    for (const failure of checked) failures.set(failure.notebook, failure);
+    progress?.step(`${notebooks.length} notebooks checked`);
+  }
   const runs = new Map<string, NotebookRun>();
   const queue = [...notebooks.entries()];
   const guard = startGuard();

@@ -2,5 +2,5 @@
 export { sha256 } from "./hash.ts";
 export { demoStudy, type Snapshot, type SnapshotSources, takeSnapshot } from "./snapshot.ts";
 export { readNotebooks } from "./read-notebooks.ts";
-export { notebooksIn, notebooksOf } from "./which-notebooks.ts";
+export { notebooksIn, notebooksOf, previewed } from "./which-notebooks.ts";
 export { libraryHash } from "./hash.ts";

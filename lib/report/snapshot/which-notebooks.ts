@@ -2,7 +2,15 @@ import type { Study } from "../../study/file/mod.ts";
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { relative } from "node:path";
-import { basename, dirname, join, messageOf, resolve } from "../notebooks/mod.ts";
+import {
+  basename,
+  dirname,
+  join,
+  messageOf,
+  type Notebook,
+  resolve,
+  toFileUrl,
+} from "../notebooks/mod.ts";
 import { notebookId, readNotebooks } from "./read-notebooks.ts";
 
 const ending = ".ipynb";
@@ -53,6 +61,19 @@ export async function notebooksOf(
   }
   if (problems.length > 0) throw new ProblemsError("find the notebooks", problems);
   return paths;
+}
+
+/** Who was studied, balance, survival, reoperation: what shows first whether a file was read right. */
+const soonestRead = /^0[1235]-/;
+
+/**
+ * The notebooks of a preview: the project's shortest, and all that are a study's own; all of them
+ * where that leaves none.
+ */
+export function previewed(notebooks: readonly Notebook[]): readonly Notebook[] {
+  const project = toFileUrl(`${projectNotebooks}/`).href;
+  const kept = notebooks.filter(({ id, folder }) => folder !== project || soonestRead.test(id));
+  return kept.length > 0 ? kept : notebooks;
 }
 
 /** What one entry of the study file stands for. */

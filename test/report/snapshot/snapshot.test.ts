@@ -1,10 +1,9 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { buildReport } from "../../../lib/report/build-report.ts";
 import { projectFolder } from "../../../lib/report/guest/mod.ts";
 import { changedInputs, verifyOutput } from "../../../lib/report/output/mod.ts";
 import { sha256, takeSnapshot } from "../../../lib/report/snapshot/mod.ts";
-import { filesBelow, withWorkspace } from "../workspace.ts";
+import { filesBelow, quickReport, withWorkspace } from "../workspace.ts";
 
 const reads = 'import { openStudy } from "mitral";\nconst study = await openStudy();\n' +
   "Deno.readTextFileSync(study.cohortPath).length";
@@ -16,7 +15,7 @@ Deno.test("a run reads one copy of its inputs, whatever happens to the files mea
     const before = await Deno.readFile(cohort);
     let grown = 0;
     const grow = () => Deno.writeTextFileSync(cohort, `2,${60 + grown++}\n`, { append: true });
-    const { model } = await buildReport({
+    const { model } = await quickReport({
       study,
       notebooks,
       out,

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { buildReport } from "../../lib/report/build-report.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
-import { contradictions, readSaid } from "./sentence-numbers.ts";
+import { contradictions, readSaid } from "../report/sentence-numbers.ts";
+import { quickReport } from "../report/workspace.ts";
 import { type Cut, demo, type PlanJson, reportOnCut } from "../hostile/cut-cohort.ts";
 
 // What must hold for a group's own files: every notebook runs to its end on cohorts that are
@@ -21,7 +21,7 @@ const leaveOut = (names: readonly string[]) => (plan: PlanJson) => {
 Deno.test("the notebooks run on the second centre's files", async () => {
   const out = await Deno.makeTempDir({ prefix: "mitral-test-" });
   try {
-    const { model } = await buildReport({ study: demo("second-centre/study.json"), out });
+    const { model } = await quickReport({ study: demo("second-centre/study.json"), out });
     assert.deepEqual(model.failures.map(describeFailure), []);
     assert.deepEqual(contradictions(readSaid(out)), []);
   } finally {

@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { claimOutput } from "../../../lib/report/output/mod.ts";
-import { projectFolder } from "../../../lib/report/guest/mod.ts";
-import { SeededRandom } from "../../../lib/numerics/mod.ts";
-import { filesBelow, withWorkspace } from "../workspace.ts";
+import { claimOutput } from "../../lib/report/output/mod.ts";
+import { projectFolder } from "../../lib/report/guest/mod.ts";
+import { SeededRandom } from "../../lib/numerics/mod.ts";
+import { filesBelow, withWorkspace } from "../report/workspace.ts";
 
-const script = (name: string) => join(projectFolder, "test/report/output", name);
+const script = (name: string) => join(projectFolder, "test", name);
 const start = (name: string, ...args: string[]) =>
   new Deno.Command(Deno.execPath(), {
     args: ["run", "--no-check", "-A", script(name), ...args],
@@ -21,7 +21,7 @@ Deno.test("a report that is being replaced when its run is killed is the old one
   let asideOnce = 0;
   try {
     for (let kill = 0; kill < 40; kill++) {
-      const child = start("replace-for-ever.ts", out);
+      const child = start("whole-reports/replace-for-ever.ts", out);
       const reader = child.stdout.getReader();
       await reader.read(); // it has begun
       await wait(random.uniform() * 60);
@@ -52,7 +52,8 @@ Deno.test("a run killed at any moment leaves the old report, ends its notebooks,
   await withWorkspace(notebooks, async ({ folder, study, notebooks, out }) => {
     const once = async () => {
       const began = performance.now();
-      const { success } = await start("report-once.ts", study, notebooks, out).output();
+      const { success } = await start("report/output/report-once.ts", study, notebooks, out)
+        .output();
       assert.ok(success);
       const files = await filesBelow(out);
       files.delete("manifest.json"); // it alone has times
@@ -67,7 +68,7 @@ Deno.test("a run killed at any moment leaves the old report, ends its notebooks,
     assert.notDeepEqual(fresh, old);
     const random = new SeededRandom(7);
     for (let kill = 0; kill < 8; kill++) {
-      const child = start("report-once.ts", study, notebooks, out);
+      const child = start("report/output/report-once.ts", study, notebooks, out);
       await wait(random.uniform() * duration);
       try {
         child.kill("SIGKILL");
@@ -89,7 +90,7 @@ Deno.test({
   ignore: Deno.build.os !== "linux",
   fn: () =>
     withWorkspace({ "01-stuck": ["for (;;);"] }, async ({ study, notebooks, out }) => {
-      const child = start("report-once.ts", study, notebooks, out);
+      const child = start("report/output/report-once.ts", study, notebooks, out);
       const guests = () =>
         [...Deno.readDirSync("/proc")].filter(({ name }) => {
           try {
