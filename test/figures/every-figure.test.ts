@@ -57,6 +57,19 @@ Deno.test("figures are well-formed XML with nothing left unsaid", () => {
   }
 });
 
+Deno.test("nothing is drawn closer than a tenth of a unit, whatever its coordinates were", () => {
+  const place = /^(d|transform|x|y|x1|x2|y1|y2|cx|cy|r|rx|ry|width|height|points|viewBox)$/;
+  let places = 0;
+  for (const { svg, id } of figures) {
+    for (const [, name = "", value = ""] of svg.matchAll(/ ([\w-]+)="([^"]*)"/g)) {
+      if (!place.test(name) || value.endsWith("em")) continue;
+      places++;
+      assert.doesNotMatch(value, /\.\d\d/, `${id}: ${name}="${value}"`);
+    }
+  }
+  assert.ok(places > 5_000, `${places}`);
+});
+
 Deno.test("text of others is shown, not obeyed", () => {
   const figure = figures.find(({ id }) => id === "survival-four")!;
   assert.ok(figure.svg.includes("&lt;b&gt;Other&lt;/b&gt;"));

@@ -54,7 +54,7 @@ Deno.test("table() keeps a tenth of one in 100 where a column is per 100, and of
     ],
     rows: [{ estimate: 100 / 3, lower: -200 / 7, ratio: 4 / 3 }],
   });
-  assert.deepEqual(rows, [{ estimate: 33.3, lower: -28.6, ratio: 4 / 3 }]);
+  assert.deepEqual(rows, [{ estimate: 33.3, lower: -28.6, ratio: 1.333 }]);
 });
 
 Deno.test("table() lines its text up", () => {

@@ -1,3 +1,4 @@
+import { isSmall } from "../../disclosure/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 
 /** One bar: how many values lie from its start to its end. */
@@ -11,7 +12,8 @@ export interface Bin {
 
 /**
  * Counts values in bars of equal width, then joins neighbours until no bar holds fewer than
- * `smallestCell`, apart from empty ones: a bar of one patient would show that patient's value.
+ * `smallestCell`, nor fewer with or without the chosen part, apart from none: a bar of one patient
+ * would show that patient's value.
  *
  * Layout only: a joined bar is meant to be drawn at the mean height of those it replaces, so that
  * areas stay true.
@@ -37,7 +39,11 @@ export function countBins(
   }));
   count(values, "count");
   if (part) count(part, "part");
-  return joinSmall(bins, smallestCell);
+  const joined = joinSmall(bins, smallestCell);
+  // where so few are in the chosen part, or outside it, that no bar can tell them apart, none does
+  return joined.length > 0 || !part
+    ? joined
+    : joinSmall(bins.map((bin) => ({ ...bin, part: 0 })), smallestCell);
 
   function count(column: ArrayLike<number>, field: "count" | "part"): void {
     for (let i = 0; i < column.length; i++) {
@@ -52,8 +58,9 @@ export function countBins(
 }
 
 function joinSmall(bins: readonly Bin[], smallestCell: number): Bin[] {
+  // what is left of a bar without the chosen part is read off as easily as the part
   const large = ({ count, part }: Bin) =>
-    count >= smallestCell && (part === 0 || part >= smallestCell);
+    count >= smallestCell && !isSmall(part, smallestCell) && !isSmall(count - part, smallestCell);
   const joined: Bin[] = [];
   let open: Bin | undefined;
   for (const bin of bins) {

@@ -80,16 +80,21 @@ const drawn = new Set(
   ),
 );
 
-const geometry = new Set(
-  ("d transform x y x1 x2 y1 y2 dx dy cx cy r rx ry width height points viewBox opacity " +
-    "fill-opacity stroke-opacity stroke-width stroke-dasharray font-size stroke-miterlimit")
-    .split(" "),
+/** Where something is and how large: to a tenth of a unit, which nobody sees. */
+const places = new Set(
+  "d transform x y x1 x2 y1 y2 cx cy r rx ry width height points viewBox".split(" "),
+);
+/** How something looks. */
+const looks = new Set(
+  ("dx dy opacity fill-opacity stroke-opacity stroke-width stroke-dasharray font-size " +
+    "stroke-miterlimit").split(" "),
 );
 
 /**
  * One writing of a drawing, whatever made it: only shapes and letters are kept, nothing that runs
- * or fetches; numbers have at most three decimals, those of a path one, about a day of ten years (a
- * curve read closer would tell how many were at risk at each of its steps); ids begin with the
+ * or fetches; places and sizes have at most one decimal, about a day of ten years or a tenth of one in
+ * 100, which is what a reader sees (read closer, a step would tell how many were at risk, and a point
+ * how many patients it stands for); other numbers at most three; ids begin with the
  * figure's own; each colour of
  * the palette also carries its role as a class, so that a page may restyle it.
  */
@@ -120,7 +125,8 @@ function tidyNode(node: SvgNode, names: Map<string, string>): SvgNode {
       continue;
     }
     if (/url\(|javascript:/i.test(value)) continue;
-    attributes[name] = geometry.has(name) ? roundNumbers(value, name === "d" ? 1 : 3) : value;
+    const digits = places.has(name) ? 1 : looks.has(name) ? 3 : undefined;
+    attributes[name] = digits === undefined ? value : roundNumbers(value, digits);
     const role = name === "fill" || name === "stroke" ? roleByValue.get(value) : undefined;
     if (role) classes.push(`${name}-${role}`);
   }

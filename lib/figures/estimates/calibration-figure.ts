@@ -1,5 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
+import { roundTo } from "../../words/mod.ts";
 import {
   drawingWidth,
   type Figure,
@@ -25,9 +26,21 @@ export interface CalibrationPoint {
   n: number;
 }
 
+/** In whole per cent: sums of exact shares over all points would tell how many had the event. */
+function published({ predicted, observed, lower, upper, n }: CalibrationPoint): CalibrationPoint {
+  const whole = (share: number) => roundTo(share, 2);
+  return {
+    predicted: whole(predicted),
+    observed: whole(observed),
+    lower: whole(lower),
+    upper: whole(upper),
+    n,
+  };
+}
+
 /**
  * Observed against predicted risk: each point a set of patients with its limits, and the line on
- * which both agree.
+ * which both agree. Points are drawn in whole per cent.
  *
  * @example
  * ```ts
@@ -50,7 +63,8 @@ export function calibrationFigure(
     observedLabel?: string;
   },
 ): Figure {
-  const { points, smooth, width = drawingWidth } = options;
+  const { smooth, width = drawingWidth } = options;
+  const points = options.points.map(published);
   if (points.length === 0) throw new DataError("points", "at least one", "none");
   points.forEach((point, i) => {
     for (const name of ["predicted", "observed", "lower", "upper"] as const) {

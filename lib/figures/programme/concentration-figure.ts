@@ -1,4 +1,4 @@
-import { formatPercent } from "../../words/mod.ts";
+import { formatPercent, roundTo } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
   drawingWidth,
@@ -13,6 +13,11 @@ import {
 } from "../drawing/mod.ts";
 
 type Numbers = ArrayLike<number>;
+
+/** In whole per cent: steps that are exact would tell how many events there are. */
+function published(shares: Numbers): number[] {
+  return Array.from(shares, (share) => roundTo(share, 2));
+}
 
 /**
  * Concentration curve: what share of the events comes from what share of the patients, hardest first;
@@ -54,7 +59,12 @@ export function concentrationFigure(
   const { panel } = linePanel({
     width: side + 78,
     frameHeight: side,
-    curves: [{ x: curve.patients, estimate: curve.events, lower: curve.lower, upper: curve.upper }],
+    curves: [{
+      x: curve.patients,
+      estimate: published(curve.events),
+      lower: published(curve.lower),
+      upper: published(curve.upper),
+    }],
     xLabel: "Share of patients, hardest first",
     yLabel: `Share of ${events}`,
     format,

@@ -1,4 +1,4 @@
-import { formatPercent } from "../../words/mod.ts";
+import { formatPercent, roundTo } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
   drawingWidth,
@@ -48,7 +48,9 @@ export function trendFigure(
     yDomain?: readonly [number, number];
   },
 ): Figure {
-  const { years, fitted, unchanged, dates = [], width = drawingWidth } = options;
+  const { fitted, unchanged, dates = [], width = drawingWidth } = options;
+  // shares in whole per cent: exact ones would tell how many there were in each year
+  const years = options.format ? options.years : options.years.map(inWholePercent);
   const format = options.format ?? ((value: number) => formatPercent(value, { digits: 0 }));
   const after = unchanged && dates.length > 0 ? from(unchanged, dates[0]!.at) : undefined;
   const { panel } = linePanel({
@@ -128,4 +130,16 @@ function from(trend: DrawnTrend, start: number): { time: number[]; estimate: num
     time: places.map((k) => trend.time[k]!),
     estimate: places.map((k) => trend.estimate[k]!),
   };
+}
+
+function inWholePercent(
+  { year, estimate, lower, upper }: {
+    year: number;
+    estimate: number;
+    lower: number;
+    upper: number;
+  },
+) {
+  const whole = (share: number) => roundTo(share, 2);
+  return { year, estimate: whole(estimate), lower: whole(lower), upper: whole(upper) };
 }

@@ -8,7 +8,14 @@ import {
   type Withheld,
 } from "../../programme/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, hiddenShares, limitCells, limitColumns, shareText } from "./rates.ts";
+import {
+  type Heading,
+  hiddenShares,
+  limitCells,
+  limitColumns,
+  shareText,
+  wholePercent,
+} from "./rates.ts";
 
 interface Shown {
   smallestCell: number;
@@ -89,7 +96,7 @@ export function typesTable(
     columns: [
       { key: "type", label: "Valve", kind: "text" },
       { key: "n", label: "Patients", kind: "number" },
-      { key: "own", label: "Of all valves not repaired", kind: "percent" },
+      wholePercent("own", "Of all valves not repaired"),
       ...limitColumns("Not repaired", confidence),
     ],
     rows: types.map(({ type, shareOfEvents, rate }, k) => {

@@ -6,7 +6,7 @@ import {
   type Withheld,
 } from "../../programme/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, limitCells, limitColumns } from "./rates.ts";
+import { type Heading, limitCells, limitColumns, wholePercent } from "./rates.ts";
 
 interface Shown {
   smallestCell: number;
@@ -27,8 +27,8 @@ export function durableTable(
       { key: "group", label: "Surgeon's volume", kind: "text" },
       { key: "time", label: "Years", kind: "number" },
       ...limitColumns("Repaired and lasting", confidence),
-      { key: "notRepaired", label: "Not repaired", kind: "percent" },
-      { key: "failed", label: "Repaired, failed since", kind: "percent" },
+      wholePercent("notRepaired", "Not repaired"),
+      wholePercent("failed", "Repaired, failed since"),
     ],
     rows: rows.map((row) => {
       const { group, time, n, notRepaired, failed } = row;

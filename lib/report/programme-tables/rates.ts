@@ -16,12 +16,21 @@ export function shareText({ estimate, lower, upper }: Limits): string {
   return `${text(estimate)} (${text(lower)} to ${text(upper)})`;
 }
 
+/**
+ * A column of whole per cent. How many left theatre with a repair follows from the shares of all
+ * kinds together; to a tenth they would tell it exactly, and with it how many of those who were to
+ * have a replacement did.
+ */
+export function wholePercent(key: string, label: string) {
+  return { key, label, kind: "percent" as const, digits: 0 };
+}
+
 /** Columns of a share with its limits. */
 export function limitColumns(label: string, confidence: number) {
   return [
-    { key: "share", label, kind: "percent" as const },
-    { key: "lower", label: `${levelText(confidence)} from`, kind: "percent" as const },
-    { key: "upper", label: "to", kind: "percent" as const },
+    wholePercent("share", label),
+    wholePercent("lower", `${levelText(confidence)} from`),
+    wholePercent("upper", "to"),
   ];
 }
 

@@ -1,7 +1,7 @@
 import { DataError } from "../../numerics/mod.ts";
-import { formatNumber, formatPValue, noValue, per100 } from "../../words/mod.ts";
+import { formatNumber, formatPValue, noValue, per100, roundTo } from "../../words/mod.ts";
 import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
-import { publishedShare } from "../../disclosure/mod.ts";
+import { publishedNumber, publishedShare } from "../../disclosure/mod.ts";
 import {
   checkInput,
   type TableColumn,
@@ -19,9 +19,10 @@ export interface DisplayTable extends TableInput {
 
 /**
  * Makes a table that shows itself: as HTML in the report and in notebook clients, as aligned text
- * in a terminal, and always with its unrounded numbers beside it. Shares alone are rounded, to a tenth
- * of one in 100 (see `publishedShare`): unrounded, they would tell of counts. Shares are the columns
- * of percent, those "per 100" and the limits of an estimate "per 100".
+ * in a terminal, and always with its numbers beside it, of four figures at the least (see
+ * `publishedNumber`). Shares are rounded to a tenth of one in 100 (see `publishedShare`), or to whole
+ * per cent where no decimal is printed: unrounded, they would tell of counts. Shares are the columns of
+ * percent, those "per 100" and the limits of an estimate "per 100".
  *
  * @example
  * ```ts
@@ -52,7 +53,7 @@ export function table(input: TableInput): DisplayTable {
   });
   const wholes = wholesOf(input);
   const { id, title, caption, columns, notes } = input;
-  const rows = input.rows.map((row) => portableRow(row, { keys, wholes }));
+  const rows = input.rows.map((row) => portableRow(row, { columns: input.columns, wholes }));
   // what else the caller spread into the heading is no part of the table
   const data = { id, title, caption, columns, rows, ...(notes && { notes }) };
   return {
@@ -85,21 +86,32 @@ function wholesOf(input: TableInput): Map<string, 1 | 100> {
 /** JSON has no NaN and no infinity: no value and an unbounded limit must still differ in a file. */
 function portableRow(
   row: TableRow,
-  { keys, wholes }: { keys: ReadonlySet<string>; wholes: ReadonlyMap<string, 1 | 100> },
+  { columns, wholes }: {
+    columns: readonly TableColumn[];
+    wholes: ReadonlyMap<string, 1 | 100>;
+  },
 ): TableRow {
   const portable: TableRow = {};
-  for (const key of keys) {
-    const value = row[key] ?? null;
-    const per = wholes.get(key);
-    portable[key] = typeof value !== "number"
+  for (const column of columns) {
+    const value = row[column.key] ?? null;
+    portable[column.key] = typeof value !== "number"
       ? value
       : Number.isFinite(value)
-      ? per ? publishedShare(value / per, { per }) : value
+      ? published(value, { column, per: wholes.get(column.key) })
       : Number.isNaN(value)
       ? null
       : formatNumber(value);
   }
   return portable;
+}
+
+function published(
+  value: number,
+  { column, per }: { column: TableColumn; per: 1 | 100 | undefined },
+): number {
+  if (per === undefined) return publishedNumber(value, column);
+  if (per === 1 && column.digits === 0) return roundTo(value, 2);
+  return publishedShare(value / per, { per });
 }
 
 /** The text of one cell, as printed. */
