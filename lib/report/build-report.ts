@@ -29,6 +29,7 @@ import { manuscriptFiles } from "./manuscript/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
 import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
+import { sealRuns } from "./seal/mod.ts";
 
 /** What to report on and where to put it. */
 export interface BuildOptions {
@@ -69,7 +70,8 @@ export interface BuiltReport {
  * and manifest.
  *
  * What is read is a copy of the inputs, made and hashed first; what is written takes the place of an
- * older report as a whole, when everything is ready. One run at a time may write to a folder.
+ * older report as a whole, when everything is ready. One run at a time may write to a folder. What
+ * would let a reader work out a count of too few is withheld first.
  *
  * @throws {Error} Where there is nothing to run or nowhere to write. What goes wrong inside a
  * notebook does not throw: it is marked in the report and listed in `model.failures`.
@@ -109,7 +111,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   await Deno.mkdir(nowhere);
   const excluded = excludedList(snapshot.paths, { read: [...read, nowhere], folder: nowhere });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
-  const runs = await runNotebooks(notebooks, {
+  const heard = await runNotebooks(notebooks, {
     files: snapshot.paths,
     read,
     folders,
@@ -119,6 +121,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     workFolder: work,
     progress: options.progress,
   });
+  const { runs, proof } = sealRuns(heard, study);
   const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
   const modelOf = (runs: NotebookRun[]): ReportModel => {
     const items = collectItems(runs, study);
@@ -168,6 +171,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     notebooks: snapshot.hashes,
     beside: snapshot.beside,
     library: snapshot.library,
+    smallCounts: proof,
   });
   await writeReport(claimed, new Map([...contents, ["manifest.json", manifest]]));
   options.progress?.step("report written");

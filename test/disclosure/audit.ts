@@ -1,5 +1,6 @@
 import { isSmall } from "../../lib/disclosure/small-counts.ts";
 import type { TableColumn } from "../../lib/report/items/mod.ts";
+import { whatIsLearnt } from "../../lib/report/seal/mod.ts";
 import { kindOf } from "../../lib/report/show/table.ts";
 import { characteristicsLeaks } from "./characteristics-leaks.ts";
 import { type Published, readPublished } from "./published.ts";
@@ -25,7 +26,23 @@ export function audit(published: Published): string[] {
     ...risksBeside(published),
     ...partsOfWholes(published),
     ...characteristicsLeaks(published),
+    ...solved(published),
   ];
+}
+
+/** Counts that can be worked out of all tables and drawings together. */
+export function solved({ tables, drawings, groups, within, smallestCell }: Published): string[] {
+  const figures = drawings.map(({ id, svg }) => ({
+    kind: "figure" as const,
+    id,
+    title: id,
+    caption: "",
+    alt: id,
+    svg,
+  }));
+  const { counts } = whatIsLearnt({ tables, figures }, { groups, smallestCell, within });
+  return counts.filter(({ pinned }) => pinned)
+    .map(({ count, possible }) => `worked out: ${count} is ${possible.join(" or ")}`);
 }
 
 const countLabel =

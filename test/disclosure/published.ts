@@ -11,6 +11,12 @@ export interface Published {
   sentences: { where: string; text: string }[];
   /** Rows of numbers under a figure's axis, as printed. */
   underAxes: { figure: string; what: "at risk" | "graded"; rows: string[][] }[];
+  /** Drawings by their ids. */
+  drawings: { id: string; svg: string }[];
+  /** What the plan calls the two groups. */
+  groups: readonly [string, string];
+  /** Populations that lie within others, by label. */
+  within: { part: string; whole: string }[];
 }
 
 /** Reads a report's folder: findings.json, executed notebooks, figures and their captions. */
@@ -36,7 +42,19 @@ export function readPublished(folder: string): Published {
       { figure, what: "graded", rows: rowsOf(svg, "count") },
     ];
   });
-  return { smallestCell: Number(plan.smallestCell), tables, findings, sentences, underAxes };
+  const drawings = figures.map(({ name }) => ({
+    id: name.replace(/\.svg$/, ""),
+    svg: read("figures", name),
+  }));
+  return {
+    smallestCell: Number(plan.smallestCell),
+    tables,
+    findings,
+    sentences,
+    underAxes,
+    drawings,
+    ...planOf(plan),
+  };
 }
 
 /** Texts of one part of a drawing, those of one height a row. */
@@ -62,4 +80,17 @@ function remarksOf(notebook: string): string[] {
 
 function sorted(entries: Iterable<Deno.DirEntry>): Deno.DirEntry[] {
   return [...entries].sort((a, b) => a.name < b.name ? -1 : 1);
+}
+
+/** What of the published plan is about groups and populations. */
+function planOf(plan: Record<string, unknown>): Pick<Published, "groups" | "within"> {
+  const { groups, populations } = plan as {
+    groups: { repair: string; replacement: string };
+    populations: { id: string; label: string; rule?: unknown }[];
+  };
+  const within = populations.flatMap(({ label, rule }) =>
+    populations.filter(({ id }) => JSON.stringify(rule ?? "").includes(`"population":"${id}"`))
+      .map((whole) => ({ part: label, whole: whole.label }))
+  );
+  return { groups: [groups.repair, groups.replacement], within };
 }

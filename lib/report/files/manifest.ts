@@ -1,4 +1,5 @@
 import { type ReportModel, waivers } from "../model/mod.ts";
+import type { SealProof } from "../seal/mod.ts";
 
 /** What only the manifest tells of a run. */
 export interface RunRecord {
@@ -14,6 +15,8 @@ export interface RunRecord {
   beside: ReadonlyMap<string, string>;
   /** SHA-256 of the library. */
   library: string;
+  /** What was tried, before anything was written, to work out counts of too few. */
+  smallCounts: SealProof;
 }
 
 /** The manifest: what went in, what came out, with what, and how long it took. */
@@ -45,6 +48,7 @@ export function manifestJson(
           seconds: milliseconds(seconds.total),
         })),
         besideNotebooks: [...options.beside].map(([name, sha256]) => ({ name, sha256 })),
+        smallCounts: options.smallCounts,
         failures,
         warnings: items.warnings,
         /** SHA-256 of every file written, by path. */
