@@ -1,4 +1,3 @@
-import { DataError } from "../../numerics/mod.ts";
 import type { Clue, Range } from "./clue.ts";
 import {
   anything,
@@ -28,7 +27,7 @@ export interface LearntCounts {
   /** Counts and clues that took part. */
   unknowns: number;
   clues: number;
-  /** Supposed relations that what is printed contradicts, and that were left out. */
+  /** Where clues stand that others contradict, and that were left out. */
   contradicted: string[];
 }
 
@@ -45,6 +44,8 @@ export function fewestValues(smallestCell: number): number {
  * and each value that is left is tried with whole numbers for all others (branch and bound). What is
  * found possible is so, with numbers that fit every clue.
  *
+ * A clue that those before it contradict is left out and named: somebody else's table may say anything.
+ *
  * A count is pinned where one of the values from 1 to `smallestCell - 1` is possible and fewer than
  * {@link fewestValues} in all are. 0 is no secret.
  *
@@ -54,7 +55,6 @@ export function fewestValues(smallestCell: number): number {
  * @param options.supposed Relations that a reader may suppose, such as that a column is the sum of
  * others; each is used unless what is printed contradicts it.
  * @param options.patience Steps for each value tried.
- * @throws {DataError} Where the clues contradict each other.
  * @example
  * ```ts
  * const clues = [countIs("all", { low: 40, high: 40 }, "t"), countIs("men", { low: 37, high: 37 }, "t"),
@@ -129,27 +129,31 @@ function withSupposed(
     const ranges = anything(riddle, most);
     return narrow(riddle, ranges) ? { riddle, ranges } : undefined;
   };
-  const together = fits(all);
-  if (together) return { ...together, contradicted: [] };
-  let best = fits(clues);
-  if (!best) throw new DataError("clues", "in agreement", contradiction(clues, fits));
   const kept = [...clues];
   const contradicted: string[] = [];
+  let found = fits(kept);
+  while (!found) {
+    const [first] = kept.splice(firstContradiction(kept, fits), 1);
+    contradicted.push(first?.from ?? "");
+    found = fits(kept);
+  }
+  const together = fits([...kept, ...supposed]);
+  if (together) return { ...together, contradicted };
   for (const clue of supposed) {
     const tried = fits([...kept, clue]);
     if (tried) {
       kept.push(clue);
-      best = tried;
+      found = tried;
     } else contradicted.push(clue.from);
   }
-  return { ...best, contradicted };
+  return { ...found, contradicted };
 }
 
-/** Where the first clue stands that does not fit those before it. */
-function contradiction(
+/** The place of the first clue that does not fit those before it. */
+function firstContradiction(
   clues: readonly Clue[],
   fits: (some: readonly Clue[]) => unknown,
-): string {
+): number {
   let low = 0;
   let high = clues.length;
   while (high - low > 1) {
@@ -157,7 +161,7 @@ function contradiction(
     if (fits(clues.slice(0, middle))) low = middle;
     else high = middle;
   }
-  return clues[high - 1]?.from ?? "";
+  return high - 1;
 }
 
 /** Of each count, which values are possible, until as many are found as must be. */

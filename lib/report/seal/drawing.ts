@@ -90,11 +90,11 @@ export function valueAcross({ left, right, x: [low, high] }: Frame, x: number): 
   return low + (x - left) / (right - left) * (high - low);
 }
 
-/** A number that is drawn, with half of the last figure written. */
-export function drawnNumber(text: string): { value: number; half: number } {
-  const decimals = text.split(".")[1]?.length ?? 0;
-  return { value: Number(text), half: 0.5 * 10 ** -Math.max(decimals, drawnDecimals) };
+/**
+ * Half of the last figure with which numbers of a drawing are written: a whole number may be one with
+ * its 0 left out, and none has fewer decimals than one.
+ */
+export function halfOfLast(texts: readonly string[]): number {
+  const decimals = Math.max(1, ...texts.map((text) => text.split(".")[1]?.length ?? 0));
+  return 0.5 * 10 ** -decimals;
 }
-
-/** Places in drawings are written with one decimal; a whole number may be one with a 0 left out. */
-const drawnDecimals = 1;

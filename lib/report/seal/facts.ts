@@ -67,6 +67,12 @@ export class Notes implements Facts {
     }
   }
 
+  /** A count that follows from something at a place lies between two numbers. */
+  found(name: string, range: Range, place: Place): void {
+    this.#at(name, place);
+    this.range(name, range, placeText(place));
+  }
+
   /** A part is a share of a whole. */
   share(part: string, share: Range, { whole, place }: { whole: string; place: Place }): void {
     this.#at(part, place);

@@ -1,20 +1,79 @@
 import type { Range } from "../../disclosure/solver/mod.ts";
 import type { FigureItem } from "../items/mod.ts";
-import { type Drawn, drawnNumber, readDrawing, unitsUp, valueAcross } from "./drawing.ts";
-import { countOf, type Notes, sizeOf } from "./facts.ts";
+import {
+  type Drawn,
+  type Frame,
+  halfOfLast,
+  readDrawing,
+  unitsUp,
+  valueAcross,
+} from "./drawing.ts";
+import { countOf, everybody, type Notes, sizeOf } from "./facts.ts";
+import { notRepairedOfAll } from "./programme.ts";
 import { atRiskOf, curveOf, type SampleCurve } from "./samples.ts";
 
 /** Reads the numbers under the axis of a figure, its bars, and the first steps of its curves. */
 export function readFigure(figure: FigureItem, notes: Notes): void {
   const curve = curveOf(figure.id);
-  const hasParts = figure.svg.includes("bars-part");
-  if (!curve && !hasParts) return;
+  const counted = figure.svg.includes("bars-part") || calibrations[figure.id];
+  if (!curve && !counted) return;
   const drawn = readDrawing(figure.svg);
   if (curve) {
     readRisks(drawn, { figure, curve, notes });
     readFirstSteps(drawn, { figure, curve, notes });
   }
   readBars(drawn, { figure, notes });
+  readPoints(drawn, { figure, notes });
+}
+
+/** Of figures with a point for each part of the patients: whom they are of, and who had the event. */
+const calibrations: Record<string, (notes: Notes) => { whole: string; events: string }> = {
+  "programme-calibration": () => ({ whole: everybody, events: notRepairedOfAll }),
+  "ventricle-calibration": ({ knows: { groups: [first] } }) => ({
+    whole: countOf(first, "measured before and after"),
+    events: countOf(first, "low after"),
+  }),
+};
+
+/** Points that stand for so many patients each, of whom a share had the event: the sum of both. */
+function readPoints(
+  drawn: readonly Drawn[],
+  { figure, notes }: { figure: FigureItem; notes: Notes },
+): void {
+  const of = calibrations[figure.id]?.(notes);
+  const points = drawn.filter(({ name, part }) => name === "circle" && part === "point");
+  const sizes = [...figure.svg.matchAll(/observed [\d.]+% of ([\d,]+)/g)]
+    .map(([, size = ""]) => Number(size.replaceAll(",", "")));
+  if (!of || points.length === 0 || points.length !== sizes.length) return;
+  const place = { figure: figure.id };
+  const half = halfOfLast(points.map((point) => point.attribute("cy")));
+  const shares = points.map(({ frame, number }) =>
+    frame ? (frame.bottom - number("cy")) / unitsUp(frame) : NaN
+  );
+  const width = (frame: Frame) => half / unitsUp(frame);
+  // drawn in whole per cent, if all stand on one
+  const whole = points.every(({ frame }, k) =>
+    frame && Math.abs(shares[k]! - Math.round(100 * shares[k]!) / 100) <= width(frame) + 1e-9
+  );
+  const names = points.flatMap((point, k) => {
+    if (!point.frame) return [];
+    const size = sizes[k]!;
+    const share = shares[k]!;
+    const around = whole ? 0.005 : width(point.frame);
+    const name = countOf(figure.id, `point ${k + 1}`);
+    notes.range(`${name}, patients`, { low: size, high: size }, `figure ${figure.id}`);
+    notes.share(name, { low: Math.max(0, share - around), high: share + around }, {
+      whole: `${name}, patients`,
+      place,
+    });
+    return [name];
+  });
+  notes.suppose(
+    of.whole,
+    names.map((name) => `${name}, patients`),
+    `figure ${figure.id}, patients`,
+  );
+  notes.suppose(of.events, names, `figure ${figure.id}, events`);
 }
 
 /** Numbers at risk, each under its tick: rows in the order of the groups. */
@@ -55,10 +114,9 @@ function readFirstSteps(
     const start = points[0]?.[2];
     const next = points.find(([, , y]) => y !== start);
     if (!group || !path.frame || start === undefined || next === undefined) return;
-    const [from, to] = [drawnNumber(start), drawnNumber(next[2]!)];
     const up = unitsUp(path.frame);
-    const height = Math.abs(from.value - to.value) / up;
-    const half = (from.half + to.half) / up;
+    const height = Math.abs(Number(start) - Number(next[2])) / up;
+    const half = 2 * halfOfLast(points.flatMap(([, x, y]) => [x!, y!])) / up;
     const at = valueAcross(path.frame, Number(next[1]));
     const wanted = countOf(group, `at risk of recurrence, ${curve.sample}`);
     // one event, or more at once, of as many as were there before anybody had gone
@@ -75,7 +133,7 @@ function readFirstSteps(
     }
     const size = curve.sample === "whole" ? sizeOf(group) : sizeOf(`${group}, matched`);
     notes.rest(size, [wanted], `figure ${figure.id}`);
-    notes.places.set(wanted, [...notes.places.get(wanted) ?? [], { figure: figure.id }]);
+    notes.found(wanted, { low: 0, high: Infinity }, { figure: figure.id });
   });
 }
 
@@ -90,10 +148,11 @@ function readBars(
   for (const [k, bar] of bars.entries()) {
     if (!bar.frame) continue;
     const up = unitsUp(bar.frame);
+    const half = halfOfLast(bars.map((one) => one.attribute("height")));
     // a wide bar stands for several at their mean height
     const times = Math.max(1, Math.round((bar.number("width") + 1.2) / (width + 1.2)));
     const counted = (rect: Drawn): Range => {
-      const { value, half } = drawnNumber(rect.attribute("height"));
+      const value = rect.number("height");
       return {
         low: Math.ceil((value - half) / up * times - 1e-9),
         high: Math.floor((value + half) / up * times + 1e-9),
@@ -102,9 +161,7 @@ function readBars(
     const name = countOf(figure.id, `bar ${k + 1}`);
     const place = { figure: figure.id };
     const read = (what: string, range: Range) => {
-      if (range.low > range.high) return;
-      notes.range(what, range, `figure ${figure.id}`);
-      notes.places.set(what, [...notes.places.get(what) ?? [], place]);
+      if (range.low <= range.high) notes.found(what, range, place);
     };
     read(name, counted(bar));
     const same = parts.find((part) =>

@@ -163,6 +163,8 @@ const meanings: Record<string, (read: Reading) => void> = {
         notes.shareCell(low, row.low, { whole: name, place: place(at, "low") });
         return name;
       });
+      const low = rows.map(({ marks }) => countOf(arm, `low after, ${marks}`));
+      notes.rest(countOf(arm, "low after"), low, table.id);
       notes.rest(countOf(arm, "measured before and after"), names, table.id);
     }
   },
@@ -258,10 +260,10 @@ function readRate(
   if (typeof rate !== "number" || typeof exposure !== "number") return;
   // the rounding of both, as they are written
   const [half, years] = [0.005, 0.5];
-  notes.range(name, {
+  notes.found(name, {
     low: Math.max(0, Math.ceil((rate - half) / 100 * (exposure - years) - 1e-9)),
     high: Math.floor((rate + half) / 100 * (exposure + years) + 1e-9),
-  }, `${"table" in place ? place.table : ""}, rate times patient-years`);
+  }, place);
 }
 
 function readPopulations(

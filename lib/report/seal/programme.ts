@@ -1,10 +1,10 @@
 import { printedShare, type Range } from "../../disclosure/solver/mod.ts";
 import type { TableItem, TableRow } from "../items/mod.ts";
-import { countOf, everybody, type Notes, sizeOf } from "./facts.ts";
+import { countOf, everybody, type Notes, type Place, sizeOf } from "./facts.ts";
 
 /** All who left theatre with a repair, and all who did not. */
 export const repairedOfAll = "all: left with a repair";
-const notRepairedOfAll = "all: left without a repair";
+export const notRepairedOfAll = "all: left without a repair";
 
 /**
  * Reads the tables of the programme: shares of kinds of patients, which add up to all who left theatre
@@ -109,7 +109,7 @@ function addUp(
 function wilson(
   name: string,
   { n, lower, upper }: TableRow,
-  { notes, digits, place }: { notes: Notes; digits: number; place: { table: string } },
+  { notes, digits, place }: { notes: Notes; digits: number; place: Place },
 ): void {
   if (typeof n !== "number" || typeof lower !== "number" || typeof upper !== "number") return;
   const z = 1.959963984540054;
@@ -126,5 +126,5 @@ function wilson(
   while (low <= n && !fits(low)) low++;
   let high = n;
   while (high >= low && !fits(high)) high--;
-  if (low <= high) notes.range(name, { low, high }, `${place.table}, limits`);
+  if (low <= high) notes.found(name, { low, high }, place);
 }

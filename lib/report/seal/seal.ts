@@ -22,6 +22,8 @@ export interface SealProof {
   possibleValues: Record<string, number>;
   /** Of these, counts for which patience ran out before every value was tried. */
   undecided: string[];
+  /** Where numbers stand that contradict others as they were read, and were left out. */
+  contradicted: string[];
   /** What was withheld because a count could be worked out. */
   withheld: string[];
   /** Counts that could be worked out still. Empty, or the report is not complete. */
@@ -134,6 +136,7 @@ function proofOf(
       small.map(({ count, possible }) => [count, possible.length]),
     ),
     undecided: learnt.counts.filter(({ decided }) => !decided).map(({ count }) => count),
+    contradicted: learnt.contradicted,
     withheld: withheld.map(placeText),
     pinned: pinnedIn(learnt),
   };

@@ -43,8 +43,7 @@ function nearestFirst(count: string, { clues, supposed }: Facts): string[] {
     for (const name of reached) seen.add(name);
     for (const { parts, from } of all) {
       if (!parts.some((part) => reached.has(part.count))) continue;
-      // what stands at the count itself hides it already
-      if (step > 0 || parts.length > 1) texts.add(from);
+      texts.add(from);
       for (const part of parts) if (!seen.has(part.count)) next.add(part.count);
     }
     reached = next;
