@@ -1,3 +1,4 @@
+import { readFileText } from "../../study/file/mod.ts";
 import { isAbsolute, relative, resolve } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
 
@@ -57,7 +58,7 @@ export async function openKey(path: string, out: string): Promise<Uint8Array<Arr
     throw refused("the key file lies in the output folder", "keep it where the data do not go");
   }
   try {
-    const text = (await Deno.readTextFile(path)).trim();
+    const text = (await readFileText(path)).trim();
     if (!/^([0-9a-f]{2})+$/i.test(text) || text.length < 2 * keyBytes) {
       throw refused(
         "the key file holds no key",

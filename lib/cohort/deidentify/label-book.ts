@@ -1,3 +1,5 @@
+import { readFileText } from "../../study/file/mod.ts";
+
 /** Labels S1, S2, ... for what a centre calls its surgeons: the same label each time. */
 export interface LabelBook {
   /** The label of a name, a new one where it has none. A short code keeps its own. */
@@ -15,7 +17,7 @@ export interface LabelBook {
 export async function labelBook(path: string): Promise<LabelBook> {
   const labels = new Map<string, string>();
   try {
-    const held: unknown = JSON.parse(await Deno.readTextFile(path));
+    const held: unknown = JSON.parse(await readFileText(path));
     if (typeof held === "object" && held !== null) {
       for (const [name, label] of Object.entries(held)) labels.set(name, String(label));
     }

@@ -1,3 +1,4 @@
+import { whyNoFile } from "../../study/file/mod.ts";
 import { pipeline, Readable } from "node:stream";
 import { createGunzip } from "node:zlib";
 import { wholeFile } from "./file-format.ts";
@@ -26,6 +27,8 @@ export interface ByteSource {
 export async function openBytes(path: string): Promise<ByteSource> {
   let file: Deno.FsFile;
   let size: number;
+  const why = await whyNoFile(path);
+  if (why !== undefined) throw wholeFile(why, "name a file that can be read more than once");
   try {
     file = await Deno.open(path);
   } catch (error) {

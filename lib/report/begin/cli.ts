@@ -1,3 +1,4 @@
+import { readFileText } from "../../study/file/mod.ts";
 import { isAbsolute, resolve } from "node:path";
 import {
   type Answerer,
@@ -119,7 +120,7 @@ function filesOf({ cohort, visits }: { cohort: string; visits: string | null }) 
 async function answersIn(path: string): Promise<Record<string, string>> {
   let text: string;
   try {
-    text = await Deno.readTextFile(path);
+    text = await readFileText(path);
   } catch (error) {
     if (error instanceof Deno.errors.NotFound) return {};
     throw error;

@@ -1,3 +1,4 @@
+import { readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
 import { type FindingsFile, findingsSchema } from "../files/mod.ts";
 import { basename, join, messageOf, resolve } from "../notebooks/mod.ts";
@@ -48,7 +49,7 @@ async function readPart<T>(folder: string, name: string, schema: z.ZodType<T>): 
 
 async function readJson(folder: string, name: string): Promise<unknown> {
   try {
-    return JSON.parse(await Deno.readTextFile(join(folder, name)));
+    return JSON.parse(await readFileText(join(folder, name)));
   } catch (error) {
     const what = error instanceof Deno.errors.NotFound
       ? `it holds no ${name}; make the report again`

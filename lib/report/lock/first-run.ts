@@ -1,3 +1,4 @@
+import { readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
 import { join } from "../notebooks/mod.ts";
 
@@ -11,7 +12,7 @@ const manifestSchema = z.looseObject({
 export async function firstRunOf(folder: string, study: string): Promise<string | null> {
   let text: string;
   try {
-    text = await Deno.readTextFile(join(folder, "manifest.json"));
+    text = await readFileText(join(folder, "manifest.json"));
   } catch (error) {
     if (error instanceof Deno.errors.NotFound) return null;
     throw error;

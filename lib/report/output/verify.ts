@@ -1,3 +1,4 @@
+import { readFileBytes, readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
 import { join, messageOf } from "../notebooks/mod.ts";
 import { sha256 } from "../snapshot/mod.ts";
@@ -85,7 +86,7 @@ export function changedInputs(
 
 async function readManifest(folder: string): Promise<Manifest> {
   try {
-    const text = await Deno.readTextFile(join(folder, "manifest.json"));
+    const text = await readFileText(join(folder, "manifest.json"));
     return manifestSchema.parse(JSON.parse(text));
   } catch (error) {
     const what = error instanceof Deno.errors.NotFound
@@ -99,7 +100,7 @@ async function readManifest(folder: string): Promise<Manifest> {
 
 async function hashOf(path: string): Promise<string | undefined> {
   try {
-    return sha256(await Deno.readFile(path));
+    return sha256(await readFileBytes(path));
   } catch {
     return undefined;
   }

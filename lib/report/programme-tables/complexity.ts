@@ -7,10 +7,12 @@ import {
   sharesByType,
   type Withheld,
 } from "../../programme/mod.ts";
+import { roundTo } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import {
   type Heading,
   hiddenShares,
+  inWholePercent,
   limitCells,
   limitColumns,
   shareText,
@@ -96,7 +98,7 @@ export function typesTable(
     columns: [
       { key: "type", label: "Valve", kind: "text" },
       { key: "n", label: "Patients", kind: "number" },
-      wholePercent("own", "Of all valves not repaired"),
+      wholePercent("own", "Of all valves not repaired, about"),
       ...limitColumns("Not repaired", confidence),
     ],
     rows: types.map(({ type, shareOfEvents, rate }, k) => {
@@ -104,8 +106,9 @@ export function typesTable(
       return {
         type: String(type),
         n: counts[k]!,
-        own: shown ? shareOfEvents : null,
-        ...limitCells(rate, shown),
+        // closer, these would tell together how many valves were not repaired
+        own: shown ? roundTo(20 * shareOfEvents, 0) / 20 : null,
+        ...limitCells(inWholePercent(rate), shown),
       };
     }),
   });

@@ -1,6 +1,6 @@
 import { publishableKinds, publishableShare } from "../../disclosure/mod.ts";
 import type { KindRate, TargetRate } from "../../programme/mod.ts";
-import { formatPercent, levelText } from "../../words/mod.ts";
+import { formatPercent, levelText, roundTo } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 export type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
@@ -39,6 +39,16 @@ export function limitCells({ estimate, lower, upper }: Limits, shown: boolean): 
   return shown ? { share: estimate, lower, upper } : { share: null, lower: null, upper: null };
 }
 
+/**
+ * A share in whole per cent with limits as far from it as they are from the exact one: limits of the
+ * exact share would tell it closer than it is printed.
+ */
+export function inWholePercent({ estimate, lower, upper }: Limits): Limits {
+  const whole = roundTo(estimate, 2);
+  const within = (limit: number) => Math.min(1, Math.max(0, limit + whole - estimate));
+  return { estimate: whole, lower: within(lower), upper: within(upper) };
+}
+
 /** Repair rates by kind; kinds of one sort together, and none from which another's few could be told. */
 export function kindRateTable(
   heading: Heading,
@@ -62,7 +72,7 @@ export function kindRateTable(
         by,
         kind,
         n: counts[k]!,
-        ...limitCells(rate, !hidden.has(k) && typeof counts[k] === "number"),
+        ...limitCells(inWholePercent(rate), !hidden.has(k) && typeof counts[k] === "number"),
       }));
     }),
   });
@@ -94,7 +104,8 @@ export function targetSentence(
     publishableShare(repaired, n, smallestCell) !== null
   );
   if (shown.length === 0) return "Too few patients of the kind that the plan's aim is about.";
-  return shown.map(({ label, target, source, rate }) => {
+  return shown.map(({ label, target, source, rate: exact }) => {
+    const rate = inWholePercent(exact);
     const aim = formatPercent(target, { digits: 0 });
     const place = rate.upper < target ? "below" : rate.lower > target ? "above" : "compatible with";
     return `${label}: ${shareText(rate)}, ${place} the aim of ${aim} (${source}).`;

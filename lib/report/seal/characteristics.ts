@@ -59,8 +59,8 @@ function sizedColumn({ key, label }: TableColumn): Column | undefined {
 
 interface Block {
   name: string;
-  /** Whether it applies to some of the group only. */
-  ofSome: boolean;
+  /** To whom of the group it applies, where not to all: "if final repair". */
+  ofSome: string | undefined;
   head: Level;
   levels: Level[];
 }
@@ -77,7 +77,7 @@ function blocksOf(table: TableItem): Block[] {
     const [name = text] = text.split(/, |; | \(if /);
     blocks.push({
       name,
-      ofSome: / \(if |; in /.test(text),
+      ofSome: /(?: \((?=if )|; (?=in ))(.+?)\)?$/.exec(text)?.[1],
       head: { name, row, at },
       levels: [],
     });
@@ -93,6 +93,9 @@ function readBlock(
   const whole = ofSome ? of(`${name}, applies`) : sizeOf(column.group);
   if (ofSome) {
     notes.sum(sizeOf(column.group), [whole, of(`${name}, does not apply`)], table.id);
+    for (const same of whomItMeans(ofSome, column.group, notes)) {
+      notes.suppose(whole, [same], `${table.id}, ${ofSome}`);
+    }
   }
   const counted = levels.filter(({ name }) => name !== "missing");
   const isCount = counted.length > 0
@@ -115,6 +118,15 @@ function readBlock(
   });
   if (counted.length > 0) notes.sum(known, names, table.id);
   else notes.rest(known, names, table.id);
+}
+
+/** Counts that stand elsewhere of those to whom a characteristic applies. */
+function whomItMeans(words: string, group: string, { knows: { groups } }: Notes): string[] {
+  const final = (procedure: string) => countOf(group, `Final procedure, ${procedure}`);
+  if (words === "if final repair") return [final("repair")];
+  if (words === "if final replacement") return [final("replacement")];
+  if (words !== "if intended and final differ") return [];
+  return [final(group === groups[0] ? "replacement" : "repair")];
 }
 
 /** A row of counts has one in some column; one of dashes alone, or of means, does not tell. */

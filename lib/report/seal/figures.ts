@@ -14,6 +14,7 @@ import { atRiskOf, curveOf, type SampleCurve } from "./samples.ts";
 
 /** Reads the numbers under the axis of a figure, its bars, and the first steps of its curves. */
 export function readFigure(figure: FigureItem, notes: Notes): void {
+  if (figure.id === "flow") readFlow(figure, notes);
   const curve = curveOf(figure.id);
   const counted = figure.svg.includes("bars-part") || calibrations[figure.id];
   if (!curve && !counted) return;
@@ -24,6 +25,20 @@ export function readFigure(figure: FigureItem, notes: Notes): void {
   }
   readBars(drawn, { figure, notes });
   readPoints(drawn, { figure, notes });
+}
+
+/** What the flow diagram says of conversions: "56 left theatre with a replacement". */
+function readFlow(figure: FigureItem, notes: Notes): void {
+  const [first, second] = notes.knows.groups;
+  const text = readDrawing(figure.svg).filter(({ name }) => name === "text")
+    .map(({ text }) => text).join(" ");
+  const of = { repair: second, replacement: first };
+  for (const procedure of ["repair", "replacement"] as const) {
+    const said = new RegExp(`((?:[<>] )?[\\d,]+) left theatre with\\s*a ${procedure}`).exec(text)
+      ?.[1];
+    const name = countOf(of[procedure], `Final procedure, ${procedure}`);
+    if (said !== undefined) notes.cell(name, said, { figure: figure.id });
+  }
 }
 
 /** Of figures with a point for each part of the patients: whom they are of, and who had the event. */

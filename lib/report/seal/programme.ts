@@ -1,4 +1,4 @@
-import { printedShare, type Range } from "../../disclosure/solver/mod.ts";
+import { printedShare } from "../../disclosure/solver/mod.ts";
 import type { TableItem, TableRow } from "../items/mod.ts";
 import { countOf, everybody, type Notes, type Place, sizeOf } from "./facts.ts";
 
@@ -45,7 +45,14 @@ export function readProgramme(table: TableItem, notes: Notes): void {
         const without = countOf(patients(name), "not repaired");
         notes.sum(patients(name), [without, countOf(patients(name), "repaired")], table.id);
         share(without, row, at, "share", patients(name));
-        share(without, row, at, "own", notRepairedOfAll);
+        if (typeof row.own === "number") {
+          // to the nearest 5 per cent
+          notes.share(without, { low: Math.max(0, row.own - 0.025), high: row.own + 0.025 }, {
+            whole: notRepairedOfAll,
+            place: place(at, "own"),
+          });
+        }
+        wilson(without, row, { notes, digits: digitsOf("lower"), place: place(at, "lower") });
         return name;
       });
       addUp(names.map(patients), {
@@ -105,22 +112,25 @@ function addUp(
   notes.sum(repaired, kinds.map((name) => countOf(name, "repaired")), `${table.id}, ${by}`);
 }
 
-/** Limits by Wilson's formula that are printed as these: which counts have them? */
+/** Limits by Wilson's formula that are printed as these beside a share: which counts have them? */
 function wilson(
   name: string,
-  { n, lower, upper }: TableRow,
+  { n, share, lower, upper }: TableRow,
   { notes, digits, place }: { notes: Notes; digits: number; place: Place },
 ): void {
-  if (typeof n !== "number" || typeof lower !== "number" || typeof upper !== "number") return;
+  if (typeof n !== "number" || typeof share !== "number") return;
+  if (typeof lower !== "number" || typeof upper !== "number") return;
   const z = 1.959963984540054;
-  const within = (value: number, { low, high }: Range) =>
-    value >= low - 1e-9 && value <= high + 1e-9;
+  const close = (value: number, printed: number) =>
+    Math.abs(value - printed) <= 0.5 * 10 ** (-digits - 2) + 1e-9;
+  // limits are moved with the share as far as that was rounded
   const fits = (count: number) => {
     const p = count / n;
     const middle = (p + z * z / (2 * n)) / (1 + z * z / n);
     const half = z / (1 + z * z / n) * Math.sqrt(p * (1 - p) / n + z * z / (4 * n * n));
-    return within(Math.max(0, middle - half), printedShare(lower, digits)) &&
-      within(middle + half, printedShare(upper, digits));
+    const moved = share - p;
+    return close(Math.max(0, middle - half + moved), lower) &&
+      close(Math.min(1, middle + half + moved), upper);
   };
   let low = 0;
   while (low <= n && !fits(low)) low++;

@@ -1,3 +1,4 @@
+import { readFileBytes } from "../../study/file/mod.ts";
 import {
   basename,
   dirname,
@@ -18,8 +19,9 @@ export interface NotebooksRead {
   /** SHA-256 of each file, by the notebook's id. */
   hashes: Map<string, string>;
   /**
-   * SHA-256 of code and data that lie beside the notebooks, which they may import, by file name; where
-   * notebooks lie in several folders, after the folder's place among them and its name.
+   * SHA-256 of code and data that lie beside the notebooks or in folders there, which they may import
+   * or read, by path; where notebooks lie in several folders, after the folder's place among them and
+   * its name.
    */
   beside: Map<string, string>;
 }
@@ -37,7 +39,7 @@ export async function readNotebooks(paths: readonly string[]): Promise<Notebooks
   for (const path of paths) {
     const id = notebookId(path);
     try {
-      const bytes = await Deno.readFile(path);
+      const bytes = await readFileBytes(path);
       hashes.set(id, sha256(bytes));
       const json = new TextDecoder().decode(bytes);
       notebooks.push(parseNotebook(json, { id, folder: toFileUrl(`${dirname(path)}/`).href }));
@@ -53,12 +55,23 @@ async function hashesBeside(all: readonly string[]): Promise<Map<string, string>
   const folders = [...new Set(all)];
   for (const [place, folder] of folders.entries()) {
     const before = folders.length === 1 ? "" : `${place + 1} ${basename(folder)}/`;
-    const names = [...Deno.readDirSync(folder)].flatMap(({ name, isFile }) =>
-      isFile && /\.([cm]?[jt]sx?|json)$/.test(name) ? [name] : []
-    );
-    for (const name of names.sort()) {
-      beside.set(`${before}${name}`, sha256(await Deno.readFile(join(folder, name))));
+    for (const path of importable(folder)) {
+      beside.set(`${before}${path}`, sha256(await readFileBytes(join(folder, path))));
     }
   }
   return beside;
+}
+
+/** Code and data in a folder and those within it, links not followed, by path in order. */
+function importable(folder: string, within = ""): string[] {
+  const paths = [...Deno.readDirSync(join(folder, within))].flatMap(
+    ({ name, isFile, isDirectory }) => {
+      const path = within === "" ? name : `${within}/${name}`;
+      if (isDirectory && name !== "node_modules" && !name.startsWith(".")) {
+        return importable(folder, path);
+      }
+      return isFile && /\.([cm]?[jt]sx?|json|csv|txt)$/.test(name) ? [path] : [];
+    },
+  );
+  return paths.sort();
 }

@@ -7,7 +7,7 @@ import {
 } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
-import { openStudy, type RunPaths, type Study } from "../../study/file/mod.ts";
+import { openStudy, readFileText, type RunPaths, type Study } from "../../study/file/mod.ts";
 import { lineOfPath, pathOf, ProblemsError } from "../../study/problems/mod.ts";
 import { notebooksOf } from "../snapshot/mod.ts";
 import { fileHeading } from "./file-heading.ts";
@@ -83,7 +83,7 @@ export async function validateStudy(
     return summarised(study, await examineCohort(study, options), { text, before });
   } catch (error) {
     if (!(error instanceof ProblemsError)) throw error;
-    const text = paths.study ? await Deno.readTextFile(paths.study).catch(() => "") : "";
+    const text = paths.study ? await readFileText(paths.study).catch(() => "") : "";
     return finished(error.action, groupsOf(error, text), []);
   }
 }

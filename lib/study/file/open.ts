@@ -1,3 +1,4 @@
+import { readFileBytes, whyNoFile } from "./ordinary-file.ts";
 import { basename, dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parsePlan, type Plan } from "../plan/mod.ts";
@@ -113,13 +114,17 @@ export function provenance(study: Study): Promise<FileRecord[]> {
   ];
   if (study.lifeTablePath) files.push(["life table", study.lifeTablePath]);
   return Promise.all(files.map(async ([role, path]) => {
-    const bytes = await Deno.readFile(path);
+    const bytes = await readFileBytes(path);
     const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
     return { role, name: basename(path), bytes: bytes.length, sha256: digest.toHex() };
   }));
 }
 
 async function readText(file: string, name: string): Promise<string> {
+  const problem = (what: string) =>
+    new ProblemsError(`open ${name}`, [{ where: "(whole file)", what }]);
+  const why = await whyNoFile(file);
+  if (why !== undefined) throw problem(why);
   try {
     return await Deno.readTextFile(file);
   } catch (error) {
@@ -128,7 +133,7 @@ async function readText(file: string, name: string): Promise<string> {
       : error instanceof Deno.errors.NotCapable
       ? "this program has no permission to read it"
       : "it could not be read";
-    throw new ProblemsError(`open ${name}`, [{ where: "(whole file)", what }]);
+    throw problem(what);
   }
 }
 

@@ -1,3 +1,4 @@
+import { readFileText } from "../file/mod.ts";
 import { z } from "zod";
 import { type FileRecord, provenance, type Study } from "../file/mod.ts";
 import { planSchema } from "../plan/mod.ts";
@@ -54,7 +55,7 @@ export async function readLock(study: Pick<Study, "path">): Promise<PlanLock | n
   const path = lockPath(study);
   let text: string;
   try {
-    text = await Deno.readTextFile(path);
+    text = await readFileText(path);
   } catch (error) {
     if (error instanceof Deno.errors.NotFound) return null;
     throw error;

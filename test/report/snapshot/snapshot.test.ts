@@ -68,6 +68,8 @@ Deno.test("takeSnapshot() copies from pipes and odd paths, for nobody else to re
     assert.ok(made.success);
     const inputs = join(folder, "copies");
     await Deno.writeTextFile(join(notebooks, "helpers.ts"), "export {};\n");
+    await Deno.mkdir(join(notebooks, "own", "deep"), { recursive: true });
+    await Deno.writeTextFile(join(notebooks, "own", "deep", "rules.json"), "[]\n");
     const [snapshot] = await Promise.all([
       takeSnapshot({ study, cohort: pipe, notebooks }, inputs),
       Deno.writeTextFile(pipe, "id,age\n3,70\n"),
@@ -77,7 +79,11 @@ Deno.test("takeSnapshot() copies from pipes and odd paths, for nobody else to re
     assert.equal(snapshot.files[1]?.name, "a, pipe ünï.csv");
     assert.equal(snapshot.files[1]?.sha256, sha256("id,age\n3,70\n"));
     assert.ok(visitsPath.startsWith(inputs));
-    assert.deepEqual([...snapshot.beside], [["helpers.ts", sha256("export {};\n")]]);
+    // what is imported from folders within is hashed with the rest
+    assert.deepEqual([...snapshot.beside], [
+      ["helpers.ts", sha256("export {};\n")],
+      ["own/deep/rules.json", sha256("[]\n")],
+    ]);
     assert.equal((await Deno.stat(cohortPath)).mode! & 0o777, 0o400);
     const elsewhere = (cohort: string) =>
       takeSnapshot({ study, cohort, notebooks }, join(folder, crypto.randomUUID()));

@@ -1,0 +1,44 @@
+import { basename } from "node:path";
+
+/**
+ * Why a path is no file that can be read from its beginning to its end; undefined where it is one, or
+ * where nothing is there. Asked before anything is opened: a pipe to which nobody writes would keep
+ * a program waiting for ever, and a device may never end.
+ */
+export async function whyNoFile(path: string): Promise<string | undefined> {
+  let info: Deno.FileInfo;
+  try {
+    info = await Deno.stat(path);
+  } catch {
+    return undefined; // opening it says better what is wrong
+  }
+  if (info.isFile) return undefined;
+  return info.isDirectory
+    ? "it is a folder"
+    : "it is a pipe or a device, not a file; save it first";
+}
+
+/**
+ * The text of a file.
+ *
+ * @throws {Error} On what is no file, naming it; else as `Deno.readTextFile`.
+ */
+export async function readFileText(path: string): Promise<string> {
+  await refuseOther(path);
+  return await Deno.readTextFile(path);
+}
+
+/**
+ * The bytes of a file.
+ *
+ * @throws {Error} On what is no file, naming it; else as `Deno.readFile`.
+ */
+export async function readFileBytes(path: string): Promise<Uint8Array<ArrayBuffer>> {
+  await refuseOther(path);
+  return await Deno.readFile(path);
+}
+
+async function refuseOther(path: string): Promise<void> {
+  const why = await whyNoFile(path);
+  if (why !== undefined) throw new Error(`Cannot read ${basename(path)}: ${why}`);
+}
