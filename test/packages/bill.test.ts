@@ -73,3 +73,13 @@ Deno.test("licenceIn() reads the forms of three decades", () => {
   assert.equal(licenceIn({}), undefined);
   assert.equal(packageUrl("@a/b", "1.0.0"), "pkg:npm/%40a/b@1.0.0");
 });
+
+Deno.test("every package that the project names is reviewed, in the version that is used", async () => {
+  const review = await Deno.readTextFile(new URL("review.md", import.meta.url));
+  const rows = [...review.matchAll(/^\| (@?[\w@/.-]+) +\| +([\d.]+) \|/gm)]
+    .map(([, name, version]) => `${name}@${version}`);
+  const named = Object.values<string>(config.imports)
+    .filter((target) => target.startsWith("npm:")).map((target) => target.slice(4));
+  assert.deepEqual(rows.sort(), named.sort());
+  assert.match(review, new RegExp(`all ${packages.length} with`));
+});
