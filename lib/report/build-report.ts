@@ -17,6 +17,7 @@ import {
   withoutUndrawable,
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
+import { keptRuns } from "./kept/mod.ts";
 import { demoStudy, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
@@ -54,6 +55,8 @@ export interface BuildOptions {
    * them elsewhere, as the project's tests do, saves the seconds that the compiler takes.
    */
   typeCheck?: boolean;
+  /** Runs every notebook, also those whose results were kept from a run that was the same. */
+  fresh?: boolean;
   progress?: Progress;
 }
 
@@ -109,6 +112,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const read = [...readableOfProject, ...folders, inputs];
   const nowhere = join(work, "nowhere");
   await Deno.mkdir(nowhere);
+  const drawings = options.print === "figures" ? { wideWidth } : {};
   const excluded = excludedList(snapshot.paths, { read: [...read, nowhere], folder: nowhere });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
   const heard = await runNotebooks(notebooks, {
@@ -117,8 +121,12 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     folders,
     timeLimit: options.timeLimit ?? longest,
     typeCheck: options.typeCheck,
-    ...(options.print === "figures" && { wideWidth }),
+    ...drawings,
     workFolder: work,
+    kept: keptRuns(folder, {
+      ingredients: { ...snapshot, ...drawings },
+      fresh: options.fresh,
+    }),
     progress: options.progress,
   });
   const { runs, proof } = sealRuns(heard, study);

@@ -2,12 +2,12 @@ import { commandLine, type RunPaths, studyOptions } from "../study/file/mod.ts";
 import { ProblemsError } from "../study/problems/mod.ts";
 import { answerLines } from "./show/mod.ts";
 import { buildReport } from "./build-report.ts";
-import { describeFailures, join, messageOf, progressLines } from "./notebooks/mod.ts";
+import { describeFailures, join, messageOf, progressLines, timingLines } from "./notebooks/mod.ts";
 
 const usage = `Runs the notebooks over a study and writes the report.
 
   deno task report [--study FILE] [--cohort FILE] [--visits FILE] [--out DIR] [--notebooks DIR]
-                   [--print] [--preview] [--time-limit SECONDS]
+                   [--print] [--preview] [--fresh] [--timings] [--time-limit SECONDS]
 
   --study FILE      study file (default: data-demo/study.json)
   --cohort FILE     patients table, in place of the one the study file names
@@ -18,6 +18,9 @@ const usage = `Runs the notebooks over a study and writes the report.
   --preview         a first look within minutes, marked as such: who was studied, balance, survival
                     and reoperation, and the study's own notebooks, only (default folder:
                     out/<study name>-preview)
+  --fresh           runs every notebook; without it, one that would come out the same as in the last
+                    report of that folder (same notebook, files, study, library, packages) is not run
+  --timings         tells at the end where the time went, by notebook and cell
   --time-limit SECONDS  ends a notebook that takes longer (default: 3600)
 
 Exit code: 0 the report is complete; 1 a notebook failed and the report says so; 2 no report.
@@ -33,6 +36,8 @@ async function main(args: readonly string[]): Promise<number> {
       notebooks: { type: "string" },
       print: { type: "boolean" },
       preview: { type: "boolean" },
+      fresh: { type: "boolean" },
+      timings: { type: "boolean" },
       "time-limit": { type: "string" },
     },
   });
@@ -51,7 +56,7 @@ async function main(args: readonly string[]): Promise<number> {
   });
   let built;
   try {
-    const { print, preview, study, cohort, visits, out, notebooks } = values;
+    const { print, preview, fresh, study, cohort, visits, out, notebooks } = values;
     built = await buildReport({
       study,
       cohort,
@@ -61,6 +66,7 @@ async function main(args: readonly string[]): Promise<number> {
       timeLimit,
       ...(print && { print: "figures" as const }),
       ...(preview && { preview }),
+      ...(fresh && { fresh }),
       progress,
     });
   } catch (error) {
@@ -82,6 +88,7 @@ async function main(args: readonly string[]): Promise<number> {
     console.log(`Left out    ${join(folder, "excluded.csv")} (one row a patient: do not share it)`);
   }
   console.log(`Manifest    ${join(folder, "manifest.json")}`);
+  if (values.timings) console.error(["\nTime", ...timingLines(model.runs)].join("\n  "));
   console.log("");
   for (
     const line of answerLines(model.items.findings.map(({ item }) => item), model.study.estimand)

@@ -23,7 +23,7 @@ function runOf(cells: readonly CellSource[], failedAt?: number) {
   const failure = failedAt === undefined
     ? undefined
     : { notebook: "01-a", cell: failedAt, stage: "running" as const, message: "" };
-  return { notebook, outputs: [], failure, seconds: { start: 0, total: 0 } };
+  return { notebook, outputs: [], failure, seconds: { start: 0, total: 0, cells: [] } };
 }
 
 Deno.test("every function of the methods registry is exported, every work is cited", () => {

@@ -39,13 +39,15 @@ export function manifestJson(
         versions,
         /** What was let through although it looks like identifiers, as the study file says. */
         notIdentifying: waivers(study),
-        notebooks: runs.map(({ notebook, failure, seconds }) => ({
+        notebooks: runs.map(({ notebook, failure, seconds, kept }) => ({
           name: notebook.id,
           sha256: options.notebooks.get(notebook.id),
           complete: failure === undefined,
           ...(failure && { failure }),
           secondsToFirstCell: milliseconds(seconds.start),
           seconds: milliseconds(seconds.total),
+          /** Whether the result of an earlier run was used, to which the seconds belong. */
+          kept: kept ?? false,
         })),
         besideNotebooks: [...options.beside].map(([name, sha256]) => ({ name, sha256 })),
         smallCounts: options.smallCounts,

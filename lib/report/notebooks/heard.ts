@@ -14,6 +14,8 @@ export class Heard {
   /** Seconds to the first cell. */
   start = 0;
   #current = 0;
+  /** When each cell began, and when the last one ended. */
+  #moments: number[] = [];
   #printed: number[];
 
   constructor(
@@ -61,6 +63,7 @@ export class Heard {
         );
         break;
       case "end":
+        this.#moments.push(this.elapsed());
         if (this.#current === this.outputs.length) this.ended = true;
         else this.fail("the notebook ended before its last cell");
     }
@@ -83,6 +86,11 @@ export class Heard {
     }
   }
 
+  /** Seconds that each cell took which came to its end, in order. */
+  secondsOfCells(): number[] {
+    return this.#moments.slice(1).map((moment, index) => moment - (this.#moments[index] ?? 0));
+  }
+
   /** The notebook failed in the cell that is running. */
   fail(message: string): void {
     if (this.failure) return;
@@ -96,7 +104,9 @@ export class Heard {
       return;
     }
     this.#current = cell;
-    if (cell === 1) this.start = this.elapsed();
+    const now = this.elapsed();
+    this.#moments.push(now);
+    if (cell === 1) this.start = now;
     this.onCell?.(cell);
   }
 

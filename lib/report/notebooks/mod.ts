@@ -12,7 +12,8 @@ export {
 } from "./notebook.ts";
 export { basename, dirname, join, resolve, toFileUrl } from "./paths.ts";
 export { type Progress, progressLines } from "./progress.ts";
-export type { CellOutput, NotebookRun } from "./run-notebook.ts";
-export { runNotebooks } from "./run-notebooks.ts";
+export type { CellOutput, NotebookRun, RunSeconds } from "./run-notebook.ts";
+export { type KeptRuns, runNotebooks } from "./run-notebooks.ts";
+export { timingLines } from "./timings.ts";
 export { type ModuleFile, typeCheck } from "./type-check.ts";
 export { withoutUndrawable } from "./undrawable.ts";

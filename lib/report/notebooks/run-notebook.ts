@@ -29,8 +29,19 @@ export interface NotebookRun {
   /** Outputs of each code cell, in order; cells that were not reached have none. */
   outputs: CellOutput[][];
   failure: NotebookFailure | undefined;
-  /** Seconds from spawning to the first cell, and altogether. */
-  seconds: { start: number; total: number };
+  seconds: RunSeconds;
+  /** The result of an earlier run was used again; the seconds are those of that run. */
+  kept?: boolean;
+}
+
+/** How long a notebook's run took. */
+export interface RunSeconds {
+  /** From spawning to the first cell. */
+  start: number;
+  /** Altogether. */
+  total: number;
+  /** Of each code cell that was reached, in order. */
+  cells: number[];
 }
 
 /** How to run a notebook. */
@@ -111,7 +122,8 @@ export async function runNotebook(
     );
   }
   const { outputs, failure, start } = heard;
-  return { notebook, outputs, failure, seconds: { start, total: elapsed() } };
+  const seconds = { start, total: elapsed(), cells: heard.secondsOfCells() };
+  return { notebook, outputs, failure, seconds };
 }
 
 /** Tells the child its task. One that has ended already is found out by its silence. */
@@ -152,5 +164,5 @@ export function notRun(notebook: Notebook, failure: NotebookFailure): NotebookRu
     name: failure.stage,
     message: failure.message,
   });
-  return { notebook, outputs, failure, seconds: { start: 0, total: 0 } };
+  return { notebook, outputs, failure, seconds: { start: 0, total: 0, cells: [] } };
 }

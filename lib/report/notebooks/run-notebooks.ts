@@ -24,11 +24,19 @@ export interface RunAllOptions {
   typeCheck?: boolean;
   /** Draws each figure a second time at this width, for print. */
   wideWidth?: number;
+  /** Results of earlier runs, and where to keep those of this one. */
+  kept?: KeptRuns;
   progress?: Progress;
 }
 
+/** Results of earlier runs, to be used again where they would come out the same. */
+export interface KeptRuns {
+  find(notebook: Notebook): Promise<NotebookRun | undefined>;
+  keep(run: NotebookRun): Promise<void>;
+}
+
 /**
- * Checks all notebooks in one pass, then runs those that passed side by side, each in a process that
+ * Checks all notebooks in one pass, but for those whose results were kept, then runs those that passed side by side, each in a process that
  * can write nothing, stands in an empty folder and has stores of its own.
  *
  * @returns One run a notebook, in the order given, whatever order they end in.
@@ -37,14 +45,21 @@ export async function runNotebooks(
   notebooks: readonly Notebook[],
   options: RunAllOptions,
 ): Promise<NotebookRun[]> {
-  const { workFolder, progress, folders } = options;
+  const { workFolder, progress, folders, kept } = options;
   const failures = new Map<string, NotebookFailure>();
   const files = new Map<string, ModuleFile>();
   const modules = join(workFolder, "modules");
   const nowhere = join(workFolder, "nowhere");
   await Deno.mkdir(modules, { recursive: true });
   await Deno.mkdir(nowhere, { recursive: true });
+  const runs = new Map<string, NotebookRun>();
   for (const [index, notebook] of notebooks.entries()) {
+    const earlier = await kept?.find(notebook);
+    if (earlier) {
+      runs.set(notebook.id, earlier);
+      progress?.done(notebook.id, "unchanged");
+      continue;
+    }
     const result = notebookModule(notebook);
     if ("failure" in result) {
       failures.set(notebook.id, result.failure);
@@ -58,10 +73,9 @@ export async function runNotebooks(
   if (options.typeCheck ?? true) {
     const checked = await typeCheck([...files.values()], { folder: modules, own: folders });
     for (const failure of checked) failures.set(failure.notebook, failure);
-    progress?.step(`${notebooks.length} notebooks checked`);
+    progress?.step(`${notebooks.length - runs.size} notebooks checked`);
   }
-  const runs = new Map<string, NotebookRun>();
-  const queue = [...notebooks.entries()];
+  const queue = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id));
   const guard = startGuard();
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
@@ -84,6 +98,7 @@ export async function runNotebooks(
           onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
         });
       runs.set(id, run);
+      await kept?.keep(run);
       progress?.done(
         id,
         run.failure
@@ -94,7 +109,7 @@ export async function runNotebooks(
   };
   const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
   try {
-    await Promise.all(Array.from({ length: Math.min(atOnce, notebooks.length) }, work));
+    await Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
   } finally {
     await guard.close();
   }

@@ -19,9 +19,8 @@ export interface NotebooksRead {
   /** SHA-256 of each file, by the notebook's id. */
   hashes: Map<string, string>;
   /**
-   * SHA-256 of code and data that lie beside the notebooks or in folders there, which they may import
-   * or read, by path; where notebooks lie in several folders, after the folder's place among them and
-   * its name.
+   * SHA-256 of whatever else lies in the notebooks' folders, which they may read, by path within the
+   * folder; where notebooks lie in several folders, after the folder's place among them and its name.
    */
   beside: Map<string, string>;
 }
@@ -55,23 +54,17 @@ async function hashesBeside(all: readonly string[]): Promise<Map<string, string>
   const folders = [...new Set(all)];
   for (const [place, folder] of folders.entries()) {
     const before = folders.length === 1 ? "" : `${place + 1} ${basename(folder)}/`;
-    for (const path of importable(folder)) {
+    for (const path of filesWithin(folder).sort()) {
       beside.set(`${before}${path}`, sha256(await readFileBytes(join(folder, path))));
     }
   }
   return beside;
 }
 
-/** Code and data in a folder and those within it, links not followed, by path in order. */
-function importable(folder: string, within = ""): string[] {
-  const paths = [...Deno.readDirSync(join(folder, within))].flatMap(
-    ({ name, isFile, isDirectory }) => {
-      const path = within === "" ? name : `${within}/${name}`;
-      if (isDirectory && name !== "node_modules" && !name.startsWith(".")) {
-        return importable(folder, path);
-      }
-      return isFile && /\.([cm]?[jt]sx?|json|csv|txt)$/.test(name) ? [path] : [];
-    },
-  );
-  return paths.sort();
+/** Paths of the files in a folder and those below it, but for notebooks; links are not followed. */
+function filesWithin(folder: string): string[] {
+  return [...Deno.readDirSync(folder)].flatMap(({ name, isFile, isDirectory }) => {
+    if (isDirectory) return filesWithin(join(folder, name)).map((path) => `${name}/${path}`);
+    return isFile && !name.endsWith(".ipynb") ? [name] : [];
+  });
 }
