@@ -68,7 +68,9 @@ function filled(
     ids.map((id) => list.find(({ item }) => item.id === id)).find((placed) => placed) ??
       list.find(answers);
   const figure = first(items.figures, [main?.item.figureId, ...section.figures ?? []]);
-  const named = items.notes.filter(({ item }) => section.notes?.includes(item.id));
+  const named = (section.notes ?? []).flatMap((id) =>
+    items.notes.filter(({ item }) => item.id === id)
+  );
   const summaries = items.notes.filter((placed) =>
     placed.item.about === "summary" && answers(placed)
   );

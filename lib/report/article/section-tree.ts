@@ -65,20 +65,27 @@ function versionsTree({ figure, versions }: FilledSection, place: Place): Elemen
 export function headingOf({ section, findings, notes, figure, table }: FilledSection): string {
   const [finding] = findings;
   if (finding) return verdictSentence(finding.item);
-  const summary = notes.find(({ item }) => item.about === "summary") ?? notes[0];
-  return summary?.item.text ?? figure?.item.title ?? table?.item.title ?? section.topic;
+  const [first] = sentencesOf(notes[0]?.item.text ?? "");
+  return first ?? figure?.item.title ?? table?.item.title ?? section.topic;
+}
+
+/** A text's sentences; a point within a number or an abbreviation ends none. */
+function sentencesOf(text: string): string[] {
+  return text.split(/(?<=\p{L}{2}\)?[.!?])\s+(?=\p{Lu}|\d)|(?<=[\d%]\)?\.)\s+(?=\p{Lu})/u)
+    .filter((sentence) => sentence !== "");
 }
 
 function paragraphOf(filled: FilledSection, place: Place): Content {
   const { findings, notes } = filled;
-  const heading = headingOf(filled);
+  const [summary] = findings.length > 0 ? [] : notes; // its first sentence is the heading
   return [
     findings.map(({ item }, i) => [
       i > 0 && ` ${verdictSentence(item)} `,
       sentenceTree(item, place),
       ` ${appliesTo(item)} `,
     ]),
-    notes.filter(({ item }) => item.text !== heading).map(({ item }) => `${item.text} `),
+    summary && `${sentencesOf(summary.item.text).slice(1).join(" ")} `,
+    notes.filter((note) => note !== summary).map(({ item }) => `${item.text} `),
   ];
 }
 

@@ -7,7 +7,7 @@ export interface ArticleSection {
   topic: string;
   /** Endpoints whose main findings head it and bring their figure and table. */
   endpoints?: readonly FindingItem["endpoint"][];
-  /** Ids of notes, all of those that were shown; the first heads a section without a finding. */
+  /** Ids of notes, all of those that were shown; the first's first sentence heads a section without a finding. */
   notes?: readonly string[];
   /** Ids of figures, the best first: the first that was shown is taken. */
   figures?: readonly string[];
@@ -53,7 +53,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "alike",
     topic: "How alike the groups were made",
-    notes: ["balance-left"],
+    notes: ["balance-left", "effective-left", "unmeasured"],
     figures: ["balance"],
     tables: ["effective-sample-size", "balance-table"],
   },
@@ -104,7 +104,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "ventricle",
     topic: "The ventricle",
-    notes: ["ventricle-summary"],
+    notes: ["ventricle-summary", "ventricle-marks"],
     figures: ["ventricle-risk"],
     tables: ["ventricle-change", "warning-marks"],
     notebooks: ["ventricle"],
@@ -120,7 +120,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "robust",
     topic: "How robust the answer is",
-    notes: ["sensitivity-summary"],
+    notes: ["sensitivity-summary", "choices-summary"],
     figures: ["defensible-paths", "specification-curve", "four-ways"],
     tables: ["whole-procedure", "four-ways-table"],
     notebooks: ["sensitivity"],

@@ -153,29 +153,48 @@ export function missingTable(
   });
 }
 
+/** Impaired ejection fraction after operation in patients of one group with as many marks before. */
+export interface MarkedShare extends Pick<VentricleAfter["marks"][number], "arm" | "marks"> {
+  /** Patients, or null where the count would tell a small one. */
+  n: number | null;
+  /** Share with an ejection fraction below half, where it can be published. */
+  low: number | null;
+}
+
+/** By group and warning marks, what of it can be published. */
+export function publishableMarks(
+  { marks }: Pick<VentricleAfter, "marks">,
+  smallestCell: number,
+): MarkedShare[] {
+  const arms = (["repair", "replacement"] as const).map((arm) =>
+    marks.filter((cell) => cell.arm === arm)
+  );
+  // how many of a group were measured is told elsewhere, so hidden counts must not follow from it
+  const shown = publishableCounts(arms.map((cells) => cells.map(({ n }) => n)), { smallestCell });
+  return arms.flatMap((cells, i) =>
+    cells.map(({ arm, marks, n, low }, j) => {
+      const patients = shown.cells[i]?.[j] ?? null;
+      return {
+        arm,
+        marks,
+        n: patients,
+        low: patients === null ? null : publishableShare(low, n, smallestCell),
+      };
+    })
+  );
+}
+
+const markWords = { none: "no mark", one: "one mark", both: "both marks" };
+
 /** Impaired ejection fraction after operation, by the warning marks present before. */
 export function warningMarkTable(
   planned: PlannedHeading & { smallestCell: number },
   after: VentricleAfter,
 ): DisplayTable {
   const { heading, smallestCell, labels } = divided(planned);
-  const words = { none: "no mark", one: "one mark", both: "both marks" };
-  const arms = (["repair", "replacement"] as const).map((arm) =>
-    after.marks.filter((cell) => cell.arm === arm)
-  );
-  // how many of a group were measured is told elsewhere, so hidden counts must not follow from it
-  const shown = publishableCounts(arms.map((cells) => cells.map(({ n }) => n)), { smallestCell });
-  const rows = arms.flatMap((cells, i) =>
-    cells.map(({ arm, marks, n, low }, j): TableRow => {
-      const patients = shown.cells[i]?.[j] ?? null;
-      return {
-        arm: labels[arm],
-        marks: words[marks],
-        n: patients,
-        low: patients === null ? null : publishableShare(low, n, smallestCell),
-      };
-    })
-  );
+  const rows = publishableMarks(after, smallestCell).map(({ arm, marks, n, low }): TableRow => (
+    { arm: labels[arm], marks: markWords[marks], n, low }
+  ));
   return table({
     ...heading,
     columns: [

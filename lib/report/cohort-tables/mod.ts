@@ -1,8 +1,10 @@
 /** Tables of who was studied, followed and measured. @module */
 export {
   completenessTable,
+  type MarkedShare,
   missingTable,
   procedureTable,
+  publishableMarks,
   scheduleTable,
   warningMarkTable,
 } from "./cohort-tables.ts";

@@ -1,5 +1,5 @@
 import type { BalanceTable } from "../../balance/tables/mod.ts";
-import type { MatchedSample } from "../../balance/samples/mod.ts";
+import type { MatchedSample, WeightedSample } from "../../balance/samples/mod.ts";
 import type { Overlap } from "../../balance/alike/mod.ts";
 import { countInWords } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
@@ -63,6 +63,16 @@ export function balanceSentence(
         formatNumber(balance.largest[key], { digits: 2 })
       }`;
   return `${openings[design]}, ${own}; ${productsCounted(balance, joint, key)}.`;
+}
+
+/** How many equally weighted patients the weights are worth, group by group. */
+export function effectiveSentence(
+  { repair, replacement }: Pick<WeightedSample, "repair" | "replacement">,
+  phrases: GroupPhrases,
+): string {
+  const worth = ({ effective }: WeightedSample["repair"]) => countText(Math.round(effective));
+  return `Weighted, the patients are worth ${worth(repair)} with ${phrases.repair} and ` +
+    `${worth(replacement)} with ${phrases.replacement}, were all to count alike.`;
 }
 
 /** In how much the groups were unlike before anything was done about it, the most unlike by name. */

@@ -1,6 +1,7 @@
 /** Sentences that notebooks show, written by rule from results and from the plan's words. @module */
 export {
   balanceSentence,
+  effectiveSentence,
   overlapSentence,
   pairsSentence,
   productsSentence,

@@ -13,6 +13,7 @@ export {
 export { monthsFreeSentence, stateMonthsTable, type StateTimes } from "./state-months.ts";
 export {
   correctedTable,
+  marksSentence,
   notMeasuredInWords,
   publishableChanges,
   riskOverTable,

@@ -2,7 +2,8 @@ import type { VentricleAfter } from "../../cohort/follow-up/mod.ts";
 import type { Arm } from "../../cohort/model/mod.ts";
 import { countInWords, publishablePart } from "../../disclosure/mod.ts";
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
-import { formatNumber, formatRange } from "../../words/mod.ts";
+import { formatNumber, formatRange, listText } from "../../words/mod.ts";
+import type { MarkedShare } from "../cohort-tables/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
@@ -80,6 +81,27 @@ export function ventricleSentence(
   );
   return `About a year after operation ejection fraction was ${parts.join(" and ")} than before, ` +
     "among those scanned; the groups were not alike to begin with.";
+}
+
+/** How many had an impaired ventricle afterwards, by the marks they had before: whole patients of 100. */
+export function marksSentence(
+  cells: readonly MarkedShare[],
+  phrases: Record<Arm, string>,
+): string {
+  const words = { none: "no warning mark", one: "one", both: "both" };
+  const parts = (["repair", "replacement"] as const).flatMap((arm) => {
+    const told = cells.filter((cell) => cell.arm === arm && cell.low !== null)
+      .map(({ marks, low }) =>
+        `${formatNumber(100 * (low ?? 0), { digits: 0 })} with ${words[marks]}`
+      );
+    return told.length > 1 ? [`after ${phrases[arm]} in ${listText(told)}`] : [];
+  });
+  if (parts.length === 0) {
+    return "Too few had an echocardiogram to tell what the warning marks foretold.";
+  }
+  return `Of 100 patients each, ejection fraction was below 50% about a year ${
+    parts.join("; ")
+  } before.`;
 }
 
 /** Risk with its limits at round values of what a curve runs over, a column a curve; per 100. */

@@ -1,5 +1,6 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { gridOf } from "./population-grid.ts";
+import type { GridCell } from "../tables/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 
 /**
@@ -35,8 +36,22 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
     if (list.length > 0) sentences.push(`${words} in: ${list.join("; ")}.`);
   };
   const by = `within ${mainHorizon} years`;
-  say("first", `Less ${what} ${by} after ${phrases.repair} than after ${phrases.replacement}`);
-  say("second", `More ${what} ${by} after ${phrases.repair} than after ${phrases.replacement}`);
+  const than = `${what} ${by} after ${phrases.repair} than after ${phrases.replacement}`;
+  const everywhere = cells.length > 1 &&
+    ["first", "second"].find((one) => cells.every(({ verdict }) => verdict === one));
+  if (everywhere) {
+    const [least, most] = [...cells].sort((a, b) => size(a) - size(b)).flatMap((cell, i) =>
+      i === 0 || i === cells.length - 1
+        ? [`${cell.first} v ${cell.second} of 100 in ${lowered(cell.populationLabel)}`]
+        : []
+    );
+    const more = everywhere === "first" ? "Less" : "More";
+    sentences.push(`${more} ${than} in every population: from ${least} to ${most}.`);
+    if (cells.length > 2) sentences.push(`All of them: ${named(everywhere).join("; ")}.`);
+  } else {
+    say("first", `Less ${than}`);
+    say("second", `More ${than}`);
+  }
   say("alike", `No clear difference in ${what}`);
   say("uncertain", `Whether ${what} differs is not settled`);
   say("too-few", `Too few patients are alike, or too few had it, for a number on ${what}`);
@@ -50,6 +65,11 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
     );
   }
   return sentences.join(" ");
+}
+
+/** How far apart the two groups of a cell are. */
+function size({ first, second }: GridCell): number {
+  return Math.abs((first ?? 0) - (second ?? 0));
 }
 
 function lowered(label: string): string {
