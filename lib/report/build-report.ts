@@ -124,7 +124,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     ...drawings,
     workFolder: work,
     kept: keptRuns(folder, {
-      ingredients: { ...snapshot, ...drawings },
+      ingredients: { ...snapshot, ...drawings, typeCheck: options.typeCheck },
       fresh: options.fresh,
     }),
     progress: options.progress,

@@ -7,6 +7,8 @@ import type { Snapshot } from "../snapshot/mod.ts";
 /** All that a notebook's results follow from, but for the notebook itself. */
 export interface Ingredients
   extends Pick<Snapshot, "files" | "hashes" | "beside" | "library" | "lock"> {
+  /** Whether the compiler looks at notebooks before they run. */
+  typeCheck?: boolean;
   /** Width of the second drawing of each figure, where there is one. */
   wideWidth?: number;
 }
@@ -27,7 +29,7 @@ export function keptRuns(
   { ingredients, fresh = false }: { ingredients: Ingredients; fresh?: boolean },
 ): KeptRuns {
   const keep = join(dirname(folder), `.${basename(folder)}.kept`);
-  const { files, hashes, beside, library, lock, wideWidth } = ingredients;
+  const { files, hashes, beside, library, lock, typeCheck = true, wideWidth } = ingredients;
   const shared = [
     format,
     Deno.version.deno,
@@ -35,7 +37,7 @@ export function keptRuns(
     ...[...beside].map(([name, sha256]) => `${name} ${sha256}`),
     library,
     lock,
-    `${wideWidth}`,
+    `${typeCheck} ${wideWidth}`,
   ];
   const keyOf = (id: string) => sha256([...shared, `${hashes.get(id)}`].join("\n"));
   const pathOf = (id: string) => join(keep, `${id}.json`);

@@ -2,4 +2,4 @@
 import { buildReport } from "../../../lib/report/build-report.ts";
 
 const [study, notebooks, out] = Deno.args;
-await buildReport({ study, notebooks, out, typeCheck: false });
+await buildReport({ fresh: true, study, notebooks, out, typeCheck: false });
