@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import {
+  marksSentence,
   notMeasuredInWords,
   publishableChanges,
   riskOverTable,
@@ -62,4 +63,20 @@ Deno.test("riskOverTable() is empty where a curve does not reach", () => {
   }, [curve]);
   assert.deepEqual(rows.map((row) => row.curve0), ["50 (40 to 60)", null]);
   assert.deepEqual(columns.map(({ label }) => label), ["Ejection fraction", "33 mm"]);
+});
+
+Deno.test("marksSentence() tells whole patients of 100, and passes over what cannot be published", () => {
+  const cells = [
+    { arm: "repair" as const, marks: "none" as const, n: 220, low: 0.0545 },
+    { arm: "repair" as const, marks: "both" as const, n: 386, low: 0.573 },
+    { arm: "replacement" as const, marks: "none" as const, n: null, low: null },
+  ];
+  const phrases = { repair: "an intended repair", replacement: "an intended replacement" };
+  // identity: shares in whole patients
+  assert.equal(
+    marksSentence(cells, phrases),
+    "Ejection fraction below 50% about a year later, of 100 patients each: after an intended " +
+      "repair, 5 with no warning mark before and 57 with both marks.",
+  );
+  assert.match(marksSentence(cells.slice(2), phrases), /^Too few/);
 });

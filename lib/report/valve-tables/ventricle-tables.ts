@@ -83,25 +83,30 @@ export function ventricleSentence(
     "among those scanned; the groups were not alike to begin with.";
 }
 
-/** How many had an impaired ventricle afterwards, by the marks they had before: whole patients of 100. */
+/**
+ * How many had an impaired ventricle afterwards, by the marks they had before: whole patients of 100.
+ * A share that cannot be published is passed over.
+ */
 export function marksSentence(
   cells: readonly MarkedShare[],
   phrases: Record<Arm, string>,
 ): string {
-  const words = { none: "no warning mark", one: "one", both: "both" };
+  const words = {
+    none: "with no warning mark before",
+    one: "with one mark",
+    both: "with both marks",
+  };
   const parts = (["repair", "replacement"] as const).flatMap((arm) => {
-    const told = cells.filter((cell) => cell.arm === arm && cell.low !== null)
-      .map(({ marks, low }) =>
-        `${formatNumber(100 * (low ?? 0), { digits: 0 })} with ${words[marks]}`
-      );
-    return told.length > 1 ? [`after ${phrases[arm]} in ${listText(told)}`] : [];
+    const told = cells.flatMap(({ arm: of, marks, low }) =>
+      of === arm && low !== null
+        ? [`${formatNumber(100 * low, { digits: 0 })} ${words[marks]}`]
+        : []
+    );
+    return told.length > 0 ? [`after ${phrases[arm]}, ${listText(told)}`] : [];
   });
-  if (parts.length === 0) {
-    return "Too few had an echocardiogram to tell what the warning marks foretold.";
-  }
-  return `Of 100 patients each, ejection fraction was below 50% about a year ${
-    parts.join("; ")
-  } before.`;
+  return parts.length === 0
+    ? "Too few had an echocardiogram to say what the warning marks foretold."
+    : `Ejection fraction below 50% about a year later, of 100 patients each: ${parts.join("; ")}.`;
 }
 
 /** Risk with its limits at round values of what a curve runs over, a column a curve; per 100. */
