@@ -8,8 +8,10 @@ import {
   quantileOfSorted,
   SeededRandom,
 } from "../../numerics/mod.ts";
-import { expectedCounts, fitIllnessDeath, type IllnessDeath } from "./illness-death-em.ts";
+import { expectedCounts } from "./expected-counts.ts";
+import { fitIllnessDeath, type IllnessDeath } from "./illness-death-em.ts";
 import {
+  reweighed,
   type UnseenDeaths,
   upTo,
   type VisitColumns,
@@ -29,9 +31,9 @@ export interface VisitOptions {
   bootstrap?: number;
   /** Seed of the bootstrap, default 1. */
   seed?: number;
-  /** Largest change of an iteration at which to stop, default 1e-8. */
+  /** Largest violation of a first-order condition, per patient, to accept; default 1e-9. */
   tolerance?: number;
-  /** Default 20,000. */
+  /** Default 2000; some tens are usual. */
   maxIterations?: number;
 }
 
@@ -81,7 +83,8 @@ export interface VisitIncidence {
  * day, and whether there was a recurrence between the last clear visit and death (or last contact)
  * is not. The course is modelled as operated -> recurrence -> dead and operated -> dead (Markov):
  * the distribution of recurrence is left free, as is the hazard of death; after recurrence that
- * hazard is multiplied by one ratio, estimated or given. Maximum likelihood by EM. With ratio 1 the
+ * hazard is multiplied by one ratio, estimated or given. Maximum likelihood by EM joined with convex
+ * minorant steps, until no first-order condition is violated. With ratio 1 the
  * masses are those of interval-censored survival and death only competes; with no deaths the result
  * is that curve. Taking every unfound death as free, as the estimator for interval-censored
  * competing events of Hudgens and colleagues would, is `unseenDeaths: "free"` in
@@ -93,8 +96,9 @@ export interface VisitIncidence {
  * the middle of each for meeting the hazard of death, which enters as exp(-H): with exact data it is
  * the Aalen-Johansen estimate up to terms of order 1/n.
  *
- * Limits: percentile bootstrap over patients; the estimate converges slowly (cube root of n), so a
- * guide. Cost: O(n log n), and O(n) an iteration, usually some hundreds.
+ * Limits: percentile bootstrap over patients, each draw from the estimate itself on; the estimate
+ * converges slowly (cube root of n), so a guide. Cost: O(n log n), and O(n) an iteration, usually
+ * some tens.
  *
  * @example
  * ```ts
@@ -125,18 +129,18 @@ export function intervalCensoredIncidence(
   const samples = checkNumber("bootstrap", options.bootstrap ?? 0, whole, "a whole number >= 0");
   const search = {
     ratio: deathRateRatio,
-    tolerance: checkNumber("tolerance", options.tolerance ?? 1e-8, (t) => t > 0, "above 0"),
-    maxIterations: checkNumber(
-      "maxIterations",
-      options.maxIterations ?? 20_000,
-      whole,
-      "0, 1, ...",
-    ),
+    tolerance: checkNumber("tolerance", options.tolerance ?? 1e-9, (t) => t > 0, "above 0"),
+    maxIterations: checkNumber("maxIterations", options.maxIterations ?? 2000, whole, "0, 1, ..."),
   };
-  return estimateFrom(columns, (weights) => {
-    const design = visitDesign({ ...columns, weight: weights }, "modelled");
-    return { design, fit: fitIllnessDeath(design, search) };
-  }, { samples, seed: options.seed ?? 1, confidence: checkConfidence(options.confidence) });
+  checkFound(columns);
+  const design = visitDesign(columns, "modelled");
+  const fit = fitIllnessDeath(design, search);
+  const drawn = { ...search, tolerance: Math.max(search.tolerance, 1e-5), start: fit };
+  const copies = resample(columns, samples, options.seed ?? 1).map((weight) => {
+    const copy = reweighed(design, weight);
+    return { design: copy, fit: fitIllnessDeath(copy, drawn) };
+  });
+  return resultOf(columns, { design, fit }, copies, checkConfidence(options.confidence));
 }
 
 /**
@@ -155,20 +159,18 @@ export function incidenceBounds(
 ): VisitIncidence {
   checkDataColumns("incidenceBounds", data, ["lastClear", "found", "time", "death", "weight"]);
   const columns = visitColumns(data);
-  return estimateFrom(columns, (weights) => {
-    const design = visitDesign({ ...columns, weight: weights }, options.unseenDeaths);
-    const search = { ratio: 1, tolerance: 1e-8, maxIterations: 1 };
-    const fit = fitIllnessDeath(design, search);
-    const counts = expectedCounts(design)(fit);
-    // from here on, death before recurrence only
-    fit.hazard = fit.hazard.map((_, v) => {
-      const free = design.alive[v]! - counts.recurred[v]!;
-      const dying = design.dying[v]! - counts.dyingAfterAt[v]!;
-      return dying > 0 && free > 0 ? Math.min(1, dying / free) : 0;
-    });
-    fit.ratio = NaN;
-    return { design, fit };
-  }, { samples: 0, seed: 1, confidence: 0.95 });
+  checkFound(columns);
+  const design = visitDesign(columns, options.unseenDeaths);
+  const fit = fitIllnessDeath(design, { ratio: 1, tolerance: 1e-9, maxIterations: 2000 });
+  const counts = expectedCounts(design).at(fit);
+  // from here on, death before recurrence only
+  fit.hazard = fit.hazard.map((_, v) => {
+    const free = design.alive[v]! - counts.recurred[v]!;
+    const dying = design.dying[v]! - counts.dyingAfterAt[v]!;
+    return dying > 0 && free > 0 ? Math.min(1, dying / free) : 0;
+  });
+  fit.ratio = NaN;
+  return resultOf(columns, { design, fit }, [], 0.95);
 }
 
 interface Estimated {
@@ -176,18 +178,20 @@ interface Estimated {
   fit: IllnessDeath;
 }
 
-function estimateFrom(
+/** @throws {DataError} if no recurrence was found. */
+function checkFound({ found }: VisitColumns): void {
+  if (found.some((time) => time < Infinity)) return;
+  throw new DataError("found", "finite in at least one row", "Infinity only");
+}
+
+function resultOf(
   columns: VisitColumns,
-  estimate: (weights: Float64Array) => Estimated,
-  { samples, seed, confidence }: { samples: number; seed: number; confidence: number },
+  { design, fit }: Estimated,
+  copies: Estimated[],
+  confidence: number,
 ): VisitIncidence {
-  const { n, lastClear, found, time, death, weight } = columns;
-  const isFound = found.map((t) => t < Infinity ? 1 : 0);
-  if (!isFound.includes(1)) {
-    throw new DataError("found", "finite in at least one row", "Infinity only");
-  }
-  const { design, fit } = estimate(weight);
-  const copies = resample(weight, isFound, samples, seed).map(estimate);
+  const { n, lastClear, found, time, death } = columns;
+  const isFound = found.map((years) => years < Infinity ? 1 : 0);
   let lastVisit = 0;
   for (let i = 0; i < n; i++) {
     lastVisit = Math.max(lastVisit, lastClear[i]!, isFound[i] === 1 ? found[i]! : 0);
@@ -212,7 +216,12 @@ function estimateFrom(
     logLikelihood: fit.logLikelihood,
     iterations: fit.iterations,
     converged: fit.converged,
-    ...(!fit.converged && { reason: `still changing after ${fit.iterations} iterations` }),
+    ...(!fit.converged &&
+      {
+        reason: `a first-order condition is violated by ${
+          fit.violation.toPrecision(2)
+        } after ${fit.iterations} iterations`,
+      }),
     lastVisit,
     at(times) {
       const asked = Float64Array.from(numberColumn("times", times, { min: 0 }));
@@ -276,12 +285,7 @@ function cumulative(values: Float64Array): Float64Array {
 }
 
 /** Weights of bootstrap samples of patients; a sample without a recurrence is drawn again. */
-function resample(
-  weight: Float64Array,
-  isFound: Float64Array,
-  samples: number,
-  seed: number,
-): Float64Array[] {
+function resample({ weight, found }: VisitColumns, samples: number, seed: number): Float64Array[] {
   const random = new SeededRandom(seed);
   const out: Float64Array[] = [];
   while (out.length < samples) {
@@ -290,7 +294,7 @@ function resample(
     for (let draw = 0; draw < weight.length; draw++) {
       const i = random.integer(weight.length);
       copy[i]! += weight[i]!;
-      some ||= isFound[i] === 1;
+      some ||= found[i]! < Infinity;
     }
     if (some) out.push(copy);
   }

@@ -55,17 +55,20 @@ export function visitColumns(data: VisitFollowUp): VisitColumns {
 
 /**
  * The same patients as intervals on the places where a recurrence can be: Turnbull's innermost
- * intervals, in each of which it is put at the middle for meeting the hazard of death.
+ * intervals, in each of which it is put at the middle for meeting the hazard of death. Patients whose
+ * visits and ends cannot be told apart on these places are one row.
  */
 export interface VisitDesign {
   n: number;
-  weight: Float64Array;
   /** Innermost intervals; the last may end at Infinity: no recurrence while anyone looked. */
   left: Float64Array;
   right: Float64Array;
   middle: Float64Array;
-  cover: ReturnType<typeof innermostIntervals>["cover"];
-  /** Each patient can have recurred in places first .. last - 1. */
+  /** Each patient's row. */
+  rowOf: Int32Array;
+  /** Weight of each row. */
+  weight: Float64Array;
+  /** Each row can have recurred in places first .. last - 1. */
   first: Int32Array;
   last: Int32Array;
   /** Whether it was found (1), and whether they died (1). */
@@ -97,38 +100,82 @@ export function visitDesign(
     if (unseen === "free") clear[i] = time[i]!;
     if (unseen === "recurred") seen[i] = time[i]!;
   }
-  const { left, right, cover } = innermostIntervals(clear, seen, weight, sortEnds(clear, seen));
+  const { left, right } = innermostIntervals(clear, seen, weight, sortEnds(clear, seen));
   const middle = left.map((l, s) => right[s]! < Infinity ? (l + right[s]!) / 2 : Infinity);
   const deathTime = Float64Array.from(
-    new Set(Float64Array.from(time.filter((_, i) => death[i] === 1 && weight[i]! > 0)).sort()),
+    new Set(Float64Array.from(time.filter((_, i) => death[i] === 1)).sort()),
   );
-  const design: VisitDesign = {
-    n,
-    weight,
-    left,
-    right,
-    middle,
-    cover,
+  const patients = {
     first: Int32Array.from(clear, (t) => upTo(middle, t)),
     last: Int32Array.from(seen, (t, i) => upTo(middle, t < Infinity ? t : time[i]!)),
     isFound: Uint8Array.from(seen, (t) => t < Infinity ? 1 : 0),
     death,
-    deathTime,
-    dying: new Float64Array(deathTime.length),
-    alive: new Float64Array(deathTime.length),
-    deathsBefore: Int32Array.from(middle, (t) => below(deathTime, t)),
     clearAt: Int32Array.from(clear, (t) => upTo(deathTime, t)),
-    foundAt: Int32Array.from(seen, (t) => upTo(deathTime, t)),
+    foundAt: Int32Array.from(seen, (t, i) => upTo(deathTime, Math.min(t, time[i]!))),
     endAt: Int32Array.from(time, (t) => upTo(deathTime, t)),
-    total: weight.reduce((sum, w) => sum + w, 0),
   };
-  for (let i = 0; i < n; i++) {
-    const end = design.endAt[i]!;
-    if (end > 0) design.alive[end - 1]! += weight[i]!;
-    if (death[i] === 1 && weight[i]! > 0) design.dying[end - 1]! += weight[i]!;
+  const { rowOf, ...rows } = alikeRows(patients);
+  return reweighed({
+    ...{ n, left, right, middle, rowOf, ...rows, deathTime },
+    deathsBefore: Int32Array.from(middle, (t) => below(deathTime, t)),
+  }, weight);
+}
+
+type Rows = Pick<
+  VisitDesign,
+  "first" | "last" | "isFound" | "death" | "clearAt" | "foundAt" | "endAt"
+>;
+
+/** Patients whose every column is the same, as one row. */
+function alikeRows(patients: Rows): Rows & { rowOf: Int32Array } {
+  const columns = Object.values(patients);
+  const places = new Map<string, number>();
+  const kept: number[] = [];
+  const rowOf = patients.first.map((_, i) => {
+    const key = columns.map((column) => column[i]).join();
+    const before = places.get(key);
+    if (before !== undefined) return before;
+    places.set(key, kept.length);
+    return kept.push(i) - 1;
+  });
+  const whole = (column: Int32Array) => Int32Array.from(kept, (i) => column[i]!);
+  const flag = (column: Uint8Array) => Uint8Array.from(kept, (i) => column[i]!);
+  return {
+    rowOf,
+    first: whole(patients.first),
+    last: whole(patients.last),
+    isFound: flag(patients.isFound),
+    death: flag(patients.death),
+    clearAt: whole(patients.clearAt),
+    foundAt: whole(patients.foundAt),
+    endAt: whole(patients.endAt),
+  };
+}
+
+/**
+ * The same patients with other weights, some of which may be 0. The places stay: where a patient is
+ * left out several of them may become one interval, and how mass lies inside that is not determined.
+ */
+export function reweighed(
+  design: Omit<VisitDesign, "weight" | "dying" | "alive" | "total">,
+  patients: Float64Array,
+): VisitDesign {
+  const { rowOf, endAt, death, deathTime } = design;
+  const weight = new Float64Array(endAt.length);
+  let total = 0;
+  for (let i = 0; i < patients.length; i++) {
+    weight[rowOf[i]!]! += patients[i]!;
+    total += patients[i]!;
   }
-  for (let v = deathTime.length - 2; v >= 0; v--) design.alive[v]! += design.alive[v + 1]!;
-  return design;
+  const dying = new Float64Array(deathTime.length);
+  const alive = new Float64Array(deathTime.length);
+  for (let row = 0; row < weight.length; row++) {
+    const end = endAt[row]!;
+    if (end > 0) alive[end - 1]! += weight[row]!;
+    if (death[row] === 1) dying[end - 1]! += weight[row]!;
+  }
+  for (let v = deathTime.length - 2; v >= 0; v--) alive[v]! += alive[v + 1]!;
+  return { ...design, weight, dying, alive, total };
 }
 
 /** How many of the ascending values are at most t. */

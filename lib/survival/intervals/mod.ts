@@ -1,4 +1,5 @@
 /** Events known only to lie between two days. @module */
+export { minorantTarget, type MinorantWork, minorantWork } from "./convex-minorant.ts";
 export { innermostIntervals, sortEnds } from "./innermost.ts";
 export {
   type IntervalCensored,

@@ -1,4 +1,5 @@
 import type { Cover } from "./innermost.ts";
+import { minorantTarget, type MinorantWork, minorantWork } from "./convex-minorant.ts";
 
 /** Masses that maximise the likelihood, and how well they do. */
 export interface Masses {
@@ -36,12 +37,7 @@ export function maximiseMasses(
   const work = {
     fitted: new Float64Array(rows),
     gradient: new Float64Array(m),
-    slope: new Float64Array(m),
-    curvature: new Float64Array(m),
-    target: new Float64Array(m),
-    blockValue: new Float64Array(m),
-    blockWeight: new Float64Array(m),
-    blockEnd: new Int32Array(m),
+    ...minorantWork(m),
   };
   let mass: Float64Array = new Float64Array(m).fill(1 / m);
   let trial: Float64Array = new Float64Array(m);
@@ -71,16 +67,7 @@ export function maximiseMasses(
   return { mass, iterations, converged: violation <= options.tolerance, violation, logLikelihood };
 }
 
-type Work = {
-  fitted: Float64Array;
-  gradient: Float64Array;
-  slope: Float64Array;
-  curvature: Float64Array;
-  target: Float64Array;
-  blockValue: Float64Array;
-  blockWeight: Float64Array;
-  blockEnd: Int32Array;
-};
+type Work = MinorantWork & { fitted: Float64Array; gradient: Float64Array };
 
 /** Probability of each run, and the log-likelihood. */
 function fit({ first, last, weight }: Cover, mass: Float64Array, { fitted, slope }: Work): number {
@@ -130,10 +117,9 @@ function steepest({ first, last, weight }: Cover, { fitted, gradient }: Work): n
   return most;
 }
 
-/** Target masses: the diagonal Newton step in cumulative masses, projected to be monotone. */
+/** The convex minorant step of these rows. */
 function convexMinorant({ first, last, weight }: Cover, mass: Float64Array, work: Work): void {
-  const { fitted, slope, curvature, target, blockValue, blockWeight, blockEnd } = work;
-  const m = mass.length;
+  const { fitted, slope, curvature } = work;
   slope.fill(0);
   curvature.fill(0);
   for (let i = 0; i < weight.length; i++) {
@@ -147,31 +133,5 @@ function convexMinorant({ first, last, weight }: Cover, mass: Float64Array, work
       curvature[before]! += h;
     }
   }
-  // pool adjacent violators over the first m - 1 cumulative masses; the last is 1
-  let blocks = 0;
-  let upTo = 0;
-  for (let j = 0; j < m - 1; j++) {
-    upTo += mass[j]!;
-    let value = upTo + slope[j]! / curvature[j]!;
-    let share = curvature[j]!;
-    while (blocks > 0 && blockValue[blocks - 1]! >= value) {
-      blocks--;
-      const joined = share + blockWeight[blocks]!;
-      value = (share * value + blockWeight[blocks]! * blockValue[blocks]!) / joined;
-      share = joined;
-    }
-    blockValue[blocks] = value;
-    blockWeight[blocks] = share;
-    blockEnd[blocks] = j;
-    blocks++;
-  }
-  let before = 0;
-  let j = 0;
-  for (let b = 0; b < blocks; b++) {
-    const value = Math.min(1, Math.max(0, blockValue[b]!));
-    target[j] = value - before;
-    for (j++; j <= blockEnd[b]!; j++) target[j] = 0;
-    before = value;
-  }
-  target[m - 1] = 1 - before;
+  minorantTarget(mass, work);
 }
