@@ -4,11 +4,10 @@ import {
   checkDataColumns,
   checkNumber,
   covariateColumns,
-  factorSymmetric,
   type Numbers,
-  solveFactored,
 } from "../../numerics/mod.ts";
 import { groupWeights } from "../alike/mod.ts";
+import { tiltedShares } from "./tilted-shares.ts";
 
 /** Weights that balance means exactly, or the reason why there are none. */
 export interface EntropyWeights {
@@ -100,67 +99,7 @@ function tilt(
     ) || 1;
     for (let i = 0; i < m; i++) x[i * p + j] = (column[rows[i]!]! - aim) / spread;
   });
-  let lambda = new Float64Array(p);
-  let now = dual(x, lambda, m);
-  let iterations = 0;
-  let converged = false;
-  while (!(converged = largest(now.gradient) <= 1e-10) && iterations < maxIterations) {
-    iterations++;
-    const step = solveFactored(factorSymmetric(now.hessian, p, 1e-12), now.gradient);
-    let length = 1;
-    let next = now;
-    let trial = lambda;
-    let fallen = false;
-    for (let halving = 0; halving < 40 && !fallen; halving++) {
-      trial = lambda.map((value, j) => value - length * step[j]!);
-      next = dual(x, trial, m);
-      fallen = next.value <= now.value + 1e-15 * Math.abs(now.value) &&
-        (next.value < now.value || largest(next.gradient) < largest(now.gradient));
-      length /= 2;
-    }
-    if (!fallen) break;
-    lambda = trial;
-    now = next;
-  }
-  const imbalance = largest(now.gradient);
-  return {
-    share: now.share,
-    iterations,
-    imbalance,
-    converged: converged || imbalance <= 1e-9,
-    worst: now.gradient.findIndex((g) => Math.abs(g) === imbalance),
-  };
-}
-
-function dual(x: Float64Array, lambda: Float64Array, m: number) {
-  const p = lambda.length;
-  const share = new Float64Array(m);
-  let top = -Infinity;
-  for (let i = 0; i < m; i++) {
-    let eta = 0;
-    for (let j = 0; j < p; j++) eta += lambda[j]! * x[i * p + j]!;
-    share[i] = eta;
-    if (eta > top) top = eta;
-  }
-  let total = 0;
-  for (let i = 0; i < m; i++) total += share[i] = Math.exp(share[i]! - top);
-  const gradient = new Float64Array(p);
-  const hessian = new Float64Array(p * p);
-  for (let i = 0; i < m; i++) {
-    const w = share[i]! /= total;
-    for (let j = 0; j < p; j++) {
-      const v = w * x[i * p + j]!;
-      gradient[j]! += v;
-      for (let k = 0; k <= j; k++) hessian[j * p + k]! += v * x[i * p + k]!;
-    }
-  }
-  for (let j = 0; j < p; j++) {
-    for (let k = 0; k <= j; k++) {
-      hessian[j * p + k]! -= gradient[j]! * gradient[k]!;
-      hessian[k * p + j] = hessian[j * p + k]!;
-    }
-  }
-  return { value: top + Math.log(total), share, gradient, hessian };
+  return tiltedShares(x, { rows: m, columns: p, maxIterations });
 }
 
 function meanOf(column: Float64Array, rows: Uint32Array): number {
@@ -173,8 +112,4 @@ function squaresAround(column: Float64Array, rows: Uint32Array, centre: number):
   let sum = 0;
   for (const row of rows) sum += (column[row]! - centre) ** 2;
   return sum / rows.length;
-}
-
-function largest(values: Float64Array): number {
-  return values.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
 }

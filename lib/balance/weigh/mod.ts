@@ -4,3 +4,4 @@ export { effectiveSampleSize } from "./effective-sample-size.ts";
 export { type EntropyWeights, entropyWeights } from "./entropy-weights.ts";
 export { type MeasurementWeights, measurementWeights } from "./measurement-weights.ts";
 export { populationWeights } from "./population-weights.ts";
+export { type TiltedShares, tiltedShares } from "./tilted-shares.ts";

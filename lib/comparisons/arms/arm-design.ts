@@ -4,6 +4,7 @@ import {
   type ArmScores,
   armScores,
   armWeights,
+  equalMeans,
 } from "../../balance/arms/mod.ts";
 import { designMatrix } from "../../balance/score/mod.ts";
 import { patientsAmong } from "../../cohort/analysis/mod.ts";
@@ -30,7 +31,8 @@ export interface ArmDesign {
 
 /**
  * Scores the arms of a comparison by multinomial logistic regression, weighs them to its estimand,
- * and judges by the plan's `enough` whether they are alike and many enough.
+ * moves the weights until the means of the covariates are equal (see {@link equalMeans}; where they
+ * cannot be, the weights stay), and judges by the plan's `enough` whether they are alike and many enough.
  *
  * @throws {DataError} if a rule or covariate needs a column that the file does not have.
  */
@@ -73,7 +75,7 @@ export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDe
   });
   const data = { arm: counts.arm, covariates: design.covariates };
   const scores = armScores(data);
-  const weight = armWeights({ arm: counts.arm, scores }, { estimand: comparison.estimand });
+  const weight = weightsOf(data, scores, comparison);
   const after = armBalance({ ...data, weight });
   return {
     ...bare,
@@ -85,6 +87,31 @@ export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDe
     notes: design.notes,
     shortOf: shortfall(after, comparison, study.enough),
   };
+}
+
+/** Weights of the chances, moved until the means are equal where that can be done. */
+function weightsOf(
+  data: { arm: string[]; covariates: Record<string, Float64Array> },
+  scores: ArmScores,
+  { estimand }: PlannedComparison,
+): Float64Array {
+  const weight = armWeights({ arm: data.arm, scores }, { estimand });
+  // rows that could have been in one arm only have no weight, and stay without
+  const places = Array.from(weight.keys()).filter((row) => weight[row]! > 0);
+  const placeOf = new Map(scores.arms.map((arm, place) => [arm, place]));
+  const own = (row: number) => scores.score[placeOf.get(data.arm[row]!)!]![row]!;
+  const kept = <Column extends ArrayLike<number>>(column: Column) =>
+    Float64Array.from(places, (row) => column[row]!);
+  const { weight: moved } = equalMeans({
+    arm: places.map((row) => data.arm[row]!),
+    covariates: Object.fromEntries(
+      Object.entries(data.covariates).map(([name, column]) => [name, kept(column)]),
+    ),
+    weight: kept(weight),
+    share: Float64Array.from(places, (row) => weight[row]! * own(row)),
+  });
+  places.forEach((row, k) => weight[row] = moved[k]!);
+  return weight;
 }
 
 function shortfall(

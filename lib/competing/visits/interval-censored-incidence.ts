@@ -8,7 +8,7 @@ import {
   quantileOfSorted,
   SeededRandom,
 } from "../../numerics/mod.ts";
-import { expectedCounts } from "./expected-counts.ts";
+import { type Course, expectedCounts } from "./expected-counts.ts";
 import { fitIllnessDeath, type IllnessDeath } from "./illness-death-em.ts";
 import {
   reweighed,
@@ -242,7 +242,20 @@ function resultOf(
   };
 }
 
-function valuesAt({ design, fit }: Estimated, times: Float64Array, lastVisit: number) {
+/** The incidence alone; see {@link VisitIncidenceAt}. */
+export function incidenceAt(
+  estimated: { design: VisitDesign; fit: Course },
+  times: Float64Array,
+  lastVisit: number,
+): Float64Array {
+  return valuesAt(estimated, times, lastVisit).incidence;
+}
+
+function valuesAt(
+  { design, fit }: { design: VisitDesign; fit: Course },
+  times: Float64Array,
+  lastVisit: number,
+) {
   const { left, right, deathTime, deathsBefore } = design;
   const H = cumulative(fit.hazard);
   const hazardAt = (t: number) => H[upTo(deathTime, t)]!;

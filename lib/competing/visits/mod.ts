@@ -29,5 +29,6 @@ export {
   type RecurrenceMethod,
   recurrenceShortcuts,
 } from "./recurrence-shortcuts.ts";
+export { type ReweightedIncidence, reweightedIncidence } from "./reweighted-incidence.ts";
 export type { UnseenDeaths, VisitFollowUp } from "./visit-design.ts";
 export { type VisitIntensityData, type VisitWeights, visitWeights } from "./visit-weights.ts";

@@ -40,9 +40,10 @@ export const populationMethods: readonly Method[] = [
     label: "several arms",
     sentence:
       "Arms of a comparison of techniques were scored by multinomial logistic regression and weighted to " +
-      "the patients who could have been in any of them; pairwise differences have limits that hold for " +
+      "the patients who could have been in any of them, the weights moved as little as makes the means " +
+      "of every characteristic equal; pairwise differences have limits that hold for " +
       "all pairs together, and patients of one surgeon are kept together where there are enough surgeons.",
-    sources: ["imbens-2000", "li-2019", "hothorn-2008"],
+    sources: ["imbens-2000", "li-2019", "deville-1992", "hainmueller-2012", "hothorn-2008"],
     functions: ["armAnswers", "plannedComparisons"],
   },
 ];

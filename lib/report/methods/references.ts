@@ -60,6 +60,8 @@ export const references = {
     "Datta S, Satten GA. Validity of the Aalen-Johansen estimators of stage occupation probabilities and Nelson-Aalen estimators of integrated transition hazards for non-Markov models. Stat Probab Lett 2001;55:403-411.",
   "delong-1988":
     "DeLong ER, DeLong DM, Clarke-Pearson DL. Comparing the areas under two or more correlated receiver operating characteristic curves: a nonparametric approach. Biometrics 1988;44:837-845.",
+  "deville-1992":
+    "Deville JC, Särndal CE. Calibration estimators in survey sampling. J Am Stat Assoc 1992;87:376-382.",
   "durrleman-1989":
     "Durrleman S, Simon R. Flexible regression models with cubic splines. Stat Med 1989;8:551-561.",
   "ederer-1961":

@@ -11,3 +11,9 @@ export {
 } from "./procedure-bootstrap.ts";
 export { type Procedure, procedureStatistic } from "./procedure.ts";
 export type { PortableStatistic, VectorStatistic } from "./replicates.ts";
+export {
+  type BetweenVisits,
+  type BetweenVisitsContrast,
+  recurrenceBetweenVisits,
+} from "./recurrence-between-visits.ts";
+export { type VisitsProcedure, visitsStatistic } from "./visits-procedure.ts";

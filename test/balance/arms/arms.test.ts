@@ -7,6 +7,8 @@ import {
   balancingWeights,
   DataError,
   effectiveSampleSize,
+  entropyWeights,
+  equalMeans,
   propensityScore,
   SeededRandom,
 } from "mitral";
@@ -190,4 +192,87 @@ Deno.test("armScores(), armWeights() and armBalance() refuse what they cannot us
   assert.throws(() => armWeights({ arm: other, scores }, { estimand: "overlap" }), /scores.arms/);
   const alone = ["z", ...arm.slice(1)];
   assert.throws(() => armBalance({ arm: alone, covariates }), /z in two rows/);
+});
+
+function overlapOf(data: ReturnType<typeof simulated>) {
+  const scores = armScores(data);
+  const weight = armWeights({ arm: data.arm, scores }, { estimand: "overlap" });
+  const share = weight.map((w, i) => w * scores.score[scores.arms.indexOf(data.arm[i]!)]![i]!);
+  return { ...data, weight, share };
+}
+
+Deno.test("equalMeans() gives every arm the population's means, and each arm its own total", () => {
+  fc.assert(
+    fc.property(fc.integer({ min: 0, max: 1000 }), (seed) => {
+      const data = overlapOf(simulated(150, seed));
+      const { weight, reached } = equalMeans(data);
+      assert.ok(reached && weight.every((w) => w > 0));
+      const total = data.share.reduce((sum, one) => sum + one, 0);
+      const { rows, arms } = armBalance({ ...data, weight });
+      rows.forEach(({ covariate, means }) => {
+        const column = data.covariates[covariate as "age" | "lvef"];
+        const wanted = column.reduce((sum, x, i) => sum + x * data.share[i]!, 0) / total;
+        for (const mean of means) assertClose(mean, wanted, { relative: 0, absolute: 1e-6 });
+      });
+      const before = armBalance(data).arms;
+      arms.forEach((one, k) => assertClose(one.weight, before[k]!.weight));
+      // of all weights with these means, what an odds of the covariates alone can move
+      const odds = weight.map((w, i) => Math.log(w / data.weight[i]!));
+      const own = [...odds.keys()].filter((i) => data.arm[i] === "a").slice(0, 4);
+      const [p, q, r, s] = own.map((i) => [data.covariates.age[i]!, data.covariates.lvef[i]!]);
+      const volume = (a: number[], b: number[], c: number[]) =>
+        (b[0]! - a[0]!) * (c[1]! - a[1]!) - (c[0]! - a[0]!) * (b[1]! - a[1]!);
+      const area = volume(p!, q!, r!);
+      if (Math.abs(area) < 10) return; // three rows nearly on a line fix no plane
+      const at = (own: number) => odds[own]!;
+      const fourth = at(own[0]!) * volume(s!, q!, r!) / area +
+        at(own[1]!) * volume(p!, s!, r!) / area + at(own[2]!) * volume(p!, q!, s!) / area;
+      assertClose(at(own[3]!), fourth, { relative: 1e-6, absolute: 1e-6 });
+    }),
+    { numRuns: 20 },
+  );
+});
+
+// Identity: two arms about their overlap are equal in means already, and nothing moves.
+Deno.test("equalMeans() leaves two arms as they are, and finds those of entropyWeights() from equal ones", () => {
+  const { arm, covariates } = simulated(300, 4);
+  const keep = [...arm.keys()].filter((i) => arm[i] !== "c");
+  const two = {
+    arm: keep.map((i) => arm[i]!),
+    covariates: {
+      age: Float64Array.from(keep, (i) => covariates.age[i]!),
+      lvef: Float64Array.from(keep, (i) => covariates.lvef[i]!),
+    },
+  };
+  const data = overlapOf(two);
+  assertAllClose(equalMeans(data).weight, data.weight);
+  const treated = two.arm.map((one) => one === "b" ? 1 : 0);
+  const even = new Float64Array(two.arm.length).fill(1);
+  const entropy = entropyWeights({ treated, covariates: two.covariates }, { estimand: "everyone" });
+  const { weight } = equalMeans({ ...two, weight: even, share: even });
+  const scaled = (code: number, values: Float64Array) => {
+    const own = values.filter((_, i) => treated[i] === code);
+    const sum = own.reduce((all, one) => all + one, 0);
+    return own.map((one) => one / sum);
+  };
+  for (const code of [0, 1]) {
+    const near = { relative: 1e-6, absolute: 0 };
+    assertAllClose(scaled(code, weight), scaled(code, entropy.weight), near);
+  }
+});
+
+Deno.test("equalMeans() leaves weights where an arm cannot have the means, and names a bad column", () => {
+  // nobody in arm b is above 1, and half of the population's weight is at 5
+  const data = {
+    arm: ["a", "a", "a", "b", "b", "b"],
+    covariates: { x: [0, 5, 5, 0, 1, 1] },
+    weight: [1, 1, 1, 1, 1, 1],
+    share: [1, 1, 1, 1, 1, 1],
+  };
+  const { weight, reached } = equalMeans(data);
+  assert.equal(reached, false);
+  assert.deepEqual([...weight], data.weight);
+  assert.throws(() => equalMeans({ ...data, weight: [1, 1, 1, 1, 1, 0] }), DataError);
+  assert.throws(() => equalMeans({ ...data, share: [0, 0, 0, 0, 0, 0] }), DataError);
+  assert.throws(() => equalMeans({ ...data, arm: data.arm.slice(1) }), DataError);
 });
