@@ -30,6 +30,8 @@ export {
   tippingMap,
 } from "./bias/mod.ts";
 export {
+  type BetweenVisits,
+  type BetweenVisitsContrast,
   type Bootstrap,
   bootstrap,
   bootstrapInWorkers,
@@ -43,6 +45,7 @@ export {
   type ProcedureBootstrap,
   procedureBootstrap,
   procedureStatistic,
+  recurrenceBetweenVisits,
   resampler,
   type ResamplingUnits,
   type VectorStatistic,

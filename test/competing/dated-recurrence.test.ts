@@ -25,9 +25,9 @@ function looked(n: number, { replacementsLeak = true } = {}) {
   };
 }
 
-const options = { times: [1, 3, 5], bootstrap: 20, seed: 3 };
+const options = { times: [1, 3, 5] };
 
-Deno.test("datedRecurrence() dates each group by itself, repair first, with limits around it", () => {
+Deno.test("datedRecurrence() dates each group by itself, repair first", () => {
   const data = looked(400);
   const weight = new Float64Array(400).fill(1);
   const dated = datedRecurrence(data, { ...options, weight });
@@ -42,18 +42,12 @@ Deno.test("datedRecurrence() dates each group by itself, repair first, with limi
     weight: pick(weight),
   }, { times: options.times });
   assert.deepEqual(dated[0]!.ways, alone);
-  for (const { between } of dated) {
-    between.incidence.forEach((share, k) =>
-      assert.ok(between.lower[k]! <= share + 0.03 && share - 0.03 <= between.upper[k]!)
-    );
-  }
 });
 
-Deno.test("datedRecurrence() leaves out a group in which nobody recurred, and resamples alike", () => {
+Deno.test("datedRecurrence() leaves out a group in which nobody recurred", () => {
   const data = looked(200, { replacementsLeak: false });
   const weight = new Float64Array(200).fill(1);
   const once = datedRecurrence(data, { ...options, weight });
   assert.deepEqual(once.map(({ group }) => group), [1]);
-  assert.deepEqual(datedRecurrence(data, { ...options, weight }), once);
   assert.throws(() => datedRecurrence(data, { ...options, weight: [] }), DataError);
 });

@@ -1,5 +1,5 @@
 import { filterRows } from "../../numerics/mod.ts";
-import { intervalCensoredIncidence, type VisitIncidenceAt } from "./interval-censored-incidence.ts";
+import { intervalCensoredIncidence } from "./interval-censored-incidence.ts";
 import { type RecurrenceEstimate, recurrenceShortcuts } from "./recurrence-shortcuts.ts";
 
 /** Recurrence as visits bracket it in both groups, one value a patient at risk of it. */
@@ -24,34 +24,24 @@ export interface DatedRecurrence {
   ways: RecurrenceEstimate[];
   /** How many times as likely death is with a recurrence as without; 1 where it could not be told. */
   deathRateRatio: number;
-  /** Of the estimate between visits, with bootstrap limits. */
-  between: VisitIncidenceAt;
 }
 
 /**
  * Recurrence dated by the estimate between visits, by the shortcuts and at its bounds, in each group,
  * repair first. A group in which no visit found any is not in the result.
  *
- * Limits resample patients and hold the ratio of death rates as estimated. They are a guide: an
- * estimate from intervals converges slowly.
+ * Limits, and the difference between the groups, are those of `recurrenceBetweenVisits`.
  *
  * @param options.weight One a row of the analysis, such as weights that make the groups alike.
- * @param options.bootstrap Samples for the limits.
  * @example
  * ```ts
- * datedRecurrence(recurrenceLookedFor(analysis), { weight, times: [1, 5], bootstrap: 100, seed: 1 });
+ * datedRecurrence(recurrenceLookedFor(analysis), { weight, times: [1, 5] });
  * ```
  * @throws {DataError} as {@link intervalCensoredIncidence}.
  */
 export function datedRecurrence(
   looked: BracketedRecurrence,
-  { weight, times, bootstrap, seed, confidence }: {
-    weight: ArrayLike<number>;
-    times: readonly number[];
-    bootstrap: number;
-    seed: number;
-    confidence?: number;
-  },
+  { weight, times }: { weight: ArrayLike<number>; times: readonly number[] },
 ): DatedRecurrence[] {
   const { treated, rows, lastClear, found, time, death } = looked;
   const columns = {
@@ -66,18 +56,10 @@ export function datedRecurrence(
     if (!own.found.some((years) => years < Infinity)) return [];
     const fit = intervalCensoredIncidence(own);
     const deathRateRatio = fit.converged && fit.deathRateRatio > 0 ? fit.deathRateRatio : 1;
-    const between = intervalCensoredIncidence(own, {
-      deathRateRatio,
-      bootstrap,
-      seed,
-      confidence,
-      tolerance: 1e-6,
-    }).at([...times]);
     return [{
       group,
       ways: recurrenceShortcuts(own, { times: [...times] }),
       deathRateRatio,
-      between,
     }];
   });
 }

@@ -44,14 +44,16 @@ export function reweightedIncidence(
   const ratio = isHeld ? 1 : "estimated";
   const none = { incidence: asked.map((t) => t > lastVisit ? NaN : 0), deathRateRatio: 1 };
   const someFound = (weight: Float64Array) => found.some((t, i) => t < Infinity && weight[i]! > 0);
+  const sample = someFound(columns.weight)
+    ? {
+      incidence: incidenceAt({ design, fit: course }, asked, lastVisit),
+      deathRateRatio: course.ratio,
+    }
+    : none;
   return {
-    sample: someFound(columns.weight)
-      ? {
-        incidence: incidenceAt({ design, fit: course }, asked, lastVisit),
-        deathRateRatio: course.ratio,
-      }
-      : none,
+    sample,
     under(weight) {
+      if (weight.every((own, i) => own === columns.weight[i])) return sample;
       if (!someFound(weight)) return none;
       const drawn = reweighed(design, weight);
       const fit = fitIllnessDeath(drawn, {

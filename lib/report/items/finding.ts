@@ -53,6 +53,7 @@ export const findingInputSchema = z.object({
     "died",
     "valve failure",
     "recurrence",
+    "recurrence between visits",
     "alive without recurrence",
     "reoperation",
   ]),

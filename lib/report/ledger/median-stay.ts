@@ -1,5 +1,5 @@
 import { type Analysis, hasColumn, numericColumn } from "../../cohort/model/mod.ts";
-import { SeededRandom } from "../../numerics/mod.ts";
+import { SeededRandom, weightedQuantiles } from "../../numerics/mod.ts";
 import { bootstrapLimits } from "../../sensitivity/resampling/mod.ts";
 
 const REPLICATES = 200;
@@ -61,15 +61,8 @@ interface Sorted {
   weight: readonly number[];
 }
 
-/** The smallest value at or below which half of the weight lies. */
 function weightedMedian({ stay, weight }: Sorted): number {
-  const half = weight.reduce((sum, w) => sum + w, 0) / 2;
-  let sum = 0;
-  for (let i = 0; i < stay.length; i++) {
-    sum += weight[i]!;
-    if (sum >= half) return stay[i]!;
-  }
-  return stay.at(-1)!;
+  return weightedQuantiles(stay, weight, [0.5])[0]!;
 }
 
 /** As many patients drawn with replacement, as times that each was drawn. */

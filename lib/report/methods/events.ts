@@ -117,9 +117,23 @@ export const eventMethods: readonly Method[] = [
     label: "recurrence between visits",
     sentence:
       "Recurrence that may have come at any time between two echocardiograms was estimated by " +
-      "maximum likelihood in a model with death, beside bounds that assume nothing.",
-    sources: ["frydman-2009", "hudgens-2001", "turnbull-1976"],
-    functions: ["intervalCensoredIncidence", "incidenceBounds", "datedRecurrence"],
+      "maximum likelihood in a model with death, beside bounds that assume nothing; the difference " +
+      "between the groups has limits from the standard error of a bootstrap over the whole procedure, " +
+      "the score and the weights among it.",
+    sources: [
+      "frydman-2009",
+      "hudgens-2001",
+      "turnbull-1976",
+      "wellner-1997",
+      "efron-1993",
+      "austin-2016",
+    ],
+    functions: [
+      "intervalCensoredIncidence",
+      "incidenceBounds",
+      "datedRecurrence",
+      "recurrenceBetweenVisits",
+    ],
   },
   {
     id: "recurrence-shortcuts",

@@ -292,6 +292,10 @@ const outcomeWords: Record<
     timing: (years) => `within ${years} after`,
   },
   recurrence: { had: "had recurrent regurgitation", timing: (years) => `within ${years} after` },
+  "recurrence between visits": {
+    had: "had a recurrence, found or not,",
+    timing: (years) => `within ${years} after`,
+  },
   "alive without recurrence": {
     had: "were alive without recurrence",
     timing: (years) => `${years} after`,
@@ -304,6 +308,7 @@ const countedWords: Record<FindingInput["quantity"], string> = {
   died: "deaths",
   "valve failure": "valve failures",
   recurrence: "recurrences",
+  "recurrence between visits": "recurrences, found or not,",
   "alive without recurrence": "alive without recurrence",
   reoperation: "reoperations",
 };
@@ -313,6 +318,7 @@ const betterWords: Record<FindingInput["quantity"], string> = {
   died: "fewer deaths",
   "valve failure": "fewer valve failures",
   recurrence: "fewer recurrences",
+  "recurrence between visits": "fewer recurrences, found or not,",
   "alive without recurrence": "more patients alive without recurrence",
   reoperation: "fewer reoperations",
 };

@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
@@ -20,10 +21,11 @@ export interface ExpectedLine {
 export function expectedTable(
   heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
     smallestCell: number;
+    confidence?: number;
   },
   lines: readonly ExpectedLine[],
 ): DisplayTable {
-  const { smallestCell, ...rest } = heading;
+  const { smallestCell, confidence = 0.95, ...rest } = heading;
   return table({
     ...rest,
     columns: [
@@ -31,8 +33,8 @@ export function expectedTable(
       { key: "observed", label: "Observed", kind: "number" },
       { key: "expected", label: "Expected", kind: "number", digits: 1 },
       { key: "ratio", label: "Ratio", kind: "number", digits: 2 },
-      { key: "lower", label: "From", kind: "number", digits: 2 },
-      { key: "upper", label: "To", kind: "number", digits: 2 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 2 },
+      { key: "upper", label: "to", kind: "number", digits: 2 },
       { key: "usual", label: "Population", kind: "percent" },
     ],
     rows: lines.map(({ group, observed, expected, ratio, lower, upper, usual }): TableRow =>

@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 /** What one cell of the grid can say in a word. */
@@ -47,8 +48,8 @@ const columns: (TableInput["columns"][number] & { key: keyof GridCell })[] = [
   { key: "first", label: "First", unit: "per 100", kind: "number", digits: 0 },
   { key: "second", label: "Second", unit: "per 100", kind: "number", digits: 0 },
   { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
-  { key: "lower", label: "From", kind: "number", digits: 1 },
-  { key: "upper", label: "To", kind: "number", digits: 1 },
+  { key: "lower", label: "from", kind: "number", digits: 1 },
+  { key: "upper", label: "to", kind: "number", digits: 1 },
   { key: "verdict", label: "Verdict", kind: "text" },
   { key: "why", label: "Why no number", kind: "text" },
   { key: "figureId", label: "Curves", kind: "text" },
@@ -69,13 +70,15 @@ export const gridId = "grid";
 export function gridTable(
   heading: Pick<TableInput, "title" | "caption" | "notes"> & {
     labels: { repair: string; replacement: string };
+    confidence?: number;
   },
   cells: readonly GridCell[],
 ): DisplayTable {
-  const { labels, ...rest } = heading;
+  const { labels, confidence = 0.95, ...rest } = heading;
   const named: Partial<Record<keyof GridCell, string>> = {
     first: labels.repair,
     second: labels.replacement,
+    lower: `${levelText(confidence)} from`,
   };
   return table({
     ...rest,

@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 /** One line of the ledger: a benefit or a harm in both groups. */
@@ -36,10 +37,11 @@ export const ledgerId = "ledger";
 export function ledgerTable(
   heading: Pick<TableInput, "title" | "caption" | "notes"> & {
     labels: { repair: string; replacement: string };
+    confidence?: number;
   },
   lines: readonly LedgerLine[],
 ): DisplayTable {
-  const { labels, ...rest } = heading;
+  const { labels, confidence = 0.95, ...rest } = heading;
   return table({
     ...rest,
     id: ledgerId,
@@ -50,8 +52,8 @@ export function ledgerTable(
       { key: "first", label: labels.repair, kind: "number", digits: 0 },
       { key: "second", label: labels.replacement, kind: "number", digits: 0 },
       { key: "difference", label: "Difference", kind: "number", digits: 1 },
-      { key: "lower", label: "From", kind: "number", digits: 1 },
-      { key: "upper", label: "To", kind: "number", digits: 1 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
+      { key: "upper", label: "to", kind: "number", digits: 1 },
       { key: "instead", label: "In place of numbers", kind: "text" },
       { key: "goodIfMore", label: "More is", kind: "text" },
       { key: "id", label: "Id", kind: "text" },

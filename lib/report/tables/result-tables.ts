@@ -300,6 +300,7 @@ const outcomeNames: Record<FindingInput["quantity"], string> = {
   died: "Deaths",
   "valve failure": "Valve failure",
   recurrence: "Recurrent regurgitation",
+  "recurrence between visits": "Recurrent regurgitation, found or not",
   "alive without recurrence": "Alive without recurrence",
   reoperation: "Reoperation",
 };

@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import type { ArmEndpoint, ArmPairContrast, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
@@ -22,7 +23,7 @@ const nothing = {
 export function techniqueTable(
   heading: Pick<TableInput, "id" | "title" | "caption" | "notes">,
   compared: readonly ComparisonAnswer[],
-  { years }: { years: number },
+  { years, confidence = 0.95 }: { years: number; confidence?: number },
 ): DisplayTable {
   const rowOf = (
     { comparison }: ComparisonAnswer,
@@ -46,6 +47,7 @@ export function techniqueTable(
       why: "",
     };
   };
+  const level = levelText(confidence);
   return table({
     ...heading,
     columns: [
@@ -55,10 +57,15 @@ export function techniqueTable(
       { key: "first", label: "First", unit: "per 100", kind: "number", digits: 1 },
       { key: "second", label: "Second", unit: "per 100", kind: "number", digits: 1 },
       { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: "From", kind: "number", digits: 1 },
-      { key: "upper", label: "To", kind: "number", digits: 1 },
-      { key: "togetherLower", label: "All pairs together, from", kind: "number", digits: 1 },
-      { key: "togetherUpper", label: "To", kind: "number", digits: 1 },
+      { key: "lower", label: `${level} from`, kind: "number", digits: 1 },
+      { key: "upper", label: "to", kind: "number", digits: 1 },
+      {
+        key: "togetherLower",
+        label: `All pairs together, ${level} from`,
+        kind: "number",
+        digits: 1,
+      },
+      { key: "togetherUpper", label: "to", kind: "number", digits: 1 },
       { key: "p", label: "p", kind: "pvalue" },
       { key: "why", label: "Why no number", kind: "text" },
     ],

@@ -1,4 +1,5 @@
 /** Tables of what happens to the valve and the ventricle. @module */
+export { betweenVisitsSentence, betweenVisitsTable } from "./between-visits.ts";
 export { type EventRisk, eventRiskTable } from "./event-risk-table.ts";
 export {
   datedTable,

@@ -1,5 +1,6 @@
 import type { ConstantRatio } from "../../competing/subdistribution/mod.ts";
 import type { DatedRecurrence } from "../../competing/visits/mod.ts";
+import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
 import type { SoughtThreshold } from "../../sensitivity/sought/mod.ts";
 import { formatNumber, formatRange } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
@@ -90,11 +91,13 @@ export function datedTable(
     /** The horizon of the limits. */
     limitsAt: number;
     confidence?: number;
+    /** Whence the limits come. */
+    between: BetweenVisits;
   },
   dated: readonly DatedRecurrence[],
 ): DisplayTable {
-  const { labels, horizons, limitsAt, confidence = 0.95, ...rest } = heading;
-  const at = horizons.indexOf(limitsAt);
+  const { labels, horizons, limitsAt, confidence = 0.95, between, ...rest } = heading;
+  const { groups = [] } = between.contrasts.find(({ time }) => time === limitsAt) ?? {};
   const level = `${Math.round(100 * confidence)}%`;
   const years = `${limitsAt} y`;
   return table({
@@ -110,15 +113,16 @@ export function datedTable(
       { key: "lower", label: `${years}: ${level} from`, kind: "percent" },
       { key: "upper", label: "to", kind: "percent" },
     ],
-    rows: dated.flatMap(({ group, ways, between }) =>
-      ways.map(({ label, role, incidence }): TableRow => ({
+    rows: dated.flatMap(({ group, ways }) => {
+      const limits = groups.find((one) => one.group === group);
+      return ways.map(({ label, role, incidence }): TableRow => ({
         group: group === 1 ? labels.repair : labels.replacement,
         way: role === "bound" ? `bound: ${label}` : label,
         ...Object.fromEntries(horizons.map((time, k) => [`y${time}`, incidence[k] ?? null])),
-        lower: role === "estimate" ? between.lower[at] ?? null : null,
-        upper: role === "estimate" ? between.upper[at] ?? null : null,
-      }))
-    ),
+        lower: role === "estimate" ? limits?.lower ?? null : null,
+        upper: role === "estimate" ? limits?.upper ?? null : null,
+      }));
+    }),
   });
 }
 

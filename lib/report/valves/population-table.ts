@@ -1,3 +1,4 @@
+import { levelText } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { publishedPer100, publishedShare } from "../../disclosure/mod.ts";
@@ -35,6 +36,7 @@ export function populationTable(
     const at = found?.together.ids.indexOf(id) ?? -1;
     return found?.together.shrunken[at] ?? found?.against.find((one) => one.id === id)?.shrunken;
   };
+  const level = levelText(study.confidence);
   return table({
     ...heading,
     columns: [
@@ -44,11 +46,11 @@ export function populationTable(
       { key: "repair", label: labels.repair, unit: "per 100", kind: "number", digits: 1 },
       { key: "replacement", label: labels.replacement, unit: "per 100", kind: "number", digits: 1 },
       { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
-      { key: "lower", label: "From", kind: "number", digits: 1 },
-      { key: "upper", label: "To", kind: "number", digits: 1 },
+      { key: "lower", label: `${level} from`, kind: "number", digits: 1 },
+      { key: "upper", label: "to", kind: "number", digits: 1 },
       { key: "drawn", label: "Drawn towards the others", kind: "number", digits: 1 },
-      { key: "drawnLower", label: "From", kind: "number", digits: 1 },
-      { key: "drawnUpper", label: "To", kind: "number", digits: 1 },
+      { key: "drawnLower", label: `${level} from`, kind: "number", digits: 1 },
+      { key: "drawnUpper", label: "to", kind: "number", digits: 1 },
       { key: "shrinkage", label: "Drawn by", kind: "percent" },
       { key: "why", label: "Why no number", kind: "text" },
     ],
