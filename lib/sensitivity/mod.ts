@@ -91,10 +91,12 @@ export {
 } from "./surgeon/mod.ts";
 export * from "./orders/mod.ts";
 export {
+  type HeldBetweenVisits,
   type HeldMix,
   type HeldQuantity,
   type LimitedQuantity,
   limitsHeld,
   type SoundTo,
   soundTo,
+  whereLimitsHeld,
 } from "./calibrated/mod.ts";

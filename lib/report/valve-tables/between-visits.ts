@@ -1,5 +1,5 @@
 import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
-import { limitsHeld } from "../../sensitivity/calibrated/mod.ts";
+import type { HeldBetweenVisits } from "../../sensitivity/calibrated/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { levelText, listText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
@@ -48,36 +48,34 @@ export function betweenVisitsTable(
 
 /** What stands in the way of a difference between visits, or how far it reaches and how sure it is. */
 export function betweenVisitsSentence(
-  { contrasts, beyond, reason, replicates }: BetweenVisits,
+  { contrasts, beyond, unsound, reason, replicates, cohorts, held }: HeldBetweenVisits,
 ): string {
-  switch (reason) {
-    case "few-found":
-      return "No difference between visits is given: fewer than five recurrences were found in a " +
-        "group, and drawing so few again tells nothing of chance.";
-    case "no-visits":
-      return "No difference between visits is given: in a group no echocardiogram reaches the first " +
-        "planned year.";
+  const none = "No difference between visits is given: ";
+  if (reason === "few-found") {
+    return `${none}fewer than five recurrences were found in a group, and drawing so few again ` +
+      "tells nothing of chance.";
   }
-  const years = (times: readonly number[]) => `${listText(times.map(String))} years`;
-  const unreached = beyond.length === 0
-    ? ""
-    : ` At ${years(beyond)} there is none: in a group no echocardiogram reaches so far.`;
-  return `The difference between visits is given at ${
-    years(contrasts.map(({ time }) => time))
-  }, with ` +
+  if (reason === "no-visits") {
+    return `${none}in a group no echocardiogram reaches the first planned year.`;
+  }
+  const years = (times: readonly number[]) =>
+    `${listText(times.map(String))} ${times.join() === "1" ? "year" : "years"}`;
+  const tried = `in ${cohorts} simulated cohorts with known answers`;
+  const given = contrasts.length === 0 ? [] : [
+    `The difference between visits is given at ${years(contrasts.map(({ time }) => time))}, with ` +
     `limits from ${replicates} draws of the patients, in each of which the score was fitted, the ` +
-    `weights were made and the estimate was sought anew.${unreached}${heldSentence()}`;
-}
-
-/** How often such limits held the truth, from the group and time in which they did it least. */
-function heldSentence(): string {
-  const held = limitsHeld().flatMap(({ quantities }) =>
-    quantities.filter(({ quantity }) => quantity === "recurrence between visits")
-  );
-  if (held.length === 0) return "";
-  const of100 = held.map(({ coverage }) => Math.round(100 * coverage));
-  return ` In ${
-    held[0]!.cohorts
-  } simulated cohorts with known answers such limits held the truth in ` +
-    `${Math.min(...of100)} to ${Math.max(...of100)} of 100.`;
+    "weights were made and the estimate was sought anew.",
+    `Such limits held the truth in ${
+      held[0] === held[1] ? held[0] : `${held[0]} to ${held[1]}`
+    } of 100 ${tried}.`,
+  ];
+  const left = unsound.length === 0 ? [] : [
+    `At ${
+      years(unsound)
+    } none is given, since there, ${tried}, the limits held the truth too seldom.`,
+  ];
+  const unreached = beyond.length === 0 ? [] : [
+    `At ${years(beyond)} none is given, since in a group no echocardiogram reaches so far.`,
+  ];
+  return [...given, ...left, ...unreached].join(" ");
 }

@@ -1,3 +1,4 @@
+import betweenVisits from "./between-visits.json" with { type: "json" };
 import performance from "./performance.json" with { type: "json" };
 
 /** How often the 95% limits of one printed quantity held its truth, in simulated cohorts. */
@@ -31,7 +32,8 @@ const claimed = 0.95;
  * What simulations with known answers say of the limits of everything that a report prints, in the
  * demonstration's case mix and in a harder one.
  *
- * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts`.
+ * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts` and, for
+ * recurrence between visits, `test/calibration/between-visits.ts`.
  *
  * @example
  * ```ts
@@ -45,7 +47,9 @@ export function limitsHeld(): HeldMix[] {
     mix,
     about,
     cohorts,
-    quantities: rows.map(({ quantity, design, population, of, time, cohorts: own, coverage }) => ({
+    quantities: [...rows, ...mix === "demo" ? betweenVisits : []].map((
+      { quantity, design, population, of, time, cohorts: own, coverage },
+    ) => ({
       quantity,
       design,
       population,
