@@ -203,3 +203,60 @@ Deno.test("a plan of death alone, and a hundred patients, still have a grid and 
     match(valvesSentence(analysis, cut), /Too few|not settled/);
   });
 });
+
+// By hand: 4 of 80 below 30, 76 not, 6 replaced among the latter of 40: each of them with the other
+// and the number of all would tell the small one.
+Deno.test("a population and everybody else do not give a small one away", async () => {
+  const rows = Array.from({ length: 80 }, (_, i) => ({
+    ...(i % 2 ? replaced : {}),
+    lvef: i < 4 ? 25 : 60,
+  }));
+  const low = { column: "lvef", below: 30, source: "invented" };
+  const small = await analyse(rows, [], {
+    populations: [
+      { id: "low", label: "Low", rule: low },
+      { id: "rest", label: "The rest", rule: { not: low } },
+    ],
+  });
+  const found = populationAnswers(small);
+  const sizes = populationSizes(small, found.populations.map(({ population }) => population));
+  equal(sizes.some((size) => size === 4 || size === 76), false);
+  const told = [
+    JSON.stringify(gridOf(small, found)),
+    JSON.stringify(populationTable(heading, small, found).rows),
+    JSON.stringify(populationBalanceTable(heading, small, found).rows),
+    membershipSentence(small, found),
+  ];
+  for (const text of told) ok(!/(?<![\d.])(4|76)(?![\d.])/.test(text), text);
+});
+
+// By hand: of "weak or dilated" and "weak": 20 are both, 20 dilated only, 39 neither; of one without
+// an ejection fraction and a small ventricle neither rule can be told.
+Deno.test("membershipSentence() counts who is in several populations, and of whom it is open", async () => {
+  const kind = (i: number) =>
+    i < 20
+      ? { lvef: 30, lvedd: 50 }
+      : i < 40
+      ? { lvef: 60, lvedd: 70 }
+      : i < 79
+      ? { lvef: 60, lvedd: 50 }
+      : { lvef: "", lvedd: 50 };
+  const rows = Array.from({ length: 80 }, (_, i) => ({ ...(i % 2 ? replaced : {}), ...kind(i) }));
+  const weak = { column: "lvef", below: 40, source: "invented" };
+  const dilated = { column: "lvedd", atLeast: 65, source: "invented" };
+  const small = await analyse(rows, [], {
+    populations: [
+      { id: "either", label: "Weak or dilated", rule: { any: [weak, dilated] } },
+      { id: "weak", label: "Weak", rule: weak },
+      { id: "both", label: "Weak and dilated", rule: { all: [weak, dilated] } },
+    ],
+  });
+  const { populations } = populationAnswers(small);
+  deepEqual(populations.map(({ population: { rows } }) => rows.length), [40, 20, 0]);
+  // known not to be dilated: weak and dilated is no, whatever the ejection fraction
+  deepEqual(populations.map(({ population: { undecided } }) => undecided), [1, 1, 0]);
+  match(
+    membershipSentence(small, populationAnswers(small)),
+    /In several of these parts: fewer than 22\. In none of them: 40 /,
+  );
+});

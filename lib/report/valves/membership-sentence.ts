@@ -17,7 +17,7 @@ export function membershipSentence(
   const { none, several } = membership(all, n);
   const open = parts.filter(({ undecided }) => undecided > 0);
   const told = [
-    ...(several > 0 ? ["Some patients are in several of these parts."] : []),
+    ...(several > 0 ? [`In several of these parts: ${roughly(several, study.smallestCell)}.`] : []),
     ...(none > 0
       ? [
         `In none of them: ${
@@ -34,4 +34,10 @@ export function membershipSentence(
       : []),
   ];
   return `Populations: ${all.map(({ label }) => label).join("; ")}. ${told.join(" ")}`.trim();
+}
+
+/** A count between populations that overlap, too coarse to be taken from their sizes. */
+function roughly(count: number, smallestCell: number): string {
+  const step = 2 * smallestCell;
+  return count < step ? `fewer than ${step}` : `about ${step * Math.round(count / step)}`;
 }

@@ -12,12 +12,19 @@ import {
   type EndpointFollowUp,
   followUpOf,
   recurrenceIntervals,
+  recurrenceLookedFor,
 } from "../../cohort/follow-up/mod.ts";
 import { incidenceDifference, survivalDifference } from "../../competing/incidence/mod.ts";
 import { DataError, type Interval } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { doublyRobustSurvival, standardizedSurvival } from "../../survival/standardized/mod.ts";
-import type { PathDesign, Question, ValveEndpoint } from "./study-choices.ts";
+import { betweenVisitsDifference } from "./between-visits-path.ts";
+import {
+  isBetweenVisits,
+  type PathDesign,
+  type Question,
+  type ValveEndpoint,
+} from "./study-choices.ts";
 
 /** One sample of patients with one score: everything that can be estimated without another fit. */
 export interface PathUnit {
@@ -51,7 +58,7 @@ export function unitAnswers({ analysis, study, ...unit }: PathUnit): UnitAnswer[
   try {
     propensity = studyPropensity(analysis, study);
   } catch (error) {
-    return everyQuestion(unit).map((asked) => ({ ...asked, reason: reasonOf(error) }));
+    return everyQuestion(unit, study).map((asked) => ({ ...asked, reason: reasonOf(error) }));
   }
   const samples = new Map<PathDesign, (followUp: EndpointFollowUp) => DesignedFollowUp>();
   const sampleOf = (design: PathDesign) => {
@@ -69,13 +76,22 @@ export function unitAnswers({ analysis, study, ...unit }: PathUnit): UnitAnswer[
     followUps.set(endpoint, made);
     return made;
   };
-  return everyQuestion(unit).map((asked) => {
+  return everyQuestion(unit, study).map((asked) => {
     const { question, design, endpoint } = asked;
     try {
       const times = { times: [time], confidence };
       if (design === "standardised" || design === "doubly-robust") {
         const difference = byModel(analysis, design, propensity, study);
         return { ...asked, ...checked(difference) };
+      }
+      if (endpoint === "between-visits") {
+        const { weight } = weightedSample(analysis, study, { propensity });
+        const looked = recurrenceLookedFor(analysis);
+        const { seed } = study;
+        return {
+          ...asked,
+          ...checked(betweenVisitsDifference(looked, weight, { time, seed, confidence })),
+        };
       }
       const data = sampleOf(design)(followUpFor(endpoint ?? "death"));
       const [contrast] = question === "survival"
@@ -90,14 +106,20 @@ export function unitAnswers({ analysis, study, ...unit }: PathUnit): UnitAnswer[
 
 function everyQuestion(
   { designs, questions, endpoints, models }: Omit<PathUnit, "analysis" | "study">,
+  study: Study,
 ): UnitAnswer[] {
+  const isAsked = (endpoint: ValveEndpoint, design: PathDesign) =>
+    endpoint !== "between-visits" || isBetweenVisits(study, design, models ? "planned" : "");
   const modelled: readonly PathDesign[] = ["standardised", "doubly-robust"];
   return questions.flatMap((question): UnitAnswer[] =>
     question === "survival"
       ? designs.filter((design) => models || !modelled.includes(design))
         .map((design) => ({ question, design }))
       : designs.filter((design) => !modelled.includes(design))
-        .flatMap((design) => endpoints.map((endpoint) => ({ question, design, endpoint })))
+        .flatMap((design) =>
+          endpoints.filter((endpoint) => isAsked(endpoint, design))
+            .map((endpoint) => ({ question, design, endpoint }))
+        )
   );
 }
 

@@ -13,7 +13,7 @@ export type Question = "survival" | "valve";
 export type ScoreForm = "planned" | "splines" | "surgeon";
 
 /** How a valve that failed is found and dated. */
-export type ValveEndpoint = "valve-failure" | "found" | "midway";
+export type ValveEndpoint = "valve-failure" | "found" | "midway" | "between-visits";
 
 const designs = [
   { id: "overlap", label: "Weighted to the overlap" },
@@ -37,8 +37,9 @@ export type PathDesign =
  * The choices there are for a study's question, and the plan's own.
  *
  * Models of standardisation are for survival and in the planned form of the score. The surgeon
- * enters a score where the file has one; "between visits" dates a recurrence midway between the last
- * clear echocardiogram and the one that found it. Starting the clock later is not among the choices:
+ * enters a score where the file has one. A recurrence is dated when it was found, midway between the
+ * last clear echocardiogram and the one that found it, or left anywhere between them; the last by the
+ * plan's weights and form of the score alone, since each of its errors takes many searches. Starting the clock later is not among the choices:
  * it asks about those who lived until then, which is another question.
  */
 export function studyChoices(
@@ -55,7 +56,8 @@ export function studyChoices(
   const endpoints: { id: ValveEndpoint; label: string }[] = [
     ...failure ? [{ id: "valve-failure" as const, label: "Failure of the valve" }] : [],
     { id: "found", label: "Recurrence, when found" },
-    { id: "midway", label: "Recurrence, between visits" },
+    { id: "midway", label: "Recurrence, midway between visits" },
+    { id: "between-visits", label: "Recurrence, anywhere between visits" },
   ];
   const ways = study.estimand === "treated"
     ? [{ id: "treated", label: "Weighted to the repaired" }, ...designs]
@@ -96,8 +98,19 @@ export function studyChoices(
       groups: study.groups.by,
       ...question === "valve" ? { endpoint: endpoints[0]!.id } : {},
     },
-    allowed: ({ design, score }) => score === "planned" || !modelled.has(design!),
+    allowed: ({ design, score, endpoint }) =>
+      (score === "planned" || !modelled.has(design!)) &&
+      (endpoint !== "between-visits" || isBetweenVisits(study, design!, score!)),
   };
+}
+
+/** Whether recurrence between visits is worked out by this design and form of the score. */
+export function isBetweenVisits(
+  { estimand }: Pick<Study, "estimand">,
+  design: string,
+  score: string,
+): boolean {
+  return design === estimand && score === "planned";
 }
 
 /** The plan with another form of the score. */

@@ -1,0 +1,123 @@
+import { deepEqual, equal, match, ok } from "node:assert/strict";
+import { followUpOf, openAnalysis } from "../../lib/cohort/mod.ts";
+import { armAnswers, plannedComparisons } from "../../lib/comparisons/mod.ts";
+import { armRows } from "../../lib/comparisons/arms/mod.ts";
+import { incidenceDifference } from "../../lib/competing/mod.ts";
+import { analyse, replaced } from "../cohort/small-cohort.ts";
+import { assertClose } from "../close.ts";
+
+const { analysis, study } = await openAnalysis();
+const compared = plannedComparisons(analysis);
+const techniques = compared.find(({ comparison }) => comparison.id === "tethered-technique")!;
+
+/** The demonstration's file under another plan. */
+const underPlan = (plan: Partial<typeof study>) => ({ ...analysis, study: { ...study, ...plan } });
+
+// By hand: 30 is in the first arm; 45 in the second, whose rule 30 fits too; 60 in none; without a
+// value both arms are open.
+Deno.test("armRows() takes the first arm that holds, and leaves out what a missing value leaves open", async () => {
+  const below = (value: number) => ({ column: "lvef", below: value, source: "invented" });
+  const small = await analyse(
+    [{ lvef: 30 }, { lvef: "" }, { lvef: 60 }, { ...replaced, lvef: 45 }],
+    [],
+    {
+      comparisons: [{
+        ...{ id: "weak", label: "Weak or not so weak" },
+        arms: [
+          { id: "weak", label: "Weak", rule: below(40) },
+          { id: "less", label: "Less weak", rule: below(50) },
+        ],
+      }],
+    },
+  );
+  const { rows, arm, none, undecided } = armRows(small, small.study.comparisons[0]!);
+  deepEqual([...rows], [0, 3]);
+  deepEqual(arm, ["weak", "less"]);
+  deepEqual([none, undecided], [1, 1]);
+});
+
+Deno.test("plannedComparisons() answers each comparison of the plan, every pair of its arms", () => {
+  deepEqual(compared.map(({ comparison }) => comparison.id), study.comparisons.map(({ id }) => id));
+  for (const { comparison, answers } of compared) {
+    const { arms } = comparison;
+    for (const { endpoint, contrasts, why } of answers!.endpoints) {
+      if (why !== "") continue;
+      const pairs = contrasts.map(({ first, second }) => `${first} ${second}`);
+      const wanted = arms.flatMap(({ id }, k) =>
+        arms.slice(k + 1).map((other) => `${id} ${other.id}`)
+      );
+      deepEqual(pairs.sort(), wanted.sort(), endpoint);
+      for (const { difference, together } of contrasts) {
+        // limits of all pairs together are no narrower than those of one, and with two arms the same
+        const wider = (together.upper - together.lower) / (difference.upper - difference.lower);
+        ok(arms.length > 2 ? wider > 1 : Math.abs(wider - 1) < 1e-9, `${endpoint}: ${wider}`);
+      }
+    }
+  }
+});
+
+Deno.test("plannedComparisons() answers which repair in tethered valves, the arms made alike", () => {
+  const { design, endpoints } = techniques.answers!;
+  deepEqual(design.shortOf, []);
+  ok(design.before!.rows.some(({ largestOfAll }) => largestOfAll > 0.5));
+  for (const { covariate, largestOfAll } of design.after!.rows) {
+    ok(largestOfAll < 1e-3, `${covariate} ${largestOfAll}`);
+  }
+  const failure = endpoints.find(({ endpoint }) => endpoint === "valve-failure")!;
+  const of = (id: string) => failure.arms.find((arm) => arm.id === id)!.estimate;
+  // the cohort is made so: a replacement that spares chordae leaks less than any repair (truth.json)
+  ok(of("sparing-replacement") < of("ring-and-subvalvular"));
+  ok(of("sparing-replacement") < of("ring-alone"));
+});
+
+// Identity: two arms, patients of one surgeon not kept together, are two weighted groups.
+Deno.test("armAnswers() of two arms are the weighted difference of two groups", () => {
+  const comparison = study.comparisons.find(({ id }) => id === "ablation")!;
+  const { design, endpoints } = armAnswers(analysis, { ...comparison, surgeon: "none" });
+  const { rows, time, event } = followUpOf(design.analysis, "valve-failure");
+  const [direct] = incidenceDifference({
+    time,
+    event,
+    weight: Float64Array.from(rows, (row) => design.weight![row]!),
+    group: Array.from(rows, (row) => design.counts.arm[row] === "ablated" ? 1 : 0),
+  }, { cause: 1, times: [study.mainHorizon], confidence: study.confidence });
+  const [{ first, second, difference }] = endpoints
+    .find(({ endpoint }) => endpoint === "valve-failure")!.contrasts as [
+      typeof endpoints[number]["contrasts"][number],
+    ];
+  deepEqual([first, second], ["ablated", "not-ablated"]);
+  for (const key of ["estimate", "standardError", "lower", "upper", "pValue"] as const) {
+    assertClose(difference[key], direct!.difference[key]);
+  }
+});
+
+Deno.test("plannedComparisons() says what the file or the plan's limits do not allow, and has the rest", () => {
+  const [techniquesPlan, ...rest] = study.comparisons;
+  const rule = { column: "no_such_column", oneOf: [1] };
+  const broken = {
+    ...techniquesPlan!,
+    arms: techniquesPlan!.arms.map((arm, k) => k === 0 ? { ...arm, rule } : arm),
+  };
+  const [first, second] = plannedComparisons(underPlan({ comparisons: [broken, ...rest] }));
+  equal(first!.answers, null);
+  match(first!.why, /^the file does not allow it: .*no_such_column/);
+  ok(second!.answers && second!.why === "");
+
+  const enough = { ...study.enough, effectiveNumber: { value: 500, source: "invented" } };
+  for (const { answers } of plannedComparisons(underPlan({ enough }))) {
+    ok(answers!.design.shortOf.every((reason) => /^fewer than 500 patients' worth/.test(reason)));
+    for (const { contrasts, why } of answers!.endpoints) {
+      equal(contrasts.length, 0);
+      equal(why, answers!.design.shortOf.join("; "));
+    }
+  }
+});
+
+Deno.test("armAnswers() of an arm with hardly anybody say so", () => {
+  const [comparison] = study.comparisons;
+  const nobody = { column: "lvef", below: 1, source: "invented" };
+  const arms = comparison!.arms.map((arm, k) => k === 1 ? { ...arm, rule: nobody } : arm);
+  const { design } = armAnswers(analysis, { ...comparison!, arms });
+  deepEqual(design.shortOf, [`hardly anybody in the arm "${arms[1]!.label}"`]);
+  equal(design.weight, null);
+});
