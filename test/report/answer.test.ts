@@ -1,13 +1,8 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { DataError } from "../../lib/numerics/errors.ts";
-import {
-  findingSentence,
-  frequencies,
-  headlineFindings,
-  verdictOf,
-  verdictSentence,
-} from "../../lib/report/show/finding-words.ts";
+import { frequencies } from "../../lib/report/show/finding-words.ts";
+import { findingSentence, headlineFindings, verdictOf, verdictSentence } from "../../lib/report/show/mod.ts";
 import { formatNumber } from "../../lib/words/mod.ts";
 import type { FindingInput } from "../../lib/report/items/mod.ts";
 import { finding, note } from "../../lib/report/show/finding.ts";

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { joinRare } from "../../lib/report/cohort-tables/flow-table.ts";
 import { boundedCount } from "../../lib/disclosure/small-counts.ts";
 import { publishedFinding } from "../../lib/report/show/finding.ts";
-import { contrastTable, findingOf, hundredfold } from "../../lib/report/tables/result-tables.ts";
+import { contrastTable, findingOf, hundredfold } from "../../lib/report/tables/mod.ts";
 
 Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
   const reasons = [

@@ -4,9 +4,10 @@ import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts
 import { openKey, pseudonymizer } from "./key.ts";
 import {
   type ColumnAction,
+  columnNamed,
   dateOrders,
   namesSurgeons,
-  operationDates,
+  operationColumn,
   orderOfDates,
   planColumns,
   type PlannedColumn,
@@ -100,17 +101,11 @@ const about = [
  */
 export async function deidentify(options: DeidentifyOptions): Promise<DeidentifyRecord> {
   await checkEmpty(options.out);
-  const searched = [
-    await searchFile({ path: options.cohort, name: "patients", sheet: options.sheet }, options),
-    ...(options.visits
-      ? [
-        await searchFile(
-          { path: options.visits, name: "visits", sheet: options.visitsSheet },
-          options,
-        ),
-      ]
-      : []),
-  ];
+  const { visits, visitsSheet } = options;
+  const files: RawFile[] = [{ path: options.cohort, name: "patients", sheet: options.sheet }];
+  if (visits) files.push({ path: visits, name: "visits", sheet: visitsSheet });
+  const searched = [];
+  for (const file of files) searched.push(await searchFile(file, options));
   const tables = planTables(searched, options);
   const patients = patientBook();
   const seen = await datesAndSurgeons(tables, patients);
@@ -260,29 +255,6 @@ async function datesAndSurgeons(
     });
   }
   return seen;
-}
-
-function columnNamed(header: readonly string[], name: string, where: string): number {
-  const position = header.indexOf(name.trim());
-  if (position >= 0) return position;
-  throw refused(
-    where,
-    `no column of record numbers has the heading given (default "id"); say which one with --id`,
-  );
-}
-
-function operationColumn(header: readonly string[], named: string | undefined): number {
-  if (named !== undefined) {
-    const position = header.indexOf(named.trim());
-    if (position >= 0) return position;
-    throw refused("patients", "no column has the heading given with --operation");
-  }
-  const found = operationDates(header);
-  if (found.length <= 1) return found[0] ?? -1;
-  throw refused(
-    "patients",
-    `${found.length} columns could hold the date of operation; say which one with --operation`,
-  );
 }
 
 function dateOrder(

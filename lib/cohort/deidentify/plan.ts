@@ -10,6 +10,7 @@ import {
   looksLikeName,
 } from "../identifiers/mod.ts";
 import type { KnownColumn } from "./known-columns.ts";
+import { refused } from "./read.ts";
 
 /** A file as searched: its headings, and what looks like identifiers in it. */
 export interface SearchedTable {
@@ -133,7 +134,7 @@ function headingAfter(heading: string, action: ColumnAction): string {
 }
 
 /** Places of the columns whose heading says they hold the date of operation. */
-export function operationDates(header: readonly string[]): number[] {
+function operationDates(header: readonly string[]): number[] {
   return header.flatMap((heading, position) => isOperationDate(heading) ? [position] : []);
 }
 
@@ -152,4 +153,29 @@ export function orderOfDates(counts: readonly number[]): DateOrder | null {
   // dates that begin with the year are read in any order
   if (counts[0] === most) return "year-first";
   return counts[1] === counts[2] ? null : counts[1] === most ? "day-first" : "month-first";
+}
+
+/** Place of the column of record numbers, which must be there. */
+export function columnNamed(header: readonly string[], name: string, where: string): number {
+  const position = header.indexOf(name.trim());
+  if (position >= 0) return position;
+  throw refused(
+    where,
+    `no column of record numbers has the heading given (default "id"); say which one with --id`,
+  );
+}
+
+/** Place of the date of operation: the one named, or the only one that could be it; -1 for none. */
+export function operationColumn(header: readonly string[], named: string | undefined): number {
+  if (named !== undefined) {
+    const position = header.indexOf(named.trim());
+    if (position >= 0) return position;
+    throw refused("patients", "no column has the heading given with --operation");
+  }
+  const found = operationDates(header);
+  if (found.length <= 1) return found[0] ?? -1;
+  throw refused(
+    "patients",
+    `${found.length} columns could hold the date of operation; say which one with --operation`,
+  );
 }

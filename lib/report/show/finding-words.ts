@@ -7,47 +7,9 @@ import {
   roundTo,
 } from "../../words/mod.ts";
 import type { FindingData, FindingInput } from "../items/mod.ts";
+import { headlineFindings } from "./headline-findings.ts";
 import { inSentence } from "./plan-words.ts";
-
-/**
- * What an interval supports. `first` and `second` name the group that did better; `alike`: no
- * difference shown and the range is too small to matter; `uncertain`: the range holds both no
- * difference and one that would matter.
- */
-export type Verdict = "first" | "second" | "alike" | "uncertain";
-
-/**
- * The claim a finding's interval allows, and no more.
- *
- * One group did better only where the interval lies wholly to one side of zero and the p value, if
- * there is one, agrees. Where it holds zero, `alike` needs both limits within the smallest
- * difference that matters.
- */
-export function verdictOf(finding: FindingData): Verdict {
-  return verdictOfRange(finding.difference, {
-    moreIsBetter: isGood(finding.quantity),
-    confidence: finding.confidence,
-    smallestThatMatters: finding.smallestThatMatters,
-  });
-}
-
-/** The same of a difference alone, first minus second, as proportions. */
-export function verdictOfRange(
-  { lower, upper, pValue }: { lower: number; upper: number; pValue?: number },
-  { moreIsBetter, confidence, smallestThatMatters: margin }: {
-    /** Whether more of it is good for the patient. */
-    moreIsBetter: boolean;
-    confidence: number;
-    smallestThatMatters: number;
-  },
-): Verdict {
-  // 1 - 0.95 is a little more than 0.05 in binary: p = 0.05 itself is not below it
-  const agrees = pValue === undefined || pValue + confidence < 1 - 1e-12;
-  if (agrees && (lower > 0 || upper < 0)) {
-    return (lower > 0) === moreIsBetter ? "first" : "second";
-  }
-  return Math.max(Math.abs(lower), Math.abs(upper)) <= margin ? "alike" : "uncertain";
-}
+import { verdictOf } from "./verdict.ts";
 
 /**
  * A finding as natural frequencies, in one sentence: whole people of 100, or of 1,000 where so few
@@ -146,36 +108,6 @@ function unsettledWords(finding: FindingData): string {
   return `These data fit no difference, and also up to ${ends.join(" or ")}${after}.`;
 }
 
-/**
- * The findings the first screen is written from, one an endpoint: of those marked as headline, if
- * any is, the one for the patients that the plan names; else a planned one before an exploratory,
- * an adjusted one before an unadjusted. Death comes first.
- *
- * Findings of a population that is not the plan's main one have their place in the grid. Recurrence is
- * a part of valve failure, and stands for the valve where the run has no finding of that.
- *
- * @param estimand The plan's: whom the answer is about decides which design gives it.
- */
-export function headlineFindings<T extends FindingData>(
-  findings: readonly T[],
-  estimand: FindingInput["estimand"],
-): T[] {
-  const about = findings.filter(({ population }) => population?.main ?? true);
-  const marked = about.filter((finding) => finding.headline);
-  const chosen = new Map<string, T>();
-  const rank = (finding: T) =>
-    (finding.estimand === estimand ? 0 : 20) + (finding.status === "planned" ? 0 : 10) +
-    (finding.design === "unadjusted" ? 50 : 0) + (finding.population ? 0 : 1);
-  const ranked = [...marked.length > 0 ? marked : about].sort((x, y) => rank(x) - rank(y));
-  for (const candidate of ranked) {
-    if (!chosen.has(candidate.endpoint)) chosen.set(candidate.endpoint, candidate);
-  }
-  if (chosen.has("valve-failure")) chosen.delete("recurrence");
-  return [...chosen.values()].sort((x, y) =>
-    endpointOrder.indexOf(x.endpoint) - endpointOrder.indexOf(y.endpoint)
-  );
-}
-
 /** The answer, one line a headline finding, for the end of the command. */
 export function answerLines(
   findings: readonly FindingData[],
@@ -239,10 +171,6 @@ function ceilPer100(proportion: number): string {
   return formatNumber(Math.max(1, Math.ceil(proportion * 100 - 1e-9)), { digits: 0 });
 }
 
-function isGood(quantity: FindingInput["quantity"]): boolean {
-  return quantity === "alive" || quantity === "alive without recurrence";
-}
-
 function years(horizon: number): string {
   return horizon === 1 ? "1 year" : `${formatNumber(horizon)} years`;
 }
@@ -271,8 +199,6 @@ function designedFor({ design, estimand, groups }: FindingData): string {
 function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
-
-const endpointOrder = ["death", "valve-failure", "recurrence", "reoperation"];
 
 const topics: Record<FindingInput["endpoint"], string> = {
   death: "survival",

@@ -22,13 +22,11 @@ export {
   differenceWords,
   findingParts,
   findingSentence,
-  headlineFindings,
   resultSentence,
-  type Verdict,
-  verdictOf,
-  verdictOfRange,
   verdictSentence,
 } from "./finding-words.ts";
+export { headlineFindings } from "./headline-findings.ts";
+export { type Verdict, verdictOf, verdictOfRange } from "./verdict.ts";
 export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
 export { inSentence, labelOf, sentence } from "./plan-words.ts";
 export { showWarnings, warningNote } from "./warnings.ts";

@@ -1,3 +1,5 @@
+import { DataError } from "../../numerics/mod.ts";
+import { publishedPer100 } from "../../disclosure/mod.ts";
 import { levelText } from "../../words/mod.ts";
 import type { TableColumn } from "../show/mod.ts";
 
@@ -21,4 +23,44 @@ export function estimatesOf(
   { groups }: { groups: readonly { group: string | number; estimate: number }[] },
 ): (code: 0 | 1) => number {
   return (code) => groups.find(({ group }) => Number(group) === code)!.estimate;
+}
+
+/** An estimate with its limits. */
+export interface Limits {
+  estimate: number;
+  lower: number;
+  upper: number;
+}
+
+/** Two groups at one horizon: group 0 = replacement, group 1 = repair; repair minus replacement. */
+export interface Contrast {
+  time: number;
+  groups: readonly (Limits & { group: string | number; atRisk: number })[];
+  difference: Limits & { pValue: number };
+}
+
+/**
+ * The contrast at a time; where that time is not among them, the first.
+ *
+ * @throws {DataError} where there is none.
+ */
+export function contrastAt<Found extends { time: number }>(
+  contrasts: readonly Found[],
+  time: number,
+): Found {
+  const found = contrasts.find((one) => one.time === time) ?? contrasts[0];
+  if (!found) throw new DataError("contrasts", "at least one", "none");
+  return found;
+}
+
+/**
+ * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in 100,
+ * see {@link table}.
+ */
+export function hundredfold({ estimate, lower, upper }: Limits) {
+  return {
+    estimate: publishedPer100(estimate),
+    lower: publishedPer100(lower),
+    upper: publishedPer100(upper),
+  };
 }

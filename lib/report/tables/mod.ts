@@ -1,5 +1,12 @@
 /** Results as tables. @module */
-export { differenceColumns, estimatesOf, limitColumns } from "./contrasts.ts";
+export {
+  type Contrast,
+  contrastAt,
+  differenceColumns,
+  estimatesOf,
+  hundredfold,
+  limitColumns,
+} from "./contrasts.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
 export { type ComparedSurvival, compareSurvival } from "./compared-survival.ts";
@@ -24,11 +31,8 @@ export { type IntentionLine, intentionTable } from "./intention-table.ts";
 export { ledgerId, type LedgerLine, ledgerLines, ledgerTable } from "./ledger-table.ts";
 export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
 export {
-  type Contrast,
-  contrastAt,
   contrastTable,
   findingOf,
-  hundredfold,
   maskedRows,
   type RatioLine,
   ratioLine,

@@ -1,6 +1,5 @@
 import { levelText, tooFewToTest } from "../../words/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
-import { boundedCount, publishablePart, publishedPer100 } from "../../disclosure/mod.ts";
+import { boundedCount, publishablePart } from "../../disclosure/mod.ts";
 import {
   type DisplayTable,
   type Finding,
@@ -12,34 +11,7 @@ import {
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
-import { limitColumns } from "./contrasts.ts";
-
-interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
-
-/** Two groups at one horizon: group 0 = replacement, group 1 = repair; repair minus replacement. */
-export interface Contrast {
-  time: number;
-  groups: readonly (Limits & { group: string | number; atRisk: number })[];
-  difference: Limits & { pValue: number };
-}
-
-/**
- * The contrast at a time; where that time is not among them, the first.
- *
- * @throws {DataError} where there is none.
- */
-export function contrastAt<Found extends { time: number }>(
-  contrasts: readonly Found[],
-  time: number,
-): Found {
-  const found = contrasts.find((one) => one.time === time) ?? contrasts[0];
-  if (!found) throw new DataError("contrasts", "at least one", "none");
-  return found;
-}
+import { type Contrast, hundredfold, limitColumns, type Limits } from "./contrasts.ts";
 
 /** What every table of results is told besides its results. */
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
@@ -304,15 +276,3 @@ const outcomeNames: Record<FindingInput["quantity"], string> = {
   "alive without recurrence": "Alive without recurrence",
   reoperation: "Reoperation",
 };
-
-/**
- * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in 100,
- * see {@link table}.
- */
-export function hundredfold({ estimate, lower, upper }: Limits) {
-  return {
-    estimate: publishedPer100(estimate),
-    lower: publishedPer100(lower),
-    upper: publishedPer100(upper),
-  };
-}
