@@ -1,54 +1,64 @@
 /** What every stage stands on: columns, order, distributions, small linear algebra, seeded random numbers. @module */
-export { type BetaFactor, betaProductQuantile } from "./beta-product.ts";
-export { chiSquareResult } from "./chi-square-result.ts";
+export {
+  type BetaFactor,
+  betaProductQuantile,
+  chiSquareResult,
+  distributions,
+  invertTail,
+  twoSidedP,
+} from "./tails/mod.ts";
 export {
   binaryColumn,
   checkChoice,
   checkConfidence,
+  checkDataColumns,
   checkLength,
   checkNumber,
   covariateColumns,
+  DataError,
+  type Direction,
+  directionOf,
+  filterRows,
+  FOLLOW_UP,
   type FollowUp,
   type FollowUpColumns,
   followUpColumns,
   type GroupColumn,
   groupColumn,
+  type Interval,
   type Labels,
   numberColumn,
   type Numbers,
-} from "./columns.ts";
-export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
-export { type Direction, directionOf } from "./direction.ts";
-export { distributions } from "./distributions.ts";
-export { DataError } from "./errors.ts";
-export { filterRows } from "./filter-rows.ts";
+  onWarning,
+  orderOf,
+  quietly,
+  raised,
+  sortedColumn,
+  type Test,
+  TIE_TOLERANCE,
+} from "./columns/mod.ts";
 export {
+  addProducts,
+  BLOCK,
+  correlationOf,
+  covarianceOf,
   type Factor,
   factorSymmetric,
   invertFactored,
-  multiplySquare,
-  quadraticForm,
-  solveFactored,
-  solveTransposed,
-} from "./linear.ts";
-export { momentsOf } from "./moments.ts";
-export { orderOf, sortedColumn } from "./order.ts";
-export { quantileOfSorted, weightedQuantiles } from "./quantile.ts";
-export { SeededRandom } from "./random.ts";
-export type { Interval, Test } from "./results.ts";
-export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
-export {
-  correlationOf,
-  covarianceOf,
   meanOf,
+  mirrorLower,
+  momentsOf,
+  multiplySquare,
+  pValueOfLimits,
+  quadraticForm,
+  quantileOfSorted,
   type Quartiles,
   quartilesOf,
   sampleSpreadOf,
+  solveFactored,
+  solveTransposed,
   spreadOf,
-} from "./summaries.ts";
-export { TIE_TOLERANCE } from "./ties.ts";
-export { onWarning, quietly, raised } from "./warnings.ts";
-export { twoSidedP } from "./two-sided.ts";
-export { addProducts, BLOCK, mirrorLower } from "./cross-products.ts";
-export { answerTasks, inWorkers, type SharedWork } from "./in-workers.ts";
-export { invertTail } from "./invert-tail.ts";
+  squareAndAdd,
+  weightedQuantiles,
+} from "./algebra/mod.ts";
+export { answerTasks, inWorkers, SeededRandom, type SharedWork } from "./replicates/mod.ts";

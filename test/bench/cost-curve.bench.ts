@@ -15,7 +15,7 @@ import {
   SeededRandom,
   subdistributionRegression,
 } from "mitral";
-import { orderOf } from "../../lib/numerics/order.ts";
+import { orderOf } from "../../lib/numerics/columns/order.ts";
 import { bestOf } from "./with-oracle.ts";
 
 const sizes = [1000, 10_000, 100_000, 1_000_000];

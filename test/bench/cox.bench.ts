@@ -5,9 +5,9 @@
 // The reference library's fit includes the concordance, so the fair ratio is "fit + concordance". It
 // is not asked for clusters beyond 10,000 rows (65 s at 100,000) unless CLUSTERS=all is set, nor for
 // anything at 1,000,000.
-import { SeededRandom } from "../../lib/numerics/random.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { proportionalHazardsTest } from "../../lib/survival/cox/proportional-hazards.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { proportionalHazardsTest } from "../../lib/survival/cox/checks/proportional-hazards.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const p = 10;

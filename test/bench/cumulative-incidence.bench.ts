@@ -2,7 +2,7 @@
 // library in the same run. Run:  deno run -A test/bench/cumulative-incidence.bench.ts [rows]
 import { cumulativeIncidenceByGroup } from "../../lib/competing/incidence/cumulative-incidence.ts";
 import { grayTest } from "../../lib/competing/incidence/gray-test.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const sizes = Deno.args.length ? Deno.args.map(Number) : [1000, 10_000, 100_000];

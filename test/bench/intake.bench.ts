@@ -4,7 +4,7 @@
 //
 // Required: at least a third of the bare parser's speed, and at most 3 times the file.
 import { parse } from "csv-parse";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { examineCohort } from "../../lib/cohort/mod.ts";
 import { smallStudy } from "../cohort/small-cohort.ts";
 

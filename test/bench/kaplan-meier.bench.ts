@@ -1,7 +1,7 @@
 // Kaplan-Meier curves of 2 groups with standard errors and limits, plain and weighted (robust),
 // against the reference library in the same run. Run:
 //   deno run -A test/bench/kaplan-meier.bench.ts [rows]
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { kaplanMeierByGroup } from "../../lib/survival/curve/kaplan-meier.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 

@@ -1,6 +1,6 @@
 // Log-rank test of 2 groups, against the reference library in the same run. Run:
 //   deno run -A test/bench/log-rank.bench.ts [rows]
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { logRank } from "../../lib/survival/log-rank/log-rank.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 

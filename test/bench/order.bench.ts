@@ -1,7 +1,7 @@
 // Sorting a column of times, against the reference's order() in the same run; it may take at most
 // twice as long. Run:  deno run -A test/bench/order.bench.ts [rows]
-import { orderOf } from "../../lib/numerics/order.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { orderOf } from "../../lib/numerics/columns/order.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const sizes = Deno.args.length ? Deno.args.map(Number) : [1000, 10_000, 100_000, 1_000_000];

@@ -8,7 +8,7 @@ import {
   transitionRows,
   visitWeights,
 } from "../../lib/mod.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const sizes = Deno.args.length ? Deno.args.map(Number) : [2000, 20_000, 100_000];

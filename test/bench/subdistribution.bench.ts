@@ -1,7 +1,7 @@
 // Subdistribution regression, against the reference library on the same rows where it can do them.
 // Run:  deno run -A test/bench/subdistribution.bench.ts [rows]
 import { subdistributionRegression } from "../../lib/competing/subdistribution/subdistribution-regression.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { agreement, bestOf, reference, writeColumns } from "./with-oracle.ts";
 
 const p = 5;

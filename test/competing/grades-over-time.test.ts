@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { gradesOverTime } from "../../lib/competing/visits/grades-over-time.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { assertClose } from "../close.ts";
 
 // Five patients of one group, window 1 year. By hand, at 2 years:

@@ -2,8 +2,8 @@ import assert from "node:assert/strict";
 import { measurementInteraction } from "../../lib/competing/subgroups/measurement-interaction.ts";
 import { incidenceByMeasurement } from "../../lib/competing/subdistribution/incidence-by-measurement.ts";
 import { subdistributionRegression } from "../../lib/competing/subdistribution/subdistribution-regression.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { splineBasis } from "../../lib/regression/mod.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { kaplanMeier } from "../../lib/survival/mod.ts";
 import { survivalDifference } from "../../lib/competing/incidence/survival-difference.ts";
 import { assertClose } from "../close.ts";

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { proportionOverTime } from "../../lib/competing/visits/proportion-over-time.ts";
 import { visitWeights } from "../../lib/competing/visits/visit-weights.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { logisticRegression, splineBasis } from "../../lib/regression/mod.ts";
 import { coxRegression } from "../../lib/survival/mod.ts";
 import { assertAllClose, assertClose } from "../close.ts";

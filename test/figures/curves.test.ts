@@ -4,7 +4,7 @@ import { spread } from "../../lib/figures/drawing/letters.ts";
 import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts";
 import { numberAtRisk, stepDrawing } from "../../lib/figures/drawing/steps.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { inventedIncidence, inventedSurvival } from "./invented.ts";
 import { readSvg, textsOf } from "./read-svg.ts";
 import { curveFigure } from "../../lib/figures/estimates/curve-figure.ts";

@@ -10,7 +10,7 @@ import { propensityFigure } from "../../lib/figures/patients/propensity-figure.t
 import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-figure.ts";
 import { datingFigure } from "../../lib/figures/over-time/dating-figure.ts";
 import { visitFigure } from "../../lib/figures/over-time/visit-figure.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { readSvg, textsOf } from "./read-svg.ts";
 
 const words = { id: "one", title: "One" };

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { cumulativeIncidence } from "../../lib/competing/mod.ts";
 import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { kaplanMeier } from "../../lib/survival/mod.ts";
 import { checkWellFormed, textsOf } from "./read-svg.ts";
 

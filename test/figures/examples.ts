@@ -19,7 +19,7 @@ import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts
 import { populationBalanceFigure } from "../../lib/figures/patients/population-balance-figure.ts";
 import { propensityFigure } from "../../lib/figures/patients/propensity-figure.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { drawn, type Example } from "./relabelled.ts";
 import { programmeExamples } from "./programme-examples.ts";
 import {

@@ -1,4 +1,4 @@
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 
 // Invented curves, seeded: enough like the real ones to lay figures out, and no estimate of anything.
 

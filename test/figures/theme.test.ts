@@ -7,7 +7,7 @@ import {
   orderedFills,
   palette,
 } from "../../lib/figures/drawing/theme.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 
 const groups = ["repair", "replacement", "third", "fourth"] as const;
 

@@ -1,6 +1,6 @@
 import { dictionary } from "../../lib/cohort/dictionary/dictionary.ts";
 import type { IdentifierKind } from "../../lib/cohort/identifiers/kinds.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 
 /** A file of patients in memory, with identifiers of one kind planted in one column. */

@@ -10,11 +10,11 @@
 // - Exact ties: compared without late entries, for which the reference library lists every set of
 //   deaths (hours; test/survival/cox-properties.test.ts lists them for small cohorts instead); it has
 //   no score residuals for them either.
-import { SeededRandom } from "../../lib/numerics/random.ts";
-import type { CoxData, TieRule } from "../../lib/survival/cox/fit.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { coxResiduals } from "../../lib/survival/cox/residuals.ts";
-import { proportionalHazardsTest } from "../../lib/survival/cox/proportional-hazards.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
+import type { CoxData, TieRule } from "../../lib/survival/cox/model/fit.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { coxResiduals } from "../../lib/survival/cox/checks/residuals.ts";
+import { proportionalHazardsTest } from "../../lib/survival/cox/checks/proportional-hazards.ts";
 
 interface Cohort {
   data: CoxData;

@@ -1,7 +1,11 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { covariateColumns, followUpColumns, groupColumn } from "../../lib/numerics/columns.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import {
+  covariateColumns,
+  followUpColumns,
+  groupColumn,
+} from "../../lib/numerics/columns/columns.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 
 function refused(run: () => unknown, message: string): void {
   assert.throws(run, (error: unknown) => error instanceof DataError && error.message === message);

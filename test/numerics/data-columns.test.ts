@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { DataError } from "mitral";
 import * as balance from "../../lib/balance/mod.ts";
 import * as competing from "../../lib/competing/mod.ts";
-import { checkDataColumns, FOLLOW_UP } from "../../lib/numerics/data-columns.ts";
+import { checkDataColumns, FOLLOW_UP } from "../../lib/numerics/columns/data-columns.ts";
 import * as regression from "../../lib/regression/mod.ts";
 import * as sensitivity from "../../lib/sensitivity/mod.ts";
 import * as survival from "../../lib/survival/mod.ts";

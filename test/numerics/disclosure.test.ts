@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import {
   type PublishableCounts,
   publishableCounts,

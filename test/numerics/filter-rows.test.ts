@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { filterRows } from "../../lib/numerics/filter-rows.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { filterRows } from "../../lib/numerics/columns/filter-rows.ts";
 
 Deno.test("filterRows() keeps the same rows of every column, each of its kind (by hand)", () => {
   const columns = {

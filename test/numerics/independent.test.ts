@@ -3,8 +3,8 @@
 // jstat's one-minus-cdf loses its digits, which is why the library does not rest on it.)
 import jstat from "jstat";
 import * as statistics from "simple-statistics";
-import { distributions } from "../../lib/numerics/distributions.ts";
-import { momentsOf } from "../../lib/numerics/moments.ts";
+import { distributions } from "../../lib/numerics/tails/distributions.ts";
+import { momentsOf } from "../../lib/numerics/algebra/moments.ts";
 import { assertClose } from "../close.ts";
 import fc from "fast-check";
 

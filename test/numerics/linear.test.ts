@@ -6,7 +6,7 @@ import {
   multiplySquare,
   quadraticForm,
   solveFactored,
-} from "../../lib/numerics/linear.ts";
+} from "../../lib/numerics/algebra/linear.ts";
 import { assertAllClose } from "../close.ts";
 
 const tight = { relative: 1e-9, absolute: 1e-9 };

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { orderOf } from "../../lib/numerics/order.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { orderOf } from "../../lib/numerics/columns/order.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 
 function stableOrder(values: Float64Array): Uint32Array {
   return Uint32Array.from(values.keys()).sort((a, b) => values[a]! - values[b]! || a - b);

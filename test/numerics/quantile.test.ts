@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { momentsOf } from "../../lib/numerics/moments.ts";
-import { quantileOfSorted, weightedQuantiles } from "../../lib/numerics/quantile.ts";
+import { momentsOf } from "../../lib/numerics/algebra/moments.ts";
+import { quantileOfSorted, weightedQuantiles } from "../../lib/numerics/algebra/quantile.ts";
 import { assertClose } from "../close.ts";
 
 // By hand: position (n - 1) p.

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import * as statistics from "simple-statistics";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 
 Deno.test("SeededRandom repeats itself, and forks do not depend on earlier draws", () => {
   const [a, b] = [new SeededRandom(7), new SeededRandom(7)];

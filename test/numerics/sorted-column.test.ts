@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { sortedColumn } from "../../lib/numerics/order.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
-import { snapTiedTimes } from "../../lib/numerics/ties.ts";
+import { sortedColumn } from "../../lib/numerics/columns/order.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
+import { snapTiedTimes } from "../../lib/numerics/columns/ties.ts";
 
 // Identity: against a stable comparison sort, for columns that take each of the ways to sort.
 Deno.test("sortedColumn() equals a stable comparison sort on long columns of every shape", () => {

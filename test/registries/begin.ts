@@ -5,8 +5,7 @@ import {
   converse,
   type Outcome,
 } from "../../lib/cohort/begin/mod.ts";
-import { type CleanCopy, makeCleanCopy, readCohort } from "../../lib/cohort/mod.ts";
-import type { Cohort } from "../../lib/cohort/mod.ts";
+import { type CleanCopy, type Cohort, makeCleanCopy, readCohort } from "../../lib/cohort/mod.ts";
 import { pseudonymizer } from "../../lib/cohort/deidentify/key.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import type { Registry } from "./invented.ts";

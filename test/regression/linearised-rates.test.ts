@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { linearisedRates } from "../../lib/regression/rates/linearised-rates.ts";
 import { assertClose } from "../close.ts";
 

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { jointTest } from "../../lib/regression/models/joint-test.ts";
 import { logisticRegression } from "../../lib/regression/models/logistic.ts";
 import { ordinalRegression } from "../../lib/regression/models/ordinal.ts";

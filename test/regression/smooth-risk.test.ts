@@ -7,7 +7,7 @@ import {
   smoothRisk,
   splineBasis,
 } from "../../lib/regression/mod.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 function invented(seed: number, n = 400) {

@@ -1,8 +1,13 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { frequencies } from "../../lib/report/show/finding-words.ts";
-import { findingSentence, headlineFindings, verdictOf, verdictSentence } from "../../lib/report/show/mod.ts";
+import {
+  findingSentence,
+  headlineFindings,
+  verdictOf,
+  verdictSentence,
+} from "../../lib/report/show/mod.ts";
 import { formatNumber } from "../../lib/words/mod.ts";
 import type { FindingInput } from "../../lib/report/items/mod.ts";
 import { finding, note } from "../../lib/report/show/finding.ts";

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { parse } from "csv-parse/sync";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { tableCsv } from "../../lib/report/files/table-csv.ts";
 import { displayHook, mitralMediaType } from "../../lib/report/show/display.ts";
 import { type DisplayTable, table, tableTree } from "../../lib/report/show/table.ts";

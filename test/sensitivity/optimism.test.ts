@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { heldOut, optimism } from "../../lib/sensitivity/mod.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 const meanOf = (x: readonly number[], rows: Int32Array) =>

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { subgroupDifference } from "../../lib/competing/mod.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { soughtSubgroup } from "../../lib/sensitivity/sought/sought-subgroup.ts";
 import { assertClose } from "../close.ts";
 

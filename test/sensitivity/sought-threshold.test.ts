@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { soughtThreshold } from "../../lib/sensitivity/sought/sought-threshold.ts";
 
 /** Difference of means of y on the two sides, with its standard error. */

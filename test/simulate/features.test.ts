@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { daysPerYear, gradeAt, outcomes } from "../../lib/simulate/mechanism/outcomes.ts";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
 import type { Patient } from "../../lib/simulate/mechanism/patient.ts";

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { dictionary } from "../../lib/cohort/dictionary/dictionary.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { cohortFiles } from "../../lib/simulate/rows/cohort-files.ts";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
 import type { PatientRow, VisitRow } from "../../lib/simulate/rows/rows.ts";

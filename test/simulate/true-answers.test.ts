@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { daysPerYear } from "../../lib/simulate/mechanism/outcomes.ts";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
 import type { PatientRow } from "../../lib/simulate/rows/rows.ts";

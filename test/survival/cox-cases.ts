@@ -1,4 +1,4 @@
-import type { CoxData, CoxFit } from "../../lib/survival/cox/fit.ts";
+import type { CoxData, CoxFit } from "../../lib/survival/cox/model/fit.ts";
 import { assertAllClose, assertClose, type Tolerance } from "../close.ts";
 import { numeric, referenceRows } from "../reference/load.ts";
 

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
-import type { CoxData } from "../../lib/survival/cox/fit.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
+import type { CoxData } from "../../lib/survival/cox/model/fit.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 import { models } from "./cox-cases.ts";
 

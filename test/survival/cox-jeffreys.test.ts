@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { followUpColumns, groupColumn } from "../../lib/numerics/columns.ts";
-import { factorSymmetric, invertFactored } from "../../lib/numerics/linear.ts";
-import { coxDesign } from "../../lib/survival/cox/design.ts";
-import { partialLikelihood } from "../../lib/survival/cox/likelihood.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { informationGradient } from "../../lib/survival/cox/third-moments.ts";
+import { followUpColumns, groupColumn } from "../../lib/numerics/columns/columns.ts";
+import { factorSymmetric, invertFactored } from "../../lib/numerics/algebra/linear.ts";
+import { coxDesign } from "../../lib/survival/cox/rows/design.ts";
+import { partialLikelihood } from "../../lib/survival/cox/likelihood/likelihood.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { informationGradient } from "../../lib/survival/cox/likelihood/third-moments.ts";
 import { assertClose } from "../close.ts";
 import { models } from "./cox-cases.ts";
 

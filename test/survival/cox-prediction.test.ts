@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
-import type { CoxFit } from "../../lib/survival/cox/fit.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import type { CoxFit } from "../../lib/survival/cox/model/fit.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
 import { assertAllClose, assertClose, type Tolerance } from "../close.ts";
 import { referenceCase } from "../reference/load.ts";
 import { models } from "./cox-cases.ts";

@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import type { CoxData, CoxFit } from "../../lib/survival/cox/fit.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { coxResiduals } from "../../lib/survival/cox/residuals.ts";
+import type { CoxData, CoxFit } from "../../lib/survival/cox/model/fit.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { coxResiduals } from "../../lib/survival/cox/checks/residuals.ts";
 import { logRank } from "../../lib/survival/log-rank/log-rank.ts";
-import { proportionalHazardsTest } from "../../lib/survival/cox/proportional-hazards.ts";
-import { splitFollowUp } from "../../lib/survival/cox/split-follow-up.ts";
+import { proportionalHazardsTest } from "../../lib/survival/cox/checks/proportional-hazards.ts";
+import { splitFollowUp } from "../../lib/survival/cox/rows/split-follow-up.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 interface Row {

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import type { TieRule } from "../../lib/survival/cox/fit.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import type { TieRule } from "../../lib/survival/cox/model/fit.ts";
 import { assertClose } from "../close.ts";
 import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
 import { assertFit, coxData, models } from "./cox-cases.ts";

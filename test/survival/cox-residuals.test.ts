@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { coxResiduals } from "../../lib/survival/cox/residuals.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { coxResiduals } from "../../lib/survival/cox/checks/residuals.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 import { models } from "./cox-cases.ts";
 

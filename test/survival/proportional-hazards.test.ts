@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
 import { balancingWeights, propensityScore, SeededRandom } from "mitral";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { coxResiduals } from "../../lib/survival/cox/residuals.ts";
-import { proportionalHazardsTest } from "../../lib/survival/cox/proportional-hazards.ts";
-import { DataError } from "../../lib/numerics/errors.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { coxResiduals } from "../../lib/survival/cox/checks/residuals.ts";
+import { proportionalHazardsTest } from "../../lib/survival/cox/checks/proportional-hazards.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
 import { models } from "./cox-cases.ts";

@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/errors.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
-import { coxRegression } from "../../lib/survival/cox/cox-regression.ts";
-import { periodHazardRatios } from "../../lib/survival/cox/period-hazard-ratios.ts";
-import { splitFollowUp } from "../../lib/survival/cox/split-follow-up.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
+import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";
+import { periodHazardRatios } from "../../lib/survival/cox/checks/period-hazard-ratios.ts";
+import { splitFollowUp } from "../../lib/survival/cox/rows/split-follow-up.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 import { models } from "./cox-cases.ts";
 

@@ -1,5 +1,4 @@
-import type { Analysis } from "../../cohort/model/mod.ts";
-import { hasColumn, numericColumn, textColumn } from "../../cohort/model/mod.ts";
+import { type Analysis, hasColumn, numericColumn, textColumn } from "../../cohort/model/mod.ts";
 import { dictionary, type DictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { countText } from "../../words/mod.ts";
 import type { Study } from "../../study/file/mod.ts";

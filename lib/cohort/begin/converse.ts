@@ -1,8 +1,7 @@
 import { basename, relative } from "node:path";
 import type { TableName } from "../dictionary/mod.ts";
 import { readSheets } from "../file/mod.ts";
-import type { HeadRecord } from "../layout/mod.ts";
-import { findHeader } from "../layout/mod.ts";
+import { findHeader, type HeadRecord } from "../layout/mod.ts";
 import { matchSheets, profileColumns, proposeSheets, type TableProfile } from "../propose/mod.ts";
 import { type AskedTable, askTable, stillNeeded, type TablePlace } from "./ask-table.ts";
 import { draftMapping } from "./draft-mapping.ts";

@@ -1,5 +1,4 @@
-import type { StudyPropensity } from "../../balance/score/mod.ts";
-import { studyPropensity } from "../../balance/score/mod.ts";
+import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { quietly } from "../../numerics/mod.ts";

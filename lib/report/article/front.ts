@@ -1,8 +1,7 @@
 import { estimandInWords } from "../../balance/samples/mod.ts";
 import { levelText } from "../../words/mod.ts";
 import { differenceWords, inSentence, verdictOf, verdictSentence } from "../show/mod.ts";
-import type { FindingItem, Placed, ReportModel } from "../model/mod.ts";
-import { tableOf } from "../model/mod.ts";
+import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
 import {
   anchorOf,
   inWords,

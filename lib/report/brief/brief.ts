@@ -1,6 +1,5 @@
 import { frontTree, mainFindings } from "../article/mod.ts";
-import type { ReportModel } from "../model/mod.ts";
-import { tableOf } from "../model/mod.ts";
+import { type ReportModel, tableOf } from "../model/mod.ts";
 import { documentHtml } from "../markup/mod.ts";
 import { failuresTree, figureTree, footerTree, onOwnPage } from "../page/mod.ts";
 import { gridId } from "../tables/mod.ts";

@@ -9,6 +9,12 @@ export {
   splitEvents,
 } from "./guest-events.ts";
 export { type Greeting, greetingFor, passwords } from "./passwords.ts";
-export { checkCommand, graphCommand, projectFolder, readableOfProject } from "./sandbox.ts";
-export { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
+export {
+  checkCommand,
+  graphCommand,
+  projectFolder,
+  readableOfProject,
+  sandboxCommand,
+  type SandboxOptions,
+} from "./sandbox.ts";
 export { denoFolder, throwawayCache } from "./throwaway-cache.ts";

@@ -1,7 +1,6 @@
 import { z } from "zod";
 import { DataError } from "../../numerics/mod.ts";
-import { figureSchema } from "./figure.ts";
-import type { FigureItem } from "./figure.ts";
+import { type FigureItem, figureSchema } from "./figure.ts";
 import { type FindingItem, shownFindingSchema } from "./finding.ts";
 import { type NoteItem, noteSchema } from "./note.ts";
 import { shownTableSchema, type TableItem } from "./table.ts";

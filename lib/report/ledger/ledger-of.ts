@@ -1,12 +1,11 @@
 import { followUpOf, valveEvents } from "../../cohort/follow-up/mod.ts";
-import type { Analysis } from "../../cohort/model/mod.ts";
+import { type Analysis, hasColumn } from "../../cohort/model/mod.ts";
 import {
   contrastsOf,
   type EndpointContrast,
   type PopulationAnswer,
 } from "../../comparisons/populations/mod.ts";
 import { underWeights } from "../../balance/samples/mod.ts";
-import { hasColumn } from "../../cohort/model/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { restrictedMeanDifference } from "../../survival/curve/mod.ts";

@@ -1,13 +1,13 @@
 import { publishableShare } from "../../disclosure/mod.ts";
-import type {
-  DurableRepair,
-  ProgrammeComplexity,
-  ProgrammeOperations,
-  SurgeonRates,
-  TargetRate,
-  Withheld,
+import {
+  type DurableRepair,
+  isWithheld,
+  type ProgrammeComplexity,
+  type ProgrammeOperations,
+  type SurgeonRates,
+  type TargetRate,
+  type Withheld,
 } from "../../programme/mod.ts";
-import { isWithheld } from "../../programme/mod.ts";
 import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { shareText, targetSentence } from "./rates.ts";
 import { differenceSentence } from "./surgeons.ts";

@@ -7,8 +7,7 @@ import type { BalanceRow } from "../../figures/patients/mod.ts";
 import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
 import type { TableInput } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
-import { limitColumns } from "./contrasts.ts";
-import { hundredfold } from "./contrasts.ts";
+import { hundredfold, limitColumns } from "./contrasts.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 

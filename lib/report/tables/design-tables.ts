@@ -1,7 +1,6 @@
 import { levelText } from "../../words/mod.ts";
 import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
-import { differenceColumns } from "./contrasts.ts";
-import { type Contrast, hundredfold } from "./contrasts.ts";
+import { type Contrast, differenceColumns, hundredfold } from "./contrasts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {

@@ -1,7 +1,6 @@
 import type { ProcedureTable } from "../../cohort/model/mod.ts";
-import { differenceColumns } from "./contrasts.ts";
+import { type Contrast, differenceColumns, hundredfold } from "./contrasts.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
-import { type Contrast, hundredfold } from "./contrasts.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
 /** One comparison, with the groups taken the one way or the other. */

@@ -6,8 +6,7 @@
 // and `performance.md`.
 import { join } from "node:path";
 import { parseArgs } from "node:util";
-import type { TrueAnswers } from "../../../lib/simulate/truth/mod.ts";
-import { trueAnswers } from "../../../lib/simulate/truth/mod.ts";
+import { type TrueAnswers, trueAnswers } from "../../../lib/simulate/truth/mod.ts";
 import { demoTruth } from "../../../lib/simulate/rows/mod.ts";
 import { type Mix, mixes } from "./mixes.ts";
 import { type PrintedCohort, printedEstimates } from "./printed-estimates.ts";

@@ -1,6 +1,6 @@
-import { distributions, twoSidedP } from "../../numerics/mod.ts";
+import { distributions, twoSidedP } from "../../../numerics/mod.ts";
 import type { CoxTerm } from "./fit.ts";
-import type { Maximum } from "./newton.ts";
+import type { Maximum } from "../likelihood/mod.ts";
 import type { CoxState } from "./state.ts";
 
 /** One row a covariate; limits and tests use the robust error where there is one. */

@@ -1,7 +1,6 @@
-import type { CoxDesign } from "./design.ts";
+import { addWeightedProducts, type CoxDesign, mirror } from "../rows/mod.ts";
 import { type HazardTable, scoreResiduals, timesFactor } from "./influence.ts";
-import { addWeightedProducts, mirror } from "./products.ts";
-import { multiplySquare } from "../../numerics/mod.ts";
+import { multiplySquare } from "../../../numerics/mod.ts";
 
 /** Clusters by place; without them each row is its own. */
 export interface ClusterCodes {

@@ -1,6 +1,6 @@
 import erfc from "@stdlib/erfc";
 import erfcinv from "@stdlib/erfcinv";
-import { checkNumber } from "./columns.ts";
+import { checkNumber } from "../columns/mod.ts";
 import { betaLower } from "./incomplete-beta.ts";
 import { gammaTails } from "./incomplete-gamma.ts";
 import { invertTail } from "./invert-tail.ts";

@@ -1,5 +1,4 @@
-import { blockEnd, type CoxDesign } from "./design.ts";
-import { type RiskSets, riskSets, walkRiskSets } from "./risk-sets.ts";
+import { blockEnd, type CoxDesign, type RiskSets, riskSets, walkRiskSets } from "../rows/mod.ts";
 
 /** Per-group sums that residuals and the baseline hazard are made of. */
 export interface HazardTable {

@@ -1,6 +1,13 @@
-import type { CoxDesign } from "./design.ts";
-import { addWeightedProducts, mirror, panel } from "./products.ts";
-import { exposure, type RiskSets, riskSets, walkRiskSets } from "./risk-sets.ts";
+import {
+  addWeightedProducts,
+  type CoxDesign,
+  exposure,
+  mirror,
+  panel,
+  type RiskSets,
+  riskSets,
+  walkRiskSets,
+} from "../rows/mod.ts";
 
 /** Log partial likelihood, its gradient and minus its matrix of second derivatives. */
 export interface Evaluation {

@@ -1,4 +1,4 @@
-import { blockEnd, type CoxDesign } from "./design.ts";
+import { blockEnd, type CoxDesign } from "../rows/mod.ts";
 
 /** Running sums over a set of rows; q is x' V x. */
 interface Sums {

@@ -1,4 +1,4 @@
-import { DataError, type FollowUpColumns, type GroupColumn } from "../../numerics/mod.ts";
+import { DataError, type FollowUpColumns, type GroupColumn } from "../../../numerics/mod.ts";
 
 /**
  * Rows laid out for Cox kernels: sorted by stratum, then time, then deaths before censorings, with

@@ -1,5 +1,5 @@
-import { DataError, type FollowUpColumns, type GroupColumn } from "../../numerics/mod.ts";
-import type { CoxDesign } from "./design.ts";
+import { DataError, type FollowUpColumns, type GroupColumn } from "../../../numerics/mod.ts";
+import type { CoxDesign } from "../rows/mod.ts";
 import type { TieRule } from "./fit.ts";
 import { type HazardTable, hazardTable } from "./influence.ts";
 

@@ -1,5 +1,5 @@
-import { DataError } from "../../numerics/mod.ts";
-import type { CoxState } from "./state.ts";
+import { DataError } from "../../../numerics/mod.ts";
+import type { CoxState } from "../model/mod.ts";
 
 /** g(t) at the event time of each group of the fit's layout. */
 export function transformedTimes(

@@ -1,6 +1,5 @@
-import { blockEnd, type CoxDesign } from "./design.ts";
+import { blockEnd, type CoxDesign, mirror } from "../rows/mod.ts";
 import { type Evaluate, type Evaluation, sumOverDeaths } from "./likelihood.ts";
-import { mirror } from "./products.ts";
 
 /**
  * The discrete conditional likelihood: at an event time with d deaths, the probability that of all

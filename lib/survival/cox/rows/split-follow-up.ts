@@ -7,7 +7,7 @@ import {
   numberColumn,
   type Numbers,
   TIE_TOLERANCE,
-} from "../../numerics/mod.ts";
+} from "../../../numerics/mod.ts";
 
 /** Follow-up cut into rows (entry, time] that each lie in one period. */
 export interface SplitFollowUp {

@@ -12,16 +12,24 @@ import {
   groupColumn,
   invertFactored,
   type Test,
-} from "../../numerics/mod.ts";
+} from "../../../numerics/mod.ts";
 import { type Concordance, concordanceOf } from "./concordance.ts";
 import { baselineHazardOf, survivalOf } from "./baseline.ts";
-import { type CoxDesign, coxDesign, keepCovariates } from "./design.ts";
-import { exactLikelihood } from "./exact.ts";
-import { maximisePenalised, type PenalisedMaximum } from "./jeffreys.ts";
+import { type CoxDesign, coxDesign, keepCovariates } from "../rows/mod.ts";
+import {
+  COLLINEAR,
+  type Evaluate,
+  exactLikelihood,
+  inverseForm,
+  maximise,
+  maximisePenalised,
+  type Maximum,
+  partialLikelihood,
+  type PenalisedMaximum,
+  scoreStatistic,
+} from "../likelihood/mod.ts";
 import type { CoxData, CoxFit, CoxOptions } from "./fit.ts";
 import { hazardTable } from "./influence.ts";
-import { type Evaluate, partialLikelihood } from "./likelihood.ts";
-import { COLLINEAR, inverseForm, maximise, type Maximum, scoreStatistic } from "./newton.ts";
 import { clusteredScores, sandwich } from "./robust.ts";
 import { columnMeans, linearPredictor, termsOf, unscaled } from "./summary.ts";
 import { type CoxState, rememberState, tableOf } from "./state.ts";

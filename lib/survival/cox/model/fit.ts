@@ -1,4 +1,4 @@
-import type { FollowUp, Labels, Numbers, Test } from "../../numerics/mod.ts";
+import type { FollowUp, Labels, Numbers, Test } from "../../../numerics/mod.ts";
 import type { BaselineHazard, PredictedSurvival } from "./baseline.ts";
 import type { Concordance } from "./concordance.ts";
 

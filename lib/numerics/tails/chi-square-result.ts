@@ -1,5 +1,5 @@
 import { distributions } from "./distributions.ts";
-import type { Test } from "./results.ts";
+import type { Test } from "../columns/mod.ts";
 
 /** A statistic with its upper-tail chi-square probability; without degrees of freedom, no evidence. */
 export function chiSquareResult(statistic: number, degreesOfFreedom: number): Test {

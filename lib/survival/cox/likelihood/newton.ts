@@ -1,4 +1,4 @@
-import { type Factor, factorSymmetric, solveFactored } from "../../numerics/mod.ts";
+import { type Factor, factorSymmetric, solveFactored } from "../../../numerics/mod.ts";
 import type { Evaluate, Evaluation } from "./likelihood.ts";
 
 /** Where the iteration ended, in scaled covariates. */

@@ -1,8 +1,6 @@
-import { checkChoice, DataError } from "../../numerics/mod.ts";
-import type { CoxFit } from "./fit.ts";
-import { scoreResiduals } from "./influence.ts";
-import { exposure } from "./risk-sets.ts";
-import { type CoxState, stateOf, tableOf } from "./state.ts";
+import { checkChoice, DataError } from "../../../numerics/mod.ts";
+import { type CoxFit, type CoxState, scoreResiduals, stateOf, tableOf } from "../model/mod.ts";
+import { exposure } from "../rows/mod.ts";
 
 /** One residual a row of the data. */
 export interface RowResiduals {

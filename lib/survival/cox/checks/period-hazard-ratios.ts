@@ -6,11 +6,16 @@ import {
   numberColumn,
   type Numbers,
   type Test,
-} from "../../numerics/mod.ts";
-import type { CoxData, CoxFit, CoxOptions, CoxTerm } from "./fit.ts";
-import { inverseForm } from "./newton.ts";
-import { coxRegression } from "./cox-regression.ts";
-import { splitFollowUp } from "./split-follow-up.ts";
+} from "../../../numerics/mod.ts";
+import {
+  type CoxData,
+  type CoxFit,
+  type CoxOptions,
+  coxRegression,
+  type CoxTerm,
+} from "../model/mod.ts";
+import { inverseForm } from "../likelihood/mod.ts";
+import { splitFollowUp } from "../rows/mod.ts";
 
 export interface PeriodHazardRatios {
   /** One row a period: its bounds, the events in it and the covariate's hazard ratio there. */

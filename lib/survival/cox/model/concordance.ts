@@ -1,5 +1,5 @@
-import { blockEnd, type CoxDesign } from "./design.ts";
-import { orderOf } from "../../numerics/mod.ts";
+import { blockEnd, type CoxDesign } from "../rows/mod.ts";
+import { orderOf } from "../../../numerics/mod.ts";
 
 /** How well a risk score orders the events. */
 export interface Concordance {

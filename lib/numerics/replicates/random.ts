@@ -1,4 +1,4 @@
-import { DataError } from "./errors.ts";
+import { DataError } from "../columns/mod.ts";
 
 /**
  * Seeded random numbers: the same seed gives the same stream on any machine.

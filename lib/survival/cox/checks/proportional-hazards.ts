@@ -6,14 +6,18 @@ import {
   invertFactored,
   multiplySquare,
   type Test,
-} from "../../numerics/mod.ts";
-import type { CoxFit } from "./fit.ts";
-import { inverseForm } from "./newton.ts";
-import { addWeightedProducts, mirror, panel } from "./products.ts";
+} from "../../../numerics/mod.ts";
+import { type CoxFit, type CoxState, stateOf, tableOf, timeScoreProducts } from "../model/mod.ts";
+import { inverseForm } from "../likelihood/mod.ts";
+import {
+  addWeightedProducts,
+  exposure,
+  mirror,
+  panel,
+  riskSets,
+  walkRiskSets,
+} from "../rows/mod.ts";
 import { refuseExact, schoenfeldRows } from "./residuals.ts";
-import { exposure, riskSets, walkRiskSets } from "./risk-sets.ts";
-import { timeScoreProducts } from "./robust.ts";
-import { type CoxState, stateOf, tableOf } from "./state.ts";
 import { transformedTimes } from "./time-transform.ts";
 
 export interface ProportionalHazardsOptions {

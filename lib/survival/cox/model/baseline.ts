@@ -6,7 +6,7 @@ import {
   type Numbers,
   orderOf,
   quadraticForm,
-} from "../../numerics/mod.ts";
+} from "../../../numerics/mod.ts";
 import { type CoxState, tableOf } from "./state.ts";
 
 /** Cumulative hazard at the covariate means, one row per distinct observed time of a stratum. */

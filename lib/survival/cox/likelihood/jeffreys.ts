@@ -4,8 +4,8 @@ import {
   factorSymmetric,
   invertFactored,
   solveFactored,
-} from "../../numerics/mod.ts";
-import type { CoxDesign } from "./design.ts";
+} from "../../../numerics/mod.ts";
+import type { CoxDesign } from "../rows/mod.ts";
 import type { Evaluate, Evaluation } from "./likelihood.ts";
 import { COLLINEAR, type Maximum } from "./newton.ts";
 import { informationGradient } from "./third-moments.ts";

@@ -1,0 +1,23 @@
+/** Sums, means, spreads, quantiles and small matrices. @module */
+export { addProducts, BLOCK, mirrorLower } from "./cross-products.ts";
+export {
+  type Factor,
+  factorSymmetric,
+  invertFactored,
+  multiplySquare,
+  quadraticForm,
+  solveFactored,
+  solveTransposed,
+} from "./linear.ts";
+export { momentsOf } from "./moments.ts";
+export { quantileOfSorted, weightedQuantiles } from "./quantile.ts";
+export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
+export {
+  correlationOf,
+  covarianceOf,
+  meanOf,
+  type Quartiles,
+  quartilesOf,
+  sampleSpreadOf,
+  spreadOf,
+} from "./summaries.ts";

@@ -1,0 +1,25 @@
+/** Columns as estimators take them: checked, ordered, with ties found, and the errors that name what is wrong. @module */
+export {
+  binaryColumn,
+  checkChoice,
+  checkConfidence,
+  checkLength,
+  checkNumber,
+  covariateColumns,
+  type FollowUp,
+  type FollowUpColumns,
+  followUpColumns,
+  type GroupColumn,
+  groupColumn,
+  type Labels,
+  numberColumn,
+  type Numbers,
+} from "./columns.ts";
+export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
+export { type Direction, directionOf } from "./direction.ts";
+export { DataError } from "./errors.ts";
+export { filterRows } from "./filter-rows.ts";
+export { orderOf, sortedColumn } from "./order.ts";
+export type { Interval, Test } from "./results.ts";
+export { TIE_TOLERANCE } from "./ties.ts";
+export { onWarning, quietly, raised } from "./warnings.ts";

@@ -1,0 +1,3 @@
+/** What resampling needs: seeded random numbers, and work shared among threads. @module */
+export { answerTasks, inWorkers, type SharedWork } from "./in-workers.ts";
+export { SeededRandom } from "./random.ts";
