@@ -6,7 +6,9 @@ export interface ExclusionRow {
   id: string;
   /** Row of the patients table, from 1. */
   row: number;
+  /** Step of the selection at which it happened. */
   step: string;
+  /** Why, in words. */
   reason: string;
   /**
    * What was found in the patient's row or visits, where that is the reason; else blank. A value is
@@ -65,11 +67,13 @@ export function exclusionRows(cohort: Cohort, analysis: Analysis): ExclusionRow[
 
 /** A visit that is dropped or a cell made missing, for the list that goes beside a report. */
 export interface UnusedRow {
+  /** A whole visit or one cell. */
   what: "visit" | "cell";
   /** Pseudonym; "" where the visit is nobody's. */
   id: string;
   /** Line of the file. */
   line: number | null;
+  /** What was not used, without a value. */
   detail: string;
 }
 

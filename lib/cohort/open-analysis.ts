@@ -15,6 +15,7 @@ export interface AsPlanned {
   readonly labels: { readonly repair: string; readonly replacement: string };
   /** The groups within a sentence. */
   readonly phrases: GroupPhrases;
+  /** Level of all limits, such as 0.95. */
   readonly confidence: number;
   /** Counts below this are not published. */
   readonly smallestCell: number;
@@ -22,6 +23,7 @@ export interface AsPlanned {
   readonly smallestAtRisk: number;
   /** Years after operation at which results are stated, and the one of the main answer. */
   readonly horizons: number[];
+  /** Years after operation of the main answer. */
   readonly mainHorizon: number;
   /** Curves are drawn to the last of the horizons, in years. */
   readonly horizon: number;
@@ -31,17 +33,25 @@ export interface AsPlanned {
 
 /** A study opened for a notebook: its plan, its files, its patients. */
 export interface OpenedAnalysis {
+  /** The plan and where its files lie. */
   readonly study: Study;
+  /** Everybody in the files. */
   readonly cohort: Cohort;
+  /** Those eligible, with their groups. */
   readonly analysis: Analysis;
+  /** Names of the groups, as headings have them. */
   readonly labels: AsPlanned["labels"];
+  /** The groups within a sentence. */
   readonly phrases: GroupPhrases;
   /** Years after operation at which results are stated. */
   readonly horizons: number[];
   /** The one of them at which the main answer is stated. */
   readonly mainHorizon: number;
+  /** Level of all limits, such as 0.95. */
   readonly confidence: number;
+  /** Counts below this are not published. */
   readonly smallestCell: number;
+  /** What the plan says of every table and figure. */
   readonly asPlanned: AsPlanned;
 }
 

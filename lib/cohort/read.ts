@@ -23,7 +23,9 @@ export interface ReadingOptions {
 
 /** Everything found in a study's two files, whether or not they are fit to be analysed. */
 export interface Examination {
+  /** Everything found wrong. */
   problems: Problem[];
+  /** What was read of each table. */
   log: ReadingLog[];
   /** Names of the files. */
   files: Record<Problem["table"], string>;
@@ -160,8 +162,11 @@ export function summariseProblems(
 
 /** Problems of one rule in one column, and how many rows have it. */
 export interface ProblemGroup {
+  /** The first of them. */
   first: Problem;
+  /** How many. */
   count: number;
+  /** Those listed one by one. */
   listed: Problem[];
 }
 

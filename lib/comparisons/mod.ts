@@ -5,6 +5,7 @@ export {
   type EndpointContrast,
   enoughInWords,
   type Heterogeneity,
+  mainAnswer,
   membership,
   type Population,
   type PopulationAnswer,

@@ -4,9 +4,13 @@ import { isSmall } from "./small-counts.ts";
 
 /** A two-way table as it may be published; `null` where a count is hidden. */
 export interface PublishableCounts {
+  /** By row, then column; null where hidden. */
   cells: (number | null)[][];
+  /** null where hidden. */
   rowTotals: (number | null)[];
+  /** null where hidden. */
   columnTotals: (number | null)[];
+  /** null where hidden. */
   total: number | null;
 }
 

@@ -11,6 +11,7 @@ export type {
 export {
   display,
   type Displayable,
+  displayAll,
   type DisplayTable,
   type Finding,
   finding,

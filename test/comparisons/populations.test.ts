@@ -1,4 +1,4 @@
-import { deepEqual, equal, ok } from "node:assert/strict";
+import { deepEqual, equal, ok, throws } from "node:assert/strict";
 import fc from "fast-check";
 import * as mitral from "../../lib/mod.ts";
 import { disjointPopulations, membership } from "../../lib/comparisons/populations/mod.ts";
@@ -54,7 +54,10 @@ Deno.test("populationAnswers() weighs anew in each population: alike in every ch
 
 Deno.test("populationAnswers() of everybody is the plan's weighted answer", async () => {
   const { analysis, study, confidence } = await opened;
-  const [everyone] = mitral.populationAnswers(analysis).populations;
+  const answers = mitral.populationAnswers(analysis);
+  const [everyone] = answers.populations;
+  equal(mitral.mainAnswer(answers).population.main, true);
+  throws(() => mitral.mainAnswer({ ...answers, populations: [] }), /one that is the main one/);
   const { weight } = mitral.weightedSample(analysis, study);
   for (const { endpoint, contrasts } of everyone!.endpoints) {
     const { design: _, ...data } = mitral.underWeights(

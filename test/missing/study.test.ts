@@ -288,3 +288,19 @@ Deno.test("studyDesigns() averages weights so that estimates are the pooled ones
   assert.equal(marked.weighting.average, marked.weighting.samples[0]);
   assert.deepEqual(marked.weighting.average.weight, mitral.weightedSample(analysis, study).weight);
 });
+
+Deno.test("contrastsByMethod() gives under each method what that method gives alone", async () => {
+  const completed = await mitral.completedSets(analysis, study, { ...quick, method: "impute" });
+  const alive = (data: mitral.DesignedFollowUp) =>
+    mitral.survivalDifference(data, { times: [1, 5] });
+  const about = { analysis, study, endpoint: "death" } as const;
+  const found = await mitral.contrastsByMethod(completed, about, alive);
+  assert.deepEqual(found.map(({ method }) => method), ["impute", "mean-and-mark", "complete"]);
+  const death = mitral.followUpOf(analysis, "death");
+  const imputed = mitral.weightedSets(completed, study).under(death);
+  assert.deepEqual(found[0]?.contrasts, mitral.pooledContrasts(imputed, alive));
+  const { weight } = mitral.weightedSample(analysis, study);
+  assert.deepEqual(found[1]?.contrasts, alive(mitral.underWeights(death, weight)));
+  // of fewer patients: another answer
+  assert.notDeepEqual(found[2]?.contrasts, found[1]?.contrasts);
+});

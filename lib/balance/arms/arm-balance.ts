@@ -11,7 +11,9 @@ import { armColumn } from "./arm-labels.ts";
 
 /** How many rows an arm has, and how many equally weighted ones would tell as much. */
 export interface ArmSize {
+  /** Label of the arm. */
   arm: string | number;
+  /** Rows. */
   n: number;
   /** Sum of the weights. */
   weight: number;
@@ -21,6 +23,7 @@ export interface ArmSize {
 
 /** How alike the arms are in one covariate. */
 export interface ArmBalanceRow {
+  /** Name of the covariate. */
   covariate: string;
   /** Weighted mean in each arm, in the order of the arms. */
   means: number[];
@@ -34,7 +37,9 @@ export interface ArmBalanceRow {
 
 /** Balance of several arms. */
 export interface ArmBalance {
+  /** One an arm. */
   arms: ArmSize[];
+  /** One a covariate. */
   rows: ArmBalanceRow[];
 }
 

@@ -15,8 +15,11 @@ export interface ArmScores {
   score: Float64Array[];
   /** Arm but the first, then "(constant)" or covariate: log odds of the arm against the first. */
   coefficients: Record<string, Record<string, number>>;
+  /** Of the coefficients: arm, then term. */
   standardErrors: Record<string, Record<string, number>>;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why it did not converge. */
   reason?: string;
@@ -24,6 +27,7 @@ export interface ArmScores {
   separated: string[];
   /** Covariates left out: constant, or linear combinations of earlier ones. */
   dropped: string[];
+  /** Steps that the search took. */
   iterations: number;
 }
 

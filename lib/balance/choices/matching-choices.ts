@@ -7,9 +7,11 @@ import { balanceTable } from "../tables/mod.ts";
 
 /** Pairs made in one of the orders that have a name. */
 export interface MatchedEachWay {
+  /** Name as readers see it. */
   label: string;
   /** Whether the plan matches this way. */
   planned: boolean;
+  /** The pairs made. */
   sample: MatchedSample;
 }
 
@@ -45,11 +47,15 @@ export function matchedEachWay(
 
 /** What one order of matching gives, before any outcome is looked at. */
 export interface MatchingChoice {
+  /** Name as readers see it. */
   label: string;
+  /** Whether the plan asked for it. */
   planned: boolean;
+  /** Pairs made. */
   pairs: number;
   /** Distances of partners on the logit of the score. */
   total: number;
+  /** Mean distance of partners. */
   mean: number;
   /** Largest absolute standardised difference of the plan's covariates. */
   largest: number | null;

@@ -2,8 +2,11 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 
 /** One group's propensity scores, and those of its matched patients: for a figure of overlap. */
 export interface ScoreGroup {
+  /** Name as readers see it. */
   label: string;
+  /** Propensity score of each patient, 0 to 1. */
   score: Float64Array;
+  /** Propensity score of each matched patient, 0 to 1. */
   matched: Float64Array;
 }
 

@@ -11,11 +11,13 @@ import { effectiveSampleSize, entropyWeights } from "../weigh/mod.ts";
 export interface WeightChoice {
   /** The patients that results would be about. */
   whom: string;
+  /** What is done with the weights, in words. */
   how: string;
   /** Patients whose weight was cut. */
   cut: number;
   /** Effective sample sizes. */
   repair: number;
+  /** Effective number of patients in the replacement group. */
   replacement: number;
   /** Largest absolute standardised difference of the plan's covariates. */
   largest: number | null;

@@ -28,10 +28,15 @@ export interface MatchData {
 
 /** How to match; see {@link matchPairs}. */
 export interface MatchOptions {
+  /** Farthest partners may be apart, in pooled standard deviations of the score; default 0.2. */
   caliper?: number;
+  /** Controls wanted for each treated row; default 1. */
   partners?: number;
+  /** Whether a control may be the partner of several; default false. */
   reuse?: boolean;
+  /** Whose turn comes first. */
   begin?: "highest" | "lowest" | "as-listed" | "closest";
+  /** Each row takes its nearest in turn, or all pairs together have the least total distance. */
   search?: "one-by-one" | "whole";
 }
 

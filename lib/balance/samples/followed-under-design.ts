@@ -3,6 +3,7 @@ import { DataError, raised } from "../../numerics/mod.ts";
 
 /** Follow-up of one endpoint in the patients of a design, ready for the estimators. */
 export interface DesignedFollowUp {
+  /** How the groups were made alike. */
   design: "unadjusted" | "matched" | "weighted";
   /** Years. */
   time: Float64Array;

@@ -12,6 +12,7 @@ import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
  * matching one patient may stand in several rows.
  */
 export interface MatchedSample {
+  /** Tells it from a weighted sample. */
   kind: "matched-sample";
   /** Repair and replacement, as rows of the analysis. */
   pairs: Pair[];
@@ -29,7 +30,9 @@ export interface MatchedSample {
   unmatched: { repair: Int32Array; replacement: Int32Array };
   /** Number of matched sets. */
   sets: number;
+  /** Farthest partners could be apart, in units of the score. */
   caliperWidth: number;
+  /** The score that it rests on. */
   propensity: StudyPropensity;
   /** The propensity model's, and what matching adds. */
   warnings: string[];

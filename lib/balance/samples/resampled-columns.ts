@@ -7,6 +7,7 @@ import { propensityScore } from "../score/mod.ts";
 export interface RematchedSample {
   /** Rows of the analysis, with repetition. */
   rows: Int32Array;
+  /** Number of the pair, one a row. */
   pairId: Int32Array;
   /** 1 = repair. */
   treated: Uint8Array;
@@ -16,8 +17,11 @@ export interface RematchedSample {
 
 /** The columns that a propensity score is fitted to, and those in which partners must agree. */
 export interface ScoredColumns {
+  /** 1 repair, 0 replacement, one a row. */
   treated: Uint8Array;
+  /** What the score is worked out from, by name. */
   covariates: Record<string, Float64Array>;
+  /** What partners must agree on. */
   alike?: Labels;
 }
 

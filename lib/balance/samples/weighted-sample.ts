@@ -9,9 +9,13 @@ import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
 
 /** Effective sample size and range of the weights of one group. */
 export interface GroupWeights {
+  /** Patients. */
   n: number;
+  /** Effective number of patients. */
   effective: number;
+  /** Smallest weight. */
   smallest: number;
+  /** Largest weight. */
   largest: number;
   /** The heaviest patient's share of the group's weight. */
   largestShare: number;
@@ -19,25 +23,33 @@ export interface GroupWeights {
 
 /** An analysis with a weight for each patient. */
 export interface WeightedSample {
+  /** Tells it from a matched sample. */
   kind: "weighted-sample";
+  /** Whom the answer is about. */
   estimand: Estimand;
   /** Whom the weighted results are about, as a phrase. */
   inWords: string;
   /** One a row of the analysis. */
   weight: Float64Array;
+  /** Weights of the repair group. */
   repair: GroupWeights;
+  /** Weights of the replacement group. */
   replacement: GroupWeights;
   /** What cutting extreme weights did; null where the plan does not ask for it. */
   truncation: Truncation | null;
+  /** The score that it rests on. */
   propensity: StudyPropensity;
+  /** What a reader must be told, in sentences. */
   warnings: string[];
 }
 
 /** Weights before and after extreme ones were cut. */
 export interface Truncation {
+  /** Percentiles of the weights beyond which they were cut, 0 to 1. */
   percentiles: readonly [number, number];
   /** Patients whose weight was cut. */
   cut: number;
+  /** What the weights were before, and the largest standardised difference then. */
   before: { repair: GroupWeights; replacement: GroupWeights; largestDifference: number };
   /** Largest absolute standardised difference of the model's columns after the cut. */
   largestDifference: number;

@@ -7,7 +7,9 @@ import { type StudyCovariate, studyCovariate } from "./study-covariate.ts";
 
 /** Missing values of one covariate and what was done about them. */
 export interface Imputed {
+  /** Name of the column. */
   column: string;
+  /** Name as readers see it. */
   label: string;
   /** Patients to whom the column applies and who have no value. */
   count: number;
@@ -23,6 +25,7 @@ export interface DesignMatrix {
   covariates: Record<string, Float64Array>;
   /** For each covariate the column of the cohort it came from, or the two joined by "with". */
   columns: Record<string, string>;
+  /** Columns in which values were filled in. */
   imputed: Imputed[];
   /** What a reader should know of choices made here. */
   notes: string[];

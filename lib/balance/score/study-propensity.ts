@@ -6,6 +6,7 @@ import { type Propensity, propensityScore } from "./propensity.ts";
 
 /** The study's propensity score: the chance of repair given what was known before. */
 export interface StudyPropensity extends Propensity {
+  /** Covariates as columns of numbers. */
   design: DesignMatrix;
   /** What a reader must know before trusting it: no convergence, separation, thin data. */
   warnings: string[];

@@ -12,14 +12,19 @@ import { type StudyCovariate, studyCovariate } from "../score/mod.ts";
 
 /** One measure in the sample as it is, after matching and after weighting; null where not known. */
 export interface BeforeAfter {
+  /** In all patients; null where it cannot be told. */
   before: number | null;
+  /** In the matched; null without them. */
   afterMatching: number | null;
+  /** Under weights; null without them. */
   afterWeighting: number | null;
 }
 
 /** Balance of one covariate. Its own fields are standardised differences. */
 export interface CovariateBalance extends BeforeAfter {
+  /** Name of the covariate. */
   covariate: string;
+  /** Name as readers see it. */
   label: string;
   /** "missing": the share without a value; "square", "product": of numbers about their means. */
   kind: "number" | "binary" | "category" | "missing" | "square" | "product";
@@ -36,6 +41,7 @@ export interface CovariateBalance extends BeforeAfter {
 
 /** Balance of an analysis before and after the groups were made alike. */
 export interface BalanceTable {
+  /** One a covariate. */
   rows: CovariateBalance[];
   /** Largest absolute standardised difference. */
   largest: BeforeAfter;
@@ -45,7 +51,9 @@ export interface BalanceTable {
 
 /** Weights, one a row of the analysis: see MatchedSample.weight and WeightedSample.weight. */
 export interface AdjustedWeights {
+  /** Weights of matching, one a patient. */
   matched?: { weight: Float64Array };
+  /** Weights of weighting, one a patient. */
   weighted?: { weight: Float64Array };
 }
 

@@ -7,8 +7,11 @@ import { type StudyCovariate, studyCovariate } from "../score/mod.ts";
 
 /** A table as data: columns, and rows of text. Hand it to `table()` with an id and a title. */
 export interface CharacteristicsTable {
+  /** Columns, in order. */
   columns: { key: string; label: string; align?: "left" | "right" }[];
+  /** Cells as printed, by column. */
   rows: Record<string, string>[];
+  /** What a reader must know beside the numbers, in sentences. */
   notes: string[];
 }
 

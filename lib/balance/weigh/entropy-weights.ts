@@ -13,8 +13,11 @@ import { tiltedShares } from "./tilted-shares.ts";
 export interface EntropyWeights {
   /** "treated": 1 for treated, controls sum to their number. "everyone": each group sums to n. */
   weight: Float64Array;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
+  /** Why not, when `converged` is false. */
   reason?: string;
+  /** Steps that the search took. */
   iterations: number;
   /** Largest difference left between a weighted mean and its target, in standard deviations. */
   imbalance: number;

@@ -8,6 +8,7 @@ export interface MeasurementWeights {
   weight: Float64Array;
   /** Estimated chance of being measured. */
   chance: Float64Array;
+  /** How many have the measurement. */
   measured: number;
   /** How many equally weighted rows would tell as much. */
   effective: number;

@@ -5,14 +5,21 @@ import { type Analysis, columnOf } from "../model/mod.ts";
 
 /** The part of a danfojs data frame that notebooks use. */
 export interface Frame {
+  /** Numbers of rows and columns. */
   readonly shape: [rows: number, columns: number];
+  /** Names of the columns, in order. */
   readonly columns: string[];
   /** The values, by column. */
   column(name: string): FrameSeries;
+  /** The first rows, 5 unless told. */
   head(rows?: number): Frame;
+  /** The last rows, 5 unless told. */
   tail(rows?: number): Frame;
+  /** Some rows or columns, by name. */
   loc(selection: { rows?: (string | number | boolean)[]; columns?: string[] }): Frame;
+  /** Count, mean, spread and extremes of each column of numbers. */
   describe(): Frame;
+  /** Its rows in groups of equal values. */
   groupby(columns: string[]): FrameGroups;
   /** The row numbers that the rows had in the analysis. */
   readonly index: (string | number)[];
@@ -20,30 +27,47 @@ export interface Frame {
   addColumn(name: string, values: FrameSeries | (string | number)[]): Frame;
   /** A copy in the order of a column. */
   sortValues(column: string, options?: { ascending?: boolean }): Frame;
+  /** As text, laid out in columns. */
   toString(): string;
+  /** Prints it as text. */
   print(): void;
 }
 
 /** One column of a {@link Frame}. */
 export interface FrameSeries {
+  /** One value a row. */
   readonly values: (string | number)[];
+  /** How many values. */
   count(): number;
+  /** Mean. */
   mean(): number;
+  /** Standard deviation. */
   std(): number;
+  /** Smallest value. */
   min(): number;
+  /** Median. */
   median(): number;
+  /** Largest value. */
   max(): number;
+  /** How often each value occurs; the values are its index. */
   valueCounts(): FrameSeries;
+  /** Sum, row by row. */
   add(other: FrameSeries | number): FrameSeries;
+  /** Difference, row by row. */
   sub(other: FrameSeries | number): FrameSeries;
+  /** Product, row by row. */
   mul(other: FrameSeries | number): FrameSeries;
+  /** Quotient, row by row. */
   div(other: FrameSeries | number): FrameSeries;
+  /** Name of each row. */
   readonly index: (string | number)[];
+  /** As text, laid out in columns. */
   toString(): string;
 }
 
 /** Rows of a {@link Frame} in groups. */
 export interface FrameGroups {
+  /** Some columns, to be summarised group by group. */
   col(
     columns: string[],
   ): { mean(): Frame; count(): Frame; sum(): Frame; max(): Frame; min(): Frame };
@@ -56,20 +80,29 @@ interface Library {
 
 /** One line of {@link summaryOf}: a number's summary, or one code of a category. */
 export interface SummaryRow {
+  /** Name of the column. */
   column: string;
+  /** Name as readers see it. */
   label: string;
+  /** Unit of the values; null for codes. */
   unit: string | null;
   /** The code's label; `null` for a column of numbers. */
   level: string | null;
   /** Patients the column applies to. */
   applies: number;
+  /** Without a value. */
   missing: number;
   /** With a value; for a category, with this code. */
   n: number;
+  /** Mean. */
   mean: number | null;
+  /** Standard deviation. */
   sd: number | null;
+  /** Smallest value. */
   min: number | null;
+  /** Median. */
   median: number | null;
+  /** Largest value. */
   max: number | null;
 }
 
@@ -151,11 +184,15 @@ export async function summaryOf(
 
 /** One measurement in the patients of one code of a column. */
 export interface MeasuredRow {
+  /** Name as readers see it. */
   label: string;
+  /** Unit of the values; null for codes. */
   unit: string | null;
+  /** Which patients or code the row is about. */
   level: string;
   /** Patients with a value, and their quartiles; NaN where there are none. */
   repair: { n: number; lower: number; median: number; upper: number };
+  /** Number, quartiles and median in the replacement group. */
   replacement: { n: number; lower: number; median: number; upper: number };
 }
 

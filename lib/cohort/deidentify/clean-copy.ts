@@ -29,17 +29,23 @@ export interface CleanCopyOptions {
 
 /** What became of one table of an export. `rowsRead = rowsWritten + notes`. */
 export interface CleanTable {
+  /** Which table. */
   table: TableName;
+  /** Rows that the file had. */
   rowsRead: number;
+  /** Rows of the copy. */
   rowsWritten: number;
   /** Lines beneath the table that are no rows of it. */
   notes: number;
+  /** One a column: filled cells, and those not understood. */
   columns: { column: string; filled: number; notUnderstood: number }[];
 }
 
 /** What was done to make a clean copy, without a value of it. */
 export interface CleanCopy {
+  /** One a table. */
   tables: CleanTable[];
+  /** How many patients could be told from all others. */
   alone: Aloneness;
   /** Cells that were not understood, listed with their text in the private folder. */
   notUnderstood: number;

@@ -49,8 +49,11 @@ export interface DeidentifyOptions {
 
 /** What was done to a table, without a value of it. */
 export interface TableRecord {
+  /** Name of the file written. */
   file: string;
+  /** Rows written. */
   rows: number;
+  /** What became of each column. */
   columns: {
     column: string;
     became: string | null;
@@ -65,8 +68,11 @@ export interface TableRecord {
 
 /** The record that goes with a clean copy. */
 export interface DeidentifyRecord {
+  /** What the record is, in sentences. */
   about: string[];
+  /** How dates were written; null where there were none. */
   dates: DateOrder | null;
+  /** One a table. */
   tables: TableRecord[];
   /** Columns and kinds that a search of the clean copy still suspects: none, or nothing is written. */
   left: string[];

@@ -28,7 +28,9 @@ export type ColumnType =
 
 /** One code of a category, with the words a reader sees. */
 export interface Category {
+  /** As cells have it. */
   code: string;
+  /** Name as readers see it. */
   label: string;
 }
 
@@ -43,11 +45,15 @@ export type Condition =
 
 /** One column of the cohort's dictionary. JSON-able: published as `data-demo/dictionary.json`. */
 export interface DictionaryColumn {
+  /** Name as the data have it. */
   name: string;
+  /** Which table. */
   table: TableName;
+  /** Name as readers see it. */
   label: string;
   /** `null` where the value has no unit. */
   unit: string | null;
+  /** Numbers, codes, yes or no. */
   type: ColumnType;
   /** Outside these, both included, the value is impossible: an error. */
   hard: { min: number; max: number } | null;
@@ -61,6 +67,7 @@ export interface DictionaryColumn {
   condition: Condition | null;
   /** Whether each row must have a value. Elsewhere a blank means missing, which is counted. */
   complete: boolean;
+  /** When it becomes known: before, at or after the operation. */
   stage: Stage;
   /** What a data manager needs to know beyond the label. */
   note: string | null;

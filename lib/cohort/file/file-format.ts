@@ -6,8 +6,11 @@ export type Delimiter = "," | ";" | "\t";
 
 /** What a person may state about a file, in place of what would be found by looking at it. */
 export interface FormatOptions {
+  /** Letters' encoding; default, told from the bytes. */
   encoding?: Encoding;
+  /** What stands between values; default, told from the first lines. */
   delimiter?: Delimiter;
+  /** What stands before decimals; default, told from the numbers. */
   decimal?: "." | ",";
   /** Name of the sheet, in a workbook. */
   sheet?: string;
@@ -15,12 +18,15 @@ export interface FormatOptions {
 
 /** How a file is written, as stated or found. */
 export interface FileFormat {
+  /** Text or workbook. */
   kind: "csv" | "xlsx";
+  /** Whether the file was compressed. */
   compressed: boolean;
   /** `null` in a workbook. */
   encoding: Encoding | null;
   /** `null` in a workbook. */
   delimiter: Delimiter | null;
+  /** What stands before decimals. */
   decimal: "." | ",";
 }
 
@@ -36,6 +42,7 @@ export interface FileFault {
 export interface ReadingProgress {
   /** The file's name without its folder. */
   file: string;
+  /** Rows so far. */
   rows: number;
   /** Bytes of the file read, before decompression. */
   bytes: number;

@@ -4,15 +4,21 @@ import type { Analysis } from "../model/mod.ts";
 
 /** Patients of the analysis who are not at risk of an endpoint, by reason and group. */
 export interface LeftOut {
+  /** Why, in words. */
   reason: string;
+  /** Patients. */
   n: number;
+  /** Of the repair group. */
   repair: number;
+  /** Of the replacement group. */
   replacement: number;
 }
 
 /** Follow-up for one endpoint, ready for the estimators. */
 export interface EndpointFollowUp {
+  /** Id of the endpoint. */
   endpoint: EndpointId;
+  /** Name as readers see it. */
   label: string;
   /** Patients at risk, as rows of the analysis, ascending. `rows.length + Σ leftOut.n = n`. */
   rows: Int32Array;
@@ -24,6 +30,7 @@ export interface EndpointFollowUp {
   treated: Uint8Array;
   /** What events 1, 2, ... are. */
   causes: string[];
+  /** Patients not counted, and why. */
   leftOut: LeftOut[];
 }
 

@@ -4,13 +4,19 @@ import { type Analysis, type Arm, hasColumn, numericColumn, textColumn } from ".
 
 /** Echo visits of one group, with the time in which they could be made. */
 export interface EchoScheduleRow {
+  /** Which of the two groups. */
   arm: Arm;
+  /** How many patients. */
   patients: number;
   /** Years under observation with the valve of the operation: to reintervention or end. */
   patientYears: number;
+  /** Echocardiograms. */
   visits: number;
+  /** Visits that were due. */
   scheduled: number;
+  /** Visits because of symptoms. */
   symptoms: number;
+  /** Visits whose reason is not known. */
   reasonUnknown: number;
   /** Visits in 100 patient-years; NaN without patient-years. */
   per100PatientYears: number;
@@ -72,9 +78,13 @@ export function echoSchedule(analysis: Analysis): EchoScheduleRow[] {
 
 /** Follow-up that was had and that could have been had, for one group. */
 export interface CompletenessRow {
+  /** Which of the two groups. */
   arm: Arm;
+  /** How many patients. */
   patients: number;
+  /** Patient-years observed. */
   observedYears: number;
+  /** Patient-years there would be had nobody been lost. */
   potentialYears: number;
   /** observed / potential, at most 1; NaN without potential. */
   completeness: number;

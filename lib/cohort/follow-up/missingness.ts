@@ -7,10 +7,15 @@ import { type Analysis, hasColumn } from "../model/mod.ts";
 
 /** Missing values of one column, among the patients it applies to, by group. */
 export interface MissingnessRow {
+  /** Name of the column. */
   column: string;
+  /** Name as readers see it. */
   label: string;
+  /** When the column becomes known. */
   stage: DictionaryColumn["stage"];
+  /** Patients of the repair group to whom it applies, and those without a value. */
   repair: { applies: number; missing: number };
+  /** The same of the replacement group. */
   replacement: { applies: number; missing: number };
 }
 

@@ -15,7 +15,9 @@ export interface RecurrenceIntervals {
   death: Float64Array;
   /** Years: until when recurrence could be found (reintervention, death, end of follow-up). */
   end: Float64Array;
+  /** 1 repair, 0 replacement, one a row. */
   treated: Uint8Array;
+  /** Patients not counted, and why. */
   leftOut: LeftOut[];
 }
 

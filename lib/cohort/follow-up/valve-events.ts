@@ -4,7 +4,9 @@ import { type Analysis, hasColumn, numericColumn, textColumn } from "../model/mo
 
 /** First event of one kind and when, in the patients at risk of it. */
 export interface ValveEvent {
+  /** Name that it is referred to by. */
   id: string;
+  /** Name as readers see it. */
   label: string;
   /** The event that it is a kind of, if any: its patients are among those of that one. */
   within?: string;
@@ -111,11 +113,15 @@ function reinterventions(analysis: Analysis): ValveEvent[] {
 
 /** Complications that are recorded as yes or no for the first 30 days or the hospital stay. */
 export interface EarlyEvent {
+  /** Name that it is referred to by. */
   id: string;
+  /** Name as readers see it. */
   label: string;
   /** Of the patients in whom it is recorded. */
   repair: { n: number; events: number };
+  /** Patients of the replacement group, and those with the event. */
   replacement: { n: number; events: number };
+  /** How many of whom it is not known. */
   unknown: number;
 }
 

@@ -10,8 +10,11 @@ export type MarkCount = "none" | "one" | "both";
 export interface VentricleAfter {
   /** Patients with an ejection fraction before and, in the window, after: rows of the analysis. */
   rows: Int32Array;
+  /** 1 repair, 0 replacement, one a row. */
   treated: Uint8Array;
+  /** Ejection fraction before, percent. */
   before: Float64Array;
+  /** Ejection fraction at that echo, percent. */
   after: Float64Array;
   /** End-systolic diameter at that echo, mm; NaN where it was not measured. */
   lvesdAfter: Float64Array;

@@ -7,6 +7,7 @@ export interface VisitHistory {
   subject: Int32Array;
   /** Years; under observation on (entry, time]. */
   entry: Float64Array;
+  /** Times, in the unit given. */
   time: Float64Array;
   /** 1 where the row ends with an echo, 0 where observation ends. */
   visit: Uint8Array;

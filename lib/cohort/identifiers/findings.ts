@@ -17,9 +17,11 @@ export interface IdentifierFinding {
   column: string;
   /** Place of the column, from 0. */
   position: number;
+  /** What it looks like. */
   kind: IdentifierKind;
   /** Cells that look so, of those that are filled. */
   cells: number;
+  /** Filled cells of the column. */
   filled: number;
   /** Line of the first of them, the header being line 1. */
   line: number;

@@ -15,6 +15,7 @@ export type Columns = Readonly<Record<string, Column>>;
  * The visits of patient `i` are those at `offsets[i]` up to, not including, `offsets[i + 1]`.
  */
 export interface Visits {
+  /** How many. */
   count: number;
   /** Length n + 1. */
   offsets: Int32Array;
@@ -34,6 +35,7 @@ export type Severity = "structural" | "error" | "warning";
 
 /** One thing wrong with the cohort's files. */
 export interface Problem {
+  /** Which table. */
   table: TableName;
   /** Line in the file, the header being line 1; `null` where the problem is the whole column's. */
   line: number | null;
@@ -41,11 +43,13 @@ export interface Problem {
   row: number | null;
   /** Row of the patient in the cohort, where known. */
   patient: number | null;
+  /** Name of the column; null where no one column is meant. */
   column: string | null;
   /** Which rule was broken: an id that does not change. */
   rule: string;
   /** What the file says; `null` where it could identify somebody. */
   value: string | null;
+  /** What it costs. */
   severity: Severity;
   /** What the file calls the column, where it is none of the dictionary's. */
   heading?: string;
@@ -61,9 +65,11 @@ export interface Problem {
 
 /** What became of the rows of one file. `rowsRead = rowsKept + rowsSetAside`. */
 export interface ReadingLog {
+  /** Which table. */
   table: TableName;
   /** The file's name without its folder. */
   file: string;
+  /** Rows that the file had. */
   rowsRead: number;
   /** Rows that are used. */
   rowsKept: number;
@@ -84,21 +90,31 @@ export interface ReadingLog {
 
 /** A cohort as read: every row of the file, the problems found, and what was done about them. */
 export interface Cohort {
+  /** Patients. */
   n: number;
+  /** Pseudonyms, one a row. */
   ids: string[];
+  /** Values by column, one a patient. */
   columns: Columns;
+  /** The echocardiograms of these patients. */
   visits: Visits;
   /** 1 where identity, group or follow-up of a patient cannot be told. */
   invalid: Uint8Array;
+  /** Everything found wrong. */
   problems: Problem[];
+  /** What was read of each table. */
   log: ReadingLog[];
 }
 
 /** One step of the flow diagram. `excluded + remaining` is the step before's `remaining`. */
 export interface FlowStep {
+  /** Name that it is referred to by. */
   id: string;
+  /** Why, in words. */
   reason: string;
+  /** Patients left out at this step. */
   excluded: number;
+  /** Patients left after it. */
   remaining: number;
   /** Patients kept although the rule could not be applied, the value being missing. */
   undecided: number;
@@ -106,9 +122,11 @@ export interface FlowStep {
 
 /** One patient who is not in the analysis, and why. */
 export interface Exclusion {
+  /** Name that it is referred to by. */
   id: string;
   /** The flow step. */
   step: string;
+  /** Why, in words. */
   reason: string;
 }
 
@@ -116,8 +134,11 @@ export interface Exclusion {
 export interface ProcedureTable {
   /** Counts: intended repair and final repair, and so on. */
   repairRepair: number;
+  /** Repair intended, replacement done. */
   repairReplacement: number;
+  /** Replacement intended, repair done. */
   replacementRepair: number;
+  /** Replacement intended and done. */
   replacementReplacement: number;
   /** Conversions by direction and reason, most frequent first; reason "" is not recorded. */
   conversions: {
@@ -131,10 +152,13 @@ export interface ProcedureTable {
 
 /** The patients of the analysis, in the cohort's order. */
 export interface Analysis {
+  /** Patients. */
   n: number;
+  /** Pseudonyms, one a row. */
   ids: string[];
   /** Their rows in the cohort. */
   rows: Int32Array;
+  /** Values by column, one a patient. */
   columns: Columns;
   /** 1 = repair, 0 = replacement, taken as the study's `groups.by` says. */
   treated: Uint8Array;
@@ -145,11 +169,15 @@ export interface Analysis {
     phrases: GroupPhrases;
     counts: { repair: number; replacement: number };
   };
+  /** The echocardiograms of these patients. */
   visits: Visits;
+  /** What was intended against what was done. */
   procedures: ProcedureTable;
   /** First step: everybody in the file; last step: everybody in the analysis. */
   flow: FlowStep[];
+  /** Who was left out, and why. */
   excluded: Exclusion[];
+  /** The plan it was made under. */
   study: Study;
 }
 

@@ -5,8 +5,11 @@ import type { Table } from "./table.ts";
 
 /** What all errors of one rule in one column cost, before anything is run. */
 export interface RuleCost {
+  /** Which table. */
   table: Table["name"];
+  /** Name of the rule. */
   rule: string;
+  /** Name of the column; null where no one column is meant. */
   column: string | null;
   /** Patients who cannot be analysed. */
   patients: number;

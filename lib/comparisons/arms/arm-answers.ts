@@ -13,19 +13,25 @@ import { type ArmDesign, armDesign } from "./arm-design.ts";
 export interface ArmPairContrast {
   /** The arms' ids: the first minus the second. */
   first: string;
+  /** Label of the second arm. */
   second: string;
+  /** First minus second, with limits. */
   difference: Interval & { pValue: number };
   /** Limits and p value that hold for all pairs of the comparison together. */
   together: { lower: number; upper: number; pValue: number };
+  /** Whether too few had the event for limits to be trusted. */
   fewEvents: boolean;
 }
 
 /** One endpoint in every arm at the main horizon. */
 export interface ArmEndpoint {
+  /** Id of the endpoint. */
   endpoint: string;
+  /** Name as readers see it. */
   label: string;
   /** In the plan's order; empty where there is too little for a number. */
   arms: (Interval & { id: string; label: string; events: number })[];
+  /** One a pair of arms. */
   contrasts: ArmPairContrast[];
   /** Why there is no number, as a phrase; empty where there is one. */
   why: string;
@@ -33,7 +39,9 @@ export interface ArmEndpoint {
 
 /** A comparison of the plan, answered. */
 export interface ArmAnswers {
+  /** How the arms were made alike. */
   design: ArmDesign;
+  /** One an endpoint. */
   endpoints: ArmEndpoint[];
 }
 

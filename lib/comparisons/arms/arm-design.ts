@@ -14,16 +14,23 @@ import { type ArmRows, armRows } from "./arm-rows.ts";
 
 /** A comparison of several arms, scored and weighted, or why it cannot be made. */
 export interface ArmDesign {
+  /** The comparison as the plan has it. */
   comparison: PlannedComparison;
+  /** Patients of each arm, and those left out. */
   counts: ArmRows;
   /** The patients of the arms as an analysis of their own. */
   analysis: Analysis;
+  /** Chance of each arm; null where it cannot be modelled. */
   scores: ArmScores | null;
+  /** One a patient; null without scores. */
   weight: Float64Array | null;
+  /** Balance without weights. */
   before: ArmBalance | null;
+  /** Balance under weights. */
   after: ArmBalance | null;
   /** The surgeon of each patient, where the plan takes patients of one surgeon as alike. */
   surgeon: string[] | null;
+  /** What a reader must know beside the numbers, in sentences. */
   notes: string[];
   /** Why no number is shown, one reason a phrase; empty where numbers are. */
   shortOf: string[];

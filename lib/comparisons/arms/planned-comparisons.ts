@@ -5,7 +5,9 @@ import { type ArmAnswers, armAnswers } from "./arm-answers.ts";
 
 /** A comparison of the plan with its answers, or why the file does not allow it. */
 export interface ComparisonAnswer {
+  /** The comparison as the plan has it. */
   comparison: PlannedComparison;
+  /** null where nothing can be compared. */
   answers: ArmAnswers | null;
   /** Why nothing could be worked out, as a phrase; empty where something was. */
   why: string;

@@ -5,7 +5,9 @@ import type { PopulationAnswer } from "./population-answers.ts";
 
 /** Whether one endpoint's difference is another in another population, at the main horizon. */
 export interface Heterogeneity {
+  /** Id of the endpoint. */
   endpoint: string;
+  /** Name as readers see it. */
   label: string;
   /** Populations that share no patient and have a number, tested together. */
   together: {

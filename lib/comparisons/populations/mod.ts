@@ -8,6 +8,7 @@ export {
 export type { Heterogeneity } from "./heterogeneity.ts";
 export {
   type EndpointAnswer,
+  mainAnswer,
   type PopulationAnswer,
   type PopulationAnswers,
   populationAnswers,

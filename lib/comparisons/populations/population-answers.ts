@@ -1,7 +1,7 @@
 import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { quietly } from "../../numerics/mod.ts";
+import { DataError, quietly } from "../../numerics/mod.ts";
 import { type EndpointContrast, endpointContrasts } from "./endpoint-contrast.ts";
 import { type Heterogeneity, heterogeneityOf } from "./heterogeneity.ts";
 import { type PopulationDesign, populationDesign } from "./population-design.ts";
@@ -9,8 +9,11 @@ import { disjointPopulations, type Population, populationsOf } from "./populatio
 
 /** One endpoint in one population. */
 export interface EndpointAnswer {
+  /** Id of the endpoint. */
   endpoint: string;
+  /** Name as readers see it. */
   label: string;
+  /** Times and events of the population. */
   followUp: EndpointFollowUp;
   /** One a horizon of the plan; empty where the population is not ready for a comparison. */
   contrasts: EndpointContrast[];
@@ -22,16 +25,31 @@ export interface EndpointAnswer {
 
 /** Every planned endpoint in one population. */
 export interface PopulationAnswer {
+  /** Which population. */
   population: Population;
+  /** How its groups were made alike. */
   design: PopulationDesign;
+  /** One an endpoint. */
   endpoints: EndpointAnswer[];
 }
 
 /** Every planned endpoint in every population, and whether the answers differ between them. */
 export interface PopulationAnswers {
+  /** One a population, in the plan's order. */
   populations: PopulationAnswer[];
   /** One an endpoint, at the main horizon. */
   heterogeneity: Heterogeneity[];
+}
+
+/**
+ * The answer in the population that the plan's main answer is about.
+ *
+ * @throws {DataError} where there is none.
+ */
+export function mainAnswer({ populations }: PopulationAnswers): PopulationAnswer {
+  const found = populations.find(({ population }) => population.main);
+  if (!found) throw new DataError("populations", "one that is the main one", "none");
+  return found;
 }
 
 /**

@@ -11,8 +11,11 @@ import { type PopulationScore, populationScore } from "./population-score.ts";
 export interface PopulationDesign {
   /** Its patients as an analysis of their own. */
   analysis: Analysis;
+  /** The propensity score; null where it cannot be modelled. */
   score: PopulationScore | null;
+  /** The weights; null where they cannot be made. */
   sample: WeightedSample | null;
+  /** Balance before and after; null without weights. */
   balance: BalanceTable | null;
   /** Why no number is shown, one reason a phrase; empty where numbers are. */
   shortOf: string[];

@@ -3,10 +3,13 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 
 /** A population of the plan, with its patients. */
 export interface Population {
+  /** Name that it is referred to by. */
   id: string;
+  /** Name as readers see it. */
   label: string;
   /** Where there is little room. */
   shortLabel: string;
+  /** Whether the plan asked for it. */
   planned: boolean;
   /** Whether the first answer is about it. */
   main: boolean;

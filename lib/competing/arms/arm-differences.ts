@@ -22,7 +22,9 @@ export interface ArmPairDifference extends Interval {
   direction: string;
   /** The arm that is subtracted. */
   from: string | number;
+  /** The arm that it is subtracted from. */
   to: string | number;
+  /** Two-sided p value. */
   pValue: number;
   /** Limits and p value that hold for all pairs at once. */
   simultaneous: { lower: number; upper: number; pValue: number };
@@ -32,6 +34,7 @@ export interface ArmPairDifference extends Interval {
 
 /** Several arms at one horizon, and all that lies between them. */
 export interface ArmContrast {
+  /** Years after operation. */
   time: number;
   /** The reference first where there is one, then sorted as text. */
   arms: (Interval & { arm: string | number; atRisk: number; events: number })[];

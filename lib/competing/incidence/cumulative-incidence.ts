@@ -35,10 +35,15 @@ export interface IncidenceOptions {
 
 /** Values of one cause at the times asked for. */
 export interface IncidenceAt {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of having had the event by each time, 0 to 1. */
   incidence: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
   /** Weight at risk just before each time. */
   atRisk: Float64Array;
@@ -46,12 +51,17 @@ export interface IncidenceAt {
 
 /** One cause of a {@link CumulativeIncidence}; columns run along its `time`. */
 export interface CauseIncidence {
+  /** Code of the event: 1, 2, ... */
   cause: number;
   /** Rows with this event. */
   events: number;
+  /** Probability of having had the event by each time, 0 to 1. */
   incidence: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
   /** Step values; NaN past the last observed time, unless nobody was event-free by then. */
   at(times: Numbers): IncidenceAt;
@@ -61,6 +71,7 @@ export interface CauseIncidence {
 export interface CumulativeIncidence {
   /** Rows. */
   n: number;
+  /** Times, in the unit given. */
   time: Float64Array;
   /** Weight at risk just before each time (rows, where there are no weights). */
   atRisk: Float64Array;
@@ -68,6 +79,7 @@ export interface CumulativeIncidence {
   censored: Float64Array;
   /** Probability of no event of any cause; with the incidences it adds up to 1. */
   eventFree: Float64Array;
+  /** One entry a cause, in the order of the codes. */
   causes: CauseIncidence[];
 }
 

@@ -16,6 +16,7 @@ import { bucket, type Steps, walk } from "./gray-steps.ts";
 
 /** One group of {@link grayTest}. */
 export interface GrayGroup {
+  /** Label of the group. */
   group: string | number;
   /** Rows. */
   n: number;

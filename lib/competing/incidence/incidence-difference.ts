@@ -19,6 +19,7 @@ import { FEW, limitQuantile } from "./incidence-limits.ts";
 
 /** Cumulative incidence of two groups at one horizon, and what lies between them. */
 export interface IncidenceContrast {
+  /** The time asked about, in the unit given. */
   time: number;
   /** Such as "repair - replacement": which group is taken from (divided by) which. */
   direction: string;

@@ -16,6 +16,7 @@ import type { TransitionRows } from "./transition-rows.ts";
 
 /** Expected time in one state within the horizon, in two groups. */
 export interface StateTimeContrast {
+  /** Label of the state. */
   state: string | number;
   /** In label order. */
   groups: (Interval & { group: string | number })[];

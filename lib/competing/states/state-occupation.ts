@@ -22,6 +22,7 @@ import type { TransitionRows } from "./transition-rows.ts";
 export interface OccupationOptions {
   /** Every state, in the order to report (default: as they appear). */
   states?: Labels;
+  /** Level of the limits, default 0.95. */
   confidence?: number;
   /** Limits of the probabilities (default "log-log"). */
   interval?: IncidenceInterval;
@@ -29,11 +30,17 @@ export interface OccupationOptions {
 
 /** One state's values at the times asked for. */
 export interface OccupationAt {
+  /** Label of the state. */
   state: string | number;
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of being in the state at each time, 0 to 1. */
   probability: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 
@@ -41,12 +48,14 @@ export interface OccupationAt {
 export interface StateOccupation {
   /** Subjects. */
   n: number;
+  /** One a state. */
   states: {
     state: string | number;
     probability: Float64Array;
     /** Weight in the state just before each time. */
     atRisk: Float64Array;
   }[];
+  /** Times, in the unit given. */
   time: Float64Array;
   /** Subjects' moves, counted: from, to, events. */
   transitions: { from: string | number; to: string | number; events: number }[];

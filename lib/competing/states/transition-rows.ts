@@ -12,10 +12,13 @@ import {
 export interface TransitionRows {
   /** Whose row it is. */
   subject: Labels;
+  /** State in which each row begins. */
   from: Labels;
   /** The state moved to at `time`; "" where still in `from` when last seen. */
   to: Labels;
+  /** When each row begins to be at risk. */
   entry: Numbers;
+  /** Times, in one unit. */
   time: Numbers;
   /** Case weight, above 0, one value a subject repeated on its rows. */
   weight?: Numbers;

@@ -19,6 +19,7 @@ export interface SubdistributionData extends FollowUp {
   censoringGroup?: Labels;
 }
 
+/** How {@link subdistributionRegression} is done. */
 export interface SubdistributionOptions {
   /** The event modelled. */
   cause: number;
@@ -36,24 +37,35 @@ export interface SubdistributionOptions {
 
 /** Predicted cumulative incidence at the times asked for. */
 export interface PredictedIncidence {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of having had the event by each time, 0 to 1. */
   incidence: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 
 /** A fitted subdistribution regression; hazard ratios are of the subdistribution. */
 export interface SubdistributionFit {
+  /** Rows. */
   n: number;
+  /** Code of the event: 1, 2, ... */
   cause: number;
   /** Rows with an event of the cause, and with another (not weighted). */
   events: number;
+  /** Rows with another event first. */
   competingEvents: number;
+  /** Steps that the search took. */
   iterations: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, when `converged` is false. */
   reason?: string;
+  /** How tied times were treated. */
   ties: "breslow" | "efron";
   /** Limits, z and p value use the robust standard error. */
   terms: (CoxTerm & { robustStandardError: number })[];
@@ -67,12 +79,15 @@ export interface SubdistributionFit {
   robustCovariance: Float64Array;
   /** Covariate means (weighted), where `linearPredictor` and `baselineHazard` are centred. */
   means: Record<string, number>;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Without covariates. */
   logLikelihoodNull: number;
   /** From the likelihood, which is not a full one here: a guide. Prefer `wald`. */
   likelihoodRatio: Test;
   /** Robust. */
   wald: Test;
+  /** Score test that all coefficients are 0. */
   score: Test;
   /** Concordance with those who had a competing event ranked as never having the event. */
   readonly concordance: Concordance;

@@ -19,7 +19,9 @@ import type { SubdistributionFit } from "./fit.ts";
 export interface IncidenceByMeasurement {
   /** Rows in the model, and those without the measurement. */
   n: number;
+  /** How many of whom it is not known. */
   unknown: number;
+  /** Where the curve may bend, in the unit of the measurement. */
   knots: number[];
   /** One a group, in label order, over the same x. */
   curves: {
@@ -33,7 +35,9 @@ export interface IncidenceByMeasurement {
   }[];
   /** Does the difference between the groups depend on the measurement? */
   interaction: MeasurementInteraction;
+  /** The model behind it. */
   fit: SubdistributionFit;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, when `converged` is false. */
   reason?: string;

@@ -21,6 +21,7 @@ export interface SubdistributionProportionality {
   terms: (Test & { name: string; score: number })[];
   /** All covariates together. */
   global: Test;
+  /** The function of time that was tried. */
   transform: SubdistributionTime;
 }
 

@@ -6,10 +6,15 @@ import { subdistributionRegression } from "./subdistribution-regression.ts";
 
 /** A hazard ratio of one group against another, and whether one ratio will do. */
 export interface ConstantRatio {
+  /** Which of the two hazards. */
   kind: "cause-specific" | "subdistribution";
+  /** exp(coefficient). */
   hazardRatio: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Two-sided p value. */
   pValue: number;
   /** Small where the ratio is not the same throughout follow-up. */
   proportionalP: number;

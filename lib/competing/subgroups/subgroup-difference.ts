@@ -19,7 +19,9 @@ import { SidedFollowUp } from "./side-incidence.ts";
 export interface SubgroupDifference {
   /** Rows on the named side (1), on the other (0), and those of whom it is not known. */
   counts: { inside: number; outside: number; unknown: number };
+  /** Of those in the subgroup. */
   inside: IncidenceContrast;
+  /** Of all others. */
   outside: IncidenceContrast;
   /** Difference inside minus difference outside. */
   interaction: Interval & {

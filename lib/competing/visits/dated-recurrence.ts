@@ -10,9 +10,11 @@ export interface BracketedRecurrence {
   treated: ArrayLike<number>;
   /** Years: the last look that was clear; the first that was not, Infinity if none was. */
   lastClear: Float64Array;
+  /** Time of the visit that found it; Infinity where none did. */
   found: Float64Array;
   /** Years until death or the end of looking, and 1 where that was death. */
   time: Float64Array;
+  /** 1 where the patient died at `time`. */
   death: Uint8Array;
 }
 

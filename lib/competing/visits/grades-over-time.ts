@@ -16,6 +16,7 @@ export interface GradedFollowUp {
   time: Numbers;
   /** 0 last contact, 1 death, 2 another operation on the valve. */
   event: Numbers;
+  /** Group of each row. */
   group: Labels;
   /** One value a grade seen: the patient's row, when, and the grade. */
   visits: { subject: Numbers; time: Numbers; grade: Numbers };
@@ -23,6 +24,7 @@ export interface GradedFollowUp {
 
 /** One group at one time. */
 export interface GradesAt {
+  /** The time asked about, in the unit given. */
   time: number;
   /** Alive, with the valve of the operation, and still followed. */
   followed: number;
@@ -34,6 +36,7 @@ export interface GradesAt {
   amongGraded: number[];
   /** counts / followed; what is missing to 1 was not looked at. */
   amongLiving: number[];
+  /** Under observation, and not looked at. */
   notLookedAt: number;
   /**
    * Of all operated: alive with the valve, in each grade as among the graded; died with it; operated

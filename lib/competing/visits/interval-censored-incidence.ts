@@ -39,40 +39,53 @@ export interface VisitOptions {
 
 /** Incidence at the times asked for; NaN past the last visit. */
 export interface VisitIncidenceAt {
+  /** Times, in the unit given. */
   time: Float64Array;
   /** Had recurred by each time, death competing; within an interval with mass, interpolated. */
   incidence: Float64Array;
   /** Least and greatest the estimate allows, which differ within an interval with mass. */
   least: Float64Array;
+  /** The greatest that the estimate allows. */
   greatest: Float64Array;
   /** Died without recurrence, and alive without it. */
   deathFirst: Float64Array;
+  /** Probability of being alive without recurrence, 0 to 1. */
   eventFree: Float64Array;
   /** Bootstrap limits of `incidence`; NaN without a bootstrap. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 
 /** See {@link intervalCensoredIncidence}. */
 export interface VisitIncidence {
+  /** Rows. */
   n: number;
   /** Patients in whom a visit found recurrence, who died without, and of those: not seen clear then. */
   found: number;
+  /** Died without a finding. */
   deathsUnfound: number;
+  /** Of those, not seen clear at death. */
   deathsUnseen: number;
   /** Intervals with mass, and the probability of recurring in each with death competing. */
   left: Float64Array;
+  /** Right ends of the same intervals. */
   right: Float64Array;
+  /** Probability of recurring in each interval, death competing. */
   mass: Float64Array;
   /** Hazard of death after recurrence over before. */
   deathRateRatio: number;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Steps that the search took. */
   iterations: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, when `converged` is false. */
   reason?: string;
   /** The last time at which anyone was looked at: nothing is known of recurrence after it. */
   lastVisit: number;
+  /** The estimate at other times. */
   at(times: Numbers): VisitIncidenceAt;
 }
 

@@ -7,6 +7,7 @@ export interface LookedAt {
   subject: ArrayLike<number>;
   /** Years; under observation on (entry, time]. */
   entry: ArrayLike<number>;
+  /** Years at which each row ends. */
   time: ArrayLike<number>;
   /** 1 where the row ends with an echocardiogram. */
   visit: ArrayLike<number>;
@@ -14,9 +15,11 @@ export interface LookedAt {
   treated: ArrayLike<number>;
   /** Grade last known at `entry`, and 1 where the last look was for symptoms. */
   lastGrade: ArrayLike<number>;
+  /** Whether the last look was because of symptoms, 1 or 0. */
   lastForSymptoms: ArrayLike<number>;
   /** What the look at `time` showed (NaN: no grade), and 1 where it was made for symptoms. */
   grade: ArrayLike<number>;
+  /** Whether a look was because of symptoms, 1 or 0. */
   forSymptoms: ArrayLike<number>;
 }
 

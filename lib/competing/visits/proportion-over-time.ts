@@ -15,11 +15,13 @@ import { logisticRegression, splineBasis, splineKnots } from "../../regression/m
 
 /** What visits showed: one row a visit. */
 export interface VisitOutcomes {
+  /** Patient of each row. */
   subject: Labels;
   /** When the visit was, from the same origin for all. */
   time: Numbers;
   /** 1 where the visit showed it (grade 2+ or worse), else 0. */
   outcome: Numbers;
+  /** Group of each row. */
   group: Labels;
   /** Such as {@link visitWeights}, taken as known. */
   weight?: Numbers;
@@ -27,15 +29,23 @@ export interface VisitOutcomes {
 
 /** One group's smooth proportion at the times asked for. */
 export interface ProportionCurve {
+  /** Label of the group. */
   group: string | number;
+  /** Echocardiograms. */
   visits: number;
   /** Visits with the outcome. */
   events: number;
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Proportion at each time, 0 to 1. */
   proportion: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, when `converged` is false: the curve is then flat or NaN, without limits. */
   reason?: string;
@@ -53,6 +63,7 @@ export interface ProportionOverTime {
     lower: Float64Array;
     upper: Float64Array;
   };
+  /** Where the curve may bend, in the unit of the measurement. */
   knots: number[];
 }
 

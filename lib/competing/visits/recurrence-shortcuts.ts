@@ -19,12 +19,15 @@ export type RecurrenceMethod =
 
 /** One method's incidence at the times asked for. */
 export interface RecurrenceEstimate {
+  /** How recurrence was dated. */
   method: RecurrenceMethod;
   /** For a table. */
   label: string;
   /** The estimate itself, a shortcut, or a bound. */
   role: "estimate" | "shortcut" | "bound";
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of having had the event by each time, 0 to 1. */
   incidence: Float64Array;
 }
 

@@ -16,6 +16,7 @@ export interface VisitIntensityData {
   subject: Labels;
   /** Under observation on (entry, time]. */
   entry: Numbers;
+  /** Times, in one unit. */
   time: Numbers;
   /** 1 where the row ends with a visit, 0 where observation ends or a covariate changes. */
   visit: Numbers;
@@ -35,6 +36,7 @@ export interface VisitWeights {
   effective: number;
   /** Largest weight. */
   largest: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, when `converged` is false. */
   reason?: string;

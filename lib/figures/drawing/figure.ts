@@ -8,9 +8,11 @@ const mediaType = "application/vnd.mitral+json";
 
 /** A drawing with the words that belong to it, which shows itself in a notebook and the report. */
 export interface Figure {
+  /** Tells it from tables, findings and notes. */
   kind: "figure";
   /** Lower-case words joined by hyphens, unique in the report: the name of its file. */
   id: string;
+  /** Heading, without a full stop. */
   title: string;
   /** What is drawn, of whom, and how to read it. */
   caption: string;
@@ -30,18 +32,23 @@ export interface Figure {
 export interface FigureVersion {
   /** Lower-case words joined by hyphens: what all of them ask. */
   of: string;
+  /** How the groups were made alike. */
   design: "unadjusted" | "matched" | "weighted";
 }
 
 /** What every figure is asked for besides its results. */
 export interface FigureOptions {
+  /** Name that it is referred to by. */
   id: string;
+  /** Heading, without a full stop. */
   title: string;
   /** Sentences put before the figure's own note on how to read it. */
   caption?: string;
   /** In place of the description the figure writes from its results. */
   alt?: string;
+  /** Id of the table with its numbers. */
   tableId?: string;
+  /** Which of several drawings of one question it is. */
   version?: FigureVersion;
   /** In drawing units; letters keep their size. Default 480, one column or a phone. */
   width?: number;

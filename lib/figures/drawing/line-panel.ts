@@ -20,10 +20,15 @@ type Numbers = ArrayLike<number>;
 export interface EffectCurve {
   /** Needed where there is more than one. */
   label?: string;
+  /** Which of the two groups it is, for colour and dash. */
   role?: GroupRole;
+  /** The measurement, ascending, in its unit. */
   x: Numbers;
+  /** The estimates. */
   estimate: Numbers;
+  /** Lower limits. */
   lower?: Numbers;
+  /** Upper limits. */
   upper?: Numbers;
   /** Drawn thin, beside the curve of the same role and in its colour. */
   beside?: boolean;

@@ -19,10 +19,15 @@ import {
 
 /** Patients of about the same predicted risk. */
 export interface CalibrationPoint {
+  /** Mean predicted chance, 0 to 1. */
   predicted: number;
+  /** Share that had the event, 0 to 1. */
   observed: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Patients. */
   n: number;
 }
 

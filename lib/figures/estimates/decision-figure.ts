@@ -5,7 +5,9 @@ import { formatNumber } from "../../words/mod.ts";
 
 /** One way of acting, with its net benefit at each threshold. */
 export interface DrawnRule {
+  /** Name as readers see it. */
   label: string;
+  /** Net benefit at each threshold, with limits. */
   benefit: readonly { estimate: number; lower: number; upper: number }[];
 }
 

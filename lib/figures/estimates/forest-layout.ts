@@ -3,11 +3,13 @@ import { effectParts, type EffectScale, effectText, type ForestRow } from "./for
 
 /** Rows that answer one question, such as one subgroup variable. */
 export interface ForestSection {
+  /** Heading of the section. */
   label?: string;
   /** Where the threshold came from. */
   source?: string;
   /** The test of whether the effect differs between the rows, as it is to be printed. */
   interaction?: string;
+  /** Its rows, in order. */
   rows: readonly ForestRow[];
 }
 

@@ -3,9 +3,13 @@ import { formatChange, formatNumber, per100 } from "../../words/mod.ts";
 
 /** One effect with its limits. */
 export interface ForestRow {
+  /** Name as readers see it. */
   label: string;
+  /** The estimate. */
   estimate: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
   /** The risk in each group as it is to be printed, in the order of the figure's groups. */
   risks?: readonly string[];

@@ -28,7 +28,9 @@ import {
 export interface FunnelPoint {
   /** Neutral code. */
   label: string;
+  /** Patients. */
   n: number;
+  /** Share of the unit, 0 to 1. */
   proportion: number;
   /** Whether its code is written beside it. */
   named?: boolean;
@@ -38,9 +40,13 @@ export interface FunnelPoint {
 
 /** What chance alone would allow at each number of patients. */
 export interface FunnelLimits {
+  /** Name as readers see it. */
   label: string;
+  /** Numbers of operations at which the limits are given. */
   n: ArrayLike<number>;
+  /** Lower limits. */
   lower: ArrayLike<number>;
+  /** Upper limits. */
   upper: ArrayLike<number>;
 }
 

@@ -23,7 +23,9 @@ import {
 
 /** One way of dating what only visits can find, with its incidence at each of `times`. */
 export interface DatingRow {
+  /** Name as readers see it. */
   label: string;
+  /** How it is drawn. */
   role: "estimate" | "shortcut" | "bound";
   /** Proportions; NaN where a method does not reach. */
   incidence: ArrayLike<number>;

@@ -43,7 +43,9 @@ export interface GradeVisit {
 
 /** One group of a {@link gradeFigure}. */
 export interface GradeGroup {
+  /** Name as readers see it. */
   label: string;
+  /** One a time looked at. */
   visits: readonly GradeVisit[];
   /**
    * The group's own grades where some are joined: each with the place in the figure's `grades` of the

@@ -32,24 +32,33 @@ type Numbers = ArrayLike<number>;
 
 /** The columns of a cumulative incidence that are drawn: one set of times for all causes. */
 export interface IncidenceColumns {
+  /** Times, in one unit. */
   time: Numbers;
+  /** Still under observation just before each time. */
   atRisk: Numbers;
+  /** One a cause, 0 to 1. */
   causes: readonly { cause: number; incidence: Numbers; lower?: Numbers; upper?: Numbers }[];
 }
 
 /** One group of an {@link incidenceFigure}. */
 export interface IncidenceGroup {
+  /** Name as readers see it. */
   label: string;
+  /** Which of the two groups it is, for colour and dash. */
   role?: GroupRole;
+  /** Its estimate. */
   curve: IncidenceColumns;
   /** Counts at `atRiskTimes` in place of those read from the curve. */
   atRisk?: readonly number[];
+  /** Other endpoints whose numbers at risk are published for the same patients. */
   within?: readonly AtRiskColumns[];
 }
 
 /** One cause to draw, in a frame of its own. */
 export interface CauseLabel {
+  /** Code of the event: 1, 2, ... */
   cause: number;
+  /** Name as readers see it. */
   label: string;
 }
 

@@ -34,7 +34,9 @@ type Numbers = ArrayLike<number>;
 
 /** The share of one group in each state over time. */
 export interface StatesGroup {
+  /** Name as readers see it. */
   label: string;
+  /** Times, in one unit. */
   time: Numbers;
   /** One column a state, in the order of `states`; they sum to 1 at each time. */
   occupancy: readonly Numbers[];

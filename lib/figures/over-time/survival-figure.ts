@@ -29,10 +29,15 @@ type Numbers = ArrayLike<number>;
 
 /** The columns of a survival estimate that are drawn. */
 export interface SurvivalColumns {
+  /** Times, in one unit. */
   time: Numbers;
+  /** Probability of being alive at each time, 0 to 1. */
   survival: Numbers;
+  /** Lower limits. */
   lower?: Numbers;
+  /** Upper limits. */
   upper?: Numbers;
+  /** Still under observation just before each time. */
   atRisk: Numbers;
 }
 
@@ -42,6 +47,7 @@ export interface TimeFigureOptions extends FigureOptions {
   horizon: number;
   /** Below this many at risk a curve is drawn faintly, or stops. Default 10. */
   smallestAtRisk?: number;
+  /** What a curve does where few remain; default "fade". */
   whereFew?: "fade" | "stop";
   /** Where the number at risk is given; also the ticks. Default: round steps to the horizon. */
   atRiskTimes?: readonly number[];
@@ -49,17 +55,23 @@ export interface TimeFigureOptions extends FigureOptions {
   smallestCell?: number;
   /** Confidence level of the limits, named in the note. */
   confidence?: number;
+  /** Words under the axis of time. */
   timeLabel?: string;
+  /** Heading of the numbers at risk. */
   riskHeading?: string;
 }
 
 /** One group of a {@link survivalFigure}. */
 export interface SurvivalGroup {
+  /** Name as readers see it. */
   label: string;
+  /** Which of the two groups it is, for colour and dash. */
   role?: GroupRole;
+  /** Its estimate. */
   curve: SurvivalColumns;
   /** Counts at `atRiskTimes` in place of those read from the curve, such as sums of weights. */
   atRisk?: readonly number[];
+  /** Other endpoints whose numbers at risk are published for the same patients. */
   within?: readonly AtRiskColumns[];
 }
 
@@ -68,15 +80,21 @@ export interface SurvivalGroup {
  * printed as a bound: the difference would tell how few were never at risk of this one.
  */
 export interface AtRiskColumns {
+  /** Times, in one unit. */
   time: Numbers;
+  /** Still under observation just before each time. */
   atRisk: Numbers;
 }
 
 /** A difference of two curves over time, first group minus second. */
 export interface DifferenceColumns {
+  /** Times, in one unit. */
   time: Numbers;
+  /** The estimates. */
   estimate: Numbers;
+  /** Lower limits. */
   lower?: Numbers;
+  /** Upper limits. */
   upper?: Numbers;
 }
 

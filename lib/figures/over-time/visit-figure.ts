@@ -18,10 +18,13 @@ import { DataError } from "../../numerics/mod.ts";
 
 /** One group of a {@link visitFigure}. */
 export interface VisitGroup {
+  /** Name as readers see it. */
   label: string;
+  /** Which of the two groups it is, for colour and dash. */
   role?: GroupRole;
   /** Time of every visit of the group. */
   time: ArrayLike<number>;
+  /** How many patients. */
   patients: number;
 }
 

@@ -21,6 +21,7 @@ import {
 
 /** One characteristic of a {@link balanceFigure}. */
 export interface BalanceRow {
+  /** Name as readers see it. */
   label: string;
   /** Its standardised difference in each sample, in the order of `samples`; NaN where none. */
   differences: readonly number[];

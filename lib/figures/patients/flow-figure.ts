@@ -19,13 +19,17 @@ import { DataError } from "../../numerics/mod.ts";
 
 /** A number of patients with its name. */
 export interface FlowCount {
+  /** Name as readers see it. */
   label: string;
+  /** How many. */
   count: number;
 }
 
 /** Those who left at one point, and those who went on. */
 export interface FlowStage {
+  /** Who was left out at it. */
   excluded: readonly FlowCount[];
+  /** Who is left after it. */
   remaining: FlowCount;
 }
 

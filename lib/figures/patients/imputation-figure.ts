@@ -23,6 +23,7 @@ export interface ImputedPanel {
   label: string;
   /** Quartiles of the known values, and of those drawn. */
   known: readonly [number, number, number];
+  /** Quartiles of the values drawn. */
   drawn: readonly [number, number, number];
   /** Mean of the drawn values after each iteration, one row a set. */
   traces: readonly ArrayLike<number>[];

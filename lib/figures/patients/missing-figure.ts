@@ -22,6 +22,7 @@ import { DataError } from "../../numerics/mod.ts";
 
 /** One variable of a {@link missingFigure}. */
 export interface MissingRow {
+  /** Name as readers see it. */
   label: string;
   /** Share missing in each group, in the order of `groups`. */
   missing: readonly number[];

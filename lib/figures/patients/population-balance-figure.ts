@@ -17,9 +17,11 @@ import {
 
 /** One population of a {@link populationBalanceFigure}. */
 export interface PopulationBalance {
+  /** Name as readers see it. */
   label: string;
   /** Sizes of the standardised differences of its characteristics, all 0 or more. */
   before: readonly number[];
+  /** Standardised differences under weights, absolute. */
   after: readonly number[];
 }
 

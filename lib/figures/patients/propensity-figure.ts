@@ -18,7 +18,9 @@ import { DataError } from "../../numerics/mod.ts";
 
 /** One group of a {@link propensityFigure}. */
 export interface PropensityGroup {
+  /** Name as readers see it. */
   label: string;
+  /** Which of the two groups it is, for colour and dash. */
   role?: GroupRole;
   /** Estimated chance of repair of each patient of the group, 0 to 1. */
   score: ArrayLike<number>;

@@ -15,8 +15,11 @@ type Numbers = ArrayLike<number>;
 
 /** The number of operations to a plateau, with its limits; Infinity where they are open. */
 export interface DrawnPlateau {
+  /** The estimate. */
   estimate: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
 }
 

@@ -16,7 +16,9 @@ type Numbers = ArrayLike<number>;
 
 /** One chart of log-likelihood ratios with the limit at which it signals. */
 export interface DrawnChart {
+  /** Height of the chart after each operation. */
   height: Numbers;
+  /** Height at which it signals. */
   limit: number;
 }
 

@@ -14,9 +14,13 @@ type Numbers = ArrayLike<number>;
 
 /** A fitted line over calendar years. */
 export interface DrawnTrend {
+  /** Times, in one unit. */
   time: Numbers;
+  /** The estimates. */
   estimate: Numbers;
+  /** Lower limits. */
   lower: Numbers;
+  /** Upper limits. */
   upper: Numbers;
 }
 

@@ -3,6 +3,7 @@ import type { LevelKind } from "../draw/mod.ts";
 
 /** One column to complete, or to predict others from; all columns have one length n. */
 export interface ChainColumn {
+  /** Name as the data have it. */
   name: string;
   /**
    * `number`: predictive mean matching; `binary`, `ordered`, `category`: logistic, cumulative and
@@ -26,9 +27,11 @@ export interface ChainColumn {
  * two, or of each step up of ordered levels, are raised. Categories cannot be moved.
  */
 export interface Shift {
+  /** How far, in the unit of the column. */
   by: number;
   /** 1 in the rows it is about; default all. */
   rows?: ArrayLike<number>;
+  /** Values are held within these. */
   within?: readonly [min: number, max: number];
 }
 
@@ -54,13 +57,19 @@ export type DerivedColumn =
 
 /** Everywhere the one column is below the other, such as end-systolic and end-diastolic diameter. */
 export interface ColumnOrder {
+  /** Column that must not be the larger. */
   lower: string;
+  /** Column that must not be the smaller. */
   upper: string;
 }
 
+/** What {@link imputeColumns} fills in. */
 export interface ChainData {
+  /** One a column, with values missing or not. */
   columns: readonly ChainColumn[];
+  /** Columns worked out from others. */
   derived?: readonly DerivedColumn[];
+  /** Columns that must not cross. */
   orders?: readonly ColumnOrder[];
 }
 

@@ -12,6 +12,7 @@ import { type ChainResult, type GivenValues, runChain, type Trace } from "./run-
 export interface ImputeOptions {
   /** How many completed sets, each from a chain of its own. */
   sets: number;
+  /** Where the random numbers begin: the same seed gives the same result. */
   seed: number;
   /** Default 10. */
   iterations?: number;
@@ -33,8 +34,11 @@ export interface ImputedColumns {
   sets: Record<string, GivenValues>[];
   /** By column, one a set: what its chain gave after each iteration. */
   traces: Record<string, Trace[]>;
+  /** Where the random numbers begin: the same seed gives the same result. */
   seed: number;
+  /** Steps that the search took. */
   iterations: number;
+  /** How many nearest patients a value was drawn from. */
   donors: number;
   /** A column of a set in full, in the values it is written in; NaN where it does not apply. */
   completed(name: string, set: number): Float64Array;

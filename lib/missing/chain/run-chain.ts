@@ -14,11 +14,13 @@ import { type Variable, variablesOf } from "./variables.ts";
 export interface GivenValues {
   /** Ascending. */
   rows: Int32Array;
+  /** One value a row. */
   values: Float64Array;
 }
 
 /** Given values after each iteration: of numbers and levels, or 1 for a category's commonest. */
 export interface Trace {
+  /** Mean of the values drawn in each pass. */
   mean: Float64Array;
   /** Standard deviation. */
   spread: Float64Array;

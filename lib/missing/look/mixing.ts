@@ -3,6 +3,7 @@ import type { ImputedColumns } from "../chain/mod.ts";
 
 /** Whether the chains of one column went on from where they began. */
 export interface Mixing {
+  /** Name as the data have it. */
   name: string;
   /**
    * By how much the spread of what the chains give would shrink with more iterations, of the mean of

@@ -5,6 +5,7 @@ import type { ImputedColumns } from "../chain/mod.ts";
 export interface ValuesSummary {
   /** Rows; of the drawn, on average over the sets. */
   n: number;
+  /** Mean. */
   mean: number;
   /** Standard deviation. */
   spread: number;
@@ -14,9 +15,13 @@ export interface ValuesSummary {
 
 /** What is known of a column beside what was drawn for it. */
 export interface ColumnComparison {
+  /** Name as the data have it. */
   name: string;
+  /** How its values are drawn. */
   kind: ImputedColumns["columns"][number]["kind"];
+  /** Values that were known. */
   known: ValuesSummary;
+  /** Values that were drawn. */
   imputed: ValuesSummary;
   /** Shares of each level; none for numbers. */
   levels: { level: number; known: number; imputed: number }[];

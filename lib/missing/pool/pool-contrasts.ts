@@ -4,6 +4,7 @@ import { poolImputations } from "./pool-imputations.ts";
 
 /** Two groups and what lies between them, as the estimators of this library give it. */
 export interface Contrast {
+  /** Each group with its limits. */
   groups: (Interval & { group: string | number })[];
   /** Of the estimates; plain limits. */
   difference: Interval & { pValue: number };
@@ -13,6 +14,7 @@ export interface Contrast {
 
 /** What pooling adds to an interval. */
 export interface Pooled {
+  /** Degrees of freedom. */
   degreesOfFreedom: number;
   /** Share of the information that the missing values took away. */
   fractionMissing: number;
@@ -25,7 +27,9 @@ export type PooledContrast<C extends Contrast> = C & {
   sets: number;
 };
 
+/** How contrasts of several completed sets become one. */
 export interface PoolOptions {
+  /** Level of the limits, default 0.95. */
   confidence?: number;
   /** Independent units: patients, pairs. Degrees of freedom of complete data are 2 less. */
   units?: number;

@@ -9,8 +9,11 @@ import {
 
 /** One estimate from several imputed data sets. */
 export interface PooledEstimate extends Interval {
+  /** Degrees of freedom. */
   degreesOfFreedom: number;
+  /** The test statistic. */
   statistic: number;
+  /** Two-sided p value. */
   pValue: number;
   /** Mean of the variances. */
   within: number;

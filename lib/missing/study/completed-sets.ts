@@ -11,7 +11,9 @@ export type MissingMethod = Study["missing"]["method"];
 
 /** The patients of an analysis with missing values treated as planned. */
 export interface CompletedSets {
+  /** Tells it from an analysis with values missing. */
   kind: "completed-sets";
+  /** How missing values were treated. */
   method: MissingMethod;
   /** How many analyses there are: several only where values are imputed. */
   sets: number;
@@ -25,6 +27,7 @@ export interface CompletedSets {
   columns: string[];
   /** What the codes of an imputed column of text stand for. */
   levels: Record<string, string[]>;
+  /** What a reader must know beside the numbers, in sentences. */
   notes: string[];
 }
 

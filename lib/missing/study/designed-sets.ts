@@ -89,8 +89,11 @@ export function matchedSets(completed: CompletedSets, study: Study): DesignedSet
 
 /** Both designs of a study, missing values treated as planned. */
 export interface StudyDesigns {
+  /** The sets that it rests on. */
   completed: CompletedSets;
+  /** Weights made in each set. */
   weighting: DesignedSets<WeightedSample>;
+  /** Pairs made in each set. */
   matching: DesignedSets<MatchedSample>;
 }
 

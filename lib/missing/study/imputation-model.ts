@@ -13,6 +13,7 @@ import { outcomeColumns } from "./outcome-columns.ts";
 
 /** Columns to complete as numbers, and the way back. */
 export interface ImputationModel {
+  /** Columns as they are filled in. */
   data: ChainData;
   /** Columns of the analysis that may be completed, as they are named there. */
   columns: string[];
@@ -24,7 +25,9 @@ export interface ImputationModel {
 
 /** A departure from values missing at random; see {@link Shift}. */
 export interface StudyShift {
+  /** Name of the column. */
   column: string;
+  /** How far, in the unit of the column. */
   by: number;
   /** The group it is about; default both. */
   group?: "repair" | "replacement";

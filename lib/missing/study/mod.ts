@@ -1,5 +1,6 @@
 /** From an analysis and its plan to completed sets, and estimates across them. @module */
 export { acrossSets } from "./across-sets.ts";
+export { contrastsByMethod, type MethodContrasts } from "./by-method.ts";
 export { completeCases, incompleteRows } from "./complete-cases.ts";
 export {
   type CompletedSets,

@@ -12,13 +12,17 @@ import {
 
 /** The answer if values not known were moved by so much. */
 export interface TippingStep {
+  /** How far, in the unit of the column. */
   by: number;
+  /** First minus second, with limits. */
   difference: Interval & { pValue: number };
 }
 
 /** By how much values not known would have to be other than those known would have them. */
 export interface TippingPoint {
+  /** Name of the column. */
   column: string;
+  /** Whose missing values are moved. */
   group: "repair" | "replacement" | "both";
   /** In ascending order of `by`. */
   steps: TippingStep[];

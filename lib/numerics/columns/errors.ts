@@ -12,8 +12,10 @@
  * ```
  */
 export class DataError extends Error {
+  /** Tells it from other errors. */
   override readonly name = "DataError";
 
+  /** Names the argument, what was expected, the value and the row. */
   constructor(
     /** The argument at fault, as the caller wrote it, such as `time` or `covariates.age`. */
     readonly argument: string,

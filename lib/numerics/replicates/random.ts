@@ -11,6 +11,7 @@ export class SeededRandom {
   readonly #seed: number;
   #spare = NaN;
 
+  /** Begins the sequence that belongs to the seed. */
   constructor(seed: number) {
     if (!Number.isSafeInteger(seed) || seed < 0) {
       throw new DataError("seed", "a whole number >= 0", seed);

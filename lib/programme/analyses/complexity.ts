@@ -11,6 +11,7 @@ import { picked, type Withheld } from "./withheld.ts";
 
 /** What makes an operation end without a repair, and how far that can be foretold. */
 export interface ProgrammeComplexity {
+  /** Points for each item. */
   score: ComplexityScore;
   /** 1 where the patient left without a repair. */
   replaced: Float64Array;
@@ -18,6 +19,7 @@ export interface ProgrammeComplexity {
   area: Optimism;
   /** Of risks predicted for patients the score was not made from. */
   calibration: Calibration;
+  /** How events gather in the complex. */
   concentration: ConcentrationCurve;
 }
 

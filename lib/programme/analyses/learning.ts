@@ -14,12 +14,17 @@ export type LearningOutcome = "conversion" | "residual-leak" | "clamp-time";
 
 /** A learning curve of the programme's surgeons. */
 export interface ProgrammeLearning {
+  /** Which outcome. */
   kind: OutcomeKind;
+  /** Operations. */
   n: number;
   /** Operations with the event; absent for an amount. */
   events?: number;
+  /** How many surgeons. */
   surgeons: number;
+  /** The outcome by how many operations the surgeon had done. */
   curve: LearningCurve;
+  /** Where learning ends. */
   plateau: LearningPlateau;
 }
 

@@ -10,17 +10,25 @@ export interface ProgrammeMonitoring {
   from: number;
   /** Operations behind the expectation, and those charted. */
   learntFrom: number;
+  /** Operations on the chart. */
   charted: number;
+  /** Events that happened. */
   observed: number;
+  /** Events expected. */
   expected: number;
   /** Mean calendar year of each block, and the charts' means in it. */
   at: Float64Array;
+  /** Events less those expected so far, mean of each block. */
   excess: Float64Array;
+  /** The chart that looks for a worse result, and where it signals. */
   worse: { height: Float64Array; limit: number };
+  /** The chart that looks for a better result, and where it signals. */
   better: { height: Float64Array; limit: number };
   /** Charts begin again after a signal. */
   signals: { at: number; kind: "worse" | "better" }[];
+  /** exp(coefficient). */
   oddsRatio: number;
+  /** Operations until a false signal, on average. */
   runLength: number;
 }
 

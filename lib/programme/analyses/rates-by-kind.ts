@@ -9,9 +9,13 @@ import { isWithheld, type Withheld } from "./withheld.ts";
 export interface KindRate {
   /** What the kinds are kinds of: mechanism, leaflet, complexity, era. */
   by: string;
+  /** Kind of disease. */
   kind: string;
+  /** Operations. */
   n: number;
+  /** Operations that ended as a repair. */
   repaired: number;
+  /** Share repaired, 0 to 1, with limits. */
   rate: { estimate: number; lower: number; upper: number };
 }
 

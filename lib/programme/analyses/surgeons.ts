@@ -14,15 +14,19 @@ export interface SurgeonRate extends StandardizedUnit {
 
 /** How surgeons' repair rates differ once their case mix is allowed for. */
 export interface SurgeonRates {
+  /** Share repaired of all, 0 to 1. */
   overall: number;
   /** Single surgeons, and those with few operations as one; not to be shown unless the plan says so. */
   units: SurgeonRate[];
   /** Units outside the limits that would hold 95 and 99.8 in 100 of them by chance alone. */
   outside95: number;
+  /** Units outside the wider limits. */
   outside998: number;
   /** Standard deviation of the surgeons' log odds, with limits. */
   spread: { estimate: number; lower: number; upper: number };
+  /** Median odds ratio between two surgeons. */
   medianOddsRatio: number;
+  /** Test that all surgeons are alike. */
   variation: { statistic: number; pValue: number };
   /** Operations without a recorded surgeon, left out. */
   unknown: number;
@@ -77,12 +81,19 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
 
 /** A rate of the programme beside a target of the plan. */
 export interface TargetRate {
+  /** Name that it is referred to by. */
   id: string;
+  /** Name as readers see it. */
   label: string;
+  /** Share aimed at, 0 to 1. */
   target: number;
+  /** Where the target comes from. */
   source: string;
+  /** Operations. */
   n: number;
+  /** Operations that ended as a repair. */
   repaired: number;
+  /** Share repaired, 0 to 1, with limits. */
   rate: { estimate: number; lower: number; upper: number };
 }
 

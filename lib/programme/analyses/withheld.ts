@@ -1,5 +1,6 @@
 /** What stands in place of a result, in a sentence that a reader sees. */
 export interface Withheld {
+  /** Why it is not shown, in a sentence. */
   why: string;
 }
 

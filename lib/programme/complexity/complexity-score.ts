@@ -13,6 +13,7 @@ import { ridgeLogistic } from "./ridge-logistic.ts";
 
 /** One thing that makes an operation hard, and what it counts. */
 export interface ScoreItem {
+  /** Name as the data have it. */
   name: string;
   /** Log odds for one more unit, penalised. */
   coefficient: number;
@@ -24,8 +25,11 @@ export interface ScoreItem {
 
 /** Rows of one total, and the risk it stands for. */
 export interface ScoreRow {
+  /** Points of the patients in the row. */
   points: number;
+  /** Rows. */
   n: number;
+  /** Rows with the event, not weighted. */
   events: number;
   /** Share with the event, with Wilson limits. */
   observed: { estimate: number; lower: number; upper: number };
@@ -35,10 +39,13 @@ export interface ScoreRow {
 
 /** A score that a person can add up. */
 export interface ComplexityScore {
+  /** What gives points. */
   items: ScoreItem[];
   /** Total of each row. */
   points: Int32Array;
+  /** Patients and events by points. */
   table: ScoreRow[];
+  /** How strongly coefficients were shrunk. */
   penalty: number;
   /** Area under the curve of the points, on these rows: it flatters. */
   area: number;

@@ -17,7 +17,9 @@ export interface ConcentrationCurve {
   patients: Float64Array;
   /** Share of all events that falls among them, with limits. */
   events: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
   /** Share of the events among a share of the patients. */
   at(share: number): { estimate: number; lower: number; upper: number };

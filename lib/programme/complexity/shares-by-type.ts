@@ -11,10 +11,15 @@ import { proportionInterval } from "../../regression/rates/mod.ts";
 
 /** Patients of one type: how many there are, and what share of all events is theirs. */
 export interface TypeShare {
+  /** Label of the type. */
   type: string | number;
+  /** Rows. */
   n: number;
+  /** Rows with the event, not weighted. */
   events: number;
+  /** 0 to 1. */
   shareOfPatients: number;
+  /** 0 to 1. */
   shareOfEvents: number;
   /** Share of the type with the event, with Wilson limits. */
   rate: { estimate: number; lower: number; upper: number };

@@ -28,8 +28,11 @@ interface Share {
 
 /** What became of all patients of a group by a given year; the four shares sum to 1. */
 export interface DurableRepair {
+  /** Label of the group. */
   group: string | number;
+  /** Years after operation. */
   time: number;
+  /** Rows. */
   n: number;
   /** Left theatre without a repair. */
   notRepaired: Share;

@@ -34,16 +34,21 @@ export interface LearningCurve {
   experience: Float64Array;
   /** Risk (or mean amount), were all operations done at that experience, by an average surgeon. */
   estimate: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
   /** That the outcome does not go with experience at all. */
   test: Test;
   /** Places of the bends, in operations. */
   knots: number[];
+  /** Rows. */
   n: number;
   /** Operations with the event; absent for an amount. */
   events?: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
+  /** Why not, when `converged` is false. */
   reason?: string;
 }
 

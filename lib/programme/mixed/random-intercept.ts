@@ -13,15 +13,21 @@ import { spreadLimits } from "./spread-limits.ts";
 
 /** One coefficient, given the unit. */
 export interface MixedTerm extends Interval {
+  /** Name as the data have it. */
   name: string;
+  /** exp(coefficient). */
   oddsRatio: number;
+  /** Two-sided p value. */
   pValue: number;
 }
 
 /** One unit. */
 export interface UnitEffect {
+  /** Label of the unit, such as a surgeon. */
   unit: string | number;
+  /** Rows. */
   n: number;
+  /** Rows with the event, not weighted. */
   events: number;
   /** Log odds apart from the average unit: drawn towards 0, more so the fewer its rows. */
   effect: Interval;
@@ -29,7 +35,9 @@ export interface UnitEffect {
 
 /** A fitted logistic regression with a random intercept for each unit. */
 export interface RandomInterceptFit {
+  /** Rows. */
   n: number;
+  /** Rows with the event, not weighted. */
   events: number;
   /** "(constant)" first; estimates are log odds of a row in an average unit. */
   terms: MixedTerm[];
@@ -48,11 +56,15 @@ export interface RandomInterceptFit {
   betweenShare: number;
   /** Likelihood-ratio test of no variation; half its weight lies on 0 (Self and Liang 1987). */
   variation: Test;
+  /** One a unit. */
   units: UnitEffect[];
   /** Log odds of every row in an average unit. */
   linearPredictor: Float64Array;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
+  /** Why not, when `converged` is false. */
   reason?: string;
   /** Covariates left out: constant, or linear combinations of earlier ones. */
   dropped: string[];

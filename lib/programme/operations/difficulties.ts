@@ -5,6 +5,7 @@ import type { Rule } from "../../study/parts/mod.ts";
 
 /** One thing that may make an operation hard, for every patient. */
 export interface Difficulty {
+  /** Name as readers see it. */
   label: string;
   /** 1 where it holds, 0 where not or where a missing value leaves it open. */
   holds: Float64Array;

@@ -10,12 +10,15 @@ import { type SurgeonLabels, surgeonLabels } from "./surgeon-labels.ts";
 
 /** The eligible operations as the programme's own quality is looked at, one value a patient. */
 export interface ProgrammeOperations {
+  /** Operations that the programme is judged by. */
   analysis: Analysis;
+  /** Operations. */
   n: number;
   /** Patients in the order of their operations. */
   order: Int32Array;
   /** Surgeon's code in the file, "" where it is not recorded; never shown. */
   code: string[];
+  /** Letters in place of surgeons. */
   surgeons: SurgeonLabels;
   /** Calendar year of the operation. */
   year: Float64Array;
@@ -27,7 +30,9 @@ export interface ProgrammeOperations {
   band: string[];
   /** 1 where a repair was set out to, where the patient left with one, and where the two differ so. */
   attempted: Uint8Array;
+  /** 1 where the operation ended as a repair. */
   repaired: Uint8Array;
+  /** 1 where a repair was begun and a replacement done. */
   converted: Uint8Array;
 }
 

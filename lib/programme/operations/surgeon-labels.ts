@@ -6,6 +6,7 @@ export interface SurgeonLabels {
   single: string[];
   /** Surgeons put together under `others`. */
   pooled: number;
+  /** Label of those with too few operations. */
   others: string;
 }
 

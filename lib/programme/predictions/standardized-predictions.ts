@@ -13,8 +13,11 @@ export type OutcomeKind = "event" | "amount";
 
 /** Predictions with pointwise limits. */
 export interface Predictions {
+  /** The estimates. */
   estimate: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 

@@ -14,19 +14,25 @@ import { indicatorColumns, indicatorName } from "../predictions/mod.ts";
 
 /** The chance of a durable repair for one profile in one band of surgeon volume. */
 export interface ReferralCell {
+  /** Kind of valve. */
   profile: string | number;
+  /** Band of experience. */
   band: string | number;
   /** Operations of this profile in this band, on which the row rests most. */
   n: number;
   /** Of these, repairs lost from sight before the horizon. */
   unknown: number;
+  /** Chance of repair, 0 to 1, with limits. */
   chance: { estimate: number; lower: number; upper: number };
 }
 
 /** Chances for profiles, not persons. */
 export interface ReferralTable {
+  /** One a kind and band. */
   cells: ReferralCell[];
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
+  /** Why not, when `converged` is false. */
   reason?: string;
 }
 

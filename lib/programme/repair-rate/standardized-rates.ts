@@ -20,8 +20,11 @@ interface Limits {
 
 /** One unit's result against what its own operations let expect. */
 export interface StandardizedUnit {
+  /** Label of the unit, such as a surgeon. */
   unit: string | number;
+  /** Rows. */
   n: number;
+  /** Events that happened. */
   observed: number;
   /** Sum of its operations' expected chances. */
   expected: number;
@@ -42,10 +45,13 @@ export interface StandardizedUnit {
 export interface StandardizedRates {
   /** What the units are compared with: the programme's own rate, or the target. */
   overall: number;
+  /** One a unit. */
   units: StandardizedUnit[];
   /** Expected chance of each operation, at the overall rate. */
   expected: Float64Array;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
+  /** Why not, when `converged` is false. */
   reason?: string;
 }
 

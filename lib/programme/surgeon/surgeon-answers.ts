@@ -9,6 +9,7 @@ import { stateByTime } from "../../sensitivity/bias/mod.ts";
 
 /** The comparison with the surgeon allowed for in two ways. */
 export interface SurgeonAnswers {
+  /** How many surgeons. */
   surgeons: number;
   /** Patients without a recorded surgeon, each taken as a surgeon of their own. */
   unknown: number;
@@ -21,6 +22,7 @@ export interface SurgeonAnswers {
    * random intercept of the surgeon in the model; of those whose state then is known.
    */
   mixed: { oddsRatio: number; lower: number; upper: number; n: number; medianOddsRatio: number };
+  /** What a reader must be told, in sentences. */
   warnings: string[];
 }
 

@@ -22,7 +22,9 @@ import {
 
 /** What was seen and fitted in one calendar year. */
 export interface TrendYear {
+  /** Calendar year. */
   year: number;
+  /** Rows. */
   n: number;
   /** Operations with the event; absent for an amount. */
   events?: number;
@@ -32,6 +34,7 @@ export interface TrendYear {
 
 /** What changed at one of the planned dates; log odds for an event, the amount's unit otherwise. */
 export interface TrendChange {
+  /** When, in calendar years. */
   date: number;
   /** The level, at the date. */
   step: Interval & { pValue: number };
@@ -43,15 +46,19 @@ export interface TrendChange {
 
 /** How an outcome moved over calendar years. */
 export interface SegmentedTrend {
+  /** One a year. */
   years: TrendYear[];
   /** Change a year before the first date; log odds for an event. */
   slope: Interval & { pValue: number };
+  /** One a planned change. */
   changes: TrendChange[];
   /** The model with the case mix held alike, at `fitted.time`. */
   fitted: Predictions & { time: Float64Array };
   /** The same, had the first slope gone on: what the dates are compared with. */
   unchanged: Predictions & { time: Float64Array };
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
+  /** Why not, when `converged` is false. */
   reason?: string;
 }
 

@@ -8,8 +8,11 @@ import {
 
 /** What of a fitted model is needed: terms and their covariance, in one order. */
 export interface TestableFit {
+  /** Terms of the model, in the order of its covariance. */
   terms: readonly { name: string; coefficient: number }[];
+  /** Of the coefficients, row-major. */
   covariance: Float64Array;
+  /** Sandwich variance, where weights or clusters were given; row-major. */
   robustCovariance?: Float64Array;
 }
 

@@ -15,6 +15,7 @@ import { backTransformed, orthogonalize, solveTriangle } from "./orthogonal.ts";
 
 /** What {@link linearRegression} needs. */
 export interface LinearData {
+  /** What is explained, finite. */
   outcome: Numbers;
   /** Named columns, each finite. */
   covariates: Record<string, Numbers>;
@@ -26,25 +27,37 @@ export interface LinearData {
 
 /** One coefficient, in units of the outcome for one more unit of the covariate. */
 export interface LinearTerm {
+  /** Name as the data have it. */
   name: string;
+  /** Change of the linear predictor per unit of the covariate. */
   coefficient: number;
+  /** Standard error of the estimate. */
   standardError: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Coefficient over its standard error. */
   t: number;
+  /** Two-sided p value. */
   pValue: number;
 }
 
 /** Means that a model predicts, with the limits of each. */
 export interface PredictedMeans {
+  /** The estimates. */
   estimate: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 
 /** A fitted linear regression. */
 export interface LinearFit {
+  /** Rows. */
   n: number;
   /** "(constant)" first, then the covariates kept, in the order given. */
   terms: LinearTerm[];
@@ -56,7 +69,9 @@ export interface LinearFit {
   residualDeviation: number;
   /** Share of the outcome's variance that the covariates explain. */
   explained: number;
+  /** Predicted value of each row. */
   fitted: Float64Array;
+  /** Outcome less predicted value. */
   residuals: Float64Array;
   /** Covariates left out: constant, or linear combinations of earlier ones. */
   dropped: string[];

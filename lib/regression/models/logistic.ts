@@ -31,20 +31,29 @@ export interface LogisticData {
 
 /** One coefficient. Limits and p value use the robust standard error where there is one. */
 export interface LogisticTerm {
+  /** Name as the data have it. */
   name: string;
+  /** Change of the linear predictor per unit of the covariate. */
   coefficient: number;
+  /** Standard error of the estimate. */
   standardError: number;
+  /** From the sandwich variance, where weights or clusters were given. */
   robustStandardError?: number;
+  /** exp(coefficient). */
   oddsRatio: number;
   /** Limits of the odds ratio. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Coefficient over its standard error. */
   z: number;
+  /** Two-sided p value. */
   pValue: number;
 }
 
 /** A fitted logistic regression. */
 export interface LogisticFit {
+  /** Rows. */
   n: number;
   /** Rows with outcome 1. */
   events: number;
@@ -52,15 +61,23 @@ export interface LogisticFit {
   terms: LogisticTerm[];
   /** Of the coefficients of `terms`, row-major. */
   covariance: Float64Array;
+  /** Sandwich variance, where weights or clusters were given; row-major. */
   robustCovariance?: Float64Array;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Without covariates. */
   logLikelihoodNull: number;
+  /** -2 times the log likelihood. */
   deviance: number;
   /** Against the constant alone; takes rows as independent and weights as counts. */
   likelihoodRatio: Test;
+  /** Predicted value of each row. */
   fitted: Float64Array;
+  /** Log odds of each row. */
   linearPredictor: Float64Array;
+  /** Steps that the search took. */
   iterations: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why it did not converge. */
   reason?: string;

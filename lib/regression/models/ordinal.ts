@@ -31,17 +31,23 @@ export interface OrdinalData {
 
 /** The constant of one cut: log odds of this level or a higher one where all covariates are 0. */
 export interface OrdinalCut {
+  /** The level itself. */
   level: number;
+  /** Change of the linear predictor per unit of the covariate. */
   coefficient: number;
+  /** Standard error of the estimate. */
   standardError: number;
+  /** From the sandwich variance, where weights or clusters were given. */
   robustStandardError?: number;
 }
 
 /** A fitted cumulative-logit regression. */
 export interface OrdinalFit {
+  /** Rows. */
   n: number;
   /** Levels that occur, ascending, and how many rows have each. */
   levels: number[];
+  /** Rows of each level. */
   counts: number[];
   /** One a level but the lowest, coefficients descending. */
   cuts: OrdinalCut[];
@@ -49,12 +55,17 @@ export interface OrdinalFit {
   terms: LogisticTerm[];
   /** Of cuts, then terms, row-major. */
   covariance: Float64Array;
+  /** Sandwich variance, where weights or clusters were given; row-major. */
   robustCovariance?: Float64Array;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Without covariates. */
   logLikelihoodNull: number;
   /** Against the cuts alone; takes rows as independent and weights as counts. */
   likelihoodRatio: Test;
+  /** Steps that the search took. */
   iterations: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why it did not converge. */
   reason?: string;

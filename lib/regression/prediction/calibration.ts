@@ -15,13 +15,17 @@ import { proportionInterval } from "../rates/mod.ts";
 
 /** Observed against predicted risk among rows of like prediction. */
 export interface CalibrationGroup {
+  /** Rows. */
   n: number;
+  /** Rows with the event, not weighted. */
   events: number;
   /** Mean predicted probability. */
   predicted: number;
   /** Share with outcome 1, with Wilson limits. */
   observed: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
 }
 
@@ -35,7 +39,9 @@ export interface Calibration {
   observedOverExpected: number;
   /** Mean squared error of the probabilities. */
   brier: number;
+  /** One a group of predicted chances. */
   groups: CalibrationGroup[];
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
 }
 

@@ -14,6 +14,7 @@ export type ActingRule = { risk: Numbers } | { marked: Numbers };
 
 /** What one way of acting is worth at each threshold. */
 export interface DecisionLine {
+  /** Name of the rule. */
   rule: string;
   /** Net benefit a patient, one a threshold. */
   benefit: Interval[];
@@ -23,7 +24,9 @@ export interface DecisionLine {
 
 /** Net benefit of several ways of acting over a range of thresholds. */
 export interface DecisionCurve {
+  /** Chances at which one would act, 0 to 1. */
   thresholds: Float64Array;
+  /** One a rule. */
   lines: DecisionLine[];
   /** Net benefit of acting on all; acting on none has 0. */
   all: Interval[];

@@ -13,8 +13,11 @@ import { areaCovariance, type Placements, placementsOf } from "./delong.ts";
 
 /** One point of a receiver operating characteristic: calling positive every score >= threshold. */
 export interface RocPoint {
+  /** Scores at or above it count as positive. */
   threshold: number;
+  /** 0 to 1. */
   sensitivity: number;
+  /** 0 to 1. */
   specificity: number;
 }
 

@@ -6,6 +6,7 @@ import { type KnotChoice, splineColumns } from "./spline-columns.ts";
 export interface SmoothMean {
   /** Names: the measurement, and `measurement'1`, ... for its bends. */
   fit: LinearFit;
+  /** Knots of each covariate that bends, in its unit. */
   knots: Record<string, number[]>;
   /** Mean, with limits, at other values of every measurement and other covariate. */
   meanAt(values: Record<string, Numbers>): PredictedMeans;

@@ -7,6 +7,7 @@ import { type KnotChoice, splineColumns } from "./spline-columns.ts";
 export interface SmoothRisk {
   /** Names: the measurement, and `measurement'1`, ... for its bends. */
   fit: LogisticFit;
+  /** Knots of each covariate that bends, in its unit. */
   knots: Record<string, number[]>;
   /** Risk at other values: every measurement and every other covariate, columns of one length. */
   riskAt(values: Record<string, Numbers>): Float64Array;

@@ -21,8 +21,11 @@ interface Limits {
 
 /** Events in one stretch of late follow-up; the rate is NaN without exposure. */
 export interface RatePeriod {
+  /** Where it begins, in the unit of time given; included. */
   from: number;
+  /** Where it ends, in the same unit. */
   to: number;
+  /** Events in the period. */
   events: number;
   /** Time at risk, such as patient-years. */
   exposure: number;
@@ -32,7 +35,9 @@ export interface RatePeriod {
 
 /** Early and late events of one kind in one group. */
 export interface LinearisedRate {
+  /** Label of the group. */
   group: string | number;
+  /** How many patients. */
   patients: number;
   /** Up to and on the early day: a share of patients, with exact limits. */
   early: {

@@ -3,7 +3,9 @@ import { proportionInterval } from "./proportion-interval.ts";
 
 /** A count of events and the time at risk in which they came. */
 export interface RateCount {
+  /** Events counted. */
   events: number;
+  /** Time at risk, in one unit. */
   exposure: number;
 }
 

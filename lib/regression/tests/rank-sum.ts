@@ -11,7 +11,9 @@ import {
 export interface RankSum {
   /** Mann and Whitney's U of a: pairs in which a is larger, ties counting a half. */
   statistic: number;
+  /** Two-sided p value. */
   pValue: number;
+  /** Where the p value comes from. */
   method: "exact" | "normal";
   /** Of the normal approximation, whichever method gave the p value; 0 where all values are alike. */
   z: number;

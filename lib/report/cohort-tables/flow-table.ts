@@ -5,11 +5,14 @@ import { type DisplayTable, table, type TableInput, type TableRow } from "../sho
 
 /** The flow of patients as it may be published: the content of a flow figure, and its table. */
 export interface PublishableFlow {
+  /** Everybody in the file. */
   start: { label: string; count: number };
+  /** One a reason for leaving out. */
   steps: {
     excluded: { label: string; count: number }[];
     remaining: { label: string; count: number };
   }[];
+  /** Both groups, with what was done in each. */
   groups: { label: string; count: number; role: "repair" | "replacement"; lines: string[] }[];
   /** What became of visits and single cells, for beneath the boxes. */
   unused: string[];

@@ -18,9 +18,11 @@ export interface MeasuredVentricles {
   outcome: Float64Array;
   /** Before operation: ejection fraction, %, and end-systolic diameter, mm. */
   lvef: Float64Array;
+  /** End-systolic diameter before, mm. */
   lvesd: Float64Array;
   /** The same at the echocardiogram afterwards; NaN where it was not measured. */
   lvefAfter: Float64Array;
+  /** End-systolic diameter after, mm. */
   lvesdAfter: Float64Array;
   /** 1 = repair. */
   repair: Float64Array;

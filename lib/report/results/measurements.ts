@@ -18,13 +18,17 @@ import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
 
 /** A measurement and the incidence over it in both groups. */
 export interface OverMeasurement {
+  /** Name of the column. */
   column: string;
+  /** Name as readers see it. */
   label: string;
   /** With its unit, for an axis. */
   axis: string;
   /** One value a row of the endpoint; NaN where not known or not applicable. */
   x: Float64Array;
+  /** The plan's cut-offs of it. */
   thresholds: Threshold[];
+  /** Incidence over the measurement. */
   smooth: IncidenceByMeasurement;
   /** Events after day 30 in those of whom it is known, as they may be published. */
   events: { repair: number | string; replacement: number | string };

@@ -11,7 +11,9 @@ import {
 
 /** Survival compared by models of survival instead of the choice of operation. */
 export interface ModelledSurvival {
+  /** By an outcome model alone. */
   standardized: StandardizedContrast[];
+  /** By outcome model and weights. */
   doublyRobust: StandardizedContrast[];
   /** What did not go as it should, once each. */
   warnings: string[];

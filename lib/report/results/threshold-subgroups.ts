@@ -15,9 +15,11 @@ import { countText, formatPercent, formatTest } from "../../words/mod.ts";
 
 /** The difference between the groups on either side of one of the plan's thresholds. */
 export interface ThresholdSubgroup {
+  /** Name as readers see it. */
   label: string;
   /** Where the threshold comes from, and to whom it is applied here. */
   source: string;
+  /** Differences on both sides, counts as published. */
   found: Omit<SubgroupDifference, "counts"> & {
     /** Eligible patients on either side, at risk or not; null where they would tell of too few. */
     counts: { inside: number | null; outside: number | null };

@@ -15,7 +15,9 @@ const fewest = 100;
 
 /** Mean change of a measurement after repair, over what it was before. */
 export interface MeanChange {
+  /** Patients. */
   n: number;
+  /** Difference over the measurement, with limits. */
   curve: EffectCurve & { lower: Float64Array; upper: Float64Array };
 }
 

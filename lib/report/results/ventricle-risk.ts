@@ -3,6 +3,7 @@ import { correlationOf, quantileOfSorted, quartilesOf } from "../../numerics/mod
 import { jointTest } from "../../regression/models/mod.ts";
 import {
   calibration,
+  type CalibrationGroup,
   rocCurve,
   type SmoothRisk,
   smoothRisk,
@@ -17,6 +18,7 @@ const near = 4;
 
 /** How the risk of an impaired ventricle follows what was measured before. */
 export interface VentricleRisk {
+  /** The model behind it. */
   model: SmoothRisk;
   /** One for each diameter, after repair, over the ejection fractions of patients near it. */
   curves: (EffectCurve & { diameter: number })[];
@@ -66,8 +68,11 @@ export function ventricleRisk(
 
 /** One measure of the model on the patients it was made from, and with its optimism taken away. */
 export interface CorrectedMeasure {
+  /** What is measured. */
   measure: string;
+  /** In the patients that the model was made from. */
   apparent: number;
+  /** Less the optimism found by resampling. */
   corrected: number;
 }
 
@@ -108,7 +113,7 @@ export function ventriclePredictions(
 export function ventricleCalibration(
   data: MeasuredVentricles,
   { seed, confidence }: { seed: number; confidence?: number },
-) {
+): CalibrationGroup[] {
   const predictions = ventriclePredictions(data, { seed });
   return calibration({ outcome: data.outcome, predicted: predictions }, { groups: 5, confidence })
     .groups;

@@ -9,6 +9,7 @@ export type MediaBundle = Record<string, unknown>;
 
 /** Something that can show itself in a notebook and in the report. */
 export interface Displayable {
+  /** What a Jupyter client shows of it. */
   [displayHook](): MediaBundle;
 }
 
@@ -40,6 +41,19 @@ export async function display(value: unknown): Promise<void> {
   const kernel = notebookKernel();
   if (kernel) await kernel.display(value);
   else console.log(textOf(value));
+}
+
+/**
+ * Shows each of several values, in order; see {@link display}.
+ *
+ * @example
+ * ```ts
+ * import { displayAll } from "mitral";
+ * await displayAll(["first", "second"]);
+ * ```
+ */
+export async function displayAll(values: Iterable<unknown>): Promise<void> {
+  for (const value of values) await display(value);
 }
 
 /** Whether {@link display} has a place to show things: the report runner, or a notebook client. */

@@ -14,7 +14,9 @@ import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 
 /** A {@link FindingInput} that shows itself as the sentence the rules write. */
 export interface Finding extends FindingData {
+  /** Tells it from figures, tables and notes. */
   kind: "finding";
+  /** What a Jupyter client shows of it. */
   [displayHook](): MediaBundle;
 }
 
@@ -71,7 +73,9 @@ export function publishedFinding<Input extends Pick<FindingInput, "groups" | "di
 
 /** A {@link NoteInput} that shows itself. */
 export interface Note extends NoteInput {
+  /** Tells it from figures, tables and findings. */
   kind: "note";
+  /** What a Jupyter client shows of it. */
   [displayHook](): MediaBundle;
 }
 

@@ -11,6 +11,7 @@ export type {
 export {
   display,
   type Displayable,
+  displayAll,
   displayChannel,
   displayHook,
   isDisplayable,

@@ -3,7 +3,9 @@ import { displayHook, type MediaBundle } from "./display.ts";
 
 /** A sentence with numbers in it that reads as prose, in the report as in a notebook. */
 export interface Remark {
+  /** What is said, one or more sentences. */
   text: string;
+  /** What a Jupyter client shows of it. */
   [displayHook](): MediaBundle;
 }
 

@@ -13,7 +13,9 @@ import { type Content, type Element, h, htmlText } from "../tree/mod.ts";
 
 /** A {@link TableInput} that shows itself in a notebook. */
 export interface DisplayTable extends TableInput {
+  /** Tells it from figures, findings and notes. */
   kind: "table";
+  /** What a Jupyter client shows of it. */
   [displayHook](): MediaBundle;
 }
 

@@ -57,7 +57,9 @@ export function contrastAt<Found extends { time: number }>(
  * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in 100,
  * see {@link table}.
  */
-export function hundredfold({ estimate, lower, upper }: Limits) {
+export function hundredfold(
+  { estimate, lower, upper }: Limits,
+): Record<"estimate" | "lower" | "upper", number | null> {
   return {
     estimate: publishedPer100(estimate),
     lower: publishedPer100(lower),

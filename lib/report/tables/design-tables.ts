@@ -15,9 +15,11 @@ interface Limits {
 
 /** One way of answering a question, with whom it speaks of. */
 export interface MethodLine {
+  /** Name of the method. */
   method: string;
   /** As `estimandInWords` says it. */
   whom: string;
+  /** One a time. */
   contrasts: readonly (Contrast | StandardizedContrast)[];
 }
 
@@ -48,7 +50,9 @@ export function methodTable(heading: Heading, lines: readonly MethodLine[]): Dis
 export interface RepeatedLine {
   /** The quantity, with its unit. */
   comparison: string;
+  /** For which patients the answer is. */
   whom: string;
+  /** As the main analysis gave it. */
   given: Limits;
   /** A bootstrap's; `failed` draws gave no result. */
   repeated: {

@@ -4,11 +4,17 @@ import { type DisplayTable, table, type TableInput, type TableRow } from "../sho
 
 /** Deaths of one group against those of the general population. */
 export interface ExpectedLine {
+  /** Name of the group. */
   group: string;
+  /** Events that happened. */
   observed: number;
+  /** Events expected. */
   expected: number;
+  /** The ratio. */
   ratio: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
   /** Share of the general population alive at the horizon. */
   usual: number;

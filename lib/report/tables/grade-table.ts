@@ -20,6 +20,7 @@ const cutsInOrder = [2, 3, 1, 4];
 
 /** Grades of one group at one time, with the numbers of patients that may be published. */
 export interface PublishableGrades extends GradesAt {
+  /** What of it may be published. */
   shown: {
     followed: number | string;
     graded: number | string;
@@ -34,8 +35,11 @@ export interface PublishableGrades extends GradesAt {
 
 /** One group of {@link publishableGrades}. */
 export interface PublishableGradeGroup<Group extends string | number = string | number> {
+  /** The group. */
   group: Group;
+  /** How many patients. */
   patients: number;
+  /** One a time. */
   at: PublishableGrades[];
 }
 

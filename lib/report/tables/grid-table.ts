@@ -8,11 +8,13 @@ export type GridVerdict = "first" | "second" | "alike" | "uncertain" | "too-few"
 export interface GridCell {
   /** The population's id in the study file; `everyone` for all eligible patients. */
   population: string;
+  /** Name of the population. */
   populationLabel: string;
   /** For narrow screens. */
   populationShort: string;
   /** Whether it is the population that the first answer is about. */
   main: boolean;
+  /** Whether the plan asked for it. */
   status: "planned" | "exploratory";
   /** Patients in it, or a bound where the number is too small to publish. */
   patients: number | string;
@@ -20,14 +22,19 @@ export interface GridCell {
   endpoint: string;
   /** What is counted, such as "Alive" or "Valve failure". */
   quantity: string;
+  /** Years after operation. */
   years: number;
   /** Whole patients of 100 in the first group and in the second; null where too few are alike. */
   first: number | null;
+  /** Of the second group; null where there is none to publish. */
   second: number | null;
   /** First minus second per 100, with its limits. */
   difference: number | null;
+  /** Lower limit; null where there is none to publish. */
   lower: number | null;
+  /** Upper limit; null where there is none to publish. */
   upper: number | null;
+  /** What the limits allow to be said. */
   verdict: GridVerdict;
   /** Why there is no number, in words; empty where there is one. */
   why: string;

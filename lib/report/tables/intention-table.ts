@@ -11,6 +11,7 @@ export interface IntentionLine {
   method: string;
   /** Of the analysis with the groups so taken. */
   procedures: ProcedureTable;
+  /** Both groups and their difference. */
   contrast: Contrast;
 }
 

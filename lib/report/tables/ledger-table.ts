@@ -13,10 +13,13 @@ export interface LedgerLine {
   unit: "of 100" | "days" | `months of ${number}`;
   /** In the first group and in the second, in the unit; null where the file does not hold it. */
   first: number | null;
+  /** Of the second group; null where there is none to publish. */
   second: number | null;
   /** First minus second in the unit, with limits. */
   difference: number | null;
+  /** Lower limit; null where there is none to publish. */
   lower: number | null;
+  /** Upper limit; null where there is none to publish. */
   upper: number | null;
   /** What stands in place of numbers: "not in the file", or why there are too few; else empty. */
   instead: string;

@@ -63,8 +63,11 @@ export function rateTable(
 
 /** One event of a {@link rateTable}. */
 export interface RateLine {
+  /** Name as readers see it. */
   label: string;
+  /** One a group and period. */
   rates: readonly LinearisedRate[];
+  /** Name that it is referred to by. */
   id?: string;
   /** The `id` of the event that it is a kind of. */
   within?: string;

@@ -86,11 +86,17 @@ export function contrastTable(
 
 /** One line of a {@link ratioTable}: a ratio of one model, with what the model was. */
 export interface RatioLine {
+  /** Name of the model. */
   model: string;
+  /** What is compared with what. */
   term: string;
+  /** The ratio. */
   ratio: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Two-sided p value. */
   pValue: number;
 }
 

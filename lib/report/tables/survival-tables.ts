@@ -10,9 +10,11 @@ const months = 12;
 
 /** A hazard ratio of one design, with the patients it applies to. */
 export interface HazardLine {
+  /** How the groups were made alike. */
   design: string;
   /** As `estimandInWords` says it. */
   whom: string;
+  /** The ratio with its limits. */
   found: GroupHazardRatio;
 }
 
@@ -50,7 +52,9 @@ export function periodTable(heading: Heading, found: GroupRatioByPeriod): Displa
 
 /** Years lived within a horizon under one design. */
 export interface YearsOfLifeLine {
+  /** How the groups were made alike. */
   design: string;
+  /** For which patients the answer is. */
   whom: string;
   /** Group 1 is repair. */
   found: RestrictedMeanDifference;

@@ -3,7 +3,9 @@ import { type Contrast, differenceColumns, hundredfold } from "../tables/mod.ts"
 
 /** The risk of one event by a time in both groups. */
 export interface EventRisk {
+  /** Name as readers see it. */
   label: string;
+  /** Both groups and their difference. */
   contrast: Contrast;
 }
 

@@ -10,6 +10,7 @@ type Labels = { repair: string; replacement: string };
 
 /** What patients experience, and what would happen if nobody died first, in one group at one time. */
 export interface TwoQuantities {
+  /** Years after operation. */
   years: number;
   /** 1 = repair. */
   group: 0 | 1;
@@ -44,8 +45,11 @@ export function twoQuantitiesTable(
 
 /** Hazard ratios of one event in one design, see {@link twoHazardsTable}. */
 export interface TwoHazardLines {
+  /** Name of the event. */
   event: string;
+  /** How the groups were made alike. */
   design: string;
+  /** One a hazard. */
   ratios: readonly ConstantRatio[];
 }
 
@@ -128,7 +132,9 @@ export function datedTable(
 
 /** One measurement and the cut-off sought in it. */
 export interface SoughtLine {
+  /** Name as readers see it. */
   label: string;
+  /** The cut-off found, and its limits. */
   found: SoughtThreshold;
 }
 

@@ -6,7 +6,9 @@ const monthsInYear = 12;
 
 /** Years spent in each state, by the names of the states. */
 export interface StateTimes {
+  /** Names of the states. */
   states: readonly string[];
+  /** Time in each state, by group, with the difference. */
   time: readonly StateTimeContrast[];
 }
 

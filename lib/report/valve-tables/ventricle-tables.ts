@@ -10,11 +10,17 @@ type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
 /** One group's ejection fraction before and after, fit to publish. */
 export interface VentricleChange {
+  /** Which of the two groups. */
   arm: Arm;
+  /** Name of the group. */
   group: string;
+  /** Patients measured, or a bound. */
   n: number | string;
+  /** Mean before, in the measurement's unit. */
   before: number;
+  /** Mean after, in the same unit. */
   after: number;
+  /** Mean of after less before. */
   change: number;
 }
 

@@ -5,9 +5,11 @@ import { type ComparedIncidence, compareIncidence } from "../tables/mod.ts";
 
 /** One population's curves of one endpoint. */
 export interface PopulationCurve {
+  /** Which population. */
   population: Population;
   /** Of its figure: `valve-failure` for the main population, else with the population's id. */
   figureId: string;
+  /** Both groups' curves. */
   compared: ComparedIncidence;
 }
 

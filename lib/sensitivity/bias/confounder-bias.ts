@@ -6,6 +6,7 @@ export interface ConfounderPlan {
   ratio: number;
   /** Its limits. */
   lower?: number;
+  /** Upper limit. */
   upper?: number;
   /** By how much the confounder multiplies the outcome, alike in both groups. */
   outcomeRatio: number;

@@ -6,7 +6,9 @@ import { eValue } from "./e-value.ts";
 
 /** What leaving one measured covariate out of the plan does to the answer. */
 export interface MeasuredStrength {
+  /** Name of the column. */
   column: string;
+  /** Name as readers see it. */
   label: string;
   /** The difference without it, less the difference with all. */
   moved: number;
@@ -21,6 +23,7 @@ export interface MeasuredStrength {
 export interface ConfounderYardstick {
   /** The strongest first. */
   measured: MeasuredStrength[];
+  /** First minus second, with limits. */
   difference: Interval;
   /** How many times as far as the strongest measured one it must move the estimate to reach 0. */
   timesStrongest: number;

@@ -2,27 +2,35 @@ import { checkNumber, DataError, distributions, type Interval } from "../../nume
 
 /** How well a test tells an outcome, between two values each. */
 export interface ReadingAccuracy {
+  /** 0 to 1. */
   sensitivity: readonly [least: number, most: number];
+  /** 0 to 1. */
   specificity: readonly [least: number, most: number];
 }
 
 /** One group's proportion. */
 export interface ReadProportion {
+  /** The estimate. */
   estimate: number;
+  /** Standard error of the estimate. */
   standardError: number;
 }
 
 /** What a difference of proportions might be, the outcome read without error. */
 export interface CorrectedDifference {
+  /** Difference as observed. */
   observed: number;
   /** Over all accuracies within their bounds, the outermost differences. */
   least: number;
+  /** The greatest difference that the accuracies allow. */
   greatest: number;
   /** Outermost limits, chance included. */
   lower: number;
+  /** Upper limit. */
   upper: number;
   /** Least and greatest corrected proportion of each group. */
   first: [least: number, greatest: number];
+  /** Proportion of the second group. */
   second: [least: number, greatest: number];
 }
 

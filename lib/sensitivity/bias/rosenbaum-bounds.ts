@@ -9,6 +9,7 @@ import {
 
 /** Bounds of a one-sided p value, one of each for each gamma. */
 export interface RosenbaumBounds {
+  /** How many times likelier one of two alike could have been to be treated. */
   gamma: Float64Array;
   /** The largest p value that hidden bias of that size could leave. */
   upperP: Float64Array;

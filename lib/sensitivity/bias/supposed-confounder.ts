@@ -11,8 +11,11 @@ export interface SupposedConfounder {
 
 /** Middle and central 95% of what was drawn. */
 export interface DrawnRange {
+  /** Median. */
   median: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
 }
 
@@ -24,6 +27,7 @@ export interface ConfoundedEstimate {
   total: DrawnRange;
   /** Share of draws, chance included, on the other side of no effect than the estimate. */
   turned: number;
+  /** How many random draws it rests on. */
   draws: number;
 }
 

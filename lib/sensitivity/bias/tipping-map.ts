@@ -10,11 +10,15 @@ import {
 
 /** What is known of one group at a time. */
 export interface KnownByTime {
+  /** Label of the group. */
   group: string | number;
   /** Total weight, and its parts. */
   total: number;
+  /** Weight of those known to have had it. */
   withEvent: number;
+  /** Weight of those known not to have had it. */
   without: number;
+  /** Weight of those of whom it is not known. */
   unknown: number;
 }
 
@@ -24,6 +28,7 @@ export interface TippingMap {
   groups: KnownByTime[];
   /** Shares supposed in the first group (rows) and in the second (columns). */
   first: Float64Array;
+  /** Shares supposed in the second group, 0 to 1. */
   second: Float64Array;
   /** first.length rows of second.length differences. */
   difference: Float64Array[];

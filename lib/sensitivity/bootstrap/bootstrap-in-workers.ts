@@ -12,11 +12,13 @@ import {
 
 /** How to share out a bootstrap. */
 export interface WorkerOptions {
+  /** Where the random numbers begin: the same seed gives the same result. */
   seed: number;
   /** Default 1000. */
   replicates?: number;
   /** Parts of a jackknife, for accelerated limits; default 50. */
   parts?: number;
+  /** Level of the limits, default 0.95. */
   confidence?: number;
   /** Which limits to use, in place of the rule of `bootstrap`. */
   limits?: ChosenLimits;

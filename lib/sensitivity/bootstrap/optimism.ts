@@ -11,6 +11,7 @@ export interface Optimism {
   corrected: number;
   /** Replicates that gave a number, and those that did not. */
   replicates: number;
+  /** Resamples in which no model could be made. */
   failed: number;
 }
 

@@ -15,6 +15,7 @@ export interface Procedure {
       kind: "weighted";
       options: { estimand: Estimand; stabilized?: boolean; truncate?: [low: number, high: number] };
     };
+  /** Times, in one unit. */
   time: Numbers;
   /** 0 or 1. */
   event: Numbers;

@@ -11,6 +11,7 @@ export type VectorStatistic = (rows: Int32Array, unit: Int32Array) => ArrayLike<
 export interface PortableStatistic {
   /** Address of the module, such as `import.meta.url` of the one that exports the function. */
   module: string;
+  /** Name as the data have it. */
   name: string;
   /** Plain data: what can be copied to a worker, so no functions. */
   input: unknown;

@@ -11,6 +11,7 @@ export interface Bootstrap {
   bias: number;
   /** The limits used. */
   lower: number;
+  /** Upper limit. */
   upper: number;
   /** Which they are, and why. */
   used: ChosenLimits;
@@ -24,6 +25,7 @@ export interface Bootstrap {
 
 /** One kind of limits, and why it was taken. */
 export interface ChosenLimits {
+  /** Which limits were taken. */
   method: BootstrapMethod | "normal";
   /** A sentence. */
   why: string;

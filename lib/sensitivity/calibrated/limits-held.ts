@@ -5,6 +5,7 @@ import performance from "./performance.json" with { type: "json" };
 export interface HeldQuantity {
   /** An endpoint of the demonstration's plan, or another quantity such as "years lived". */
   quantity: string;
+  /** How the groups were made alike. */
   design: string;
   /** A population of the plan, or a comparison of arms. */
   population: string;
@@ -12,17 +13,23 @@ export interface HeldQuantity {
   of: string;
   /** Years after operation; 0 where it has none. */
   time: number;
+  /** Simulated cohorts that it rests on. */
   cohorts: number;
   /** Share of cohorts, and whether it is below 95% by more than three Monte-Carlo errors. */
   coverage: number;
+  /** Whether the limits held the truth too seldom. */
   tooSeldom: boolean;
 }
 
 /** What was measured in the cohorts of one case mix. */
 export interface HeldMix {
+  /** Name of the case mix. */
   mix: string;
+  /** What it is, in a sentence. */
   about: string;
+  /** Simulated cohorts that it rests on. */
   cohorts: number;
+  /** One a printed quantity. */
   quantities: HeldQuantity[];
 }
 

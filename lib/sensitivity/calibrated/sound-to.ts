@@ -11,6 +11,7 @@ export interface SoundTo {
   held: number;
   /** The next time tried, and in how many of 100 they held it there: too few. */
   failsAt: number;
+  /** In how many of 100 cohorts the limits held the truth there. */
   heldThere: number;
   /** The same as a sentence, for a caption or a note. */
   words: string;

@@ -12,6 +12,7 @@ import { centreColumns, type CentreEstimates } from "./centre-columns.ts";
 
 /** One estimate from several centres, and how far they differ. */
 export interface PooledCentres extends Interval {
+  /** Two-sided p value. */
   pValue: number;
   /** Variance of the centres' true values. */
   tauSquared: number;

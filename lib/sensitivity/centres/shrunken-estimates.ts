@@ -16,6 +16,7 @@ export interface ShrunkenEstimate extends Interval {
 
 /** Estimates of several populations that inform one another. */
 export interface ShrunkenEstimates {
+  /** One a population. */
   populations: ShrunkenEstimate[];
   /** The mean that they are drawn towards. */
   mean: Interval;

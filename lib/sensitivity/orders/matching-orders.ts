@@ -16,6 +16,7 @@ export interface MatchingOrder extends MatchedEachWay {
 
 /** The matched answer in every order that there is a name for, and in orders drawn by lot. */
 export interface MatchingOrders {
+  /** Orders that have a name. */
   named: MatchingOrder[];
   /** Differences of survival at the main horizon, ascending, one an order drawn. */
   drawn: Float64Array;

@@ -3,12 +3,15 @@ import type { Choices, Dimension } from "./every-path.ts";
 
 /** How much of the spread of the estimates goes with one choice. */
 export interface ChoiceInfluence {
+  /** Id of what is chosen. */
   dimension: string;
+  /** Name as readers see it. */
   label: string;
   /** Between the options that move the estimate furthest apart, other choices held alike. */
   spread: number;
   /** The options at the two ends: lowest and highest. */
   lowest: string;
+  /** The option at the upper end. */
   highest: string;
   /** Share of the estimates' variance that is lost when this choice is left out of the model. */
   share: number;

@@ -2,9 +2,11 @@ import { DataError } from "../../numerics/mod.ts";
 
 /** One choice that an analyst has to make, and what may be chosen. */
 export interface Dimension {
+  /** Name that it is referred to by. */
   id: string;
   /** For a figure, such as "Missing values". */
   label: string;
+  /** What can be chosen. */
   options: readonly { id: string; label: string }[];
 }
 

@@ -4,11 +4,13 @@ import { checkDimensions, type Choices, type Dimension } from "./every-path.ts";
 
 /** One way of making the comparison, and its answer. */
 export interface Path extends Interval {
+  /** What was chosen, by dimension. */
   choices: Choices;
 }
 
 /** A path that gave no answer. */
 export interface FailedPath {
+  /** What was chosen, by dimension. */
   choices: Choices;
   /** Why, as a sentence. */
   reason: string;
@@ -16,11 +18,13 @@ export interface FailedPath {
 
 /** The same question answered in every defensible way. */
 export interface SpecificationCurve {
+  /** What can be chosen. */
   dimensions: readonly Dimension[];
   /** In ascending order of their estimates. */
   paths: (Path & { planned: boolean })[];
   /** The plan's own among `paths`; null where it gave no answer. */
   planned: number | null;
+  /** Ways that gave no answer, and why. */
   failed: FailedPath[];
   /** Smallest estimate, quartiles and largest. */
   estimates: { lowest: number; lower: number; median: number; upper: number; highest: number };
@@ -37,6 +41,7 @@ export interface SpecificationCurve {
     /** Limits that leave no room for a difference that matters. */
     noneMatters: number;
   };
+  /** Smallest difference that would matter, as a proportion. */
   smallestDifference: number;
   /** Which choice moves the answer most, first. */
   influence: ChoiceInfluence[];

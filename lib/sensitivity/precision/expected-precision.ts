@@ -38,6 +38,7 @@ export interface ExpectedPrecision {
   hazardRatio: number;
   /** Events that a comparison of hazards needs for it: Schoenfeld (1983). */
   eventsNeeded: number;
+  /** How many random draws it rests on. */
   draws: number;
 }
 

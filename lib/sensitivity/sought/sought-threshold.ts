@@ -9,7 +9,9 @@ import { resampler } from "../bootstrap/mod.ts";
 
 /** What is claimed of a threshold: an effect with its standard error. */
 export interface ThresholdEffect {
+  /** The estimate. */
   estimate: number;
+  /** Standard error of the estimate. */
   standardError: number;
 }
 
@@ -25,6 +27,7 @@ export interface SoughtThreshold {
   corrected: number;
   /** Thresholds found in the replicates: median and central 90%. */
   found: { lower: number; median: number; upper: number };
+  /** Resamples that it rests on. */
   replicates: number;
   /** Replicates in which no candidate had an effect. */
   failed: number;

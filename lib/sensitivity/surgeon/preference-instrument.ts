@@ -18,7 +18,9 @@ import { clusteredLeastSquares, predicted } from "./two-stage.ts";
 
 /** The surgeon's preference as an instrument: its strength, its balance, and what it gives. */
 export interface PreferenceInstrument {
+  /** Rows. */
   n: number;
+  /** How many surgeons. */
   surgeons: number;
   /** The surgeon's share of repairs among all other patients of theirs, a row. */
   preference: Float64Array;

@@ -18,18 +18,25 @@ export interface Study extends Plan {
 
 /** Paths that a runner hands to a notebook through `globalThis[Symbol.for("mitral.run")]`. */
 export interface RunPaths {
+  /** Study file. */
   study?: string;
+  /** Patients table. */
   cohort?: string;
+  /** Echo visits table. */
   visits?: string;
+  /** Life table. */
   lifeTable?: string;
 }
 
 /** What a result rests on: one file, by name, size and hash. */
 export interface FileRecord {
+  /** What the file is to the study. */
   role: "study" | "cohort" | "visits" | "life table";
   /** The file's name without its folder, which may say more than it should. */
   name: string;
+  /** Its size. */
   bytes: number;
+  /** Hexadecimal. */
   sha256: string;
 }
 

@@ -4,6 +4,7 @@ import type { Plan } from "./schema.ts";
 export interface GroupPhrases {
   /** After "after": an intended repair, or a completed one. */
   readonly repair: string;
+  /** The replacement group within a sentence. */
   readonly replacement: string;
   /** After "the" or "by": what the groups were taken by. */
   readonly by: string;

@@ -21,8 +21,10 @@ export interface ProblemLine {
 export class ProblemsError extends DataError {
   /** What could not be done, to be read after "Cannot". */
   readonly action: string;
+  /** Everything wrong, each with its place. */
   readonly problems: readonly ProblemLine[];
 
+  /** Says what could not be done, and lists why. */
   constructor(action: string, problems: readonly ProblemLine[]) {
     super(action, "free of problems", problems.length);
     this.action = action;

@@ -13,12 +13,17 @@ import type { LimitScale } from "./limits.ts";
 
 /** Survival of those who have come so far. */
 export interface ConditionalSurvival {
+  /** Times, in the unit given. */
   time: Float64Array;
   /** Weight at risk just after `from` (rows, without weights). */
   atRisk: number;
+  /** Probability of being alive at each time, 0 to 1. */
   survival: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 

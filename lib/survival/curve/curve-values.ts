@@ -8,12 +8,19 @@ import { type EventTable, lastAtMost } from "./event-table.ts";
 
 /** Step values of a curve at chosen times. */
 export interface CurveAt {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of being alive at each time, 0 to 1. */
   survival: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
+  /** Still under observation just before each time; sums of weights where there are weights. */
   atRisk: Float64Array;
+  /** The same as a count of rows, without weights. */
   atRiskCount: Float64Array;
 }
 

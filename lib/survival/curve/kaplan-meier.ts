@@ -37,9 +37,13 @@ export interface KaplanMeier {
   n: number;
   /** Rows with the event. */
   events: number;
+  /** Level of the limits. */
   confidence: number;
+  /** How the limits were made. */
   interval: LimitScale | "few-events";
+  /** Where the standard errors come from. */
   variance: "greenwood" | "robust";
+  /** Times, in the unit given. */
   time: Float64Array;
   /** At risk just before each time, weighted where there are weights. */
   atRisk: Float64Array;
@@ -53,7 +57,9 @@ export interface KaplanMeier {
   survival: Float64Array;
   /** Of S(t); NaN where S(t) = 0. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
   /** The curve at any times; NaN past the last observed time unless survival has reached 0. */
   at(times: Numbers): CurveAt;

@@ -9,8 +9,11 @@ import { curveOf, type KaplanMeierOptions } from "./kaplan-meier.ts";
 
 /** Median follow-up with limits; NaN where it is not reached. */
 export interface MedianFollowUp {
+  /** The estimate. */
   estimate: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
   /** Rows of data. */
   n: number;

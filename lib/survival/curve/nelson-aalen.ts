@@ -18,17 +18,23 @@ export interface NelsonAalenOptions {
   variance?: "aalen" | "binomial" | "klein";
   /** Default "plain". */
   interval?: "plain" | "log";
+  /** Level of the limits, default 0.95. */
   confidence?: number;
 }
 
 /** A cumulative hazard at chosen times. */
 export interface CumulativeHazardAt {
+  /** Times, in the unit given. */
   time: Float64Array;
   /** Weight at risk just before each time. */
   atRisk: Float64Array;
+  /** Cumulative hazard at each time. */
   cumulativeHazard: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 

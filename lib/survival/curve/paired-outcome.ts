@@ -16,6 +16,7 @@ import { proportionInterval } from "../../regression/rates/mod.ts";
 
 /** An event by a fixed time in matched pairs; see {@link pairedOutcome}. */
 export interface PairedOutcome {
+  /** Years after operation. */
   time: number;
   /** Pairs in which it is known of both, by who had the event. */
   pairs: { both: number; treatedOnly: number; controlOnly: number; neither: number; used: number };

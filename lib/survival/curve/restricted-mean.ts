@@ -61,6 +61,7 @@ export function restrictedMeanSurvival(
 
 /** Restricted means of two groups, their difference and ratio. */
 export interface RestrictedMeanDifference {
+  /** Up to when years are counted. */
   horizon: number;
   /** In ascending order of label. */
   groups: (Interval & { group: string | number; n: number })[];

@@ -3,6 +3,7 @@ import { type Landmark, landmark } from "../curve/mod.ts";
 
 /** Those at risk at a landmark, followed from there, and how many were not. */
 export interface FromLandmark {
+  /** Those still under observation at the landmark. */
   data: FollowUp & { group: Labels; cluster?: Labels };
   /** Left out, by reason. */
   counts: Landmark["counts"];

@@ -6,9 +6,13 @@ export type TwoGroupFollowUp = FollowUp & { group: ArrayLike<number>; cluster?: 
 
 /** How many times as high the hazard of group 1 is as that of group 0. */
 export interface GroupHazardRatio {
+  /** exp(coefficient). */
   hazardRatio: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Two-sided p value. */
   pValue: number;
   /** Small where one ratio does not do for the whole of follow-up. */
   proportionalP: number;
@@ -44,7 +48,9 @@ export function groupHazardRatio(
 
 /** The ratio of {@link groupHazardRatio} within each period, and whether the periods differ. */
 export interface GroupRatioByPeriod {
+  /** One a period, with its ends. */
   periods: (Omit<GroupHazardRatio, "proportionalP"> & { from: number; to: number })[];
+  /** p value of the test that all periods have one ratio. */
   equalityP: number;
 }
 

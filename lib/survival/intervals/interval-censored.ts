@@ -38,9 +38,11 @@ export interface IntervalCensoredOptions {
 
 /** Nonparametric maximum-likelihood estimate: where the mass lies, and survival after it. */
 export interface IntervalCensoredSurvival {
+  /** Rows. */
   n: number;
   /** Intervals (left, right] that hold mass; an exact time has both ends equal. Ascending. */
   left: Float64Array;
+  /** Right ends of the same intervals. */
   right: Float64Array;
   /** Probability in each; how it lies inside is not determined by the data. */
   mass: Float64Array;
@@ -48,27 +50,35 @@ export interface IntervalCensoredSurvival {
   survival: Float64Array;
   /** Bootstrap limits of `survival`; NaN without a bootstrap. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
+  /** At the estimate. */
   logLikelihood: number;
+  /** Steps that the search took. */
   iterations: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, where it did not converge. */
   reason?: string;
   /** Largest Kuhn-Tucker violation: what the log-likelihood per row lacks at most. */
   violation: number;
+  /** The estimate at other times. */
   at(times: Numbers): IntervalCensoredAt;
 }
 
 /** Survival at chosen times. */
 export interface IntervalCensoredAt {
+  /** Times, in the unit given. */
   time: Float64Array;
   /** NaN strictly inside an interval with mass, where survival is not determined. */
   survival: Float64Array;
   /** Least and greatest survival the estimate allows; both equal `survival` where determined. */
   least: Float64Array;
+  /** The greatest that the estimate allows. */
   greatest: Float64Array;
   /** Bootstrap limits of what lies between least and greatest; NaN without a bootstrap. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 

@@ -16,7 +16,9 @@ import {
 
 /** Powers of a Fleming-Harrington weight, S(t-)^rho (1 - S(t-))^gamma. */
 export interface TimePowers {
+  /** Power of the probability of being alive just before. */
   rho: number;
+  /** Power of its complement. */
   gamma: number;
 }
 

@@ -24,14 +24,19 @@ export interface Person {
 
 /** People at time 0, one a row. */
 export interface People {
+  /** Age at time 0, years. */
   age: Numbers;
+  /** As the life table has it. */
   sex: ArrayLike<string>;
+  /** Calendar year of time 0. */
   year?: Numbers;
 }
 
 /** Survival expected from a life table. */
 export interface ExpectedSurvival {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of being alive at each time, 0 to 1. */
   survival: Float64Array;
   /** How many people it is the average of. */
   n: number;
@@ -86,13 +91,17 @@ export function expectedSurvival(
 
 /** Observed against expected deaths. */
 export interface ObservedToExpected {
+  /** Events that happened. */
   observed: number;
+  /** Events expected. */
   expected: number;
   /** Time under observation, years. */
   personTime: number;
   /** Standardised mortality ratio, observed over expected, with exact Poisson limits. */
   estimate: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
 }
 

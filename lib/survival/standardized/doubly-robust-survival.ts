@@ -25,7 +25,9 @@ export type TargetPopulation = "everyone" | "treated" | "overlap";
 
 /** Result of {@link doublyRobustSurvival}. */
 export interface DoublyRobustSurvival {
+  /** Both groups and their difference, one a time. */
   contrasts: StandardizedContrast[];
+  /** Whom the answer is about. */
   population: TargetPopulation;
   /** Models that did not converge, and why; horizons to which some rows could hardly be followed. */
   warnings: string[];

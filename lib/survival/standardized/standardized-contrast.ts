@@ -14,6 +14,7 @@ import { fillLimits } from "../curve/mod.ts";
 
 /** Survival at one horizon, had everyone been in the one group and had everyone been in the other. */
 export interface StandardizedContrast {
+  /** The time asked about, in the unit given. */
   time: number;
   /** Group 0, then group 1; limits log-log. `atRisk` counts rows of the group. */
   groups: (Interval & { group: 0 | 1; atRisk: number })[];

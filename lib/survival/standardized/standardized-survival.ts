@@ -20,6 +20,7 @@ import {
 
 /** Result of {@link standardizedSurvival}. */
 export interface StandardizedSurvival {
+  /** Both groups and their difference, one a time. */
   contrasts: StandardizedContrast[];
   /** Models that did not converge, and why. */
   warnings: string[];

@@ -17,6 +17,7 @@ import {
 import { inverseForm } from "../likelihood/mod.ts";
 import { splitFollowUp } from "../rows/mod.ts";
 
+/** What {@link periodHazardRatios} gives. */
 export interface PeriodHazardRatios {
   /** One row a period: its bounds, the events in it and the covariate's hazard ratio there. */
   periods: (CoxTerm & { from: number; to: number; events: number })[];

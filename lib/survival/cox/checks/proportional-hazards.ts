@@ -20,6 +20,7 @@ import {
 import { refuseExact, schoenfeldRows } from "./residuals.ts";
 import { transformedTimes } from "./time-transform.ts";
 
+/** How {@link proportionalHazardsTest} is done. */
 export interface ProportionalHazardsOptions {
   /**
    * How time enters: g(t) = t, log t, its rank among all observed times, or 1 - S(t-) with S the
@@ -33,11 +34,13 @@ export interface ProportionalHazardsOptions {
   form?: "score" | "approximate";
 }
 
+/** What {@link proportionalHazardsTest} gives. */
 export interface ProportionalHazardsTest {
   /** One test a covariate, 1 degree of freedom. */
   terms: (Test & { name: string })[];
   /** All covariates together. */
   global: Test;
+  /** The function of time that was tried. */
   transform: "identity" | "log" | "rank" | "km";
   /** Whether the variance is the robust one: with weights or clusters. */
   robust: boolean;

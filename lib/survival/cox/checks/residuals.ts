@@ -4,12 +4,15 @@ import { exposure } from "../rows/mod.ts";
 
 /** One residual a row of the data. */
 export interface RowResiduals {
+  /** Which residuals. */
   kind: "martingale" | "deviance";
+  /** One value a row. */
   values: Float64Array;
 }
 
 /** One residual a row of the data and covariate. */
 export interface CovariateResiduals {
+  /** Which residuals. */
   kind: "score" | "dfbeta";
   /** By covariate name (those that were not dropped), each of length n. */
   columns: Record<string, Float64Array>;
@@ -17,10 +20,13 @@ export interface CovariateResiduals {
 
 /** One residual an event and covariate, by stratum and then by time. */
 export interface EventResiduals {
+  /** Which residuals. */
   kind: "schoenfeld" | "scaled-schoenfeld";
+  /** Times, in the unit given. */
   time: Float64Array;
   /** Row of the data that had the event. */
   row: Int32Array;
+  /** One value an event, by covariate. */
   columns: Record<string, Float64Array>;
 }
 
@@ -49,7 +55,9 @@ export interface EventResiduals {
  * 69:239-241; Grambsch & Therneau (1994) Biometrika 81:515-526.
  */
 export function coxResiduals(fit: CoxFit, kind: "martingale" | "deviance"): RowResiduals;
+/** Residuals of each row and covariate. */
 export function coxResiduals(fit: CoxFit, kind: "score" | "dfbeta"): CovariateResiduals;
+/** Residuals of each event and covariate. */
 export function coxResiduals(
   fit: CoxFit,
   kind: "schoenfeld" | "scaled-schoenfeld",

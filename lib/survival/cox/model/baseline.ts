@@ -11,7 +11,9 @@ import { type CoxState, tableOf } from "./state.ts";
 
 /** Cumulative hazard at the covariate means, one row per distinct observed time of a stratum. */
 export interface BaselineHazard {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Cumulative hazard at each time. */
   cumulativeHazard: Float64Array;
   /** Label of each row's stratum, where the fit has strata. */
   stratum?: (string | number)[];
@@ -19,10 +21,15 @@ export interface BaselineHazard {
 
 /** Predicted survival at the times asked for. */
 export interface PredictedSurvival {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Probability of being alive at each time, 0 to 1. */
   survival: Float64Array;
+  /** Standard errors of the estimates. */
   standardError: Float64Array;
+  /** Lower limits. */
   lower: Float64Array;
+  /** Upper limits. */
   upper: Float64Array;
 }
 

@@ -5,9 +5,11 @@ import { orderOf } from "../../../numerics/mod.ts";
 export interface Concordance {
   /** (concordant + tiedScore / 2) / (concordant + discordant + tiedScore). */
   estimate: number;
+  /** Standard error of the estimate. */
   standardError: number;
   /** Weighted pairs in which the higher score failed first. */
   concordant: number;
+  /** Pairs in which the higher score had the later event. */
   discordant: number;
   /** Comparable pairs with equal scores. */
   tiedScore: number;

@@ -15,6 +15,7 @@ export interface CoxData extends FollowUp {
 /** How tied event times are treated. */
 export type TieRule = "efron" | "breslow" | "exact";
 
+/** How {@link coxRegression} is done. */
 export interface CoxOptions {
   /** Default "efron". "exact" is the discrete conditional likelihood. */
   ties?: TieRule;
@@ -31,6 +32,7 @@ export interface CoxOptions {
 
 /** One covariate's estimate. */
 export interface CoxTerm {
+  /** Name as the data have it. */
   name: string;
   /** Log hazard ratio per unit; NaN where the covariate is in `dropped`. */
   coefficient: number;
@@ -38,24 +40,35 @@ export interface CoxTerm {
   standardError: number;
   /** Present when weights or clusters were given. */
   robustStandardError?: number;
+  /** exp(coefficient). */
   hazardRatio: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Coefficient over its standard error. */
   z: number;
+  /** Two-sided p value. */
   pValue: number;
 }
 
 /** A fitted Cox model. */
 export interface CoxFit {
+  /** Rows. */
   n: number;
   /** Rows with an event (not weighted). */
   events: number;
+  /** Steps that the search took. */
   iterations: number;
+  /** Whether the search for the estimate came to its end. */
   converged: boolean;
   /** Why not, when `converged` is false. */
   reason?: string;
+  /** How tied times were treated. */
   ties: TieRule;
+  /** Whether the likelihood was penalised. */
   penalty: "none" | "jeffreys";
+  /** One a covariate, in the order given. */
   terms: CoxTerm[];
   /** Covariates that are constant, or combinations of earlier ones, among those at risk. */
   dropped: string[];
@@ -69,6 +82,7 @@ export interface CoxFit {
   means: Record<string, number>;
   /** Penalised where a penalty was asked for, as is the null one. */
   logLikelihood: number;
+  /** Without covariates. */
   logLikelihoodNull: number;
   /** As under independent rows that count once: with weights or clusters no p value (NaN). */
   likelihoodRatio: Test & { reason?: string };

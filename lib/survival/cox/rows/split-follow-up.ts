@@ -11,9 +11,13 @@ import {
 
 /** Follow-up cut into rows (entry, time] that each lie in one period. */
 export interface SplitFollowUp {
+  /** Times, in the unit given. */
   time: Float64Array;
+  /** Code of the event at the end of each piece; 0 for none. */
   event: Int32Array;
+  /** When each piece begins. */
   entry: Float64Array;
+  /** Weight of each piece: its row's. */
   weight?: Float64Array;
   /** The covariates of the row each piece came from. */
   covariates: Record<string, Float64Array>;
