@@ -150,8 +150,8 @@ Deno.test("estimators know nothing of the study file or the cohort", () => {
 Deno.test("packages stay where they belong", () => {
   const home: Record<string, RegExp> = {
     danfojs: /^lib\/cohort\/analysis\/frame\.ts$/,
-    jstat: /^lib\/numerics\/summaries\.ts$/,
-    "simple-statistics": /^lib\/numerics\/summaries\.ts$/,
+    jstat: /^lib\/numerics\/algebra\/summaries\.ts$/,
+    "simple-statistics": /^lib\/numerics\/algebra\/summaries\.ts$/,
     zod: /^lib\/(study|cohort|report|simulate)\//,
     linkedom: /^lib\/figures\//,
     "@observablehq/plot": /^lib\/figures\//,

@@ -5,10 +5,10 @@ import { openKey, pseudonymizer } from "./key.ts";
 import {
   type ColumnAction,
   columnNamed,
+  dateOrder,
   dateOrders,
   namesSurgeons,
   operationColumn,
-  orderOfDates,
   planColumns,
   type PlannedColumn,
   type SearchedTable,
@@ -261,20 +261,6 @@ async function datesAndSurgeons(
     });
   }
   return seen;
-}
-
-function dateOrder(
-  stated: DateOrder | undefined,
-  { dates, readable }: Seen,
-): DateOrder | null {
-  if (stated) return stated;
-  if (dates === 0) return null;
-  const order = orderOfDates(readable);
-  if (order) return order;
-  throw refused(
-    "dates",
-    "it cannot be told from them whether the day or the month comes first; say it with --dates",
-  );
 }
 
 function recordOf(

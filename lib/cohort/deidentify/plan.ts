@@ -147,7 +147,7 @@ export const dateOrders: readonly DateOrder[] = ["year-first", "day-first", "mon
  * @param counts How many dates can be read in each of {@link dateOrders}.
  * @returns `null` where none fits, or where more than one does and they differ.
  */
-export function orderOfDates(counts: readonly number[]): DateOrder | null {
+function orderOfDates(counts: readonly number[]): DateOrder | null {
   const most = Math.max(...counts);
   if (most === 0) return null;
   // dates that begin with the year are read in any order
@@ -177,5 +177,20 @@ export function operationColumn(header: readonly string[], named: string | undef
   throw refused(
     "patients",
     `${found.length} columns could hold the date of operation; say which one with --operation`,
+  );
+}
+
+/** How dates are written: as stated, else as they can be read; null where there are none. */
+export function dateOrder(
+  stated: DateOrder | undefined,
+  { dates, readable }: { dates: number; readable: number[] },
+): DateOrder | null {
+  if (stated) return stated;
+  if (dates === 0) return null;
+  const order = orderOfDates(readable);
+  if (order) return order;
+  throw refused(
+    "dates",
+    "it cannot be told from them whether the day or the month comes first; say it with --dates",
   );
 }
