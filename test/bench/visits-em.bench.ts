@@ -8,7 +8,7 @@ import {
   type VisitDesign,
   visitDesign,
 } from "../../lib/competing/visits/visit-design.ts";
-import { SeededRandom } from "../../lib/numerics/random.ts";
+import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { bestOf } from "./with-oracle.ts";
 
 const sizes = Deno.args.length ? Deno.args.map(Number) : [2000, 20_000];

@@ -147,7 +147,7 @@ export const dateOrders: readonly DateOrder[] = ["year-first", "day-first", "mon
  * @param counts How many dates can be read in each of {@link dateOrders}.
  * @returns `null` where none fits, or where more than one does and they differ.
  */
-function orderOfDates(counts: readonly number[]): DateOrder | null {
+export function orderOfDates(counts: readonly number[]): DateOrder | null {
   const most = Math.max(...counts);
   if (most === 0) return null;
   // dates that begin with the year are read in any order

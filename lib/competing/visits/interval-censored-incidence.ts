@@ -6,10 +6,10 @@ import {
   numberColumn,
   type Numbers,
   quantileOfSorted,
-  SeededRandom,
 } from "../../numerics/mod.ts";
 import { type Course, expectedCounts } from "./expected-counts.ts";
 import { fitIllnessDeath, type IllnessDeath } from "./illness-death-em.ts";
+import { resample } from "./visit-resample.ts";
 import {
   reweighed,
   type UnseenDeaths,
@@ -308,21 +308,4 @@ function cumulative(values: Float64Array): Float64Array {
   const sums = new Float64Array(values.length + 1);
   for (let i = 0; i < values.length; i++) sums[i + 1] = sums[i]! + values[i]!;
   return sums;
-}
-
-/** Weights of bootstrap samples of patients; a sample without a recurrence is drawn again. */
-function resample({ weight, found }: VisitColumns, samples: number, seed: number): Float64Array[] {
-  const random = new SeededRandom(seed);
-  const out: Float64Array[] = [];
-  while (out.length < samples) {
-    const copy = new Float64Array(weight.length);
-    let some = false;
-    for (let draw = 0; draw < weight.length; draw++) {
-      const i = random.integer(weight.length);
-      copy[i]! += weight[i]!;
-      some ||= found[i]! < Infinity;
-    }
-    if (some) out.push(copy);
-  }
-  return out;
 }

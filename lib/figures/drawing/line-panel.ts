@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { endLabels, frameHeightFor, nameLines, nameSpace } from "./end-labels.ts";
 import { panelHeading, plotPanel, roundTicks, timeAxis, valueAxis } from "./plot.ts";
@@ -13,8 +13,6 @@ import {
   palette,
   styleAt,
 } from "./theme.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** A smooth effect with its limits. */
 export interface EffectCurve {

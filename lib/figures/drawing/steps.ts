@@ -1,6 +1,4 @@
-import { DataError } from "../../numerics/mod.ts";
-
-type Numbers = ArrayLike<number>;
+import { DataError, type Numbers } from "../../numerics/mod.ts";
 
 /** A step function with limits, as an estimator returns it: one row per distinct time. */
 export interface StepCurve {

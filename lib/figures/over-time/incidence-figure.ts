@@ -17,7 +17,7 @@ import {
 } from "../drawing/mod.ts";
 import { fewLeft } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, type Numbers } from "../../numerics/mod.ts";
 import {
   type AtRiskColumns,
   endPercent,
@@ -27,8 +27,6 @@ import {
   type TimeFigureOptions,
   timeLayout,
 } from "./survival-figure.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** The columns of a cumulative incidence that are drawn: one set of times for all causes. */
 export interface IncidenceColumns {

@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, type Numbers } from "../../numerics/mod.ts";
 import {
   drawingWidth,
   endLabels,
@@ -29,8 +29,6 @@ import {
 } from "../drawing/mod.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
 import type { AtRiskColumns } from "./survival-figure.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** The share of one group in each state over time. */
 export interface StatesGroup {

@@ -20,12 +20,10 @@ import {
   styleAt,
   timeTicks,
 } from "../drawing/mod.ts";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { happeningsOf } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** The columns of a survival estimate that are drawn. */
 export interface SurvivalColumns {

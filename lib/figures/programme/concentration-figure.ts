@@ -1,3 +1,4 @@
+import type { Numbers } from "../../numerics/mod.ts";
 import { formatPercent, roundTo } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
@@ -11,8 +12,6 @@ import {
   sentences,
   type as typeSize,
 } from "../drawing/mod.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** In whole per cent: steps that are exact would tell how many events there are. */
 function published(shares: Numbers): number[] {

@@ -1,3 +1,4 @@
+import type { Numbers } from "../../numerics/mod.ts";
 import { formatPercent } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
@@ -10,8 +11,6 @@ import {
   sentences,
   type as typeSize,
 } from "../drawing/mod.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** The number of operations to a plateau, with its limits; Infinity where they are open. */
 export interface DrawnPlateau {

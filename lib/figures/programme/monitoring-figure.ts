@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import {
   drawingWidth,
@@ -11,8 +11,6 @@ import {
   sentences,
   stack,
 } from "../drawing/mod.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** One chart of log-likelihood ratios with the limit at which it signals. */
 export interface DrawnChart {

@@ -1,3 +1,4 @@
+import type { Numbers } from "../../numerics/mod.ts";
 import { formatPercent, roundTo } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
@@ -9,8 +10,6 @@ import {
   palette,
   sentences,
 } from "../drawing/mod.ts";
-
-type Numbers = ArrayLike<number>;
 
 /** A fitted line over calendar years. */
 export interface DrawnTrend {
