@@ -18,6 +18,9 @@ for (const id of kept) {
     if (drawn === stored) return;
     const changed = Deno.makeTempFileSync({ prefix: `${id}-`, suffix: ".svg" });
     Deno.writeTextFileSync(changed, drawn);
-    assert.fail(`${id} is no longer as stored: look at ${changed}`);
+    assert.fail(
+      `${id} is no longer as stored in ${file}: look at ${changed}, and if it is right, store it ` +
+        "with UPDATE_SNAPSHOTS=1 deno test --allow-all test/figures/snapshots.test.ts",
+    );
   });
 }

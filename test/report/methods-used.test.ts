@@ -32,11 +32,15 @@ Deno.test("every function of the methods registry is exported, every work is cit
   const ids = methodsRegistry.map(({ id }) => id);
   assert.equal(new Set(ids).size, ids.length);
   for (const { id, functions, sources } of methodsRegistry) {
-    assert.deepEqual(functions.filter((name) => !exported.has(name)), [], id);
-    assert.ok(sources.length > 0, id);
+    const gone = functions.filter((name) => !exported.has(name));
+    assert.deepEqual(gone, [], `method ${id} of lib/report/methods/ names what lib/mod.ts lacks`);
+    assert.ok(sources.length > 0, `method ${id} of lib/report/methods/ cites no work`);
   }
   const cited = new Set(methodsRegistry.flatMap(({ sources }) => sources));
-  assert.deepEqual(Object.keys(references).filter((key) => !cited.has(key as never)), []);
+  const uncited = Object.keys(references).filter((key) => !cited.has(key as never));
+  const what = "works that no method cites: name them under `sources` in lib/report/methods/, " +
+    "or take them out of references.ts there";
+  assert.deepEqual(uncited, [], `${what}: ${uncited.join(", ")}`);
 });
 
 Deno.test("every estimator that a notebook of the project calls has its sentence", async () => {
@@ -65,7 +69,9 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
     notebooks.flatMap((notebook) => cellCode(notebook).flatMap(({ library }) => library))
       .filter((name) => estimators.has(name) && !described.has(name) && !helpers.has(name)),
   );
-  assert.deepEqual([...without], []);
+  const what = "called by a notebook and without a sentence: add it to a method of " +
+    "lib/report/methods/, or to `helpers` in test/report/methods-used.test.ts if it estimates nothing";
+  assert.deepEqual([...without], [], `${[...without].join(", ")}: ${what}`);
 });
 
 Deno.test("cellCode() follows what a cell shows back to the functions behind it, and no further", () => {
