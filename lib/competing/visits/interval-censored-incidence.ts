@@ -7,13 +7,13 @@ import {
   type Numbers,
   quantileOfSorted,
 } from "../../numerics/mod.ts";
-import { type Course, expectedCounts } from "./expected-counts.ts";
+import { cumulative, valuesAt } from "./course-values.ts";
+import { expectedCounts } from "./expected-counts.ts";
 import { fitIllnessDeath, type IllnessDeath } from "./illness-death-em.ts";
 import { resample } from "./visit-resample.ts";
 import {
   reweighed,
   type UnseenDeaths,
-  upTo,
   type VisitColumns,
   visitColumns,
   type VisitDesign,
@@ -253,59 +253,4 @@ function resultOf(
       };
     },
   };
-}
-
-/** The incidence alone; see {@link VisitIncidenceAt}. */
-export function incidenceAt(
-  estimated: { design: VisitDesign; fit: Course },
-  times: Float64Array,
-  lastVisit: number,
-): Float64Array {
-  return valuesAt(estimated, times, lastVisit).incidence;
-}
-
-function valuesAt(
-  { design, fit }: { design: VisitDesign; fit: Course },
-  times: Float64Array,
-  lastVisit: number,
-) {
-  const { left, right, deathTime, deathsBefore } = design;
-  const H = cumulative(fit.hazard);
-  const hazardAt = (t: number) => H[upTo(deathTime, t)]!;
-  const column = () => new Float64Array(times.length).fill(NaN);
-  const out = {
-    incidence: column(),
-    least: column(),
-    greatest: column(),
-    deathFirst: column(),
-    eventFree: column(),
-  };
-  times.forEach((t, place) => {
-    if (t > lastVisit) return;
-    let least = 0, greatest = 0, incidence = 0, recurred = 0;
-    for (let s = 0; s < left.length; s++) {
-      const p = fit.mass[s]!;
-      if (p === 0 || right[s] === Infinity || left[s]! >= t) continue;
-      const share = Math.min(1, (t - left[s]!) / (right[s]! - left[s]!));
-      const middle = p * Math.exp(-H[deathsBefore[s]!]!);
-      incidence += share * middle;
-      recurred += share * p;
-      least += share === 1 ? middle : 0;
-      // all of it at the beginning of the interval
-      greatest += share === 1 ? middle : p * Math.exp(-hazardAt(left[s]!));
-    }
-    out.incidence[place] = incidence;
-    out.least[place] = least;
-    out.greatest[place] = greatest;
-    out.eventFree[place] = (1 - recurred) * Math.exp(-hazardAt(t));
-    out.deathFirst[place] = 1 - incidence - out.eventFree[place]!;
-  });
-  return out;
-}
-
-/** Prefix sums, from 0. */
-function cumulative(values: Float64Array): Float64Array {
-  const sums = new Float64Array(values.length + 1);
-  for (let i = 0; i < values.length; i++) sums[i + 1] = sums[i]! + values[i]!;
-  return sums;
 }

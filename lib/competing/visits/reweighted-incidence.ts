@@ -1,6 +1,6 @@
 import type { Numbers } from "../../numerics/mod.ts";
 import { fitIllnessDeath } from "./illness-death-em.ts";
-import { incidenceAt } from "./interval-censored-incidence.ts";
+import { incidenceAt } from "./course-values.ts";
 import { reweighed, visitColumns, visitDesign, type VisitFollowUp } from "./visit-design.ts";
 
 /** The incidence under some weights. */
