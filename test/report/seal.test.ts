@@ -38,7 +38,7 @@ function seal(...outputs: CellOutput[]) {
     notebook: { id: "01-a", cells: [], metadata: {}, minor: 5 } as never,
     outputs: [outputs],
     failure: undefined,
-    seconds: { start: 0, total: 0 },
+    seconds: { start: 0, total: 0, cells: [] },
   };
   const sealed = sealRuns([run], study);
   return { ...sealed, outputs: sealed.runs[0]!.outputs[0]!, run };
