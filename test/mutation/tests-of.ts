@@ -1,35 +1,67 @@
 import { dirname, join } from "node:path";
 import { typescriptFiles } from "../source-files.ts";
 
+/** As many tests as are asked about one change: the nearest. */
+const most = 12;
+
 /**
- * The test files that name what a source file exports, or what the files of its room that use it
- * export: those that should notice a change to it.
+ * The test files that should notice a change to a source file, the nearest first: they name what it
+ * exports, or what the files that use it export.
+ *
+ * A kernel is tested through the functions that call it: its room's first, then, where that leaves
+ * few tests, those of other rooms. Where nothing names it, the tests of its stage are asked.
  */
 export function testsOf(root: string, file: string): string[] {
-  const names = new Set(exportsOf(root, file));
+  const tests = [...typescriptFiles(join(root, "test"))].filter((path) =>
+    path.endsWith(".test.ts") && !slow.test(path)
+  ).map((path) => ({ path, taken: importsOf(path) }));
+  const found = new Set<string>();
   const used = new Set([file]);
-  // a kernel is tested through the functions of its room that call it
-  for (let grew = true; grew;) {
-    grew = false;
-    for (const path of typescriptFiles(join(root, dirname(file)))) {
+  const names = new Set(exportsOf(root, file));
+  const room = [...typescriptFiles(join(root, dirname(file)))];
+  const everywhere = [...typescriptFiles(join(root, "lib"))];
+  for (const others of [[], room, room, everywhere, everywhere]) {
+    for (const path of usersOf(names, others)) {
       const other = path.slice(root.length + 1);
-      if (used.has(other) || other.endsWith("/mod.ts")) continue;
-      const source = Deno.readTextFileSync(path);
-      const uses = [...used].some((one) => source.includes(`"./${one.split("/").at(-1)}"`));
-      if (!uses) continue;
+      if (used.has(other) || other.endsWith("mod.ts")) continue;
       used.add(other);
       for (const name of exportsOf(root, other)) names.add(name);
-      grew = true;
     }
+    if (names.size === 0) continue;
+    const wanted = word(names);
+    const next = tests.filter(({ path, taken }) => !found.has(path) && wanted.test(taken));
+    for (const { path } of next) found.add(path);
+    if (others === everywhere && found.size > 0 || found.size >= most) break;
   }
-  const wanted = new RegExp(`\\b(${[...names].join("|")})\\b`);
-  return [...typescriptFiles(join(root, "test"))].filter((path) =>
-    path.endsWith(".test.ts") && !slow.test(path) && wanted.test(Deno.readTextFileSync(path))
-  );
+  const stage = join(root, "test", file.split("/")[1]!);
+  if (found.size === 0) {
+    tests.filter(({ path }) => path.startsWith(stage)).forEach(({ path }) => found.add(path));
+  }
+  return [...found].sort((a, b) => likeness(b, file) - likeness(a, file)).slice(0, most);
+}
+
+function usersOf(names: Set<string>, paths: string[]): string[] {
+  if (names.size === 0) return [];
+  const wanted = word(names);
+  return paths.filter((path) => wanted.test(importsOf(path)));
+}
+
+function importsOf(path: string): string {
+  const source = Deno.readTextFileSync(path);
+  return [...source.matchAll(/^import [^;]*;/gm)].map(([statement]) => statement).join("\n");
+}
+
+const word = (names: Set<string>) => new RegExp(`\\b(${[...names].join("|")})\\b`);
+
+/** Words that a test's path has in common with a source file's. */
+function likeness(test: string, file: string): number {
+  const own = new Set(file.replace(/\.ts$/, "").split(/[/-]/));
+  return test.replace(/\.test\.ts$/, "").split(/[/-]/).filter((part) => own.has(part)).length;
 }
 
 // whole reports and thousands of files: they notice everything, an hour late
-const slow = /whole-reports|audit\.test|fuzz|sandbox|command-line|\/calibration\/|\/mutation\//;
+const slow =
+  /whole-reports|other-cohorts|demo-report|audit\.test|fuzz|sandbox|attacks|command-line|killed|own-notebooks|snapshot|injection|report\/report\.test|\/(calibration|mutation|packages)\//;
 
 function exportsOf(root: string, file: string): string[] {
   const source = Deno.readTextFileSync(join(root, file));
