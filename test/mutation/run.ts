@@ -94,7 +94,7 @@ async function copyOfProject(): Promise<string> {
 
 /**
  * Whether a test that passes on the library as it is fails with the mutant in place, or no longer
- * ends. Each test file is run once without a mutant; one that fails or needs more than a minute then is
+ * ends. Each test file is run once without a mutant; one that fails or needs more than four minutes then is
  * asked nothing.
  */
 async function isNoticed(mutant: Mutant, usual: Map<string, number | undefined>): Promise<boolean> {
@@ -102,12 +102,12 @@ async function isNoticed(mutant: Mutant, usual: Map<string, number | undefined>)
   let seconds = 0;
   for (const path of testsOf(copy, mutant.file)) {
     if (!usual.has(path)) {
-      const { passed, took } = await run([path], 60);
+      const { passed, took } = await run([path], 240);
       usual.set(path, passed ? took : undefined);
       if (!passed) console.log(`not asked: ${relative(copy, path)}, ${took.toFixed(0)} s`);
     }
     const took = usual.get(path);
-    if (took === undefined || seconds + took > 90) continue;
+    if (took === undefined || seconds + took > 300) continue;
     asked.push(path);
     seconds += took;
   }
@@ -117,7 +117,7 @@ async function isNoticed(mutant: Mutant, usual: Map<string, number | undefined>)
   await Deno.writeTextFile(path, mutated(source, mutant));
   try {
     // a mutant that does not end was noticed
-    return !(await run(asked, 60 + 10 * seconds)).passed;
+    return !(await run(asked, 120 + 10 * seconds)).passed;
   } finally {
     await Deno.writeTextFile(path, source);
   }
