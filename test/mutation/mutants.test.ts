@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { mutantsOf, mutated } from "./mutants.ts";
+import { mutantsOf, mutated, switched } from "./mutants.ts";
 
 const source = `
 import { a } from "./a.ts";
@@ -35,4 +35,20 @@ Deno.test("mutated() changes one place", () => {
     assert.equal(changed.length - source.length, mutant.to.length - mutant.from.length);
     assert.equal(changed.slice(0, mutant.start), source.slice(0, mutant.start));
   }
+});
+
+Deno.test("switched() changes the one whose number is set, and nothing else", () => {
+  const [, more, zero, , , , , , times] = mutantsOf("f.ts", source);
+  assert.equal(times!.from, "*");
+  const text = switched("a >= b; x * 3;", [
+    [1, { ...more!, start: 2, end: 4, to: ">", whole: [0, 6] }],
+    [2, { ...times!, start: 10, end: 11, to: "/", whole: [8, 13] }],
+  ]);
+  assert.equal(
+    text,
+    "(globalThis.mutant === 1 ? (a > b) : (a >= b)); " +
+      "(globalThis.mutant === 2 ? (x / 3) : (x * 3));",
+  );
+  assert.equal(zero!.atEveryCall, true);
+  assert.equal(mutantsOf("g.ts", "export const most = 5;")[0]!.atEveryCall, false);
 });

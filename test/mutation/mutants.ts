@@ -17,6 +17,10 @@ export interface Mutant {
   end: number;
   from: string;
   to: string;
+  /** The expression that it changes, from where to where. */
+  whole: [start: number, end: number];
+  /** Whether that expression is worked out anew at every call: it stands within a function. */
+  atEveryCall: boolean;
 }
 
 const comparisons: Record<string, string> = {
@@ -31,19 +35,28 @@ const arithmetic: Record<string, string> = { "+": "-", "-": "+", "*": "/", "/": 
 
 /**
  * The mutants of a TypeScript source: comparisons moved by one or turned round, signs and products
- * exchanged, conditions negated, numbers changed, words of sentences emptied.
+ * exchanged, conditions negated, numbers changed.
  *
  * Types, error messages and imports are left alone: no test owes anything to them. A comparison
  * inside a loop's head is left alone too, as a mutant that never ends proves nothing.
  */
 export function mutantsOf(file: string, source: string): Mutant[] {
   const found: Mutant[] = [];
+  let depth = 0; // of functions
   const add = (node: Node, to: string, start = node.start, end = node.end) => {
     const from = source.slice(start, end);
     const line = source.slice(0, start).split("\n").length;
-    if (from !== to) found.push({ file, line, start, end, from, to });
+    if (from === to) return;
+    const whole: [number, number] = [node.start, node.end];
+    found.push({ file, line, start, end, from, to, whole, atEveryCall: depth > 0 });
   };
   const visit = (node: Node, parent: Node | null): void => {
+    const isFunction = /Function|Method/.test(node.type);
+    if (isFunction) depth++;
+    look(node, parent);
+    if (isFunction) depth--;
+  };
+  const look = (node: Node, parent: Node | null): void => {
     const operator = String(node.operator);
     const { left, right, test } = node;
     if (node.type === "BinaryExpression" && isNode(left) && isNode(right)) {
@@ -58,8 +71,11 @@ export function mutantsOf(file: string, source: string): Mutant[] {
       add(node, operator === "&&" ? "||" : "&&", place, place + 2);
     } else if (isNode(test) && /^(Conditional|If)/.test(node.type)) {
       add(test, `!(${source.slice(test.start, test.end)})`);
-    } else if (node.type === "NumericLiteral" && !/^(TSLiteral|Member)/.test(parent?.type ?? "")) {
-      add(node, String(node.value === 0 ? 1 : Number(node.value) + 1));
+    } else if (
+      node.type === "NumericLiteral" && !/^(TSLiteral|Member)/.test(parent?.type ?? "") &&
+      parent?.key !== node
+    ) {
+      add(node, String(anotherNumber(Number(node.value))));
     }
     for (const [key, value] of Object.entries(node)) {
       if (key === "loc" || key.endsWith("Comments") || leaveAlone(node, key)) continue;
@@ -71,6 +87,11 @@ export function mutantsOf(file: string, source: string): Mutant[] {
   const { program } = parse(source, { sourceType: "module", plugins: ["typescript"] });
   for (const statement of program.body) if (isNode(statement)) visit(statement, null);
   return found;
+}
+
+/** One that makes a difference where the number does: one more, or twice as many of thousands. */
+function anotherNumber(value: number): number {
+  return value < 1000 ? value + 1 : 2 * value;
 }
 
 function isNode(value: unknown): value is Node {
@@ -91,4 +112,23 @@ function joinsText(operator: string, ...sides: Node[]): boolean {
 /** A source with one mutant in place. */
 export function mutated(source: string, { start, end, to }: Mutant): string {
   return source.slice(0, start) + to + source.slice(end);
+}
+
+/**
+ * A source with several mutants in it, none of which does anything until `globalThis.mutant` is its
+ * number: a whole room is then tried without loading the library again.
+ *
+ * @param numbered Mutants of this source within functions; their expressions must not overlap.
+ */
+export function switched(source: string, numbered: readonly [number, Mutant][]): string {
+  let text = source;
+  for (const [number, mutant] of numbered.toSorted(([, a], [, b]) => b.whole[0] - a.whole[0])) {
+    const { start, end, to, whole: [from, past] } = mutant;
+    const changed = source.slice(from, start) + to + source.slice(end, past);
+    const either = `(globalThis.mutant === ${number} ? (${changed}) : (${
+      source.slice(from, past)
+    }))`;
+    text = text.slice(0, from) + either + text.slice(past);
+  }
+  return text;
 }

@@ -4,7 +4,7 @@
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
 import { SeededRandom } from "mitral";
-import { type Mutant, mutantsOf, mutated } from "./mutants.ts";
+import { type Mutant, mutantsOf, mutated, switched } from "./mutants.ts";
 import { testsOf } from "./tests-of.ts";
 import { typescriptFiles } from "../source-files.ts";
 
@@ -21,22 +21,27 @@ const root = join(import.meta.dirname!, "../..");
 const watched =
   /^lib\/(numerics|regression|balance|survival|competing|comparisons|sensitivity|missing|programme|disclosure|words|report\/(show|sentences|model|ledger)|cohort\/follow-up)\//;
 
+// a process that says nothing for so long, in milliseconds, does not end
+const patience = 400_000;
+// test files that fail without a mutant, or take too long
+const unasked = new Set<string>();
+
 const copy = await copyOfProject();
 try {
   const chosen = values.again ? survivorsIn(values.again) : chosenAtRandom(Number(values.count));
-  const usual = new Map<string, number | undefined>();
-  const survivors: Mutant[] = [];
-  for (const [index, mutant] of chosen.entries()) {
-    const noticed = await isNoticed(mutant, usual);
-    if (!noticed) survivors.push(mutant);
-    const verdict = noticed ? "caught  " : "SURVIVED";
-    console.log(`${index + 1}/${chosen.length} ${verdict} ${inWords(mutant)}`);
-  }
-  const caught = chosen.length - survivors.length;
-  const share = (100 * caught / chosen.length).toFixed(1);
-  console.log(`${caught} of ${chosen.length} mutants caught (${share}%), seed ${values.seed}`);
-  survivors.sort((a, b) => a.file < b.file ? -1 : a.file > b.file ? 1 : a.line - b.line);
-  for (const mutant of survivors) console.log(`survived: ${inWords(mutant)}`);
+  const words = chosen.map(inWords);
+  let said = 0;
+  const say = (number: number, noticed: boolean) =>
+    console.log(
+      `${++said}/${chosen.length} ${noticed ? "caught  " : "SURVIVED"} ${words[number - 1]}`,
+    );
+  const noticed = await tried(chosen, say);
+  const survivors = words.filter((_, place) => !noticed.has(place + 1)).sort();
+  const share = (100 * noticed.size / chosen.length).toFixed(1);
+  console.log(
+    `${noticed.size} of ${chosen.length} mutants caught (${share}%), seed ${values.seed}`,
+  );
+  for (const one of survivors) console.log(`survived: ${one}`);
 } finally {
   await Deno.remove(copy, { recursive: true });
 }
@@ -92,50 +97,116 @@ async function copyOfProject(): Promise<string> {
   return folder;
 }
 
-/**
- * Whether a test that passes on the library as it is fails with the mutant in place, or no longer
- * ends. Each test file is run once without a mutant; one that fails or needs more than four minutes then is
- * asked nothing.
- */
-async function isNoticed(mutant: Mutant, usual: Map<string, number | undefined>): Promise<boolean> {
-  const asked: string[] = [];
-  let seconds = 0;
-  for (const path of testsOf(copy, mutant.file)) {
-    if (!usual.has(path)) {
-      const { passed, took } = await run([path], 240);
-      usual.set(path, passed ? took : undefined);
-      if (!passed) console.log(`not asked: ${relative(copy, path)}, ${took.toFixed(0)} s`);
-    }
-    const took = usual.get(path);
-    if (took === undefined || seconds + took > 300) continue;
-    asked.push(path);
-    seconds += took;
+/** Numbers, from 1, of the mutants that a test noticed. */
+async function tried(
+  chosen: readonly Mutant[],
+  say: (number: number, noticed: boolean) => void,
+): Promise<Set<number>> {
+  const noticed = new Set<number>();
+  const switchable: [number, Mutant][] = [];
+  const alone: [number, Mutant][] = [];
+  for (const [place, mutant] of chosen.entries()) {
+    const [from, past] = mutant.whole;
+    const overlaps = switchable.some(([, { file, whole }]) =>
+      file === mutant.file && whole[0] < past && from < whole[1]
+    );
+    (mutant.atEveryCall && !overlaps ? switchable : alone).push([place + 1, mutant]);
   }
-  if (asked.length === 0) return false;
-  const path = join(copy, mutant.file);
-  const source = await Deno.readTextFile(path);
-  await Deno.writeTextFile(path, mutated(source, mutant));
-  try {
-    // a mutant that does not end was noticed
-    return !(await run(asked, 120 + 10 * seconds)).passed;
-  } finally {
-    await Deno.writeTextFile(path, source);
+  const tests = new Map(chosen.map(({ file }) => [file, testsOf(copy, file)]));
+  await together(switchable);
+  for (const one of alone) {
+    // which of its tests pass without it
+    await ask(listOf([one]), 0, () => {});
+    await together([one], true);
+  }
+  return noticed;
+
+  function listOf(jobs: [number, Mutant][]): string {
+    const list = join(copy, "jobs.json");
+    const asked = jobs.map(([number, { file }]) => ({
+      number,
+      tests: tests.get(file)!.filter((path) => !unasked.has(path)),
+    }));
+    Deno.writeTextFileSync(list, JSON.stringify(asked));
+    return list;
+  }
+
+  /** Tries mutants of one copy; where a change stops it or stains it, it begins again after that. */
+  async function together(jobs: [number, Mutant][], written = false): Promise<void> {
+    const files = [...new Set(jobs.map(([, { file }]) => file))];
+    const sources = files.map((file) => Deno.readTextFileSync(join(copy, file)));
+    files.forEach((file, k) => {
+      const own = jobs.filter(([, mutant]) => mutant.file === file);
+      const text = written ? mutated(sources[k]!, own[0]![1]) : switched(sources[k]!, own);
+      Deno.writeTextFileSync(join(copy, file), text);
+    });
+    const list = listOf(jobs);
+    for (let from = 0; from < jobs.length;) {
+      const { ended, stained } = await ask(list, from, (number, seen) => {
+        if (seen) noticed.add(number);
+        say(number, seen);
+      }, written);
+      from += ended;
+      // the last one left its mark, or did not end: that is to be noticed
+      if (stained || from >= jobs.length) continue;
+      noticed.add(jobs[from]![0]);
+      say(jobs[from]![0], true);
+      from++;
+    }
+    files.forEach((file, k) => Deno.writeTextFileSync(join(copy, file), sources[k]!));
   }
 }
 
-/** Runs test files as one, so that the library is loaded once for all of them. */
-async function run(tests: string[], most: number): Promise<{ passed: boolean; took: number }> {
-  const all = join(copy, "asked.test.ts");
-  await Deno.writeTextFile(all, tests.map((path) => `import ${JSON.stringify(path)};\n`).join(""));
-  const began = performance.now();
+/** How many jobs a process got through, before all were done, it was stained, or it fell silent. */
+async function ask(
+  list: string,
+  from: number,
+  heard: (number: number, noticed: boolean) => void,
+  written = false,
+): Promise<{ ended: number; stained: boolean }> {
   const child = new Deno.Command(Deno.execPath(), {
-    args: ["test", "--quiet", "--no-check", "--allow-all", "--fail-fast", all],
+    args: [
+      "run",
+      "--no-check",
+      "--allow-all",
+      join(copy, "test/mutation/ask.ts"),
+      list,
+      `${from}`,
+      ...(written ? ["written"] : []),
+    ],
     cwd: copy,
-    stdout: "null",
+    stdout: "piped",
     stderr: "null",
   }).spawn();
-  const timer = setTimeout(() => child.kill("SIGKILL"), most * 1000);
-  const { success } = await child.status;
-  clearTimeout(timer);
-  return { passed: success, took: (performance.now() - began) / 1000 };
+  let silence = setTimeout(() => child.kill("SIGKILL"), patience);
+  let ended = 0;
+  let stained = false;
+  const lines = child.stdout.pipeThrough(new TextDecoderStream()).pipeThrough(byLine());
+  for await (const line of lines) {
+    clearTimeout(silence);
+    silence = setTimeout(() => child.kill("SIGKILL"), patience);
+    const [word, number, verdict, state] = line.split(" ");
+    if (word === "not" && !written) {
+      unasked.add(number!);
+      console.log(line.replace(copy + "/", "asked: "));
+    }
+    if (word !== "end") continue;
+    ended++;
+    stained = state === "stained";
+    heard(Number(number), verdict === "caught");
+  }
+  clearTimeout(silence);
+  await child.status;
+  return { ended, stained };
+}
+
+function byLine(): TransformStream<string, string> {
+  let rest = "";
+  return new TransformStream({
+    transform(text, out) {
+      const lines = (rest + text).split("\n");
+      rest = lines.pop()!;
+      for (const line of lines) out.enqueue(line);
+    },
+  });
 }
