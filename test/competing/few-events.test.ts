@@ -7,6 +7,7 @@ import {
   SeededRandom,
   survivalDifference,
 } from "mitral";
+import { limitsOfSome } from "../../lib/competing/incidence/arm-limits.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
 const fewEvents = { interval: "few-events" } as const;
@@ -95,7 +96,7 @@ Deno.test("no event in either arm: no difference seen, none excluded", () => {
 });
 
 Deno.test("with events enough nothing changes", () => {
-  const { pair: _, ...data } = arms(40, [5, 12]);
+  const { pair: _, ...data } = arms(60, [30, 42]);
   const [contrast] = incidenceDifference(data, { cause: 1, times: [2] });
   const { estimate, standardError, lower } = contrast!.difference;
   assert.equal(contrast!.fewEvents, false);
@@ -144,4 +145,86 @@ Deno.test("limits with few events contain the truth as often as they say", () =>
   assert.ok(none > 0.3 * replicates, `${none} without an event in an arm`);
   // never below by more than three Monte-Carlo errors; exact limits hold more often than they say
   assert.ok(held / replicates > 0.95 - 3 * Math.sqrt(0.95 * 0.05 / replicates), `${held}`);
+});
+
+// By SciPy 1.17.1: beta.ppf(a, np, n(1 - p) + 1) and 1 - beta.ppf(a, k, l) of the matched moments.
+Deno.test("limitsOfSome() agrees with a reference", () => {
+  const cases = [
+    [0.0044, 0.0024, 430, 0.95, 0.00101774736524, 0.0146123160729],
+    [0.018, 0.015, 60, 0.95, 0.00114352568394, 0.0874765570848],
+    [0.2, 0.06, 45, 0.95, 0.0952126556905, 0.348175095244],
+    [0.018, 0.015, 60, 0.99, 0.000357365934034, 0.113190192418],
+  ] as const;
+  for (const [estimate, error, number, confidence, lower, upper] of cases) {
+    const variance = error ** 2;
+    const found = limitsOfSome({ estimate, variance, number }, confidence);
+    assertAllClose(found, [lower, upper], { relative: 1e-9, absolute: 0 });
+  }
+});
+
+Deno.test("limits of few events hardly differ from the exact ones of a proportion, and from log-log ones of many", () => {
+  const competing = (events: number, n: number) => ({
+    time: Array.from({ length: 2 * n }, (_, i) => i % n < events ? 1 : i % n < events + 3 ? 2 : 3),
+    event: Array.from({ length: 2 * n }, (_, i) => i % n < events ? 1 : i % n < events + 3 ? 2 : 0),
+    group: Array.from({ length: 2 * n }, (_, i) => i < n ? "a" : "b"),
+  });
+  for (const events of [1, 3, 8, 15]) {
+    const [contrast] = incidenceDifference(competing(events, 80), { cause: 1, times: [2.5] });
+    const { lower, upper, fewEvents: few } = contrast!.groups[0]!;
+    const own = proportionInterval(events, 80, exact);
+    assert.equal(few, true);
+    assert.ok(Math.abs(upper / own.upper - 1) < 0.03, `${events}: ${upper}, ${own.upper}`);
+    assert.ok(Math.abs(lower / own.lower - 1) < 0.03, `${events}: ${lower}, ${own.lower}`);
+  }
+  // no jump where they end
+  const [last, first] = [19, 21].map((events) => {
+    const [contrast] = incidenceDifference(competing(events, 120), { cause: 1, times: [2.5] });
+    return contrast!.groups[0]!;
+  });
+  assert.deepEqual([last!.fewEvents, first!.fewEvents], [true, false]);
+  assert.ok(Math.abs((last!.upper - last!.estimate) / (first!.upper - first!.estimate) - 1) < 0.12);
+});
+
+// Simulation: 150 a group, one in 50 and one in 20 with the event by 1 year, as many others dying;
+// weights from 0.1 to 4 that go with it. The truth is that of weights without end.
+Deno.test("under weights limits of few events contain the truth as often as they say", () => {
+  const random = new SeededRandom(21);
+  const draw = (n: number, level: number) => {
+    const rows = { time: [] as number[], event: [] as number[], weight: [] as number[] };
+    for (let i = 0; i < n; i++) {
+      const weight = Math.exp(1.6 * (random.uniform() + random.uniform() - 1) - 0.3);
+      const ill = random.exponential(-Math.log(1 - level / (1 + weight)));
+      const death = random.exponential(0.05);
+      const end = Math.min(death, 0.5 + 3 * random.uniform());
+      rows.time.push(Math.min(ill, end));
+      rows.event.push(ill < end ? 1 : end === death ? 2 : 0);
+      rows.weight.push(weight);
+    }
+    return rows;
+  };
+  const truth = [0.04, 0.1].map((level) =>
+    incidenceDifference({
+      ...draw(200_000, level),
+      group: Array.from({ length: 200_000 }, (_, i) => i % 2),
+    }, { cause: 1, times: [1] })[0]!.groups.reduce((sum, { estimate }) => sum + estimate / 2, 0)
+  );
+  const replicates = 500;
+  const held = [0, 0, 0];
+  for (let r = 0; r < replicates; r++) {
+    const [a, b] = [draw(150, 0.04), draw(150, 0.1)];
+    const [contrast] = incidenceDifference({
+      time: [...a.time, ...b.time],
+      event: [...a.event, ...b.event],
+      weight: [...a.weight, ...b.weight],
+      group: Array.from({ length: 300 }, (_, i) => i < 150 ? "a" : "b"),
+    }, { cause: 1, times: [1] });
+    const { groups, difference } = contrast!;
+    [...groups, difference].forEach(({ lower, upper }, k) => {
+      const real = k < 2 ? truth[k]! : truth[1]! - truth[0]!;
+      if (lower <= real && real <= upper) held[k]!++;
+    });
+  }
+  for (const count of held) {
+    assert.ok(count / replicates > 0.95 - 3 * Math.sqrt(0.95 * 0.05 / replicates), `${held}`);
+  }
 });

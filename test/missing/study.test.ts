@@ -127,7 +127,7 @@ Deno.test("acrossSets() pools what each completed set gives", async () => {
 
 // identity: sets that agree give back what each says, but for the t limits
 Deno.test("poolContrast() of sets that agree is each of them; ratios pool on their logarithm", () => {
-  const time = Float64Array.from({ length: 60 }, (_, i) => 1 + i / 7);
+  const time = Float64Array.from({ length: 240 }, (_, i) => 1 + i / 28);
   const event = time.map((_, i) => i % 3 === 0 ? 1 : i % 3 === 1 ? 2 : 0);
   const group = Array.from(time, (_, i) => i % 2);
   const [contrast] = mitral.incidenceDifference({ time, event, group }, { cause: 1, times: [5] });
@@ -137,7 +137,24 @@ Deno.test("poolContrast() of sets that agree is each of them; ratios pool on the
     assertClose(same.ratio[key], contrast!.ratio[key]);
     assertClose(same.groups[0]![key], contrast!.groups[0]![key]);
   }
-  assert.equal(same.sets, 3);
+  assert.deepEqual([same.sets, same.fewEvents], [3, false]);
+  // few events: each side for itself, and without an event in a group
+  for (const events of [0, 4]) {
+    const rare = Array.from(
+      group,
+      (side, i) => side === 1 && i < 2 * events ? 1 : event[i] === 2 ? 2 : 0,
+    );
+    const [few] = mitral.incidenceDifference({ time, event: rare, group }, {
+      cause: 1,
+      times: [5],
+    });
+    const pooled = mitral.poolContrast([few!, few!]);
+    assert.equal(pooled.fewEvents, true);
+    for (const key of ["estimate", "lower", "upper"] as const) {
+      assertClose(pooled.difference[key], few!.difference[key]);
+      for (const k of [0, 1]) assertClose(pooled.groups[k]![key], few!.groups[k]![key]);
+    }
+  }
   assert.throws(() => mitral.poolContrast([contrast!]), mitral.DataError);
   // by hand: the geometric mean
   const ratio = (estimate: number) => ({ estimate, standardError: 0.1, lower: 0, upper: 0 });

@@ -13,7 +13,7 @@ import {
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { FEW, type GroupsAtHorizon, groupsAtHorizon, limitsBetween } from "../incidence/mod.ts";
+import { type GroupsAtHorizon, groupsAtHorizon, limitsBetween } from "../incidence/mod.ts";
 import { type Simultaneous, simultaneousLimits, tailsOf } from "./simultaneous.ts";
 
 /** What lies between two of several arms. */
@@ -28,7 +28,7 @@ export interface ArmPairDifference extends Interval {
   pValue: number;
   /** Limits and p value that hold for all pairs at once. */
   simultaneous: { lower: number; upper: number; pValue: number };
-  /** Whether one of the two has fewer than five events by then. */
+  /** Whether one of the two has fewer than twenty effective events by then. */
   fewEvents: boolean;
 }
 
@@ -37,7 +37,12 @@ export interface ArmContrast {
   /** Years after operation. */
   time: number;
   /** The reference first where there is one, then sorted as text. */
-  arms: (Interval & { arm: string | number; atRisk: number; events: number })[];
+  arms: (Interval & {
+    arm: string | number;
+    atRisk: number;
+    events: number;
+    fewEvents: boolean;
+  })[];
   /** Every pair, the later arm minus the earlier. */
   differences: ArmPairDifference[];
   /** Standard errors that simultaneous limits reach, where there are enough events. */
@@ -69,8 +74,8 @@ interface ArmOptions {
  * Estimates, errors and limits of one pair are those of `incidenceDifference`, weights taken as known
  * and clusters kept together. Simultaneous limits are wider: with three arms about 2.34 standard
  * errors in place of 1.96, with four about 2.57; they are found from the joint normal distribution of
- * the differences. Where one of a pair has fewer than five events, its limits are put together from
- * those of both arms, at the level that goes with that width. They hold at one horizon: several
+ * the differences. Where one of a pair has fewer than twenty effective events, its limits are put together
+ * from those of both arms, at the level that goes with that width. They hold at one horizon: several
  * horizons are several families.
  *
  * NaN at a horizon past an arm's last observed time. Cost: O(n log n + n horizons), and a
@@ -166,10 +171,10 @@ function contrastsOf(data: ArmFollowUp, cause: number, options: ArmOptions): Arm
     return {
       time,
       arms: order.map((place) => {
-        const { group, limits, ...value } = found.groups[place]!;
+        const { group, limits, normal, ...value } = found.groups[place]!;
         const [lower, upper] = limits(level);
         const standardError = wider * value.standardError;
-        return { arm: group, ...value, standardError, lower, upper };
+        return { arm: group, ...value, standardError, lower, upper, fewEvents: !normal };
       }),
       differences: pairs.map((pair) =>
         differenceOf(found, pair, { together, tails, wider, level, confidence })
@@ -231,7 +236,7 @@ function differenceOf(
   const estimate = other.estimate - base.estimate;
   const known = !Number.isNaN(estimate);
   const standardError = known ? wider * errorOf(coefficients(pair, groups.length)) : NaN;
-  const fewEvents = base.events < FEW || other.events < FEW;
+  const fewEvents = !base.normal || !other.normal;
   const plain = (reach: number) => ({
     lower: estimate - reach * standardError,
     upper: estimate + reach * standardError,

@@ -8,7 +8,7 @@ import {
 import { aalenJohansen, deltaErrors, incidenceInfluence } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
 import { rowsOf, subset, weightAtRisk } from "./cumulative-incidence.ts";
-import { type ArmAt, armLimits } from "./incidence-limits.ts";
+import { type ArmAt, armLimits } from "./arm-limits.ts";
 
 /** One group's incidence at a horizon; NaN past its last observed time. */
 export interface GroupAtHorizon extends ArmAt {

@@ -15,7 +15,7 @@ import {
   type Numbers,
 } from "../../numerics/mod.ts";
 import { groupsAtHorizon, limitsBetween } from "./groups-at-horizon.ts";
-import { FEW, limitQuantile } from "./incidence-limits.ts";
+import { limitQuantile } from "./incidence-limits.ts";
 
 /** Cumulative incidence of two groups at one horizon, and what lies between them. */
 export interface IncidenceContrast {
@@ -27,12 +27,17 @@ export interface IncidenceContrast {
    * In label order, with the rows that had the event by then. Limits log-log; where there are few
    * events, see {@link incidenceDifference}.
    */
-  groups: (Interval & { group: string | number; atRisk: number; events: number })[];
+  groups: (Interval & {
+    group: string | number;
+    atRisk: number;
+    events: number;
+    fewEvents: boolean;
+  })[];
   /** Limits plain, p value of no difference; where there are few events, from the groups' limits. */
   difference: Interval & { pValue: number };
   /** Along the same direction; standard error and limits formed on the log scale. */
   ratio: Interval & { pValue: number };
-  /** Whether a group has fewer than five events by then. */
+  /** Whether a group has fewer than twenty effective events by then. */
   fewEvents: boolean;
 }
 
@@ -45,12 +50,13 @@ export interface IncidenceContrast {
  * are added within a cluster before they are squared, the second group's with a plus and the first's
  * with a minus, which carries the covariance of matched pairs.
  *
- * With fewer than five events in a group (common practice, no source) a normal error says nothing, and
- * with none it is 0. There the limits of the difference are put together from the groups' own,
- * squared and added (with the correlation of pairs), a group's being exact where no event was seen,
- * or where no other cause competes (the beta product procedure), on effective numbers under weights;
- * the p value is the one that goes with these limits, and `fewEvents` is true. `standardError` stays
- * the normal one.
+ * With fewer than twenty effective events in a group (its events, or under weights p^2(1 - p) / s^2) a
+ * normal error is too small too often, and with none it is 0: in simulated cohorts its limits held the
+ * truth in as few as 83 of 100, those described here in 92 or more. The groups' limits are then exact
+ * where no event was seen, or where fewer than five were and no other cause competes (the beta product
+ * procedure), and otherwise `limitsOfSome`; those of the difference are put together from them, squared
+ * and added (with the correlation of pairs). The p value is the one that goes with these limits, and
+ * `fewEvents` is true. `standardError` stays the normal one.
  *
  * The error of the ratio is that of its logarithm. The ratio is NaN, and its p value with it, where
  * either incidence is 0; all values are NaN at a horizon past a group's last observed time, unless
@@ -100,16 +106,16 @@ export function incidenceDifference(
     const differenceError = error(-1, 1);
     const ratio = base.estimate > 0 && other.estimate > 0 ? other.estimate / base.estimate : NaN;
     const ratioError = Number.isNaN(ratio) ? NaN : error(-1 / base.estimate, 1 / other.estimate);
-    const fewEvents = groups.some(({ events }) => events < FEW);
+    const fewEvents = groups.some(({ normal }) => !normal);
     const few = fewEvents && known
       ? limitsBetween(base, other, correlationOf(from, to))
       : undefined;
     return {
       time,
       direction,
-      groups: groups.map(({ limits, ...value }) => {
+      groups: groups.map(({ limits, normal, ...value }) => {
         const [lower, upper] = limits(confidence);
-        return { ...value, lower, upper };
+        return { ...value, lower, upper, fewEvents: !normal };
       }),
       difference: {
         estimate: difference,

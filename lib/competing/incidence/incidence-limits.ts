@@ -1,11 +1,5 @@
 import { checkChoice, distributions, type FollowUpColumns } from "../../numerics/mod.ts";
-import {
-  effectiveNumbers,
-  eventTable,
-  fewEventsLimits,
-  fewEventsLimitsAfter,
-  lastAtMost,
-} from "../../survival/curve/mod.ts";
+import { effectiveNumbers, eventTable, fewEventsLimits } from "../../survival/curve/mod.ts";
 
 /** How limits of a probability are formed. */
 export type IncidenceInterval = "log-log" | "plain";
@@ -117,58 +111,13 @@ export function fewEventsIncidence(
   };
 }
 
-/** An arm's incidence at one horizon, and its limits at any level. */
-export interface ArmAt {
-  estimate: number;
-  /** Rows with an event of the cause by then. */
-  events: number;
-  limits(confidence: number): [lower: number, upper: number];
-}
-
-/**
- * The limits of one arm at one horizon: as {@link fewEventsIncidence} where it has fewer than
- * {@link FEW} events by then, log-log otherwise.
- *
- * @param columns The arm's rows.
- */
-export function armLimits(
-  columns: FollowUpColumns,
-  cause: number,
-): (at: { time: number; estimate: number; standardError: number }) => ArmAt {
-  const alone = isAlone(columns, cause);
-  const table = eventTable(columns);
-  let known: ReturnType<typeof effectiveNumbers> | undefined;
-  return ({ time, estimate, standardError }) => {
-    let events = 0;
-    for (const row of columns.order) {
-      if (columns.event[row] === cause && columns.time[row]! <= time) events++;
-    }
-    const logLog = (confidence: number) =>
-      incidenceLimits(estimate, standardError, limitQuantile(confidence), "log-log");
-    if (Number.isNaN(estimate) || events >= FEW || (events > 0 && !alone)) {
-      return { estimate, events, limits: logLog };
-    }
-    known ??= effectiveNumbers(columns, table);
-    const ofSurvival = fewEventsLimitsAfter(table, known, lastAtMost(table.time, time));
-    const after = lastAtMost(table.time, time);
-    const number = after < 0 ? known.atStart : known.after[after]!;
-    return {
-      estimate,
-      events,
-      limits: (confidence) => {
-        if (!alone) return noneSeen(number, confidence);
-        const [lower, upper] = ofSurvival(confidence);
-        return [1 - upper, 1 - lower];
-      },
-    };
-  };
-}
-
-function isAlone({ event, order }: FollowUpColumns, cause: number): boolean {
+/** Whether nobody had another cause. */
+export function isAlone({ event, order }: FollowUpColumns, cause: number): boolean {
   for (const row of order) if (event[row] !== 0 && event[row] !== cause) return false;
   return true;
 }
 
-function noneSeen(number: number, confidence: number): [lower: number, upper: number] {
+/** Limits without an event among so many. */
+export function noneSeen(number: number, confidence: number): [lower: number, upper: number] {
   return [0, number > 0 ? -Math.expm1(Math.log((1 - confidence) / 2) / number) : 1];
 }

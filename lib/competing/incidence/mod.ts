@@ -20,7 +20,6 @@ export {
 export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
 export {
   checkInterval,
-  FEW,
   type IncidenceInterval,
   incidenceLimits,
   limitQuantile,

@@ -7,7 +7,6 @@ import {
   type Numbers,
 } from "../../numerics/mod.ts";
 import { kaplanMeierByGroup } from "../../survival/curve/mod.ts";
-import { FEW } from "./incidence-limits.ts";
 import { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
 
 /** Survival of two groups at one horizon, and what lies between them. */
@@ -21,8 +20,8 @@ export type SurvivalContrast = Omit<IncidenceContrast, "ratio">;
  * cumulative incidence, so the difference and its error are those of {@link incidenceDifference}
  * with the sign turned: the influences of the rows, added within a cluster, which carries the
  * covariance of matched pairs and makes the error robust under weights. The groups' own limits are
- * Kaplan-Meier's, log-log, so that they agree with the curve; where a group has fewer than five
- * events the limits of both groups and of the difference are those of few events.
+ * Kaplan-Meier's, log-log, so that they agree with the curve; where a group has fewer than
+ * twenty effective events its limits and those of the difference are those of few events.
  *
  * Limits are symmetric and take weights as known. Over simulated cohorts 95% limits held the truth
  * in 95% matched or weighted to everyone, a little more with overlap weights, which are estimated;
@@ -52,13 +51,14 @@ export function survivalDifference(
     time,
     direction,
     fewEvents,
-    groups: groups.map(({ group, atRisk, events, lower, upper }, side) => ({
+    groups: groups.map(({ group, atRisk, events, lower, upper, fewEvents }, side) => ({
       group,
       atRisk,
       events,
+      fewEvents,
       estimate: curves[side]!.survival[k]!,
       standardError: curves[side]!.standardError[k]!,
-      ...(events < FEW
+      ...(fewEvents
         ? { lower: 1 - upper, upper: 1 - lower }
         : { lower: curves[side]!.lower[k]!, upper: curves[side]!.upper[k]! }),
     })),

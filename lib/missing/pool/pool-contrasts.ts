@@ -5,11 +5,13 @@ import { poolImputations } from "./pool-imputations.ts";
 /** Two groups and what lies between them, as the estimators of this library give it. */
 export interface Contrast {
   /** Each group with its limits. */
-  groups: (Interval & { group: string | number })[];
-  /** Of the estimates; plain limits. */
+  groups: (Interval & { group: string | number; fewEvents?: boolean })[];
+  /** Of the estimates; plain limits, or those of few events. */
   difference: Interval & { pValue: number };
   /** Standard error and limits of the logarithm. */
   ratio?: Interval & { pValue: number };
+  /** Whether limits are those of few events, longer to one side. */
+  fewEvents?: boolean;
 }
 
 /** What pooling adds to an interval. */
@@ -91,7 +93,8 @@ export function poolIntervals(
  * scale, the ratio. All else is as in the first set.
  *
  * Estimates are averaged on their own scale and limits of the groups formed afterwards, so that
- * difference and groups agree.
+ * difference and groups agree. Where events are few in a set, limits reach further to one side, and
+ * each side is pooled for itself, as in `poolReaches`.
  *
  * @example
  * ```ts
@@ -107,7 +110,10 @@ export function poolContrast<C extends Contrast>(
 ): PooledContrast<C> {
   const [first] = sets;
   if (!first) throw new DataError("sets", "at least two completed sets", sets);
-  const difference = poolIntervals(sets.map((set) => set.difference), options);
+  const differences = sets.map((set) => set.difference);
+  const difference = sets.some(({ fewEvents }) => fewEvents)
+    ? poolReaches(differences, options)
+    : poolIntervals(differences, options);
   const ratios = sets.map(({ ratio }) => ratio).filter((ratio) => ratio !== undefined);
   const ratio = ratios.length === sets.length
     ? poolIntervals(ratios, { ...options, scale: "log" })
@@ -117,7 +123,8 @@ export function poolContrast<C extends Contrast>(
     if (members.some((member) => member?.group !== own.group)) {
       throw new DataError("sets", "of the same two groups", own.group);
     }
-    return { ...own, ...poolGroup(members as Interval[], options) };
+    const few = sets.some((set) => set.groups[k]!.fewEvents);
+    return { ...own, ...(few ? withinOne : poolGroup)(members as Interval[], options) };
   });
   return {
     ...first,
@@ -125,6 +132,45 @@ export function poolContrast<C extends Contrast>(
     difference: { ...first.difference, ...difference },
     ...(ratio ? { ratio: { ...first.ratio, ...ratio } } : {}),
     sets: sets.length,
+  };
+}
+
+/**
+ * Pools limits that reach further to one side: how far each limit lies from its estimate is taken as so
+ * many standard errors, and Rubin's rules are applied to either side.
+ *
+ * The p value is of the side on which 0 lies. An estimate without an event in any set keeps the
+ * limits that say what could have been.
+ */
+function poolReaches(
+  sets: readonly Interval[],
+  options: PoolOptions,
+): ReturnType<typeof poolIntervals> {
+  const quantile = distributions.normalUpperQuantile((1 - (options.confidence ?? 0.95)) / 2);
+  const side = (limit: "lower" | "upper") =>
+    poolIntervals(
+      sets.map((set) => ({
+        ...set,
+        standardError: Math.max(1e-9, Math.abs(set[limit] - set.estimate) / quantile),
+      })),
+      options,
+    );
+  const [below, above] = [side("lower"), side("upper")];
+  const towards = below.estimate > 0 ? below : above;
+  const pooled = poolIntervals(sets, options).standardError;
+  // without an event in a set it has no normal error; with none in any it is 0
+  const none = sets.every(({ standardError }) => standardError === 0);
+  return { ...towards, standardError: none ? 0 : pooled, lower: below.lower, upper: above.upper };
+}
+
+function withinOne(members: Interval[], options: PoolOptions): Interval {
+  const { estimate, standardError, lower, upper } = poolReaches(members, options);
+  // a group without an event has nothing below 0 to reach for
+  return {
+    estimate,
+    standardError,
+    lower: estimate === 0 ? 0 : Math.max(0, lower),
+    upper: estimate === 1 ? 1 : Math.min(1, upper),
   };
 }
 

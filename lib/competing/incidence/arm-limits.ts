@@ -1,0 +1,112 @@
+import { distributions, type FollowUpColumns } from "../../numerics/mod.ts";
+import {
+  effectiveNumbers,
+  eventTable,
+  fewEventsLimitsAfter,
+  lastAtMost,
+} from "../../survival/curve/mod.ts";
+import { FEW, incidenceLimits, isAlone, limitQuantile, noneSeen } from "./incidence-limits.ts";
+
+/** An arm's incidence at one horizon, and its limits at any level. */
+export interface ArmAt {
+  estimate: number;
+  /** Rows with an event of the cause by then. */
+  events: number;
+  /** Whether events are enough for a normal error to describe it. */
+  normal: boolean;
+  limits(confidence: number): [lower: number, upper: number];
+}
+
+/**
+ * The limits of one arm at one horizon: log-log, but where it has fewer than {@link ENOUGH} effective
+ * events by then.
+ *
+ * Without an event, and where no other cause competes and there are fewer than {@link FEW}, they are
+ * those of `fewEventsIncidence`; otherwise {@link limitsOfSome}.
+ *
+ * @param columns The arm's rows.
+ */
+export function armLimits(
+  columns: FollowUpColumns,
+  cause: number,
+): (at: { time: number; estimate: number; standardError: number }) => ArmAt {
+  const alone = isAlone(columns, cause);
+  const table = eventTable(columns);
+  let known: ReturnType<typeof effectiveNumbers> | undefined;
+  return ({ time, estimate, standardError }) => {
+    let events = 0;
+    for (const row of columns.order) {
+      if (columns.event[row] === cause && columns.time[row]! <= time) events++;
+    }
+    const variance = standardError ** 2;
+    const effective = estimate * estimate * (1 - estimate) / variance;
+    const normal = Number.isNaN(estimate) || estimate >= 1 || (events > 0 && effective >= ENOUGH);
+    const as = (limits: ArmAt["limits"]) => ({ estimate, events, normal, limits });
+    if (normal) {
+      return as((confidence) =>
+        incidenceLimits(estimate, standardError, limitQuantile(confidence), "log-log")
+      );
+    }
+    known ??= effectiveNumbers(columns, table);
+    const row = lastAtMost(table.time, time);
+    if (alone && events < FEW) {
+      const ofSurvival = fewEventsLimitsAfter(table, known, row);
+      return as((confidence) => {
+        const [lower, upper] = ofSurvival(confidence);
+        return [1 - upper, 1 - lower];
+      });
+    }
+    const after = row < 0 ? known.atStart : known.after[row]!;
+    if (events === 0) return as((confidence) => noneSeen(after, confidence));
+    const number = meanNumber(table.time, known, time);
+    return as((confidence) => limitsOfSome({ estimate, variance, number }, confidence));
+  };
+}
+
+/** Fewer effective events than this are few for a normal error: found in simulated cohorts. */
+export const ENOUGH = 20;
+
+/**
+ * Limits of a probability out of few events, p seen with variance V among Y at risk.
+ *
+ * The lower one is Clopper and Pearson's for an effective number p(1 - p) / V. The upper one asks
+ * what one more patient, of those still to be seen, would make of it: survival is taken as a beta
+ * variable with mean 1 - p and variance V, times an independent Beta(Y, 1), and the product as the
+ * beta variable with its first two moments. Under weights the events seen may be light ones, so that
+ * V is small where the truth is large; the one more weighs what an average patient does.
+ *
+ * @see Korn & Graubard (1998) Survey Methodology 24:193-201 (effective numbers); Fay & Feuer (1997)
+ * Stat Med 16:791-801 (one more event, under weights); Fay, Brittain & Proschan (2013) Biostatistics
+ * 14:723-736 (the product); coverage: `test/calibration/printed`.
+ */
+export function limitsOfSome(
+  { estimate: p, variance, number }: { estimate: number; variance: number; number: number },
+  confidence: number,
+): [lower: number, upper: number] {
+  const tail = (1 - confidence) / 2;
+  const effective = p * (1 - p) / variance;
+  const events = effective * p;
+  const first = (1 - p) * number / (number + 1);
+  const second = ((1 - p) ** 2 + variance) * number / (number + 2);
+  const total = first * (1 - first) / (second - first * first) - 1;
+  return [
+    distributions.betaQuantile(tail, events, effective - events + 1),
+    1 - distributions.betaQuantile(tail, first * total, (1 - first) * total),
+  ];
+}
+
+/** The effective number at risk over the time up to a horizon: the mean of its inverse, inverted. */
+function meanNumber(
+  times: Float64Array,
+  { atRisk }: { atRisk: Float64Array },
+  horizon: number,
+): number {
+  let inverse = 0;
+  let from = 0;
+  for (let j = 0; j < times.length && from < horizon; j++) {
+    const to = Math.min(times[j]!, horizon);
+    inverse += (to - from) / atRisk[j]!;
+    from = to;
+  }
+  return from / inverse;
+}
