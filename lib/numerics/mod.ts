@@ -14,6 +14,7 @@ export {
   checkDataColumns,
   checkLength,
   checkNumber,
+  checkYears,
   covariateColumns,
   DataError,
   type Direction,
@@ -27,6 +28,7 @@ export {
   groupColumn,
   type Interval,
   type Labels,
+  MOST_YEARS,
   numberColumn,
   type Numbers,
   onWarning,
@@ -36,6 +38,8 @@ export {
   sortedColumn,
   type Test,
   TIE_TOLERANCE,
+  turned,
+  turnedOver,
 } from "./columns/mod.ts";
 export {
   addProducts,

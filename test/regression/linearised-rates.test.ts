@@ -110,3 +110,12 @@ Deno.test("linearisedRates() without late follow-up has no rate, and refuses bad
   assert.throws(() => linearisedRates({ ...data, event: [2] }), DataError);
   assert.throws(() => linearisedRates({ ...data, time: [-1] }), DataError);
 });
+
+Deno.test("linearisedRates() refuses days given for years", () => {
+  const data = { time: [300, 12], event: [1, 0], group: ["a", "b"] };
+  assert.throws(
+    () => linearisedRates(data),
+    /time\[0\] must be in years, at most 120 \(days or months\?\), got 300/,
+  );
+  assert.equal(linearisedRates({ ...data, time: [120, 12] })[0]!.patients, 1);
+});

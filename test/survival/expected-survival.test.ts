@@ -152,3 +152,17 @@ Deno.test("expectedSurvival() and observedToExpected() name what is wrong with t
   assert.equal(expectedSurvival(certain, { age: 70, sex: "F" }, [2]).survival[0], 0);
   assert.throws(() => observedToExpected(certain, { ...data, time: [1.5] }), /below q = 1/);
 });
+
+Deno.test("observedToExpected() refuses days given for years, by the age they would lead to", () => {
+  const table = readLifeTable(SMALL);
+  const data = { age: [70, 71], sex: ["F", "M"], event: [1, 0] };
+  assert.throws(
+    () => observedToExpected(table, { ...data, time: [2, 60] }),
+    /time\[1\] must be such that nobody grows older than 120 \(times are in years\), got 60/,
+  );
+  assert.throws(
+    () => observedToExpected(table, { ...data, time: [700, 2] }),
+    /time\[0\] must be in years, at most 120/,
+  );
+  assert.ok(observedToExpected(table, { ...data, time: [2, 49] }).expected > 0);
+});

@@ -99,7 +99,7 @@ function answerIn(
   const design = populationDesign(whole, population, propensity);
   const dated = study.endpoints.filter(({ event }) => event === undefined || event.day);
   const endpoints = dated.map(({ id }) =>
-    endpointAnswer(followUpOf(design.analysis, id), design, study)
+    endpointAnswer(followUpOf(design.analysis, id), design, whole)
   );
   return { population, design, endpoints };
 }
@@ -107,14 +107,16 @@ function answerIn(
 function endpointAnswer(
   followUp: EndpointFollowUp,
   { sample, shortOf }: PopulationDesign,
-  { horizons, mainHorizon, confidence, enough }: Analysis["study"],
+  { study, groups: { labels } }: Analysis,
 ): EndpointAnswer {
+  const { horizons, mainHorizon, confidence, enough } = study;
   const { endpoint, label } = followUp;
   const bare = { endpoint, label, followUp, contrasts: [], main: null };
   if (!sample || shortOf.length > 0) return { ...bare, why: shortOf.join("; ") };
   const groups = new Set(followUp.treated);
   if (groups.size < 2) return { ...bare, why: "one group has nobody at risk" };
-  const contrasts = endpointContrasts(followUp, sample.weight, { times: horizons, confidence });
+  const contrasts = endpointContrasts(followUp, sample.weight, { times: horizons, confidence })
+    .map((contrast) => ({ ...contrast, direction: `${labels.repair} - ${labels.replacement}` }));
   const main = contrasts.find(({ time }) => time === mainHorizon);
   const events = main?.groups.reduce((sum, group) => sum + group.events, 0) ?? 0;
   const why = !main || Number.isNaN(main.difference.estimate)

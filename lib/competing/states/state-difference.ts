@@ -3,10 +3,12 @@ import {
   checkDataColumns,
   checkNumber,
   DataError,
+  directionOf,
   distributions,
   groupColumn,
   type Interval,
   type Labels,
+  turned,
 } from "../../numerics/mod.ts";
 import { limitQuantile } from "../incidence/mod.ts";
 import { stateInfluence } from "./state-influence.ts";
@@ -18,14 +20,17 @@ import type { TransitionRows } from "./transition-rows.ts";
 export interface StateTimeContrast {
   /** Label of the state. */
   state: string | number;
+  /** Such as "repair - replacement": which group is taken from which. */
+  direction: string;
   /** In label order. */
   groups: (Interval & { group: string | number })[];
-  /** Second group minus first. */
+  /** Along the direction. */
   difference: Interval & { pValue: number };
 }
 
 /**
- * Difference between two groups in the expected time in each state within a horizon.
+ * Difference between two groups in the expected time in each state within a horizon: second label
+ * minus first in sorted order, unless `reference` names the group that is subtracted.
  *
  * In the unit of time; a year of the first five is one year fewer in some other state, so the
  * differences add up to 0. Errors from the influence of each subject, or of each cluster (matched
@@ -39,7 +44,7 @@ export interface StateTimeContrast {
  */
 export function expectedTimeDifference(
   data: TransitionRows & { group: Labels; cluster?: Labels },
-  options: { horizon: number; states?: Labels; confidence?: number },
+  options: { horizon: number; states?: Labels; confidence?: number; reference?: string | number },
 ): StateTimeContrast[] {
   checkDataColumns("expectedTimeDifference", data, [
     "subject",
@@ -57,6 +62,7 @@ export function expectedTimeDifference(
   if (group.labels.length !== 2) {
     throw new DataError("group", "two groups", `${group.labels.length}`);
   }
+  const { direction, sign } = directionOf(group.labels, options.reference);
   const whole = stateTable(data, options.states);
   const { states } = whole;
   const cluster = data.cluster && groupColumn("cluster", data.cluster, n);
@@ -111,16 +117,17 @@ export function expectedTimeDifference(
     const difference = interval(estimates[1]! - estimates[0]!, -1, 1);
     return {
       state,
+      direction,
       groups: arms.map(({ label }, side) => ({
         group: label,
         ...interval(estimates[side]!, side === 0 ? 1 : 0, side),
       })),
-      difference: {
+      difference: turned({
         ...difference,
         pValue: difference.standardError > 0
           ? distributions.normalTwoSided(difference.estimate / difference.standardError)
           : NaN,
-      },
+      }, sign),
     };
   });
 }

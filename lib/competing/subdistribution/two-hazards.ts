@@ -1,4 +1,11 @@
-import { checkDataColumns, FOLLOW_UP, type FollowUp, type Labels } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  directionOf,
+  FOLLOW_UP,
+  type FollowUp,
+  type Labels,
+  turnedOver,
+} from "../../numerics/mod.ts";
 import { coxRegression, proportionalHazardsTest } from "../../survival/cox/mod.ts";
 import { causeSpecific } from "../incidence/mod.ts";
 import { subdistributionProportionality } from "./proportionality.ts";
@@ -8,6 +15,8 @@ import { subdistributionRegression } from "./subdistribution-regression.ts";
 export interface ConstantRatio {
   /** Which of the two hazards. */
   kind: "cause-specific" | "subdistribution";
+  /** "1 / 0", or "0 / 1" where the reference is group 1. */
+  direction: string;
   /** exp(coefficient). */
   hazardRatio: number;
   /** Lower limit. */
@@ -21,8 +30,9 @@ export interface ConstantRatio {
 }
 
 /**
- * The two hazard ratios of a competing event, group 1 against group 0, with the group as their only
- * term; none where only one group has such an event. The cause-specific ratio compares the rates among those still free of every event; the
+ * The two hazard ratios of a competing event, group 1 against group 0 (or the other way round, where
+ * `reference` is 1), with the group as their only term; none where only one group has such an event.
+ * The cause-specific ratio compares the rates among those still free of every event; the
  * subdistribution ratio compares how fast the share with this event grows among all.
  *
  * @param data `group` is 1 or 0; with `cluster` or `weight`, limits are robust.
@@ -34,9 +44,10 @@ export interface ConstantRatio {
  */
 export function twoHazardRatios(
   data: FollowUp & { group: ArrayLike<number>; cluster?: Labels },
-  { cause, confidence }: { cause: number; confidence?: number },
+  { cause, confidence, reference }: { cause: number; confidence?: number; reference?: 0 | 1 },
 ): ConstantRatio[] {
   checkDataColumns("twoHazardRatios", data, [...FOLLOW_UP, "group", "cluster"]);
+  const { over: direction, sign } = directionOf([0, 1], reference);
   const { time, event, entry, weight, cluster, group } = data;
   const columns = {
     time,
@@ -57,7 +68,7 @@ export function twoHazardRatios(
     proportionalP: number,
   ): ConstantRatio[] =>
     terms.slice(0, 1).map(({ hazardRatio, lower, upper, pValue }) => (
-      { kind, hazardRatio, lower, upper, pValue, proportionalP }
+      turnedOver({ kind, direction, hazardRatio, lower, upper, pValue, proportionalP }, sign)
     ));
   return [
     ...ratioOf("cause-specific", own, proportionalHazardsTest(own).global.pValue),

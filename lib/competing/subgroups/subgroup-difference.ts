@@ -25,6 +25,8 @@ export interface SubgroupDifference {
   outside: IncidenceContrast;
   /** Difference inside minus difference outside. */
   interaction: Interval & {
+    /** Such as "(repair - replacement) inside - outside". */
+    direction: string;
     /** By permutation of the line within each group; NaN where there are too few events. */
     pValue: number;
     /** Events of the cause by that time in those of whom the side is known. */
@@ -73,7 +75,9 @@ interface Sides {
 export function subgroupDifference(
   data: FollowUp & { group: Labels },
   subgroup: Numbers,
-  options: { cause: number; time: number; confidence?: number } & PermutationOptions,
+  options:
+    & { cause: number; time: number; confidence?: number; reference?: string | number }
+    & PermutationOptions,
 ): SubgroupDifference {
   checkDataColumns("subgroupDifference", data, [...FOLLOW_UP, "group"]);
   const tail = (1 - checkConfidence(options.confidence)) / 2;
@@ -106,6 +110,7 @@ export function subgroupDifference(
   return {
     ...found,
     interaction: {
+      direction: `(${found.inside.direction}) inside - outside`,
       estimate: found.interaction.estimate,
       standardError: known ? standardError : NaN,
       lower: Math.max(-2, found.interaction.estimate - reach),
@@ -126,11 +131,11 @@ export function subgroupDifference(
 export function subgroupContrasts(
   data: FollowUp & { group: Labels },
   subgroup: Numbers,
-  options: { cause: number; time: number; confidence?: number },
+  options: { cause: number; time: number; confidence?: number; reference?: string | number },
 ): Pick<SubgroupDifference, "counts" | "inside" | "outside"> & {
   interaction: { estimate: number; standardError: number };
 } {
-  const { cause, time, confidence } = options;
+  const { cause, time, confidence, reference } = options;
   checkNumber("time", time, (t) => t > 0 && t < Infinity, "a finite number > 0");
   const rows = sidesOf(data, subgroup);
   const contrastOf = (kept: number[], name: string): IncidenceContrast => {
@@ -139,7 +144,7 @@ export function subgroupContrasts(
       throw new DataError("subgroup", `such that both groups are ${name} it`, labels.size);
     }
     const own = { ...picked(data, kept), group: kept.map((row) => data.group[row]!) };
-    return incidenceDifference(own, { cause, times: [time], confidence })[0]!;
+    return incidenceDifference(own, { cause, times: [time], confidence, reference })[0]!;
   };
   const inside = contrastOf(rows.inside, "inside");
   const outside = contrastOf(rows.outside, "outside");

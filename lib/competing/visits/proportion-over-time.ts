@@ -4,6 +4,7 @@ import {
   checkDataColumns,
   checkLength,
   DataError,
+  directionOf,
   distributions,
   groupColumn,
   type Labels,
@@ -55,8 +56,10 @@ export interface ProportionCurve {
 export interface ProportionOverTime {
   /** In label order. */
   groups: ProportionCurve[];
-  /** Second group minus first, where there are two. */
+  /** Where there are two groups: the second minus the first, unless `reference` is the second. */
   difference?: {
+    /** Such as "repair - replacement": which group is taken from which. */
+    direction: string;
     time: Float64Array;
     estimate: Float64Array;
     standardError: Float64Array;
@@ -92,7 +95,12 @@ export interface ProportionOverTime {
  */
 export function proportionOverTime(
   data: VisitOutcomes,
-  options: { times: Numbers; knots?: number[]; confidence?: number },
+  options: {
+    times: Numbers;
+    knots?: number[];
+    confidence?: number;
+    reference?: string | number;
+  },
 ): ProportionOverTime {
   checkDataColumns("proportionOverTime", data, ["subject", "time", "outcome", "group", "weight"]);
   const z = distributions.normalUpperQuantile((1 - checkConfidence(options.confidence)) / 2);
@@ -151,8 +159,9 @@ export function proportionOverTime(
       converged: true,
     };
   });
-  const [first, second] = groups;
-  if (groups.length !== 2 || !first || !second) return { groups, knots };
+  if (groups.length !== 2) return { groups, knots };
+  const { from, to, direction } = directionOf(labels, options.reference);
+  const [first, second] = [groups[from]!, groups[to]!];
   const estimate = times.map((_, t) => second.proportion[t]! - first.proportion[t]!);
   const standardError = times.map((_, t) =>
     Math.hypot(first.standardError[t]!, second.standardError[t]!)
@@ -160,6 +169,7 @@ export function proportionOverTime(
   return {
     groups,
     difference: {
+      direction,
       time: times,
       estimate,
       standardError,

@@ -7,6 +7,10 @@ export interface Direction {
   to: 0 | 1;
   /** Such as "repair - replacement": the sign of a difference reads along it. */
   direction: string;
+  /** The same of a ratio: "repair / replacement". */
+  over: string;
+  /** 1 where the reference is the first of the two, -1 where it is the second. */
+  sign: 1 | -1;
 }
 
 /**
@@ -25,5 +29,38 @@ export function directionOf(
   }
   const from = place;
   const to = place === 0 ? 1 : 0;
-  return { from, to, direction: `${labels[to]} - ${labels[from]}` };
+  const [first, second] = [labels[to], labels[from]];
+  return {
+    from,
+    to,
+    direction: `${first} - ${second}`,
+    over: `${first} / ${second}`,
+    sign: from === 0 ? 1 : -1,
+  };
+}
+
+/** A difference, or the logarithm of a ratio, turned round where the sign is -1. */
+export function turned<T extends { estimate: number; lower: number; upper: number }>(
+  interval: T,
+  sign: 1 | -1,
+): T {
+  if (sign === 1) return interval;
+  const { estimate, lower, upper } = interval;
+  return { ...interval, estimate: -estimate, lower: -upper, upper: -lower };
+}
+
+/** A ratio turned upside down where the sign is -1. */
+export function turnedOver<T extends { lower: number; upper: number }>(
+  interval: T & { estimate?: number; hazardRatio?: number },
+  sign: 1 | -1,
+): T {
+  if (sign === 1) return interval;
+  const { estimate, hazardRatio, lower, upper } = interval;
+  return {
+    ...interval,
+    ...(estimate !== undefined && { estimate: 1 / estimate }),
+    ...(hazardRatio !== undefined && { hazardRatio: 1 / hazardRatio }),
+    lower: 1 / upper,
+    upper: 1 / lower,
+  };
 }

@@ -16,10 +16,11 @@ export {
   type Numbers,
 } from "./columns.ts";
 export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
-export { type Direction, directionOf } from "./direction.ts";
+export { type Direction, directionOf, turned, turnedOver } from "./direction.ts";
 export { DataError } from "./errors.ts";
 export { filterRows } from "./filter-rows.ts";
 export { orderOf, sortedColumn } from "./order.ts";
 export type { Interval, Test } from "./results.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { onWarning, quietly, raised } from "./warnings.ts";
+export { checkYears, MOST_YEARS } from "./years.ts";

@@ -2,6 +2,7 @@ import {
   binaryColumn,
   checkDataColumns,
   checkNumber,
+  checkYears,
   DataError,
   distributions,
   groupColumn,
@@ -75,7 +76,8 @@ export interface LinearisedRate {
  * @param data.time Years to the event or the end of follow-up. `event`: 1 had it at `time`.
  * @param options.early Default 30 days, in years.
  * @param options.cuts Ascending times after `early` at which the late follow-up is divided.
- * @throws {DataError}
+ * @throws {DataError} on bad columns, and for a time past 120 years, longer than anybody is followed:
+ * days or months given for years.
  * @see Akins et al. (2008) J Thorac Cardiovasc Surg 135:732-738; limits: Garwood (1936) Biometrika
  * 28:437-442; Clopper & Pearson (1934) Biometrika 26:404-413.
  */
@@ -87,6 +89,7 @@ export function linearisedRates(
   const time = numberColumn("time", data.time, { min: 0 });
   const n = time.length;
   if (n === 0) throw new DataError("time", "at least one row");
+  checkYears("time", time);
   const event = binaryColumn("event", data.event, n);
   const { codes, labels } = groupColumn("group", data.group, n);
   const early = checkNumber(

@@ -1,4 +1,10 @@
-import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
+import {
+  checkConfidence,
+  checkNumber,
+  DataError,
+  directionOf,
+  distributions,
+} from "../../numerics/mod.ts";
 import { proportionInterval } from "./proportion-interval.ts";
 
 /** A count of events and the time at risk in which they came. */
@@ -9,8 +15,18 @@ export interface RateCount {
   exposure: number;
 }
 
+/** A ratio of two rates with its limits. */
+export interface RateRatio {
+  /** "a / b", or "b / a" where the reference is a. */
+  direction: string;
+  estimate: number;
+  lower: number;
+  upper: number;
+  pValue: number;
+}
+
 /**
- * The rate of `a` over the rate of `b`, exact given the events of both together.
+ * The rate of `a` over the rate of `b` (of `b` over `a` where `reference` is "a"), exact given the events of both together.
  *
  * Of n events those of `a` are binomial with p = r t_a / (r t_a + t_b), r the ratio and t the
  * exposures: Clopper and Pearson's limits of p, turned into limits of r. The p value, of a ratio of
@@ -28,8 +44,10 @@ export interface RateCount {
 export function rateRatio(
   a: RateCount,
   b: RateCount,
-  options: { confidence?: number } = {},
-): { estimate: number; lower: number; upper: number; pValue: number } {
+  options: { confidence?: number; reference?: "a" | "b" } = {},
+): RateRatio {
+  const { over: direction, sign } = directionOf(["b", "a"], options.reference);
+  if (sign === -1) return { ...rateRatio(b, a, { confidence: options.confidence }), direction };
   for (const [name, { events, exposure }] of [["a", a], ["b", b]] as const) {
     const whole = Number.isSafeInteger(events) && events >= 0;
     if (!whole) throw new DataError(`${name}.events`, "a whole number >= 0", events);
@@ -37,7 +55,7 @@ export function rateRatio(
   }
   const confidence = checkConfidence(options.confidence);
   const n = a.events + b.events;
-  if (n === 0) return { estimate: NaN, lower: 0, upper: Infinity, pValue: 1 };
+  if (n === 0) return { direction, estimate: NaN, lower: 0, upper: Infinity, pValue: 1 };
   const { lower, upper } = proportionInterval(a.events, n, { method: "exact", confidence });
   const ratioOf = (p: number) => p / (1 - p) * (b.exposure / a.exposure);
   const share = a.exposure / (a.exposure + b.exposure);
@@ -46,6 +64,7 @@ export function rateRatio(
     distributions.binomialAtLeast(a.events, n, share),
   ];
   return {
+    direction,
     estimate: a.events / a.exposure / (b.events / b.exposure),
     lower: ratioOf(lower),
     upper: ratioOf(upper),

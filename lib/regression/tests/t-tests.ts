@@ -1,6 +1,7 @@
 import {
   checkConfidence,
   DataError,
+  directionOf,
   distributions,
   type Interval,
   momentsOf,
@@ -10,10 +11,13 @@ import {
 } from "../../numerics/mod.ts";
 
 /** A difference of means with its t test. */
-export type MeanDifference = Interval & Test;
+export type MeanDifference = Interval & Test & {
+  /** "a - b", or "b - a" where the reference is a. */
+  direction: string;
+};
 
 /**
- * Difference of two means, a minus b, with Welch's t test: variances may differ, degrees of freedom
+ * Difference of two means, a minus b (b minus a where `reference` is "a"), with Welch's t test: variances may differ, degrees of freedom
  * by Satterthwaite.
  *
  * @example
@@ -26,7 +30,7 @@ export type MeanDifference = Interval & Test;
 export function welchTest(
   a: Numbers,
   b: Numbers,
-  options: { confidence?: number } = {},
+  options: { confidence?: number; reference?: "a" | "b" } = {},
 ): MeanDifference {
   const first = momentsOf(sampleOf("a", a));
   const second = momentsOf(sampleOf("b", b));
@@ -38,7 +42,7 @@ export function welchTest(
 }
 
 /**
- * Mean of paired differences, a minus b, with the paired t test.
+ * Mean of paired differences, a minus b (b minus a where `reference` is "a"), with the paired t test.
  *
  * @throws {DataError} on columns of unlike length, fewer than two pairs, or differences all alike.
  * @see Student (1908) Biometrika 6:1-25.
@@ -46,7 +50,7 @@ export function welchTest(
 export function pairedTest(
   a: Numbers,
   b: Numbers,
-  options: { confidence?: number } = {},
+  options: { confidence?: number; reference?: "a" | "b" } = {},
 ): MeanDifference {
   const first = sampleOf("a", a);
   const second = numberColumn("b", b, { length: first.length });
@@ -62,15 +66,18 @@ function sampleOf(name: string, values: Numbers): Float64Array {
 }
 
 function difference(
-  estimate: number,
+  aMinusB: number,
   standardError: number,
   degreesOfFreedom: number,
-  options: { confidence?: number },
+  options: { confidence?: number; reference?: "a" | "b" },
 ): MeanDifference {
+  const { direction, sign } = directionOf(["b", "a"], options.reference);
+  const estimate = sign * aMinusB;
   const tail = (1 - checkConfidence(options.confidence)) / 2;
   const reach = distributions.studentUpperQuantile(tail, degreesOfFreedom) * standardError;
   const statistic = estimate / standardError;
   return {
+    direction,
     estimate,
     standardError,
     lower: estimate - reach,

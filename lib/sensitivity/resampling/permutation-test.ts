@@ -1,6 +1,7 @@
 import {
   checkNumber,
   DataError,
+  directionOf,
   meanOf,
   numberColumn,
   type Numbers,
@@ -9,7 +10,9 @@ import {
 
 /** A difference of means and how often chance alone makes one as large. */
 export interface PermutationTest {
-  /** Mean of the first less mean of the second. */
+  /** "a - b", or "b - a" where the reference is a. */
+  direction: string;
+  /** Of the means, along the direction. */
   difference: number;
   /** Two-sided. */
   pValue: number;
@@ -44,7 +47,12 @@ const DRAWN = 99_999;
 export function permutationTest(
   a: Numbers,
   b: Numbers,
-  options: { paired?: boolean; assignments?: number; seed?: number } = {},
+  options: {
+    paired?: boolean;
+    assignments?: number;
+    seed?: number;
+    reference?: "a" | "b";
+  } = {},
 ): PermutationTest {
   const first = numberColumn("a", a);
   const second = numberColumn("b", b);
@@ -68,14 +76,15 @@ export function permutationTest(
   const { observed, count } = sums;
   const least = Math.abs(observed) - sums.tolerance;
   const asFar = (sum: number) => Math.abs(sum) >= least ? 1 : 0;
-  const difference = meanOf(first) - meanOf(second);
+  const { direction, sign } = directionOf(["b", "a"], options.reference);
+  const difference = sign * (meanOf(first) - meanOf(second));
   if (count <= (wanted ?? MOST)) {
     const far = sums.every(asFar);
-    return { difference, pValue: far / count, exact: true };
+    return { direction, difference, pValue: far / count, exact: true };
   }
   const drawn = wanted ?? DRAWN;
   const far = sums.some(asFar, drawn, random());
-  return { difference, pValue: (1 + far) / (1 + drawn), exact: false };
+  return { direction, difference, pValue: (1 + far) / (1 + drawn), exact: false };
 }
 
 /** A sum that assignments change, 0 on average, and how to go through its values. */

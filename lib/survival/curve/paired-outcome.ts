@@ -4,12 +4,14 @@ import {
   checkDataColumns,
   checkNumber,
   DataError,
+  directionOf,
   type FollowUp,
   followUpColumns,
   groupColumn,
   type Labels,
   type Numbers,
   type Test,
+  turned,
 } from "../../numerics/mod.ts";
 import { mcnemarTest } from "../../regression/tests/mod.ts";
 import { proportionInterval } from "../../regression/rates/mod.ts";
@@ -24,7 +26,9 @@ export interface PairedOutcome {
   notUsed: { unknown: number; incomplete: number };
   /** Share with the event among the pairs used. */
   proportions: { treated: number; control: number };
-  /** Treated minus control, with score limits for paired proportions; NaN without a pair. */
+  /** "treated - control", or "control - treated" where the treated are the reference. */
+  direction: string;
+  /** Along the direction, with score limits for paired proportions; NaN without a pair. */
   difference: { estimate: number; lower: number; upper: number };
   /** McNemar's; p 1 without discordant pairs. */
   test: Test & { exactPValue: number; corrected: Test };
@@ -53,10 +57,11 @@ export interface PairedOutcome {
  */
 export function pairedOutcome(
   data: Pick<FollowUp, "time" | "event"> & { treated: Numbers; pair: Labels },
-  options: { at: number; confidence?: number },
+  options: { at: number; confidence?: number; reference?: "treated" | "control" },
 ): PairedOutcome {
   checkDataColumns("pairedOutcome", data, ["time", "event", "treated", "pair"]);
   const confidence = checkConfidence(options.confidence);
+  const { direction, sign } = directionOf(["control", "treated"], options.reference);
   const at = checkNumber("at", options.at, (t) => t >= 0 && t < Infinity, "a finite number >= 0");
   const { time, event } = data;
   const columns = followUpColumns({ time, event });
@@ -102,7 +107,8 @@ export function pairedOutcome(
     pairs,
     notUsed,
     proportions: { treated: share(both + treatedOnly), control: share(both + controlOnly) },
-    difference: pairedDifference(pairs, confidence),
+    direction,
+    difference: turned(pairedDifference(pairs, confidence), sign),
     test: mcnemarTest(treatedOnly, controlOnly),
   };
 }

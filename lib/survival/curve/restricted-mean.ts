@@ -3,6 +3,7 @@ import {
   checkDataColumns,
   checkNumber,
   DataError,
+  directionOf,
   distributions,
   FOLLOW_UP,
   type FollowUp,
@@ -12,6 +13,8 @@ import {
   type Interval,
   type Labels,
   TIE_TOLERANCE,
+  turned,
+  turnedOver,
 } from "../../numerics/mod.ts";
 import { type EventTable, eventTable, partsOf } from "./event-table.ts";
 import { productLimit } from "./kaplan-meier.ts";
@@ -63,16 +66,19 @@ export function restrictedMeanSurvival(
 export interface RestrictedMeanDifference {
   /** Up to when years are counted. */
   horizon: number;
+  /** Such as "repair - replacement": which group is taken from (divided by) which. */
+  direction: string;
   /** In ascending order of label. */
   groups: (Interval & { group: string | number; n: number })[];
-  /** Second group minus first. */
+  /** Along the direction. */
   difference: Interval & { pValue: number };
-  /** Second group over first; the standard error is of the logarithm. */
+  /** Along the direction; the standard error is of the logarithm. */
   ratio: Interval & { pValue: number };
 }
 
 /**
- * Difference and ratio of restricted mean times, second label minus (over) first in sorted order.
+ * Difference and ratio of restricted mean times, second label minus (over) first in sorted order,
+ * unless `reference` names the group that is subtracted; `direction` says it.
  *
  * Difference: normal, variances added. Ratio: normal on the log scale by the delta method,
  * variance s1^2 / m1^2 + s2^2 / m2^2; its `standardError` is of the logarithm. Clusters that have
@@ -87,7 +93,7 @@ export interface RestrictedMeanDifference {
  */
 export function restrictedMeanDifference(
   data: FollowUp & { group: Labels; cluster?: Labels },
-  options: RestrictedMeanOptions,
+  options: RestrictedMeanOptions & { reference?: string | number },
 ): RestrictedMeanDifference {
   checkDataColumns("restrictedMeanDifference", data, [...FOLLOW_UP, "group", "cluster"]);
   const columns = followUpColumns(data);
@@ -97,6 +103,7 @@ export function restrictedMeanDifference(
   if (labels.length !== 2) {
     throw new DataError("group", "exactly two different labels", labels.length);
   }
+  const { direction, sign } = directionOf(labels, options.reference);
   const { z, robust } = choices(options, data);
   const [first, second] = partsOf(columns, byGroup).map((part, code) => ({
     ...areaOf(part, options.horizon, robust, cluster, labels[code]),
@@ -118,19 +125,23 @@ export function restrictedMeanDifference(
   const logRatio = Math.log(second.mean / first.mean);
   return {
     horizon: options.horizon,
+    direction,
     groups: [first, second].map(({ mean, variance, n }, code) => ({
       group: labels[code]!,
       n,
       ...normalInterval(mean, Math.sqrt(variance), z),
     })),
-    difference: { ...normalInterval(difference, error, z), pValue: twoSided(difference, error) },
-    ratio: {
+    difference: turned({
+      ...normalInterval(difference, error, z),
+      pValue: twoSided(difference, error),
+    }, sign),
+    ratio: turnedOver({
       estimate: Math.exp(logRatio),
       standardError: logError,
       lower: Math.exp(logRatio - z * logError),
       upper: Math.exp(logRatio + z * logError),
       pValue: twoSided(logRatio, logError),
-    },
+    }, sign),
   };
 }
 

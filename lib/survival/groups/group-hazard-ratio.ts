@@ -1,4 +1,11 @@
-import { checkDataColumns, FOLLOW_UP, type FollowUp, type Labels } from "../../numerics/mod.ts";
+import {
+  checkDataColumns,
+  directionOf,
+  FOLLOW_UP,
+  type FollowUp,
+  type Labels,
+  turnedOver,
+} from "../../numerics/mod.ts";
 import { coxRegression, periodHazardRatios, proportionalHazardsTest } from "../cox/mod.ts";
 
 /** Follow-up of two groups, 1 and 0, with the matched pair (`cluster`) or weight of each row. */
@@ -6,6 +13,8 @@ export type TwoGroupFollowUp = FollowUp & { group: ArrayLike<number>; cluster?: 
 
 /** How many times as high the hazard of group 1 is as that of group 0. */
 export interface GroupHazardRatio {
+  /** "1 / 0", or "0 / 1" where the reference is group 1. */
+  direction: string;
   /** exp(coefficient). */
   hazardRatio: number;
   /** Lower limit. */
@@ -19,7 +28,8 @@ export interface GroupHazardRatio {
 }
 
 /**
- * The hazard ratio of group 1 against group 0, from a Cox model with the group as its only term.
+ * The hazard ratio of group 1 against group 0, or against the other way round where `reference` is 1,
+ * from a Cox model with the group as its only term.
  *
  * @param options.pairs "kept-together" (the default): everybody is compared and limits are robust to
  * pairing; "compared-within": each pair is a stratum, so that partners are compared and nobody else.
@@ -34,22 +44,30 @@ export interface GroupHazardRatio {
  */
 export function groupHazardRatio(
   data: TwoGroupFollowUp,
-  options: { pairs?: "kept-together" | "compared-within"; confidence?: number } = {},
+  options: { pairs?: "kept-together" | "compared-within"; confidence?: number; reference?: 0 | 1 } =
+    {},
 ): GroupHazardRatio {
   checkDataColumns("groupHazardRatio", data, [...FOLLOW_UP, "group", "cluster"]);
   const { pairs = "kept-together", confidence } = options;
+  const { over, sign } = directionOf([0, 1], options.reference);
   const { cluster, ...columns } = modelColumns(data);
   const within = pairs === "compared-within" && cluster ? { stratum: cluster } : undefined;
   const fit = coxRegression({ ...columns, ...within ?? (cluster && { cluster }) }, { confidence });
   const [{ hazardRatio, lower, upper, pValue } = missingTerm()] = fit.terms;
   const proportionalP = proportionalHazardsTest(fit).global.pValue;
-  return { hazardRatio, lower, upper, pValue, proportionalP };
+  return {
+    direction: over,
+    ...turnedOver({ hazardRatio, lower, upper, pValue }, sign),
+    proportionalP,
+  };
 }
 
 /** The ratio of {@link groupHazardRatio} within each period, and whether the periods differ. */
 export interface GroupRatioByPeriod {
+  /** As of {@link GroupHazardRatio}. */
+  direction: string;
   /** One a period, with its ends. */
-  periods: (Omit<GroupHazardRatio, "proportionalP"> & { from: number; to: number })[];
+  periods: (Omit<GroupHazardRatio, "direction" | "proportionalP"> & { from: number; to: number })[];
   /** p value of the test that all periods have one ratio. */
   equalityP: number;
 }
@@ -62,18 +80,20 @@ export interface GroupRatioByPeriod {
  */
 export function groupRatioByPeriod(
   data: TwoGroupFollowUp,
-  { cuts, confidence }: { cuts: number[]; confidence?: number },
+  { cuts, confidence, reference }: { cuts: number[]; confidence?: number; reference?: 0 | 1 },
 ): GroupRatioByPeriod {
   checkDataColumns("groupRatioByPeriod", data, [...FOLLOW_UP, "group", "cluster"]);
+  const { over, sign } = directionOf([0, 1], reference);
   const { periods, equality } = periodHazardRatios(modelColumns(data), {
     covariate: "group",
     cuts,
     confidence,
   });
   return {
-    periods: periods.map(({ from, to, hazardRatio, lower, upper, pValue }) => (
-      { from, to, hazardRatio, lower, upper, pValue }
-    )),
+    direction: over,
+    periods: periods.map(({ from, to, hazardRatio, lower, upper, pValue }) =>
+      turnedOver({ from, to, hazardRatio, lower, upper, pValue }, sign)
+    ),
     equalityP: equality.pValue,
   };
 }

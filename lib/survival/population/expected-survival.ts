@@ -2,10 +2,12 @@ import {
   checkConfidence,
   checkDataColumns,
   checkLength,
+  checkYears,
   DataError,
   distributions,
   type FollowUp,
   followUpColumns,
+  MOST_YEARS,
   numberColumn,
   type Numbers,
   orderOf,
@@ -121,7 +123,8 @@ export interface ObservedToExpected {
  * const data = { age: [70, 70], sex: ["F", "F"], time: [2, 3], event: [1, 0] };
  * observedToExpected(table, data).expected; // 5 * -log(0.9)
  * ```
- * @throws {DataError} as expectedSurvival and kaplanMeier; for weights, which exact limits do not
+ * @throws {DataError} as expectedSurvival and kaplanMeier; where anybody would be followed past an
+ * age of 120 years, as when days or months are given for years; for weights, which exact limits do not
  * allow; where nobody is expected to die, or everybody at an age that was lived through.
  * @see Breslow & Day (1987) Statistical Methods in Cancer Research II, IARC; limits: Ulm (1990) Am J
  * Epidemiol 131:373-375.
@@ -133,7 +136,13 @@ export function observedToExpected(
 ): ObservedToExpected {
   checkDataColumns("observedToExpected", data, ["time", "event", "entry", "age", "sex", "year"]);
   const { n, time, event, entry } = followUpColumns(data);
+  checkYears("time", time);
   const people = peopleColumns(lifeTable, data, n);
+  people.age.forEach((age, row) => {
+    if (age + time[row]! <= MOST_YEARS) return;
+    const most = `such that nobody grows older than ${MOST_YEARS} (times are in years)`;
+    throw new DataError("time", most, time[row], row);
+  });
   let observed = 0;
   let expected = 0;
   let personTime = 0;

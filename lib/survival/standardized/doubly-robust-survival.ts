@@ -93,6 +93,7 @@ const TILTS: Record<TargetPopulation, Tilt> = {
  * ```ts
  * doublyRobustSurvival({ time, event, treated, covariates }, { times: [1, 5] }).contrasts;
  * ```
+ * @param options.reference The group that is subtracted, default 0.
  * @param options.population Default "everyone".
  * @param options.models Names of the covariates in each model; default all of them in each.
  * @throws {DataError}
@@ -104,6 +105,7 @@ const TILTS: Record<TargetPopulation, Tilt> = {
 export function doublyRobustSurvival(
   data: StandardizedData,
   options: {
+    reference?: 0 | 1;
     times: Numbers;
     population?: TargetPopulation;
     models?: { survival?: string[]; censoring?: string[]; propensity?: string[] };
@@ -193,7 +195,7 @@ export function doublyRobustSurvival(
       for (const i of rows[code]) influence[i]! *= spread;
       return { estimate, influence };
     }) as [Influenced, Influenced];
-    return contrastOf(columns, time, groups, options.confidence);
+    return contrastOf(columns, time, groups, options);
   });
   return { contrasts, population, warnings: raised(warnings) };
 }

@@ -2,6 +2,7 @@ import {
   binaryColumn,
   checkConfidence,
   DataError,
+  directionOf,
   distributions,
   type FollowUp,
   type FollowUpColumns,
@@ -9,6 +10,7 @@ import {
   type Interval,
   numberColumn,
   type Numbers,
+  turned,
 } from "../../numerics/mod.ts";
 import { fillLimits } from "../curve/mod.ts";
 
@@ -16,9 +18,11 @@ import { fillLimits } from "../curve/mod.ts";
 export interface StandardizedContrast {
   /** The time asked about, in the unit given. */
   time: number;
+  /** "1 - 0", or "0 - 1" where the reference is group 1. */
+  direction: string;
   /** Group 0, then group 1; limits log-log. `atRisk` counts rows of the group. */
   groups: (Interval & { group: 0 | 1; atRisk: number })[];
-  /** Group 1 minus group 0; limits plain, p value of no difference. */
+  /** Along the direction; limits plain, p value of no difference. */
   difference: Interval & { pValue: number };
 }
 
@@ -87,14 +91,16 @@ export function contrastOf(
   { follow, rows }: StandardizedColumns,
   time: number,
   groups: readonly [Influenced, Influenced],
-  confidence: number | undefined,
+  { confidence, reference }: { confidence?: number; reference?: 0 | 1 },
 ): StandardizedContrast {
+  const { direction, sign } = directionOf([0, 1], reference);
   const z = distributions.normalUpperQuantile((1 - checkConfidence(confidence)) / 2);
   const [zero, one] = groups;
   const difference = one.estimate - zero.estimate;
   const error = rootOfSquares(one.influence.map((value, row) => value - zero.influence[row]!));
   return {
     time,
+    direction,
     groups: groups.map(({ estimate, influence }, code) => {
       const standardError = rootOfSquares(influence);
       return {
@@ -105,13 +111,13 @@ export function contrastOf(
         atRisk: atRiskAt(follow, rows[code as 0 | 1], time),
       };
     }),
-    difference: {
+    difference: turned({
       estimate: difference,
       standardError: error,
       lower: difference - z * error,
       upper: difference + z * error,
       pValue: error > 0 ? distributions.normalTwoSided(difference / error) : NaN,
-    },
+    }, sign),
   };
 }
 

@@ -58,7 +58,7 @@ export interface StandardizedSurvival {
  */
 export function standardizedSurvival(
   data: StandardizedData & { target?: Numbers },
-  options: { times: Numbers; confidence?: number },
+  options: { times: Numbers; confidence?: number; reference?: 0 | 1 },
 ): StandardizedSurvival {
   checkDataColumns("standardizedSurvival", data, [
     "time",
@@ -85,7 +85,7 @@ export function standardizedSurvival(
         ? averaged(model, follow, share, time)
         : { estimate: NaN, influence: new Float64Array(follow.n).fill(NaN) }
     ) as [Influenced, Influenced];
-    return contrastOf(columns, time, groups, options.confidence);
+    return contrastOf(columns, time, groups, options);
   });
   const warnings = models.flatMap(({ reason }, code) =>
     reason === undefined ? [] : [`The survival model of group ${code}: ${reason}.`]
