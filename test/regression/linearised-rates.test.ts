@@ -36,7 +36,11 @@ Deno.test("linearisedRates() has the exact limits of the guideline's formula", (
   }, { early })[0]!;
   assertClose(ten.late.rate.lower, 4.795, { relative: 0, absolute: 5e-4 });
   assertClose(ten.late.rate.upper, 18.39, { relative: 0, absolute: 5e-3 });
-  const none = linearisedRates({ time: [250], event: [0], group: ["a"] }, { early })[0]!;
+  const none = linearisedRates({
+    time: Array.from({ length: 10 }, () => 25),
+    event: Array.from({ length: 10 }, () => 0),
+    group: Array.from({ length: 10 }, () => "a"),
+  }, { early })[0]!;
   assert.equal(none.late.rate.lower, 0);
   assertClose(none.late.rate.upper, 1.476, { relative: 0, absolute: 5e-4 });
 });
@@ -67,10 +71,11 @@ Deno.test("linearisedRates() adds up over periods, and its unit does not matter 
       );
       assert.equal(one.patients, own.length);
     }
-    const days = { ...data, time: data.time.map((t) => 365.25 * t) };
-    const inDays = linearisedRates(days, { early: 30, cuts: [365.25], per: 36525 });
+    const decades = { ...data, time: data.time.map((t) => t / 10) };
+    const options = { early: 30 / 3652.5, cuts: [0.1], per: 10 };
+    const inDecades = linearisedRates(decades, options);
     linearisedRates(data, { cuts: [1] }).forEach(({ late }, k) => {
-      assertClose(inDays[k]!.late.rate.estimate, late.rate.estimate);
+      assertClose(inDecades[k]!.late.rate.estimate, late.rate.estimate);
     });
   }));
 });

@@ -47,7 +47,7 @@ const times = [1, 5, 8];
 
 // Identity: with nothing to adjust for, both are Kaplan-Meier, ties and all.
 Deno.test("standardizedSurvival() and doublyRobustSurvival() are Kaplan-Meier without covariates", () => {
-  const data = { ...invented(3, 300, { ties: true }), covariates: {} };
+  const data = { ...invented(3, 900, { ties: true }), covariates: {} };
   const plain = survivalDifference({ time: data.time, event: data.event, group: data.treated }, {
     times,
   });
