@@ -19,9 +19,13 @@ export interface RateCount {
 export interface RateRatio {
   /** "a / b", or "b / a" where the reference is a. */
   direction: string;
+  /** Along the direction. */
   estimate: number;
+  /** Lower limit. */
   lower: number;
+  /** Upper limit. */
   upper: number;
+  /** Of a ratio of 1. */
   pValue: number;
 }
 
