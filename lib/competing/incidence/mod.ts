@@ -20,6 +20,7 @@ export {
 export { incidenceIgnoringCompetingEvents } from "./incidence-ignoring.ts";
 export {
   checkInterval,
+  FEW,
   type IncidenceInterval,
   incidenceLimits,
   limitQuantile,
