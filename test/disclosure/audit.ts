@@ -31,7 +31,9 @@ export function audit(published: Published): string[] {
 }
 
 /** Counts that can be worked out of all tables and drawings together. */
-export function solved({ tables, drawings, groups, within, smallestCell }: Published): string[] {
+export function solved(
+  { tables, findings, drawings, groups, within, smallestCell }: Published,
+): string[] {
   const figures = drawings.map(({ id, svg }) => ({
     kind: "figure" as const,
     id,
@@ -40,7 +42,7 @@ export function solved({ tables, drawings, groups, within, smallestCell }: Publi
     alt: id,
     svg,
   }));
-  const { counts } = whatIsLearnt({ tables, figures }, { groups, smallestCell, within });
+  const { counts } = whatIsLearnt({ tables, figures, findings }, { groups, smallestCell, within });
   return counts.filter(({ pinned }) => pinned)
     .map(({ count, possible }) => `worked out: ${count} is ${possible.join(" or ")}`);
 }

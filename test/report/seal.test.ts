@@ -250,6 +250,34 @@ Deno.test("sealRuns() finds a population that leaves out a few", () => {
   assert.deepEqual(seal(flow(600), completeness, grid(480)).proof.withheld, []);
 });
 
+Deno.test("sealRuns() finds few in the sizes of a finding's groups", () => {
+  const limits = { estimate: 0.8, lower: 0.7, upper: 0.9 };
+  const item = {
+    kind: "finding" as const,
+    id: "death-degenerative",
+    endpoint: "death" as const,
+    population: { id: "degenerative", label: "Degenerative", main: false },
+    quantity: "alive" as const,
+    horizon: 5,
+    design: "weighted" as const,
+    estimand: "overlap" as const,
+    groups: [{ label: "repair", ...limits, n: 394 }, { label: "replacement", ...limits, n: 150 }],
+    difference: { estimate: 0, lower: -0.1, upper: 0.1 },
+    tableId: "t",
+    confidence: 0.95,
+    smallestThatMatters: 0.05,
+  };
+  const shownFinding: CellOutput = {
+    type: "result",
+    bundle: { "text/plain": "Alike.", "application/vnd.mitral+json": item },
+    item: item as never,
+  };
+  const { proof, outputs } = seal(flow(600), completeness, shownFinding);
+  assert.deepEqual(proof.pinned, []);
+  assert.deepEqual(proof.withheld, ["finding death-degenerative"]);
+  assert.ok(!JSON.stringify(outputs.at(-1)).includes("394"));
+});
+
 Deno.test("sealRuns() supposes that a column of an unknown table is the sum of the others", () => {
   const unknown = shown({
     id: "my-own-table",

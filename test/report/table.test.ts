@@ -34,7 +34,7 @@ Deno.test("table() prints units in the heading and escapes everything", () => {
   assert.doesNotMatch(html, /<script>|<b>/);
 });
 
-Deno.test("table() carries numbers that JSON can hold, unrounded but for shares", () => {
+Deno.test("table() carries numbers that JSON can hold, of four figures", () => {
   const data = JSON.parse(JSON.stringify(example()[displayHook]()[mitralMediaType]));
   assert.equal(data.kind, "table");
   assert.deepEqual(data.rows[0], { group: "=HYPERLINK(1)", years: 1, alive: 0.712, p: 1e-7 });

@@ -110,19 +110,21 @@ export function separate({ clues, names }: Riddle, { low, high }: Ranges): numbe
   for (const place of names.keys()) {
     if (!isOpen(place)) continue;
     const of = root(place);
-    parts.set(of, [...parts.get(of) ?? [], place]);
+    const part = parts.get(of);
+    if (part) part.push(place);
+    else parts.set(of, [place]);
   }
   return [...parts.values()];
 }
 
 /** A riddle of some of the counts alone, with what is known of the others put into its clues. */
 export function partOf(
-  { clues, names }: Riddle,
+  { clues, cluesOf: all, names }: Riddle,
   ranges: Ranges,
   places: readonly number[],
 ): { riddle: Riddle; ranges: Ranges } {
   const inside = new Map(places.map((place, i) => [place, i]));
-  const kept = clues.filter(({ at }) => at.some((place) => inside.has(place)))
+  const kept = [...new Set(places.flatMap((place) => all[place] ?? []))].map((k) => clues[k]!)
     .map(({ at, times, low, high }): PlacedClue => {
       const known = at.reduce(
         (sum, place, i) => inside.has(place) ? sum : sum + times[i]! * ranges.low[place]!,

@@ -8,7 +8,7 @@ import {
   sumOf,
 } from "../../disclosure/solver/mod.ts";
 import { isSmall } from "../../disclosure/mod.ts";
-import type { FigureItem, TableItem } from "../items/mod.ts";
+import type { FigureItem, FindingItem, TableItem } from "../items/mod.ts";
 
 /** What a reader knows before reading: the plan's groups and what is small. */
 export interface ReaderKnows {
@@ -23,10 +23,18 @@ export interface ReaderKnows {
 export interface Readable {
   tables: readonly TableItem[];
   figures: readonly FigureItem[];
+  /** Key results: sizes of their groups. */
+  findings?: readonly ShownFinding[];
 }
 
-/** Where a number stands: a cell, or a drawing. */
-export type Place = { table: string; row: number; key: string } | { figure: string };
+/** What of a finding tells of counts. */
+export type ShownFinding = Pick<FindingItem, "id" | "design" | "population" | "groups">;
+
+/** Where a number stands: a cell, a drawing, or the sizes of a finding's groups. */
+export type Place =
+  | { table: string; row: number; key: string }
+  | { figure: string }
+  | { finding: string };
 
 /**
  * What one reading gathers: clues about named counts of patients, relations that a reader may suppose,
@@ -118,8 +126,9 @@ export class Notes implements Facts {
 
 /** A place in words: `procedures, row 2, share`. */
 export function placeText(place: Place): string {
-  return "figure" in place
-    ? `figure ${place.figure}`
+  if ("figure" in place) return `figure ${place.figure}`;
+  return "finding" in place
+    ? `finding ${place.finding}`
     : `${place.table}, row ${place.row + 1}, ${place.key}`;
 }
 

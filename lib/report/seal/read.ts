@@ -2,13 +2,21 @@ import { printedCount } from "../../disclosure/solver/mod.ts";
 import type { TableColumn, TableItem } from "../items/mod.ts";
 import { kindOf } from "../show/mod.ts";
 import { readCharacteristics, relateMatched } from "./characteristics.ts";
-import { countOf, type Facts, Notes, type Readable, type ReaderKnows } from "./facts.ts";
+import {
+  countOf,
+  type Facts,
+  Notes,
+  type Readable,
+  type ReaderKnows,
+  type ShownFinding,
+  sizeOf,
+} from "./facts.ts";
 import { readFigure } from "./figures.ts";
 import { finalRepair, readMeaning, relateAtRisk } from "./meanings.ts";
 import { relateProgramme } from "./programme.ts";
 
 /** Reads everything that is to be published as one would who wants to know of the few. */
-export function readAll({ tables, figures }: Readable, knows: ReaderKnows): Facts {
+export function readAll({ tables, figures, findings = [] }: Readable, knows: ReaderKnows): Facts {
   const notes = new Notes(knows);
   for (const table of tables) {
     const before = notes.places.size;
@@ -17,10 +25,30 @@ export function readAll({ tables, figures }: Readable, knows: ReaderKnows): Fact
     if (notes.places.size === before) readCounts(table, notes);
   }
   for (const figure of figures) readFigure(figure, notes);
+  for (const finding of findings) readFinding(finding, notes);
   relateMatched(notes);
   relateAtRisk(notes);
   relateProgramme(notes, finalRepair);
   return notes;
+}
+
+/** Sizes of a finding's groups, which are those of a population, of everybody, or of the matched. */
+function readFinding({ id, design, population, groups }: ShownFinding, notes: Notes): void {
+  const names = groups.flatMap(({ n }, k) => {
+    const group = notes.knows.groups[k];
+    if (n === undefined || group === undefined) return [];
+    const name = design === "matched"
+      ? sizeOf(`${group}, matched`)
+      : population
+      ? countOf(population.label, group)
+      : sizeOf(group);
+    notes.found(name, { low: n, high: n }, { finding: id });
+    if (name !== sizeOf(group)) notes.rest(sizeOf(group), [name], `finding ${id}`);
+    return [name];
+  });
+  if (population && design !== "matched" && names.length === groups.length) {
+    notes.suppose(sizeOf(population.label), names, `finding ${id}`);
+  }
 }
 
 const countLabel =

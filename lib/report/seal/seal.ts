@@ -2,7 +2,14 @@ import { fewestValues, learnCounts, type LearntCounts } from "../../disclosure/s
 import type { FigureItem, TableItem } from "../items/mod.ts";
 import type { NotebookRun } from "../notebooks/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { type Facts, type Place, placeText, type Readable, type ReaderKnows } from "./facts.ts";
+import {
+  type Facts,
+  type Place,
+  placeText,
+  type Readable,
+  type ReaderKnows,
+  type ShownFinding,
+} from "./facts.ts";
 import { readAll } from "./read.ts";
 import { withoutPlaces } from "./take-out.ts";
 import { placesToWithhold } from "./withhold.ts";
@@ -93,14 +100,16 @@ function learn(runs: readonly NotebookRun[], knows: ReaderKnows): LearntCounts {
 function readableOf(runs: readonly NotebookRun[]): Readable {
   const tables: TableItem[] = [];
   const figures: FigureItem[] = [];
+  const findings: ShownFinding[] = [];
   for (const output of runs.flatMap(({ outputs }) => outputs.flat())) {
     if (output.type !== "display" && output.type !== "result") continue;
     const { item } = output;
     // whether the plan asked for it tells nothing of counts
     if (item?.kind === "table") tables.push({ ...item, status: "exploratory" });
     if (item?.kind === "figure") figures.push(item);
+    if (item?.kind === "finding") findings.push(item);
   }
-  return { tables, figures };
+  return { tables, figures, findings };
 }
 
 function toWithhold(count: string, runs: readonly NotebookRun[], knows: ReaderKnows): Place[] {

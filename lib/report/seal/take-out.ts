@@ -1,7 +1,7 @@
 import { noValue } from "../../words/mod.ts";
 import type { ShownItem } from "../items/mod.ts";
 import type { CellOutput, NotebookRun } from "../notebooks/mod.ts";
-import { displayHook, table } from "../show/mod.ts";
+import { displayHook, mitralMediaType, table } from "../show/mod.ts";
 import type { Place } from "./facts.ts";
 
 type TableShown = Extract<ShownItem, { kind: "table" }>;
@@ -16,12 +16,18 @@ export function withoutPlaces(
     ({ table }) => table,
   );
   const figures = new Set(places.flatMap((place) => "figure" in place ? [place.figure] : []));
+  const findings = new Set(places.flatMap((place) => "finding" in place ? [place.finding] : []));
   const sealed = (output: CellOutput): CellOutput => {
     if (output.type !== "display" && output.type !== "result") return output;
     const { item } = output;
     if (item?.kind === "table" && cells.has(item.id)) {
       const withheld = withoutCells(item, cells.get(item.id)!);
       return { ...output, item: withheld, bundle: table(withheld)[displayHook]() };
+    }
+    if (item?.kind === "finding" && findings.has(item.id)) {
+      const [first, second] = item.groups.map(({ n: _, ...rest }) => rest);
+      const kept = { ...item, groups: [first!, second!] as const };
+      return { ...output, item: kept, bundle: { ...output.bundle, [mitralMediaType]: kept } };
     }
     if (item?.kind !== "figure" || !figures.has(item.id)) return output;
     const { item: _, ...rest } = output;

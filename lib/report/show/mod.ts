@@ -16,6 +16,7 @@ export {
   displayHook,
   isDisplayable,
   type MediaBundle,
+  mitralMediaType,
   textOf,
 } from "./display.ts";
 export {
