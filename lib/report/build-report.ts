@@ -133,6 +133,9 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
   const modelOf = (runs: NotebookRun[]): ReportModel => {
     const items = collectItems(runs, study);
+    items.warnings.push(
+      ...proof.pinned.map((count) => `from all that is published it can be worked out: ${count}`),
+    );
     return {
       study,
       runs,

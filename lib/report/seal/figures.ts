@@ -86,9 +86,9 @@ function readPoints(
   notes.suppose(
     of.whole,
     names.map((name) => `${name}, patients`),
-    `figure ${figure.id}, patients`,
+    `figure ${figure.id}, if its patients are all`,
   );
-  notes.suppose(of.events, names, `figure ${figure.id}, events`);
+  notes.suppose(of.events, names, `figure ${figure.id}, if its events are all`);
 }
 
 /** Numbers at risk, each under its tick: rows in the order of the groups. */
@@ -143,7 +143,7 @@ function readFirstSteps(
       notes.supposed.push({
         parts: [{ count: wanted, times: 1 }],
         ...possible,
-        from: `figure ${figure.id}, first step, if of one event`,
+        from: `figure ${figure.id}, if its first step is of one event`,
       });
     }
     const size = curve.sample === "whole" ? sizeOf(group) : sizeOf(`${group}, matched`);

@@ -12,7 +12,7 @@ import {
 } from "./facts.ts";
 import { readAll } from "./read.ts";
 import { withoutPlaces } from "./take-out.ts";
-import { placesToWithhold } from "./withhold.ts";
+import { placesToWithhold, type Told, withoutTexts } from "./withhold.ts";
 
 /** What was tried before anything was written, and what came of it; stands in the manifest. */
 export interface SealProof {
@@ -33,7 +33,7 @@ export interface SealProof {
   contradicted: string[];
   /** What was withheld because a count could be worked out. */
   withheld: string[];
-  /** Counts that could be worked out still. Empty, or the report is not complete. */
+  /** Counts that can be worked out whatever is withheld; the report warns of them. */
   pinned: string[];
 }
 
@@ -43,7 +43,7 @@ export interface Sealed {
   proof: SealProof;
 }
 
-/** After so many rounds whatever says anything of a pinned count goes. */
+/** Withholding is tried again so often, should a count be pinned still. */
 const rounds = 4;
 
 /**
@@ -62,7 +62,7 @@ export function sealRuns(
   let sealed = [...runs];
   let learnt = learn(sealed, knows);
   for (let round = 0; round < rounds && pinnedIn(learnt).length > 0; round++) {
-    const places = pinnedIn(learnt).flatMap((count) => toWithhold(count, sealed, knows));
+    const places = placesFor(pinnedIn(learnt), readAll(readableOf(sealed), knows), knows);
     if (places.length === 0) break;
     withheld.push(...places);
     sealed = withoutPlaces(sealed, places);
@@ -112,15 +112,22 @@ function readableOf(runs: readonly NotebookRun[]): Readable {
   return { tables, figures, findings };
 }
 
-function toWithhold(count: string, runs: readonly NotebookRun[], knows: ReaderKnows): Place[] {
-  const facts = readAll(readableOf(runs), knows);
-  return placesToWithhold(count, facts, (clues) => {
-    const { counts: [learnt] } = learnCounts(clues, {
-      ...limits(facts, knows),
-      protect: [count],
-    });
+/** What to withhold for each of several pinned counts, one after the other: one may open others. */
+function placesFor(pinned: readonly string[], facts: Facts, knows: ReaderKnows): Place[] {
+  const places: Place[] = [];
+  let told: Told = facts;
+  const isOpen = (count: string, { clues, supposed }: Told) => {
+    const options = { ...limits(facts, knows), supposed, protect: [count] };
+    const { counts: [learnt] } = learnCounts(clues, options);
     return learnt !== undefined && !learnt.pinned;
-  });
+  };
+  for (const count of pinned) {
+    if (isOpen(count, told)) continue;
+    const found = placesToWithhold(count, { ...facts, ...told }, (some) => isOpen(count, some));
+    told = withoutTexts(told, found.map(placeText));
+    places.push(...found);
+  }
+  return places;
 }
 
 function pinnedIn({ counts }: LearntCounts): string[] {
