@@ -55,6 +55,7 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
     "earlyResults",
     "soundTo",
     "whatWasDone",
+    "whereLimitsHeld",
     "estimandInWords",
     "readLifeTable",
     "unadjusted",
