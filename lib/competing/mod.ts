@@ -1,4 +1,5 @@
 /** Outcomes that death can come before. @module */
+export { type CalibrationAt, calibrationAt, type CalibrationAtGroup } from "./calibration/mod.ts";
 export {
   type CauseIncidence,
   causeSpecific,

@@ -22,6 +22,7 @@ const TAKES: Record<string, readonly string[]> = {
 
   areaUnderCurve: ["time", "event", "weight", "score"],
   brierScore: ["time", "event", "weight", "predicted"],
+  calibrationAt: ["time", "event", "weight", "predicted"],
   concordance: [...FOLLOW_UP, "score", "stratum", "cluster"],
   conditionalSurvival: FOLLOW_UP,
   coxRegression: [...FOLLOW_UP, "covariates", "stratum", "cluster"],

@@ -25,6 +25,7 @@ const cases: Case[] = [
   "cases-3.json",
   "cases-programme.json",
   "cases-programme-models.json",
+  "cases-calibration.json",
 ].flatMap((file) =>
   (JSON.parse(Deno.readTextFileSync(new URL(file, import.meta.url))) as Case[])
     .map((one) => ({ ...one, data: typeof one.data === "string" ? one.data : null }))

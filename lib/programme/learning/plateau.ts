@@ -1,7 +1,8 @@
 import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
 import type { OutcomeKind } from "../predictions/mod.ts";
 import { learningColumns, type LearningData } from "./learning-data.ts";
-import { learningProfile, type ProfilePoint } from "./profile.ts";
+import { plateauLimits } from "./plateau-limits.ts";
+import { learningProfile } from "./profile.ts";
 import { searchedTest } from "./searched-test.ts";
 
 /** When learning is over, as far as the data can tell. */
@@ -20,7 +21,7 @@ export interface LearningPlateau {
    * cases; limits take that number as known.
    */
   beginner: { estimate: number; lower: number; upper: number };
-  /** Log-likelihood at each number of cases looked at, less the highest. */
+  /** What learning adds to the log-likelihood at each number of cases looked at, less the most. */
   profile: { cases: Float64Array; logLikelihood: Float64Array };
   /** Largest experience in the data: no plateau beyond it can be seen. */
   longest: number;
@@ -30,12 +31,16 @@ export interface LearningPlateau {
  * How many operations it takes to reach the plateau of a learning curve, or that there is none to see.
  *
  * The model: what a surgeon's first operation adds falls in a straight line to nothing at a number of
- * cases, the same for all, and stays there. Every number of cases before which a tenth of the operations lie is tried, with the other terms
- * fitted anew each time, so no series is split at its own peak; limits are those within which the
- * profile of the likelihood is not lowered by more than half the chi-square quantile. Surgeons,
- * experience between surgeons and covariates enter as in `learningCurve`. The number depends on the
- * shape assumed: of a curve that flattens slowly, it marks the bend. The test bounds the chance of so
- * good a fit at any number of cases from above (Worsley 1982). Cost: one fit a number of cases, 40.
+ * cases, the same for all, and stays there. Every number of cases before which a tenth of the operations
+ * lie is tried, with the other terms fitted anew each time, so no series is split at its own peak; the
+ * likeliest is that at which learning within surgeons adds most to the likelihood. Surgeons, experience
+ * between surgeons and covariates enter as in `learningCurve`. The number depends on the shape assumed:
+ * of a curve that flattens slowly, it marks the bend.
+ *
+ * Neither the test nor the limits rest on a chi-square distribution, which having searched takes away:
+ * the test sets the best score against outcomes drawn as if nothing were learnt, and the limits are of
+ * numbers at which the profile is no lower than in outcomes drawn as if they were true. Cost: two fits a
+ * number of cases, and O(draws n points).
  *
  * @example
  * ```ts ignore
@@ -46,13 +51,21 @@ export interface LearningPlateau {
  * @param options.kind "event", or "amount".
  * @param options.points How many numbers of cases are tried, 40.
  * @param options.confidence 0.95.
+ * @param options.draws How many outcomes are drawn for the test, and for the limits, 999.
+ * @param options.seed Of these, 1.
  * @throws {DataError}
- * @see Worsley (1982) Biometrika 69:297-302; profile likelihood of a bend: Seber & Wild (1989)
- * Nonlinear Regression, ch. 9.
+ * @see Hansen (1996) Econometrica 64:413-430, (2017) J Bus Econ Stat 35:228-240 for a kink at an
+ * unknown place; Seber & Wild (1989) Nonlinear Regression, ch. 9, for the profile.
  */
 export function learningPlateau(
   data: LearningData,
-  options: { kind?: OutcomeKind; points?: number; confidence?: number } = {},
+  options: {
+    kind?: OutcomeKind;
+    points?: number;
+    confidence?: number;
+    draws?: number;
+    seed?: number;
+  } = {},
 ): LearningPlateau {
   const confidence = checkConfidence(options.confidence);
   const points = checkNumber(
@@ -61,19 +74,27 @@ export function learningPlateau(
     (k) => Number.isInteger(k) && k >= 10,
     "a whole number >= 10",
   );
+  const chance = {
+    draws: checkNumber(
+      "draws",
+      options.draws ?? 999,
+      (k) => Number.isInteger(k) && k >= 99,
+      "a whole number >= 99",
+    ),
+    seed: options.seed ?? 1,
+  };
   const columns = learningColumns(data, options, "learningPlateau");
   const cases = candidates(columns.experience, points);
   const fitted = learningProfile(columns, cases);
   const profile = fitted.points;
-  const best = profile.reduce((most, one) => one.logLikelihood > most.logLikelihood ? one : most);
-  const test = searchedTest(fitted, columns);
+  const best = profile.reduce((most, one) => one.gain > most.gain ? one : most);
+  const test = searchedTest(fitted, columns, chance);
   const seen = test.pValue < 1 - confidence;
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
-  const allowed = distributions.chiSquareUpperQuantile(1 - confidence, 1) / 2;
   return {
     seen,
     test,
-    ...(seen && { cases: limitsOf(profile, best, allowed) }),
+    ...(seen && { cases: plateauLimits(fitted, columns, { ...chance, confidence }) }),
     beginner: {
       estimate: best.effect,
       lower: best.effect - z * best.standardError,
@@ -81,7 +102,7 @@ export function learningPlateau(
     },
     profile: {
       cases,
-      logLikelihood: Float64Array.from(profile, (one) => one.logLikelihood - best.logLikelihood),
+      logLikelihood: Float64Array.from(profile, (one) => (one.gain - best.gain) / 2),
     },
     longest: cases[cases.length - 1]!,
   };
@@ -103,26 +124,4 @@ function candidates(experience: Float64Array, points: number): Float64Array {
     { length: points },
     (_, k) => least * (most / least) ** (k / (points - 1)),
   );
-}
-
-function limitsOf(
-  profile: ProfilePoint[],
-  best: ProfilePoint,
-  allowed: number,
-): { estimate: number; lower: number; upper: number } {
-  const inside = (k: number) => best.logLikelihood - profile[k]!.logLikelihood <= allowed;
-  const first = profile.findIndex((_, k) => inside(k));
-  const last = profile.findLastIndex((_, k) => inside(k));
-  /** Between a place inside and its neighbour outside, straight in the likelihood. */
-  const edge = (k: number, outside: number) => {
-    const a = best.logLikelihood - profile[k]!.logLikelihood;
-    const b = best.logLikelihood - profile[outside]!.logLikelihood;
-    const share = (allowed - a) / (b - a);
-    return profile[k]!.cases * (profile[outside]!.cases / profile[k]!.cases) ** share;
-  };
-  return {
-    estimate: best.cases,
-    lower: first === 0 ? 0 : edge(first, first - 1),
-    upper: last === profile.length - 1 ? Infinity : edge(last, last + 1),
-  };
 }

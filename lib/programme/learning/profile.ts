@@ -1,6 +1,6 @@
 import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { linearRegression } from "../../regression/models/mod.ts";
-import { baseOf, climbMixed, mixedRows, normalQuadrature } from "../mixed/mod.ts";
+import { baseOf, climbMixed, type MixedClimb, mixedRows, normalQuadrature } from "../mixed/mod.ts";
 import { indicatorColumns } from "../predictions/mod.ts";
 import { type LearningColumns, unitMeans } from "./learning-data.ts";
 
@@ -13,6 +13,8 @@ export interface ProfilePoint {
   /** Coefficient of the learning term and its standard error. */
   effect: number;
   standardError: number;
+  /** Chance, or amount, of each row. */
+  fitted: Float64Array;
 }
 
 /** What is left to learn: 1 at the first operation, falling in a line to 0 at `cases`. */
@@ -23,8 +25,8 @@ export function leftToLearn(experience: Float64Array, cases: number): Float64Arr
 /** The model at each number of cases. */
 export interface LearningProfile {
   points: ProfilePoint[];
-  /** Variance of each outcome where nothing is learnt, up to a factor. */
-  variance: Float64Array;
+  /** Chance, or amount, of each row where nothing is learnt. */
+  none: Float64Array;
 }
 
 /** Fits the model at each number of cases. */
@@ -56,12 +58,18 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): LearningPr
   spreadOut[q - 1] = 0.3;
   let none: Float64Array = wider(spreadOut, 1);
   let learned: Float64Array = wider(spreadOut, 2);
-  const alone = climbMixed(rows, spreadOut, quadrature);
-  const variance = new Float64Array(rows.n);
-  baseOf(rows, alone.parameters).forEach((base, k) => {
-    const chance = 1 / (1 + Math.exp(-base));
-    variance[order[k]!] = chance * (1 - chance);
-  });
+  /** Chances of the rows as given, each surgeon at the likeliest level. */
+  const chances = (columns: Float64Array[], { parameters, posteriors }: MixedClimb) => {
+    const base = baseOf({ ...rows, columns }, parameters);
+    const spread = parameters[parameters.length - 1]!;
+    const chance = new Float64Array(rows.n);
+    rows.units.forEach(({ first, end }, s) => {
+      for (let k = first; k < end; k++) {
+        chance[order[k]!] = 1 / (1 + Math.exp(-base[k]! - spread * posteriors[s]!.mean));
+      }
+    });
+    return chance;
+  };
   const points = Array.from(cases, (number) => {
     const left = leftToLearn(experience, number);
     const between = unitMeans(left, unit);
@@ -80,9 +88,10 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): LearningPr
       gain: 2 * (full.logLikelihood - without.logLikelihood),
       effect: full.parameters[size - 2]!,
       standardError: Math.sqrt(full.inverse[(size - 2) * size + size - 2]!),
+      fitted: chances([...rows.columns, ...[...others, left].map(sorted)], full),
     };
   });
-  return { points, variance };
+  return { points, none: chances(rows.columns, climbMixed(rows, spreadOut, quadrature)) };
 }
 
 function amountProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
@@ -95,7 +104,9 @@ function amountProfile(columns: LearningColumns, cases: Float64Array): LearningP
     const n = residuals.length;
     return -n / 2 * Math.log(residuals.reduce((sum, r) => sum + r * r, 0) / n);
   };
-  const none = logLikelihood(linearRegression({ outcome, covariates: common }).residuals);
+  const alone = linearRegression({ outcome, covariates: common }).residuals;
+  const none = logLikelihood(alone);
+  const less = (residuals: Float64Array) => residuals.map((r, i) => outcome[i]! - r);
   const points = Array.from(cases, (number) => {
     const fit = linearRegression({
       outcome,
@@ -109,7 +120,8 @@ function amountProfile(columns: LearningColumns, cases: Float64Array): LearningP
       gain: 2 * (there - none),
       effect: term.coefficient,
       standardError: term.standardError,
+      fitted: less(fit.residuals),
     };
   });
-  return { points, variance: outcome.map(() => 1) };
+  return { points, none: less(alone) };
 }

@@ -8,10 +8,11 @@ import {
   type Interval,
   numberColumn,
   type Numbers,
-  orderOf,
 } from "../../numerics/mod.ts";
 import { logisticRegression } from "../models/mod.ts";
 import { proportionInterval } from "../rates/mod.ts";
+import { interceptInTheLarge } from "./intercept-in-the-large.ts";
+import { likePredictions } from "./like-predictions.ts";
 
 /** Observed against predicted risk among rows of like prediction. */
 export interface CalibrationGroup {
@@ -89,7 +90,7 @@ export function calibration(
   const fit = logisticRegression({ outcome, covariates: { logOdds } });
   const slope = fit.terms[1];
   if (!slope) throw new DataError("predicted", "not all alike", predicted[0], 0);
-  const large = interceptInTheLarge(logOdds, events);
+  const large = interceptInTheLarge(outcome, logOdds);
   return {
     intercept: intervalOf(large.estimate, large.standardError, z),
     slope: intervalOf(slope.coefficient, slope.standardError, z),
@@ -105,49 +106,21 @@ function intervalOf(estimate: number, standardError: number, z: number): Interva
   return { estimate, standardError, lower: estimate - reach, upper: estimate + reach };
 }
 
-/** Newton on the one equation: the shifted predictions sum to the events. Concave, so it converges. */
-function interceptInTheLarge(logOdds: Float64Array, events: number) {
-  let shift = 0;
-  let information = 0;
-  for (let iteration = 0; iteration < 100; iteration++) {
-    let sum = 0;
-    information = 0;
-    for (const eta of logOdds) {
-      const p = 1 / (1 + Math.exp(-(eta + shift)));
-      sum += p;
-      information += p * (1 - p);
-    }
-    const step = Math.max(-2, Math.min(2, (events - sum) / information));
-    shift += step;
-    if (Math.abs(step) < 1e-12) break;
-  }
-  return { estimate: shift, standardError: 1 / Math.sqrt(information) };
-}
-
 function groupsOf(
   outcome: Uint8Array,
   predicted: Float64Array,
   wanted: number,
   confidence: number,
 ): CalibrationGroup[] {
-  const n = outcome.length;
-  const order = orderOf(predicted);
-  const groups: CalibrationGroup[] = [];
-  let first = 0;
-  for (let g = 1; g <= wanted && first < n; g++) {
-    let end = Math.round(n * g / wanted);
-    if (end <= first) continue; // ties carried the group before past this one
-    while (end < n && predicted[order[end]!] === predicted[order[end - 1]!]) end++;
+  return likePredictions(predicted, wanted).map((rows) => {
     let events = 0;
     let sum = 0;
-    for (let i = first; i < end; i++) {
-      events += outcome[order[i]!]!;
-      sum += predicted[order[i]!]!;
+    for (const row of rows) {
+      events += outcome[row]!;
+      sum += predicted[row]!;
     }
-    const size = end - first;
-    const { estimate, lower, upper } = proportionInterval(events, size, { confidence });
-    groups.push({ n: size, events, predicted: sum / size, observed: estimate, lower, upper });
-    first = end;
-  }
-  return groups;
+    const n = rows.length;
+    const { estimate, lower, upper } = proportionInterval(events, n, { confidence });
+    return { n, events, predicted: sum / n, observed: estimate, lower, upper };
+  });
 }

@@ -11,3 +11,5 @@ export { type SmoothRisk, smoothRisk } from "./smooth-risk.ts";
 export { riskLimits } from "./risk-limits.ts";
 export { type SmoothMean, smoothMean } from "./smooth-mean.ts";
 export type { KnotChoice } from "./spline-columns.ts";
+export { interceptInTheLarge } from "./intercept-in-the-large.ts";
+export { likePredictions } from "./like-predictions.ts";

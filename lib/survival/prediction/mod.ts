@@ -2,3 +2,4 @@
 export { areaUnderCurve } from "./area-under-curve.ts";
 export { type BrierScore, brierScore } from "./brier-score.ts";
 export { concordance } from "./concordance.ts";
+export { knownAt } from "./censoring-weights.ts";

@@ -1,0 +1,79 @@
+import { factorSymmetric, numberColumn, SeededRandom, solveFactored } from "../../numerics/mod.ts";
+import { type LearningColumns, unitMeans } from "./learning-data.ts";
+import { leftToLearn } from "./profile.ts";
+
+/** What is left to learn at each number of cases, within surgeons and beside the covariates. */
+export interface EfficientTerms {
+  columns: Float64Array[];
+  /** Sums of products of each pair of columns, each row by its variance, row-major. */
+  gram: Float64Array;
+}
+
+/**
+ * Learning terms less what surgeons' levels and covariates explain of them, each row weighed by the
+ * variance of its outcome: sums of their products with residuals do not go, to first order, with how
+ * levels and covariates were fitted.
+ */
+export function efficientTerms(
+  { experience, unit, covariates }: LearningColumns,
+  cases: ArrayLike<number>,
+  variance: Float64Array,
+): EfficientTerms {
+  const mass = unitMeans(variance, unit);
+  const within = (column: Float64Array) => {
+    const means = unitMeans(column.map((x, i) => x * variance[i]!), unit);
+    return column.map((x, i) => x - means[i]! / mass[i]!);
+  };
+  const product = (a: Float64Array, b: Float64Array) =>
+    a.reduce((sum, x, i) => sum + x * b[i]! * variance[i]!, 0);
+  const beside = Object.entries(covariates)
+    .map(([name, column]) => within(numberColumn(`covariates.${name}`, column)));
+  const factor = factorSymmetric(productsOf(beside, product), beside.length, 1e-10);
+  const columns = Array.from(cases, (number) => {
+    const own = within(leftToLearn(experience, number));
+    const coefficients = solveFactored(
+      factor,
+      Float64Array.from(beside, (column) => product(own, column)),
+    );
+    return own.map((x, i) =>
+      x - beside.reduce((sum, column, j) => sum + coefficients[j]! * column[i]!, 0)
+    );
+  });
+  return { columns, gram: productsOf(columns, product) };
+}
+
+/** Sums of products of columns with each draw of residuals: for each draw, one a column. */
+export function drawnScores(
+  columns: readonly Float64Array[],
+  draw: (random: SeededRandom) => Float64Array,
+  { draws, seed }: { draws: number; seed: number },
+): Float64Array[] {
+  const random = new SeededRandom(seed);
+  return Array.from({ length: draws }, () => scoresOf(columns, draw(random)));
+}
+
+/** Sums of products of each column with residuals. */
+export function scoresOf(
+  columns: readonly Float64Array[],
+  residuals: Float64Array,
+): Float64Array {
+  return Float64Array.from(columns, (column) => {
+    let sum = 0;
+    for (let i = 0; i < residuals.length; i++) sum += column[i]! * residuals[i]!;
+    return sum;
+  });
+}
+
+function productsOf(
+  columns: readonly Float64Array[],
+  product: (a: Float64Array, b: Float64Array) => number,
+): Float64Array {
+  const p = columns.length;
+  const gram = new Float64Array(p * p);
+  for (let a = 0; a < p; a++) {
+    for (let b = 0; b <= a; b++) {
+      gram[a * p + b] = gram[b * p + a] = product(columns[a]!, columns[b]!);
+    }
+  }
+  return gram;
+}
