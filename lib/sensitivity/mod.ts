@@ -39,6 +39,7 @@ export {
   heldOut,
   type Optimism,
   optimism,
+  optimismOfEach,
   pairBootstrap,
   type PortableStatistic,
   type Procedure,

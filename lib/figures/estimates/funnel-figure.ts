@@ -16,13 +16,10 @@ import {
   plotPanel,
   roundTicks,
   sentences,
-  type Sides,
   timeAxis,
-  type as typeSize,
   valueAxis,
-  widest,
-  wrapText,
 } from "../drawing/mod.ts";
+import { pointName } from "./funnel-names.ts";
 
 /** One surgeon or unit. */
 export interface FunnelPoint {
@@ -73,6 +70,8 @@ export function funnelFigure(
   options: FigureOptions & {
     points: readonly FunnelPoint[];
     overall: number;
+    /** What the line across is called, "Overall". */
+    overallName?: string;
     limits: readonly FunnelLimits[];
     yLabel: string;
     nLabel?: string;
@@ -83,6 +82,7 @@ export function funnelFigure(
   },
 ): Figure {
   const { overall, limits, smallestCell = 11, target, width = drawingWidth } = options;
+  const { overallName = "Overall" } = options;
   options.points.forEach(({ proportion }, i) => {
     if (!(proportion >= 0 && proportion <= 1)) {
       throw new DataError("points.proportion", "0 to 1", proportion, i);
@@ -105,7 +105,7 @@ export function funnelFigure(
   const top = Math.min(1, (Math.floor(highest / step + 1e-9) + 1) * step);
   const ticks = Array.from({ length: Math.round(top / step) + 1 }, (_, k) => k * step);
   const named = [
-    { label: "Overall", value: overall },
+    { label: overallName, value: overall },
     ...(target ? [target] : []),
     ...limits.map(({ label, upper }) => ({
       label,
@@ -176,8 +176,8 @@ export function funnelFigure(
       strokeWidth: 2.2,
       className: "point-outside",
     }),
-    ...points.filter((point) => point.named).map((point) =>
-      pointName(point, { sides, most, under: frameHeight * (1 - point.proportion / top) })
+    ...points.filter(({ named }) => named).map((point) =>
+      pointName(point, { sides, most, top, frameHeight, limits })
     ),
     ...endLabels(
       named.flatMap(({ value }, k) =>
@@ -213,39 +213,10 @@ export function funnelFigure(
       left > 0 && `${left} with fewer than ${smallestCell} patients are not drawn`,
     ),
     alt: options.alt ?? sentences(
-      `${options.yLabel} against number of patients, overall ${percentText(overall)}`,
+      `${options.yLabel} against number of patients, ${overallName.toLowerCase()} ${
+        percentText(overall)
+      }`,
       ...points.map(({ label, n, proportion }) => `${label}: ${percentText(proportion)} of ${n}`),
     ),
-  });
-}
-
-/** The name of a point, over it or, where it would leave the drawing, under it. */
-function pointName(
-  { label, n, proportion }: FunnelPoint,
-  { sides, most, under }: {
-    sides: Sides;
-    most: number;
-    /** How far below the top of the frame the point is. */
-    under: number;
-  },
-): Plot.Markish {
-  const { left, right, width } = sides;
-  const lines = wrapText(label, 0.4 * width, { size: typeSize.text });
-  const half = widest(lines, typeSize.text) / 2;
-  const pixel = (n / most) * (width - left - right);
-  const centre = Math.min(Math.max(pixel, half + 2 - left), width - left - half - 2);
-  const above = under > 18 * lines.length;
-  return Plot.text([lines.join("\n")], {
-    x: () => n,
-    y: () => proportion,
-    dx: centre - pixel,
-    dy: above ? -7 : 7,
-    lineAnchor: above ? "bottom" : "top",
-    lineHeight: 18 / typeSize.text,
-    fontSize: typeSize.text,
-    fill: palette.ink,
-    stroke: palette.paper,
-    strokeWidth: 4,
-    className: "point-label",
   });
 }

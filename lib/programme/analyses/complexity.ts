@@ -1,5 +1,5 @@
 import { type Calibration, calibration, rocCurve } from "../../regression/prediction/mod.ts";
-import { heldOut, type Optimism, optimism } from "../../sensitivity/bootstrap/mod.ts";
+import { heldOut, type Optimism, optimismOfEach } from "../../sensitivity/bootstrap/mod.ts";
 import {
   type ComplexityScore,
   complexityScore,
@@ -15,8 +15,13 @@ export interface ProgrammeComplexity {
   score: ComplexityScore;
   /** 1 where the patient left without a repair. */
   replaced: Float64Array;
-  /** Area under the curve of the points, corrected for having been made from these patients. */
-  area: Optimism;
+  /**
+   * Area under the curve of the points, and slope and intercept of the calibration of the risks they
+   * stand for, corrected for having been made from these patients.
+   */
+  quality: Record<"area" | "slope" | "intercept", Optimism>;
+  /** Risks predicted by scores made without the patient. */
+  predicted: Float64Array;
   /** Of risks predicted for patients the score was not made from. */
   calibration: Calibration;
   /** How events gather in the complex. */
@@ -46,20 +51,36 @@ export function programmeComplexity(
   }
   const make = (rows: ArrayLike<number>) =>
     complexityScore({ outcome: picked(replaced, rows), items: of(items, rows) }, { confidence });
+  const score = make(Int32Array.from({ length: operations.n }, (_, row) => row));
+  if (score.items.every(({ points }) => points === 0)) {
+    return { why: "Nothing known beforehand tells repaired valves from others." };
+  }
   const areaOf = (score: ComplexityScore, rows: ArrayLike<number>) =>
     rocCurve({ outcome: picked(replaced, rows), score: score.pointsOf(of(items, rows)) })
       .area.estimate;
+  const calibratedOn = (score: ComplexityScore, rows: ArrayLike<number>) => {
+    const predicted = score.riskOf(score.pointsOf(of(items, rows)));
+    // a replicate's score may find nothing to tell patients apart by
+    return predicted.every((risk) => risk === predicted[0])
+      ? undefined
+      : calibration({ outcome: picked(replaced, rows), predicted }, { groups: 1 });
+  };
   const predicted = heldOut(operations.n, (made, left) => {
     const score = make(made);
     return score.riskOf(score.pointsOf(of(items, left)));
   }, { seed });
   return {
-    score: make(Int32Array.from({ length: operations.n }, (_, row) => row)),
+    score,
     replaced,
-    area: optimism(operations.n, { make, measure: areaOf }, {
-      seed,
-      replicates: options.replicates ?? 50,
-    }),
+    predicted,
+    quality: optimismOfEach(operations.n, {
+      make,
+      measures: {
+        area: areaOf,
+        slope: (score, rows) => calibratedOn(score, rows)?.slope.estimate ?? NaN,
+        intercept: (score, rows) => calibratedOn(score, rows)?.intercept.estimate ?? NaN,
+      },
+    }, { seed, replicates: options.replicates ?? 50 }),
     calibration: calibration({ outcome: replaced, predicted }, { groups: 5, confidence }),
     concentration: concentrationCurve({ outcome: replaced, score: predicted }, {
       seed,

@@ -7,10 +7,14 @@ import {
 } from "../learning/mod.ts";
 import type { OutcomeKind } from "../predictions/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
+import { followedOperations } from "./followed.ts";
 import { picked, type Withheld } from "./withheld.ts";
 
-/** What may change with a surgeon's experience. */
-export type LearningOutcome = "conversion" | "residual-leak" | "clamp-time";
+/**
+ * What may change with a surgeon's experience: a repair given up, one left with a leak of grade 2 or more,
+ * one that failed (as the study defines failure) before the plan's first horizon, and minutes of clamping.
+ */
+export type LearningOutcome = "conversion" | "residual-leak" | "early-failure" | "clamp-time";
 
 /** A learning curve of the programme's surgeons. */
 export interface ProgrammeLearning {
@@ -83,10 +87,12 @@ export function programmeLearning(
 }
 
 function outcomeOf(
-  { analysis, converted, repaired }: ProgrammeOperations,
+  operations: ProgrammeOperations,
   outcome: LearningOutcome,
 ): Float64Array | undefined {
+  const { analysis, converted, repaired } = operations;
   if (outcome === "conversion") return Float64Array.from(converted);
+  if (outcome === "early-failure") return earlyFailures(operations);
   const column = outcome === "clamp-time" ? "clamp" : "mr_exit";
   if (!hasColumn(analysis, column)) return undefined;
   const values = numericColumn(analysis, column);
@@ -95,4 +101,21 @@ function outcomeOf(
   return values.map((grade, row) =>
     repaired[row] === 0 || Number.isNaN(grade) ? NaN : grade >= 2 ? 1 : 0
   );
+}
+
+/**
+ * 1 where a repair failed by the plan's first horizon, 0 where it had not by then, or by a death before;
+ * NaN for other patients, and where sight of the repair was lost before.
+ */
+function earlyFailures(operations: ProgrammeOperations): Float64Array {
+  const horizon = Math.min(...operations.analysis.study.horizons);
+  const { rows, repaired, time, event } = followedOperations(operations);
+  const early = new Float64Array(operations.n).fill(NaN);
+  rows.forEach((row, k) => {
+    if (repaired[k] !== 1) return;
+    if (time[k]! > horizon) early[row] = 0;
+    else if (event[k]! > 0) early[row] = event[k] === 1 ? 1 : 0;
+    else if (time[k] === horizon) early[row] = 0;
+  });
+  return early;
 }

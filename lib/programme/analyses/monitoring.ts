@@ -1,7 +1,12 @@
 import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
-import { logisticRegression } from "../../regression/models/mod.ts";
+import { complexityScore } from "../complexity/mod.ts";
 import { limitForRunLength, observedMinusExpected, riskAdjustedCusum } from "../monitor/mod.ts";
-import { blockMeans, type ProgrammeOperations, publishableBlocks } from "../operations/mod.ts";
+import {
+  blockMeans,
+  difficultiesOf,
+  type ProgrammeOperations,
+  publishableBlocks,
+} from "../operations/mod.ts";
 import { picked, type Withheld } from "./withheld.ts";
 
 /** The programme's charts, as means over blocks of operations that may be shown. */
@@ -34,13 +39,11 @@ export interface ProgrammeMonitoring {
 
 /**
  * Repairs that were given up or left with a leak, charted against what the programme's own first years
- * let expect of operations of the same complexity.
- *
- * @param complexity Points of each patient, as `programmeComplexity` gives them.
+ * let expect of operations as hard. What makes them hard is learnt from those years too: nothing that is
+ * charted had a part in what was expected of it.
  */
 export function programmeMonitoring(
   operations: ProgrammeOperations,
-  complexity: ArrayLike<number>,
 ): ProgrammeMonitoring | Withheld {
   const { analysis, attempted, year, order } = operations;
   const { programme, smallestCell } = analysis.study;
@@ -58,17 +61,12 @@ export function programmeMonitoring(
   if (events < 10 || before.length - events < 10 || after.length === 0) {
     return { why: `Fewer than 10 failures before ${from}, or no operation from then on.` };
   }
-  const model = logisticRegression({
-    outcome: learnt,
-    covariates: { complexity: picked(complexity, before) },
-  });
-  if (!model.converged) return { why: `No expectation could be fitted: ${model.reason}.` };
   const outcome = picked(failed, after);
   const blocks = publishableBlocks(outcome, smallestCell);
   if (blocks.ranges.length < 3) {
     return { why: "Too few failures for a series in which no single operation can be seen." };
   }
-  const expected = model.probabilityFor({ complexity: picked(complexity, after) });
+  const expected = expectedOf(operations, { learnt, before, after });
   const charted = { outcome, expected };
   const chart = (ratio: number) => {
     const { limit } = limitForRunLength({ expected, oddsRatio: ratio, mean: runLength });
@@ -92,6 +90,20 @@ export function programmeMonitoring(
     oddsRatio,
     runLength,
   };
+}
+
+/** Chances of failure of later operations, by a score made from the earlier ones alone. */
+function expectedOf(
+  { analysis }: ProgrammeOperations,
+  { learnt, before, after }: { learnt: Float64Array; before: number[]; after: number[] },
+): Float64Array {
+  const items = difficultiesOf(analysis);
+  const of = (rows: number[]) =>
+    Object.fromEntries(items.map(({ label, holds }) => [label, picked(holds, rows)]));
+  const share = learnt.reduce((sum, value) => sum + value, 0) / learnt.length;
+  if (items.length === 0) return new Float64Array(after.length).fill(share);
+  const score = complexityScore({ outcome: learnt, items: of(before) });
+  return score.riskOf(score.pointsOf(of(after)));
 }
 
 /** 1 where a repair was given up or left with a leak of grade 2 or more; NaN where that is not known. */

@@ -4,7 +4,10 @@ import { proportionInterval } from "../../regression/rates/mod.ts";
 import { randomInterceptLogistic } from "../mixed/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { standardizedRates, type StandardizedUnit } from "../repair-rate/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { picked, type Withheld } from "./withheld.ts";
+
+type StudyTarget = Study["programme"]["targets"][number];
 
 /** A surgeon's repair rate with case mix allowed for, and drawn towards the average. */
 export interface SurgeonRate extends StandardizedUnit {
@@ -39,18 +42,11 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
   const rows = [...surgeons.label.keys()].filter((row) => surgeons.label[row] !== "");
   const unit = rows.map((row) => surgeons.label[row]!);
   if (new Set(unit).size < 2) return { why: "Fewer than two surgeons are recorded." };
-  const { covariates } = designMatrix(analysis, study);
   const outcome = picked(repaired, rows);
   if (!outcome.includes(0) || !outcome.includes(1)) {
     return { why: "Every valve was repaired, or none." };
   }
-  const data = {
-    outcome,
-    unit,
-    covariates: Object.fromEntries(
-      Object.entries(covariates).map(([name, column]) => [name, picked(column, rows)]),
-    ),
-  };
+  const data = { outcome, unit, covariates: caseMixOf(operations, rows) };
   const { confidence } = study;
   const rates = standardizedRates(data, { confidence });
   // the case mix as it was fitted for all; only what is left is shared out between surgeons
@@ -77,6 +73,57 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
     variation: mixed.variation,
     unknown: n - rows.length,
   };
+}
+
+/** Surgeons' standardised rates, beside a target of the plan. */
+export interface RatesAgainstTarget {
+  target: StudyTarget;
+  units: StandardizedUnit[];
+}
+
+/**
+ * Surgeons' repair rates among the patients of one of the plan's targets, case mix allowed for, and p
+ * values that compare them with that target.
+ *
+ * @param id Of the target; default the plan's first.
+ */
+export function surgeonRatesAgainst(
+  operations: ProgrammeOperations,
+  id?: string,
+): RatesAgainstTarget | Withheld {
+  const { analysis, surgeons, repaired } = operations;
+  const { study } = analysis;
+  const { targets } = study.programme;
+  const target = id === undefined ? targets[0] : targets.find((one) => one.id === id);
+  if (!target) return { why: "The plan names no target to compare surgeons with." };
+  const holds = target.rule ? ruleHolds(analysis, target.rule, study) : undefined;
+  const rows = [...surgeons.label.keys()]
+    .filter((row) => surgeons.label[row] !== "" && (!holds || holds[row] === 1));
+  const unit = rows.map((row) => surgeons.label[row]!);
+  if (new Set(unit).size < 2) return { why: "Fewer than two surgeons are recorded." };
+  const outcome = picked(repaired, rows);
+  if (!outcome.includes(0) || !outcome.includes(1)) {
+    return { why: "Every valve was repaired, or none." };
+  }
+  const rates = standardizedRates({ outcome, unit, covariates: caseMixOf(operations, rows) }, {
+    confidence: study.confidence,
+    target: target.value,
+  });
+  if (rates.reason !== undefined) {
+    return { why: `The model of case mix has no solution: ${rates.reason}.` };
+  }
+  return { target, units: rates.units };
+}
+
+/** The plan's covariates of some patients. */
+function caseMixOf(
+  { analysis }: ProgrammeOperations,
+  rows: readonly number[],
+): Record<string, Float64Array> {
+  const { covariates } = designMatrix(analysis, analysis.study);
+  return Object.fromEntries(
+    Object.entries(covariates).map(([name, column]) => [name, picked(column, rows)]),
+  );
 }
 
 /** A rate of the programme beside a target of the plan. */

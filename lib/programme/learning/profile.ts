@@ -1,8 +1,8 @@
-import { DataError, type Numbers } from "../../numerics/mod.ts";
+import { DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
 import { linearRegression } from "../../regression/models/mod.ts";
-import { baseOf, climbMixed, type MixedClimb, mixedRows, normalQuadrature } from "../mixed/mod.ts";
 import { indicatorColumns } from "../predictions/mod.ts";
-import { type LearningColumns, unitMeans } from "./learning-data.ts";
+import { climbEvents } from "./climb-events.ts";
+import type { LearningColumns } from "./learning-data.ts";
 
 /** The model fitted with one number of cases to the plateau. */
 export interface ProfilePoint {
@@ -36,62 +36,27 @@ export function learningProfile(columns: LearningColumns, cases: Float64Array): 
 
 function eventProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
   const { outcome, unit, experience, covariates } = columns;
-  const { rows, order, start } = mixedRows({ outcome, unit: unit.codes, covariates });
-  const quadrature = normalQuadrature(9);
-  const sorted = (column: Float64Array) => Float64Array.from(order, (row) => column[row]!);
-  const q = start.length;
-  const fitted = (terms: Float64Array[], from: Float64Array) => {
-    const model = { ...rows, columns: [...rows.columns, ...terms.map(sorted)] };
-    // a spread of 0 is level ground, from which no climb begins
-    const begin = from.slice();
-    const last = begin.length - 1;
-    if (Math.abs(begin[last]!) < 0.1) begin[last] = 0.1;
-    return climbMixed(model, begin, quadrature);
-  };
-  const wider = (parameters: Float64Array, more: number) => {
-    const wide = new Float64Array(parameters.length + more);
-    wide.set(parameters.subarray(0, q - 1));
-    wide[wide.length - 1] = parameters[parameters.length - 1]!;
-    return wide;
-  };
-  const spreadOut = start.slice();
-  spreadOut[q - 1] = 0.3;
-  let none: Float64Array = wider(spreadOut, 1);
-  let learned: Float64Array = wider(spreadOut, 2);
-  /** Chances of the rows as given, each surgeon at the likeliest level. */
-  const chances = (columns: Float64Array[], { parameters, posteriors }: MixedClimb) => {
-    const base = baseOf({ ...rows, columns }, parameters);
-    const spread = parameters[parameters.length - 1]!;
-    const chance = new Float64Array(rows.n);
-    rows.units.forEach(({ first, end }, s) => {
-      for (let k = first; k < end; k++) {
-        chance[order[k]!] = 1 / (1 + Math.exp(-base[k]! - spread * posteriors[s]!.mean));
-      }
-    });
-    return chance;
-  };
+  const others = [
+    ...Object.entries(covariates)
+      .map(([name, column]) => numberColumn(`covariates.${name}`, column)),
+    ...Object.values(indicatorColumns("unit", unit)),
+  ];
+  const alone = climbEvents(outcome, others);
+  let from = Float64Array.of(...alone.beta, 0);
   const points = Array.from(cases, (number) => {
-    const left = leftToLearn(experience, number);
-    const between = unitMeans(left, unit);
-    const varies = between.some((mean) => Math.abs(mean - between[0]!) > 1e-9);
-    const others = varies ? [between] : [];
-    const without = fitted(others, varies ? none : wider(none, 0));
-    const full = fitted([...others, left], varies ? learned : wider(learned, 1));
-    if (varies) {
-      none = without.parameters;
-      learned = full.parameters;
-    }
-    const size = full.parameters.length;
+    const full = climbEvents(outcome, [...others, leftToLearn(experience, number)], from);
+    from = full.beta;
+    const last = others.length + 1;
     return {
       cases: number,
       logLikelihood: full.logLikelihood,
-      gain: 2 * (full.logLikelihood - without.logLikelihood),
-      effect: full.parameters[size - 2]!,
-      standardError: Math.sqrt(full.inverse[(size - 2) * size + size - 2]!),
-      fitted: chances([...rows.columns, ...[...others, left].map(sorted)], full),
+      gain: 2 * (full.logLikelihood - alone.logLikelihood),
+      effect: full.beta[last]!,
+      standardError: Math.sqrt(full.inverse[last * (last + 1) + last]!),
+      fitted: full.chance,
     };
   });
-  return { points, none: chances(rows.columns, climbMixed(rows, spreadOut, quadrature)) };
+  return { points, none: alone.chance };
 }
 
 function amountProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {

@@ -1,16 +1,5 @@
-import {
-  checkConfidence,
-  checkDataColumns,
-  DataError,
-  groupColumn,
-  type Labels,
-  numberColumn,
-  type Numbers,
-} from "../../numerics/mod.ts";
-import { logisticRegression } from "../../regression/models/mod.ts";
-import { riskLimits } from "../../regression/prediction/mod.ts";
-import { type DurableData, knownDurable } from "../durable/mod.ts";
-import { indicatorColumns, indicatorName } from "../predictions/mod.ts";
+import { checkConfidence, checkDataColumns } from "../../numerics/mod.ts";
+import { type Chance, type ReferralData, referralModel } from "./referral-model.ts";
 
 /** The chance of a durable repair for one profile in one band of surgeon volume. */
 export interface ReferralCell {
@@ -22,8 +11,12 @@ export interface ReferralCell {
   n: number;
   /** Of these, repairs lost from sight before the horizon. */
   unknown: number;
+  /** Surgeons (clusters) who did them; absent where they are not given. */
+  surgeons?: number;
+  /** Surgeons with any operation in the band. */
+  surgeonsOfBand?: number;
   /** Chance of repair, 0 to 1, with limits. */
-  chance: { estimate: number; lower: number; upper: number };
+  chance: Chance;
 }
 
 /** Chances for profiles, not persons. */
@@ -42,9 +35,10 @@ export interface ReferralTable {
  * A logistic model of being repaired and free of failure at the horizon, with profile and band as main
  * effects: what profiles teach about bands is shared, and cells with few operations borrow from the
  * others. Patients lost before the horizon are represented by others (inverse probability of
- * censoring). Errors are robust and keep surgeons together where `cluster` is given; with fewer than
- * some thirty surgeons they are too narrow. A band differs from another by more than volume: this
- * informs a team's discussion and decides nothing. Cost: one logistic regression.
+ * censoring). Errors are robust and keep surgeons together where `cluster` is given, with Student's
+ * quantiles by the number of surgeons; where fewer than some ten did the operations, they are still too
+ * narrow. A band differs from another by more than volume: this informs a team's discussion and decides
+ * nothing. Cost: one logistic regression.
  *
  * @example
  * ```ts ignore
@@ -56,60 +50,31 @@ export interface ReferralTable {
  * @param data.band Band of surgeon volume.
  * @param options.horizon Years.
  * @throws {DataError}
+ * @see Student's quantiles with few clusters: Cameron & Miller (2015) J Hum Resour 50:317-372.
  */
 export function referralTable(
-  data: DurableData & { profile: Labels; band: Labels; cluster?: Labels },
+  data: ReferralData,
   options: { horizon: number; confidence?: number },
 ): ReferralTable {
   const taken = ["repaired", "time", "event", "profile", "band", "cluster"];
   checkDataColumns("referralTable", data, taken);
   const confidence = checkConfidence(options.confidence);
-  const { repaired, time, event } = data;
-  const { outcome, weight } = knownDurable({ repaired, time, event }, options.horizon);
-  const n = outcome.length;
-  const profile = groupColumn("profile", data.profile, n);
-  const band = groupColumn("band", data.band, n);
-  const rows = [...weight.keys()].filter((row) => weight[row]! > 0);
-  const known = outcome.filter((_, row) => weight[row]! > 0);
-  if (!known.includes(0) || !known.includes(1)) {
-    throw new DataError("repaired", "durable in some rows and not in others", known[0]);
-  }
-  const columns = { ...indicatorColumns("profile", profile), ...indicatorColumns("band", band) };
-  if (Object.keys(columns).length === 0) {
-    throw new DataError("profile", "at least two profiles, or two bands", profile.labels[0]);
-  }
-  const pick = <T>(values: ArrayLike<T>) => rows.map((row) => values[row]!);
-  const fit = logisticRegression({
-    outcome: pick(outcome),
-    weight: numberColumn("weight", pick(weight)),
-    covariates: Object.fromEntries(
-      Object.entries(columns).map(([name, column]) => [name, pick(column)]),
-    ),
-    ...(data.cluster && { cluster: pick(data.cluster) }),
-  }, { confidence });
+  const model = referralModel(data, { horizon: options.horizon, confidence });
+  const { fit, profile, band, cluster, weight } = model;
   const cells = profile.labels.flatMap((_, p) => band.labels.map((_, b) => ({ p, b })));
-  const at: Record<string, Numbers> = Object.fromEntries(
-    Object.keys(columns).map((name) => [
-      name,
-      cells.map(({ p, b }) =>
-        name === indicatorName("profile", profile.labels[p]!) ||
-          name === indicatorName("band", band.labels[b]!)
-          ? 1
-          : 0
-      ),
-    ]),
-  );
-  const { estimate, lower, upper } = riskLimits(fit, at, { confidence });
+  const pairs = cells.map(({ p, b }) => ({ profile: profile.labels[p]!, band: band.labels[b]! }));
+  const chances = model.chancesOf(pairs);
+  const surgeonsOf = (rows: number[]) => new Set(rows.map((row) => cluster!.codes[row]!)).size;
   return {
     cells: cells.map(({ p, b }, k) => {
-      const members = [...profile.codes.keys()]
-        .filter((row) => profile.codes[row] === p && band.codes[row] === b);
+      const ofBand = [...band.codes.keys()].filter((row) => band.codes[row] === b);
+      const members = ofBand.filter((row) => profile.codes[row] === p);
       return {
-        profile: profile.labels[p]!,
-        band: band.labels[b]!,
+        ...pairs[k]!,
         n: members.length,
         unknown: members.filter((row) => weight[row] === 0).length,
-        chance: { estimate: estimate[k]!, lower: lower[k]!, upper: upper[k]! },
+        ...(cluster && { surgeons: surgeonsOf(members), surgeonsOfBand: surgeonsOf(ofBand) }),
+        chance: chances[k]!,
       };
     }),
     converged: fit.converged,

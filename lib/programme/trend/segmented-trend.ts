@@ -79,26 +79,36 @@ export interface SegmentedTrend {
  * ```
  * @param data.time Calendar time in years, such as 2014.5.
  * @param data.covariates Case mix to hold alike.
+ * @param data.weight What each row stands for, above 0 (such as rows lost from sight before an answer);
+ * errors are then robust, and years' limits those of the effective number.
  * @param options.dates In years, ascending, each with operations before and after.
  * @throws {DataError}
  * @see Wagner et al. (2002) J Clin Pharm Ther 27:299-309.
  */
 export function segmentedTrend(
-  data: { outcome: Numbers; time: Numbers; covariates?: Record<string, Numbers> },
+  data: {
+    outcome: Numbers;
+    time: Numbers;
+    covariates?: Record<string, Numbers>;
+    weight?: Numbers;
+  },
   options: { kind?: OutcomeKind; dates?: readonly number[]; confidence?: number } = {},
 ): SegmentedTrend {
-  checkDataColumns("segmentedTrend", data, ["outcome", "time", "covariates"]);
+  checkDataColumns("segmentedTrend", data, ["outcome", "time", "covariates", "weight"]);
   const confidence = checkConfidence(options.confidence);
   const kind = checkChoice("kind", options.kind ?? "event", ["event", "amount"]);
   const outcome = kind === "event"
     ? Float64Array.from(binaryColumn("outcome", data.outcome))
     : numberColumn("outcome", data.outcome);
   const time = numberColumn("time", data.time, { length: outcome.length });
+  const weight = data.weight &&
+    numberColumn("weight", data.weight, { length: outcome.length, above: 0 });
   const dates = checkedDates(options.dates ?? [], time);
   const { covariates = {} } = data;
   const origin = dates[0] ?? meanOf(time);
   const design = { ...covariates, ...trendColumns(time, origin, dates) };
-  const model = fittedModel(kind, outcome, design, confidence);
+  const rows = { outcome, covariates: design, ...(weight && { weight }) };
+  const model = fittedModel(kind, rows, confidence);
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
   const first = Math.min(...time);
   const last = Math.max(...time);
@@ -116,7 +126,7 @@ export function segmentedTrend(
   );
   const term = (name: string) => termOf(model, name, z);
   return {
-    years: yearsOf(kind, outcome, time, confidence),
+    years: yearsOf(kind, { outcome, time, weight }, confidence),
     slope: term(names.slope),
     changes: dates.map((date) => ({
       date,
@@ -162,17 +172,16 @@ function checkedDates(dates: readonly number[], time: Float64Array): readonly nu
 
 function fittedModel(
   kind: OutcomeKind,
-  outcome: Float64Array,
-  covariates: Record<string, Numbers>,
+  rows: { outcome: Float64Array; covariates: Record<string, Numbers>; weight?: Float64Array },
   confidence: number,
 ): FittedModel {
   if (kind === "amount") {
-    const { terms, covariance } = linearRegression({ outcome, covariates }, { confidence });
+    const { terms, covariance } = linearRegression(rows, { confidence });
     return { terms, covariance, converged: true };
   }
-  const { terms, covariance, converged, reason } = logisticRegression({ outcome, covariates }, {
-    confidence,
-  });
+  const fit = logisticRegression(rows, { confidence });
+  const { terms, converged, reason } = fit;
+  const covariance = fit.robustCovariance ?? fit.covariance;
   return { terms, covariance, converged, ...(reason !== undefined && { reason }) };
 }
 
@@ -204,23 +213,45 @@ function gridOf(first: number, last: number, dates: readonly number[]): Float64A
 
 function yearsOf(
   kind: OutcomeKind,
-  outcome: Float64Array,
-  time: Float64Array,
+  { outcome, time, weight }: {
+    outcome: Float64Array;
+    time: Float64Array;
+    weight: Float64Array | undefined;
+  },
   confidence: number,
 ): TrendYear[] {
   const rows = Map.groupBy(outcome.keys(), (i) => Math.floor(time[i]!));
   return [...rows].sort(([a], [b]) => a - b).map(([year, members]) => {
     const n = members.length;
     const sum = members.reduce((total, i) => total + outcome[i]!, 0);
-    if (kind === "event") {
+    if (kind === "event" && !weight) {
       return { year, n, events: sum, observed: proportionInterval(sum, n, { confidence }) };
     }
-    const estimate = sum / n;
-    const squares = members.reduce((total, i) => total + (outcome[i]! - estimate) ** 2, 0);
-    const reach = n > 1
-      ? distributions.studentUpperQuantile((1 - confidence) / 2, n - 1) *
-        Math.sqrt(squares / (n - 1) / n)
+    const of = (i: number) => weight?.[i] ?? 1;
+    const total = members.reduce((all, i) => all + of(i), 0);
+    const effective = total ** 2 / members.reduce((all, i) => all + of(i) ** 2, 0);
+    const estimate = members.reduce((all, i) => all + of(i) * outcome[i]!, 0) / total;
+    if (kind === "event") {
+      const observed = shareInterval(estimate, effective, confidence);
+      return { year, n, events: sum, observed };
+    }
+    const squares = members.reduce((all, i) => all + of(i) * (outcome[i]! - estimate) ** 2, 0);
+    const reach = effective > 1
+      ? distributions.studentUpperQuantile((1 - confidence) / 2, effective - 1) *
+        Math.sqrt(squares / total / (effective - 1))
       : NaN;
     return { year, n, observed: { estimate, lower: estimate - reach, upper: estimate + reach } };
   });
+}
+
+/** Wilson's limits of a share that rests on an effective number of rows. */
+function shareInterval(
+  estimate: number,
+  n: number,
+  confidence: number,
+): { estimate: number; lower: number; upper: number } {
+  const z = distributions.normalUpperQuantile((1 - confidence) / 2);
+  const centre = (estimate + z * z / (2 * n)) / (1 + z * z / n);
+  const reach = z * Math.sqrt(estimate * (1 - estimate) / n + (z / n / 2) ** 2) / (1 + z * z / n);
+  return { estimate, lower: Math.max(0, centre - reach), upper: Math.min(1, centre + reach) };
 }

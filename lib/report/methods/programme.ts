@@ -19,7 +19,15 @@ export const programmeMethods: readonly Method[] = [
       "expected of the same patients, with exact limits; a random intercept drew small numbers " +
       "towards the average, and gave the spread between surgeons.",
     sources: ["breslow-1987", "lancaster-1961", "liu-1994", "cox-1987", "spiegelhalter-2005"],
-    functions: ["standardizedRates", "surgeonRates", "randomInterceptLogistic", "funnelLimits"],
+    functions: [
+      "standardizedRates",
+      "surgeonRates",
+      "surgeonRatesAgainst",
+      "randomInterceptLogistic",
+      "funnelLimits",
+      "comparisonBySurgeon",
+      "surgeonAnswers",
+    ],
   },
   {
     id: "complexity-score",
@@ -27,10 +35,17 @@ export const programmeMethods: readonly Method[] = [
     label: "complexity score",
     sentence:
       "The complexity score rounds a penalised logistic model of leaving theatre without a repair " +
-      "to points; its c-statistic was corrected by bootstrap of the whole score, and patients were " +
-      "ranked and compared by scores made without them.",
+      "to points; its c-statistic and calibration were corrected by bootstrap of the whole score, and " +
+      "patients were ranked and compared by scores made without them.",
     sources: ["cessie-1992", "sullivan-2004", "harrell-1996", "lorenz-1905"],
-    functions: ["complexityScore", "programmeComplexity", "concentrationCurve"],
+    functions: [
+      "complexityScore",
+      "programmeComplexity",
+      "concentrationCurve",
+      "hardestTypes",
+      "hardestTable",
+      "optimismOfEach",
+    ],
   },
   {
     id: "durable-repair",
@@ -38,9 +53,26 @@ export const programmeMethods: readonly Method[] = [
     label: "repair that lasts",
     sentence:
       "Of all patients, those repaired and free of failure were counted, failure with death " +
-      "competing; patients lost from sight are stood for by others.",
-    sources: ["aalen-1978", "robins-2000"],
-    functions: ["durableRepair", "durableByVolume", "referralTable", "programmeReferral"],
+      "competing; patients lost from sight are stood for by others. Chances for the team's meeting were " +
+      "judged on patients they were not made from.",
+    sources: [
+      "aalen-1978",
+      "robins-2000",
+      "gerds-2014",
+      "graf-1999",
+      "blanche-2013",
+      "cameron-2015",
+    ],
+    functions: [
+      "durableRepair",
+      "durableByVolume",
+      "referralTable",
+      "programmeReferral",
+      "yearlyDurable",
+      "calibrationAt",
+      "brierScore",
+      "areaUnderCurve",
+    ],
   },
   {
     id: "learning",
@@ -49,8 +81,9 @@ export const programmeMethods: readonly Method[] = [
     sentence:
       "Outcomes were modelled on a spline of the surgeon's experience within surgeons, calendar " +
       "year, volume and complexity held alike; the number of cases to a plateau has limits from a " +
-      "profile of the likelihood, and its test allows for the number having been looked for.",
-    sources: ["neuhaus-1998", "worsley-1982", "seber-1989"],
+      "profile of the likelihood, and they and the test allow, by outcomes drawn anew, for the number " +
+      "having been looked for.",
+    sources: ["neuhaus-1998", "hansen-1996", "hansen-2017", "seber-1989"],
     functions: ["learningCurve", "learningPlateau", "programmeLearning"],
   },
   {
@@ -71,6 +104,6 @@ export const programmeMethods: readonly Method[] = [
     sentence:
       "Segmented regression on calendar time changes level and slope only at planned dates.",
     sources: ["wagner-2002"],
-    functions: ["segmentedTrend", "yearlyTrend"],
+    functions: ["segmentedTrend", "yearlyTrend", "yearlyComplexity", "yearlyChanges"],
   },
 ];

@@ -29,12 +29,16 @@ export const references = {
     "Bai X, Tsiatis AA, O'Brien SM. Doubly-robust estimators of treatment-specific survival distributions in observational studies with stratified sampling. Biometrics 2013;69:830-839.",
   "barnard-1999":
     "Barnard J, Rubin DB. Small-sample degrees of freedom with multiple imputation. Biometrika 1999;86:948-955.",
+  "blanche-2013":
+    "Blanche P, Dartigues JF, Jacqmin-Gadda H. Estimating and comparing time-dependent areas under receiver operating characteristic curves for censored event times with competing risks. Stat Med 2013;32:5381-5397.",
   "breslow-1987":
     "Breslow NE, Day NE. Statistical Methods in Cancer Research, vol. II: The Design and Analysis of Cohort Studies. Lyon: IARC; 1987.",
   "brook-1972":
     "Brook D, Evans DA. An approach to the probability distribution of cusum run length. Biometrika 1972;59:539-549.",
   "brookhart-2007":
     "Brookhart MA, Schneeweiss S. Preference-based instrumental variable methods for the estimation of treatment effects: assessing validity and interpreting results. Int J Biostat 2007;3:14.",
+  "cameron-2015":
+    "Cameron AC, Miller DL. A practitioner's guide to cluster-robust inference. J Hum Resour 2015;50:317-372.",
   "cessie-1992":
     "le Cessie S, van Houwelingen JC. Ridge estimators in logistic regression. Appl Stat 1992;41:191-201.",
   "chung-2013":
@@ -81,8 +85,12 @@ export const references = {
     "Garwood F. Fiducial limits for the Poisson distribution. Biometrika 1936;28:437-442.",
   "gelman-1992":
     "Gelman A, Rubin DB. Inference from iterative simulation using multiple sequences. Stat Sci 1992;7:457-472.",
+  "gerds-2014":
+    "Gerds TA, Andersen PK, Kattan MW. Calibration plots for risk prediction models in the presence of competing risks. Stat Med 2014;33:3191-3203.",
   "gooley-1999":
     "Gooley TA, Leisenring W, Crowley J, Storer BE. Estimation of failure probabilities in the presence of competing risks: new representations of old estimators. Stat Med 1999;18:695-706.",
+  "graf-1999":
+    "Graf E, Schmoor C, Sauerbrei W, Schumacher M. Assessment and comparison of prognostic classification schemes for survival data. Stat Med 1999;18:2529-2545.",
   "grambsch-1994":
     "Grambsch PM, Therneau TM. Proportional hazards tests and diagnostics based on weighted residuals. Biometrika 1994;81:515-526.",
   "gray-1988":
@@ -91,6 +99,10 @@ export const references = {
     "Groenwold RHH, White IR, Donders ART, et al. Missing covariate data in clinical research: when and when not to use the missing-indicator method for analysis. CMAJ 2012;184:1265-1269.",
   "hainmueller-2012":
     "Hainmueller J. Entropy balancing for causal effects: a multivariate reweighting method to produce balanced samples in observational studies. Polit Anal 2012;20:25-46.",
+  "hansen-1996":
+    "Hansen BE. Inference when a nuisance parameter is not identified under the null hypothesis. Econometrica 1996;64:413-430.",
+  "hansen-2017":
+    "Hansen BE. Regression kink with an unknown threshold. J Bus Econ Stat 2017;35:228-240.",
   "harrell-1996":
     "Harrell FE, Lee KL, Mark DB. Multivariable prognostic models: issues in developing models, evaluating assumptions and adequacy, and measuring and reducing errors. Stat Med 1996;15:361-387.",
   "harrington-1982":
@@ -228,8 +240,6 @@ export const references = {
     "White IR, Royston P, Wood AM. Multiple imputation using chained equations: issues and guidance for practice. Stat Med 2011;30:377-399.",
   "wilson-1927":
     "Wilson EB. Probable inference, the law of succession, and statistical inference. J Am Stat Assoc 1927;22:209-212.",
-  "worsley-1982":
-    "Worsley KJ. An improved Bonferroni inequality and applications. Biometrika 1982;69:297-302.",
   "yan-2009":
     "Yan X, Lee S, Li N. Missing data handling methods in medical device clinical trials. J Biopharm Stat 2009;19:1085-1098.",
   "yang-2012":

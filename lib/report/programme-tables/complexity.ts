@@ -1,14 +1,18 @@
-import { boundedCount, publishableKinds } from "../../disclosure/mod.ts";
+import { boundedCount, isSmall, publishableKinds } from "../../disclosure/mod.ts";
+import { formatPercent } from "../../words/mod.ts";
 import {
+  type HardestType,
+  hardestTypes,
   isWithheld,
   profilesOf,
   type ProgrammeComplexity,
-  type ProgrammeOperations,
-  sharesByType,
   type Withheld,
-} from "../../programme/mod.ts";
+} from "../../programme/analyses/mod.ts";
+import type { ProgrammeOperations } from "../../programme/operations/mod.ts";
+import { sharesByType } from "../../programme/complexity/mod.ts";
 import { roundTo } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
+import { correctedTable } from "../valve-tables/mod.ts";
 import {
   type Heading,
   hiddenShares,
@@ -77,6 +81,80 @@ export function concentrationSentence(complexity: ProgrammeComplexity | Withheld
   return `The fifth of patients with the hardest valves, ranked by scores made without them, ` +
     `account for ${shareText(complexity.concentration.at(0.2))} of the valves not repaired. ` +
     `A fifth accounting for 70% is often quoted (common practice, no source).`;
+}
+
+/** How good the score is, as it looks on its own patients and corrected for that. */
+export function scoreQualityTable(
+  heading: Heading,
+  complexity: ProgrammeComplexity | Withheld,
+): DisplayTable | Remark {
+  if (isWithheld(complexity)) return say(complexity.why);
+  const { area, slope, intercept } = complexity.quality;
+  return correctedTable(heading, [
+    { measure: "c-statistic", ...area },
+    { measure: "Calibration slope (1 is right)", ...slope },
+    { measure: "Calibration intercept (0 is right)", ...intercept },
+  ]);
+}
+
+/** The kinds of patients that make the hardest fifth, those with too few put away. */
+export function hardestTable(
+  heading: Heading,
+  operations: ProgrammeOperations,
+  complexity: ProgrammeComplexity | Withheld,
+  { smallestCell, confidence }: Shown,
+): DisplayTable | Remark {
+  if (isWithheld(complexity)) return say(complexity.why);
+  const types = hardestTypes(operations, complexity);
+  const counts = publishableKinds(types.map(({ n }) => n), { whole: operations.n, smallestCell });
+  const shown = shownTypes(types, smallestCell);
+  return table({
+    ...heading,
+    columns: [
+      { key: "type", label: "Valve", kind: "text" },
+      { key: "n", label: "Patients", kind: "number" },
+      { key: "own", label: "Of the hardest fifth", kind: "percent" },
+      { key: "all", label: "Of all patients", kind: "percent" },
+      ...limitColumns("Of these, in the hardest fifth", confidence),
+    ],
+    rows: types.map((one, k) => {
+      const told = shown.includes(one) && typeof counts[k] === "number";
+      return {
+        type: one.type,
+        n: counts[k]!,
+        own: told ? one.shareOfHardest : null,
+        all: typeof counts[k] === "number" ? one.shareOfAll : null,
+        ...limitCells(one.rate, told),
+      };
+    }),
+  });
+}
+
+/** In words: the kinds that are commoner among the hardest fifth than among all, by how many they are. */
+export function hardestSentence(
+  operations: ProgrammeOperations,
+  complexity: ProgrammeComplexity | Withheld,
+  { smallestCell }: { smallestCell: number },
+): string {
+  if (isWithheld(complexity)) return complexity.why;
+  const percent = (share: number) => formatPercent(share, { digits: 0 });
+  const commoner = shownTypes(hardestTypes(operations, complexity), smallestCell)
+    .filter(({ shareOfHardest, shareOfAll }) => shareOfHardest > 1.25 * shareOfAll).slice(0, 4);
+  if (commoner.length === 0) return "No kind of valve stands out in the hardest fifth.";
+  const parts = commoner.map(({ type, shareOfHardest, shareOfAll }) =>
+    `${type} (${percent(shareOfHardest)} of that fifth, ${percent(shareOfAll)} of all patients)`
+  );
+  return `The kinds of valve that are commoner in the hardest fifth than among all patients: ` +
+    `${parts.join("; ")}.`;
+}
+
+/** Kinds whose share of the hardest tells of no few, inside or outside of them. */
+function shownTypes(types: readonly HardestType[], smallestCell: number): HardestType[] {
+  const hidden = hiddenShares(
+    types.map(({ n, among }) => ({ n, repaired: among })),
+    smallestCell,
+  );
+  return types.filter(({ n }, k) => !hidden.has(k) && !isSmall(n, smallestCell));
 }
 
 /** Kinds of patients by the share of all valves not repaired that is theirs. */

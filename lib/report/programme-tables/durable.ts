@@ -1,10 +1,5 @@
-import { isSmall, publishableKinds } from "../../disclosure/mod.ts";
-import {
-  type DurableRepair,
-  isWithheld,
-  type ReferralTable,
-  type Withheld,
-} from "../../programme/mod.ts";
+import { isSmall } from "../../disclosure/mod.ts";
+import type { DurableRepair } from "../../programme/durable/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { type Heading, limitCells, limitColumns, wholePercent } from "./rates.ts";
 
@@ -43,32 +38,5 @@ export function durableTable(
         failed: few(failed) ? null : failed.estimate,
       };
     }),
-  });
-}
-
-/** Chances of a durable repair for kinds of patients, by band of volume, and what they rest on. */
-export function referralTableOf(
-  heading: Heading,
-  referral: ReferralTable | Withheld,
-  { smallestCell, confidence }: Shown,
-): DisplayTable | Remark {
-  if (isWithheld(referral)) return say(referral.why);
-  const { cells } = referral;
-  const whole = cells.reduce((sum, { n }) => sum + n, 0);
-  const counts = publishableKinds(cells.map(({ n }) => n), { whole, smallestCell });
-  return table({
-    ...heading,
-    columns: [
-      { key: "profile", label: "Valve", kind: "text" },
-      { key: "band", label: "Surgeon's volume", kind: "text" },
-      { key: "n", label: "Operations", kind: "number" },
-      ...limitColumns("Repaired and lasting", confidence),
-    ],
-    rows: cells.map(({ profile, band, n, chance }, k) => ({
-      profile: String(profile),
-      band: String(band),
-      n: counts[k]!,
-      ...limitCells(chance, typeof counts[k] === "number" && n > 0),
-    })),
   });
 }

@@ -1,7 +1,15 @@
-import { type Figure, learningFigure } from "../../figures/mod.ts";
-import { isWithheld, type ProgrammeLearning, type Withheld } from "../../programme/mod.ts";
-import { formatNumber, formatP } from "../../words/mod.ts";
-import { type Remark, say } from "../show/mod.ts";
+import { type Figure } from "../../figures/drawing/mod.ts";
+import { learningFigure } from "../../figures/programme/mod.ts";
+import { boundedCount } from "../../disclosure/mod.ts";
+import {
+  isWithheld,
+  type LearningOutcome,
+  type ProgrammeLearning,
+  type Withheld,
+} from "../../programme/analyses/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import { formatNumber, formatP, levelText } from "../../words/mod.ts";
+import { type DisplayTable, type Remark, say, table, type TableRow } from "../show/mod.ts";
 import type { Heading } from "./rates.ts";
 
 /** A learning curve with its plateau; a sentence where there are too few. */
@@ -19,6 +27,59 @@ export function programmeLearningFigure(
   });
 }
 
+/** Each outcome beside experience: on how many it rests, whether it changes, and until when. */
+export function learningTable(
+  heading: Heading,
+  outcomes: Partial<Record<LearningOutcome, ProgrammeLearning | Withheld>>,
+  { smallestCell, confidence, horizons }: Pick<Study, "smallestCell" | "confidence" | "horizons">,
+): DisplayTable {
+  const first = Math.min(...horizons);
+  const names: Record<LearningOutcome, string> = {
+    conversion: "Repair given up",
+    "clamp-time": "Clamp time",
+    "residual-leak": "Leak of grade 2 or more left",
+    "early-failure": `Failed within ${first === 1 ? "a year" : `${first} years`}`,
+  };
+  return table({
+    ...heading,
+    columns: [
+      { key: "what", label: "Outcome", kind: "text" },
+      { key: "n", label: "Operations", kind: "number" },
+      { key: "events", label: "With the event", kind: "number" },
+      { key: "surgeons", label: "Surgeons", kind: "number" },
+      { key: "p", label: "p of no change", kind: "pvalue" },
+      {
+        key: "plateau",
+        label: `Operations to the plateau, ${levelText(confidence)}`,
+        kind: "text",
+      },
+    ],
+    rows: Object.entries(outcomes).map(([outcome, learning]): TableRow => {
+      const what = names[outcome as LearningOutcome];
+      if (isWithheld(learning)) {
+        return { what, n: null, events: null, surgeons: null, p: null, plateau: learning.why };
+      }
+      const { n, events, surgeons, plateau: { cases, test } } = learning;
+      return {
+        what,
+        n: boundedCount(n, smallestCell),
+        events: events === undefined ? null : boundedCount(events, smallestCell),
+        surgeons,
+        p: test.pValue,
+        plateau: cases
+          ? `${formatNumber(cases.estimate, { digits: 0 })} (${rangeOf(cases)})`
+          : "none seen",
+      };
+    }),
+  });
+}
+
+/** "31 to 65", or as far as the data bound it. */
+function rangeOf({ lower, upper }: { lower: number; upper: number }): string {
+  const whole = (value: number) => formatNumber(value, { digits: 0 });
+  return upper === Infinity ? `${whole(lower)} or more` : `${whole(lower)} to ${whole(upper)}`;
+}
+
 /** Whether learning is seen, and when it is over. */
 export function learningSentence(learning: ProgrammeLearning | Withheld): string {
   if (isWithheld(learning)) return learning.why;
@@ -31,8 +92,8 @@ export function learningSentence(learning: ProgrammeLearning | Withheld): string
   }
   const whole = (value: number) => formatNumber(value, { digits: 0 });
   const range = cases.upper === Infinity
-    ? `${whole(cases.lower)} or more, with no upper limit that these data can give`
-    : `${whole(cases.lower)} to ${whole(cases.upper)}`;
+    ? `${rangeOf(cases)}, with no upper limit that these data can give`
+    : rangeOf(cases);
   return `Results change with experience (${formatP(test.pValue)}, ${surgeons} surgeons) until ` +
     `about ${whole(cases.estimate)} (${range}) operations; some fifty are often quoted (common ` +
     "practice, no source). The number supposes that what is left to learn falls in a straight line.";

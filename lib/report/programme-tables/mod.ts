@@ -1,9 +1,25 @@
 /** The programme's own quality as tables, figures and sentences, fit to be shared. @module */
-export { complexityTable, concentrationSentence, pointsTable, typesTable } from "./complexity.ts";
-export { durableTable, referralTableOf } from "./durable.ts";
-export { learningSentence, programmeLearningFigure } from "./learning.ts";
+export {
+  complexityTable,
+  concentrationSentence,
+  hardestSentence,
+  hardestTable,
+  pointsTable,
+  scoreQualityTable,
+  typesTable,
+} from "./complexity.ts";
+export { durableTable } from "./durable.ts";
+export { learningSentence, learningTable, programmeLearningFigure } from "./learning.ts";
 export { monitoringSentence, programmeMonitoringFigure } from "./monitoring.ts";
+export { referralQualityTable, referralRestsOn, referralTableOf } from "./referral.ts";
 export { kindRateTable, targetSentence } from "./rates.ts";
 export { programmeParagraph, programmeSentence } from "./summary.ts";
-export { spreadSentence, surgeonFunnel, surgeonTable } from "./surgeons.ts";
+export {
+  spreadSentence,
+  surgeonFunnel,
+  surgeonsShownSentence,
+  surgeonTable,
+  targetFunnel,
+} from "./surgeons.ts";
 export { changesTable, yearsFigure } from "./years.ts";
+export { surgeonAnswersTable } from "./surgeon-answers.ts";

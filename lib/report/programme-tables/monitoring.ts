@@ -1,5 +1,10 @@
-import { type Figure, monitoringFigure } from "../../figures/mod.ts";
-import { isWithheld, type ProgrammeMonitoring, type Withheld } from "../../programme/mod.ts";
+import { type Figure } from "../../figures/drawing/mod.ts";
+import { monitoringFigure } from "../../figures/programme/mod.ts";
+import {
+  isWithheld,
+  type ProgrammeMonitoring,
+  type Withheld,
+} from "../../programme/analyses/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { type Remark, say } from "../show/mod.ts";
 import type { Heading } from "./rates.ts";
@@ -11,8 +16,15 @@ export function programmeMonitoringFigure(
 ): Figure | Remark {
   if (isWithheld(monitoring)) return say(monitoring.why);
   const { at, excess, worse, better, signals } = monitoring;
+  const number = (value: number) => formatNumber(value, { digits: 0 });
   return monitoringFigure({
     ...heading,
+    caption:
+      `${heading.caption} Expected by a score made from the ${number(monitoring.learntFrom)} ` +
+      `operations before ${String(monitoring.from)} alone. Limits: ${
+        number(monitoring.runLength)
+      } ` +
+      "operations between two false alarms, on average, for these patients (Markov chain).",
     at,
     excess,
     worse,

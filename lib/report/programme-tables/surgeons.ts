@@ -1,9 +1,16 @@
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
-import { type Figure, funnelFigure } from "../../figures/mod.ts";
+import { type Figure } from "../../figures/drawing/mod.ts";
+import { funnelFigure } from "../../figures/estimates/mod.ts";
 import { distributions } from "../../numerics/mod.ts";
-import { funnelLimits, isWithheld, type SurgeonRates, type Withheld } from "../../programme/mod.ts";
+import { funnelLimits, type StandardizedUnit } from "../../programme/repair-rate/mod.ts";
+import {
+  isWithheld,
+  type RatesAgainstTarget,
+  type SurgeonRates,
+  type Withheld,
+} from "../../programme/analyses/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { formatNumber, formatP, levelText } from "../../words/mod.ts";
+import { formatNumber, formatP, formatPercent, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { type Heading, limitCells, limitColumns, type Limits, shareText } from "./rates.ts";
 
@@ -38,15 +45,52 @@ export function differenceSentence({ variation }: SurgeonRates): string {
   return `${differ} (${formatP(variation.pValue)}).`;
 }
 
+/** What the study file says of showing single surgeons, and why. */
+export function surgeonsShownSentence({ programme }: Pick<Study, "programme">): string {
+  if (!programme.showSurgeons) return notShown;
+  const { showSurgeonsBecause: because } = programme;
+  return "Single surgeons are shown, under neutral labels, as the study file asks" +
+    `${because === undefined ? "" : ` (${because})`}. Without that, they are not.`;
+}
+
 /** Case-mix standardised repair rates in a funnel; a sentence where the plan does not have them shown. */
 export function surgeonFunnel(
   heading: Heading & { tableId?: string },
   rates: SurgeonRates | Withheld,
-  { programme, smallestCell }: Pick<Study, "programme" | "smallestCell">,
+  study: Pick<Study, "programme" | "smallestCell">,
 ): Figure | Remark {
   if (isWithheld(rates)) return say(rates.why);
+  return funnelOf(heading, { units: rates.units, about: rates.overall }, study);
+}
+
+/** The same among the patients of a target of the plan, with limits about that target. */
+export function targetFunnel(
+  heading: Pick<Heading, "id">,
+  rates: RatesAgainstTarget | Withheld,
+  study: Pick<Study, "programme" | "smallestCell">,
+): Figure | Remark {
+  if (isWithheld(rates)) return say(rates.why);
+  const { target: { label, value, source }, units } = rates;
+  return funnelOf(
+    {
+      ...heading,
+      title: `${label}, by surgeon, beside the aim`,
+      caption: `Standardised to the case mix of these patients; limits about the aim of ${
+        formatPercent(value, { digits: 0 })
+      } (${source}).`,
+    },
+    { units, about: value, name: "Aim" },
+    study,
+  );
+}
+
+function funnelOf(
+  heading: Heading & { tableId?: string },
+  { units, about, name }: { units: readonly StandardizedUnit[]; about: number; name?: string },
+  { programme, smallestCell }: Pick<Study, "programme" | "smallestCell">,
+): Figure | Remark {
   if (!programme.showSurgeons) return say(notShown);
-  const shown = rates.units.filter(({ n, observed }) =>
+  const shown = units.filter(({ n, observed }) =>
     n >= smallestCell && !isSmall(observed, smallestCell) && !isSmall(n - observed, smallestCell)
   );
   if (shown.length === 0) return say("Every surgeon has too few operations to be shown.");
@@ -55,7 +99,7 @@ export function surgeonFunnel(
   const limit = (confidence: number, label: string) => ({
     label,
     n,
-    ...funnelLimits({ target: rates.overall, n, confidence }),
+    ...funnelLimits({ target: about, n, confidence }),
   });
   return funnelFigure({
     ...heading,
@@ -66,7 +110,8 @@ export function surgeonFunnel(
       named: pValue < 0.05,
       outside: pValue < 0.002,
     })),
-    overall: rates.overall,
+    overall: about,
+    ...(name !== undefined && { overallName: name }),
     limits: [limit(0.95, "95%"), limit(0.998, "99.8%")],
     yLabel: "Repaired, case mix allowed for",
     nLabel: "Operations",

@@ -1,6 +1,8 @@
 import { publishableShare } from "../../disclosure/mod.ts";
-import { type Figure, trendFigure } from "../../figures/mod.ts";
-import { isWithheld, type SegmentedTrend, type Withheld } from "../../programme/mod.ts";
+import { type Figure } from "../../figures/drawing/mod.ts";
+import { trendFigure } from "../../figures/programme/mod.ts";
+import { isWithheld, type Withheld, type YearlyChange } from "../../programme/analyses/mod.ts";
+import { type SegmentedTrend } from "../../programme/trend/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
@@ -32,7 +34,7 @@ export function yearsFigure(
 /** Change a year, and at each planned date, as odds ratios (or in the unit of an amount). */
 export function changesTable(
   heading: Heading,
-  trends: readonly { what: string; trend: SegmentedTrend | Withheld; amount?: boolean }[],
+  trends: readonly YearlyChange[],
   { confidence, programme }: Pick<Study, "confidence" | "programme">,
 ): DisplayTable | Remark {
   const rows = trends.flatMap(({ what, trend, amount }) => {

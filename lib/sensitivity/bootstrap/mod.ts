@@ -3,7 +3,7 @@ export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.t
 export { bootstrap } from "./bootstrap.ts";
 export { leaver, resampler, type ResamplingUnits } from "./draws.ts";
 export type { Bootstrap, ChosenLimits } from "./summary.ts";
-export { heldOut, type Optimism, optimism } from "./optimism.ts";
+export { heldOut, type Optimism, optimism, optimismOfEach } from "./optimism.ts";
 export {
   pairBootstrap,
   type ProcedureBootstrap,

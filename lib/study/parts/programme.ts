@@ -26,6 +26,9 @@ export const programmeSchema = z.strictObject({
     "Whether results of single surgeons, under neutral labels, are in what is shared. Without it, only " +
       "how much surgeons differ, and bands of volume.",
   ),
+  showSurgeonsBecause: words.optional().describe(
+    "Why they are shown, such as: the surgeons agreed, or the cohort is invented.",
+  ),
   smallestVolume: z.strictObject({ operations: z.int().min(1), source: words })
     .default({ operations: 25, source: noSource })
     .describe("Surgeons with fewer operations than this are put together."),
