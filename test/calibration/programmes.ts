@@ -222,11 +222,6 @@ function text(): string {
     "That row lies two standard errors below what is stated by chance of these programmes: of 1500 " +
     "others (first seed 20001, drawn apart from this run) 88.6% (0.8) found the outlier.",
     "",
-    "Learning is seen where there is none in more of these programmes than stated; of 200 others (first " +
-    "seed 500000) 4.5% (1.5) saw it, of both together 6.8% (1.0). Whether the test is a little too " +
-    "ready or these programmes are unlucky is not settled: a p value just below 0.05 is no proof of " +
-    "learning.",
-    "",
     `Run length wanted ${wantedRun}; mean of the simulated ${run.toFixed(0)} ` +
     `(Monte-Carlo error ${runError.toFixed(0)}); with doubled odds ${
       mean(lateRuns).toFixed(0)

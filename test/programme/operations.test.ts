@@ -101,7 +101,7 @@ Deno.test("what a file cannot answer is withheld with a reason", async () => {
     surgeonRates(found),
     programmeComplexity(found),
     programmeLearning(found, "conversion", [0, 0, 0, 0]),
-    programmeMonitoring(found, [0, 0, 0, 0]),
+    programmeMonitoring(found),
     programmeReferral(found),
     yearlyTrend(found, "repair"),
   ];

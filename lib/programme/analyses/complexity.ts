@@ -55,15 +55,17 @@ export function programmeComplexity(
   if (score.items.every(({ points }) => points === 0)) {
     return { why: "Nothing known beforehand tells repaired valves from others." };
   }
-  const areaOf = (score: ComplexityScore, rows: ArrayLike<number>) =>
-    rocCurve({ outcome: picked(replaced, rows), score: score.pointsOf(of(items, rows)) })
-      .area.estimate;
-  const calibratedOn = (score: ComplexityScore, rows: ArrayLike<number>) => {
-    const predicted = score.riskOf(score.pointsOf(of(items, rows)));
+  const measure = (score: ComplexityScore, rows: ArrayLike<number>) => {
+    const outcome = picked(replaced, rows);
+    const points = score.pointsOf(of(items, rows));
+    const predicted = score.riskOf(points);
+    const area = rocCurve({ outcome, score: points }).area.estimate;
     // a replicate's score may find nothing to tell patients apart by
-    return predicted.every((risk) => risk === predicted[0])
-      ? undefined
-      : calibration({ outcome: picked(replaced, rows), predicted }, { groups: 1 });
+    if (predicted.every((risk) => risk === predicted[0])) {
+      return { area, slope: NaN, intercept: NaN };
+    }
+    const { slope, intercept } = calibration({ outcome, predicted }, { groups: 1 });
+    return { area, slope: slope.estimate, intercept: intercept.estimate };
   };
   const predicted = heldOut(operations.n, (made, left) => {
     const score = make(made);
@@ -73,14 +75,10 @@ export function programmeComplexity(
     score,
     replaced,
     predicted,
-    quality: optimismOfEach(operations.n, {
-      make,
-      measures: {
-        area: areaOf,
-        slope: (score, rows) => calibratedOn(score, rows)?.slope.estimate ?? NaN,
-        intercept: (score, rows) => calibratedOn(score, rows)?.intercept.estimate ?? NaN,
-      },
-    }, { seed, replicates: options.replicates ?? 50 }),
+    quality: optimismOfEach(operations.n, { make, measure }, {
+      seed,
+      replicates: options.replicates ?? 50,
+    }),
     calibration: calibration({ outcome: replaced, predicted }, { groups: 5, confidence }),
     concentration: concentrationCurve({ outcome: replaced, score: predicted }, {
       seed,

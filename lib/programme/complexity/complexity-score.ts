@@ -107,17 +107,28 @@ export function complexityScore(
       n: columns[j]!.reduce((count, x) => count + (x === 0 ? 0 : 1), 0),
     };
   });
-  const totals = (of: readonly Float64Array[], length: number) =>
-    Int32Array.from(
-      { length },
-      (_, i) => Math.round(items.reduce((sum, item, j) => sum + item.points * of[j]![i]!, 0)),
-    );
+  const totals = (of: readonly Float64Array[], length: number) => {
+    const sum = new Float64Array(length);
+    items.forEach(({ points }, j) => {
+      const column = of[j]!;
+      if (points !== 0) { for (let i = 0; i < length; i++) sum[i]! += points * column[i]!; }
+    });
+    return Int32Array.from(sum, Math.round);
+  };
   const points = totals(columns, n);
   const varies = points.some((total) => total !== points[0]);
   const byTotal = varies
     ? logisticRegression({ outcome, covariates: { points: Float64Array.from(points) } }, level)
     : undefined;
-  const kinds = [...new Set(points)].sort((a, b) => a - b);
+  const tally = new Map<number, { count: number; found: number }>();
+  for (let i = 0; i < n; i++) {
+    const one = tally.get(points[i]!);
+    if (one) {
+      one.count++;
+      one.found += outcome[i]!;
+    } else tally.set(points[i]!, { count: 1, found: outcome[i]! });
+  }
+  const kinds = [...tally.keys()].sort((a, b) => a - b);
   const limits = byTotal && riskLimits(byTotal, { points: kinds }, level);
   return {
     items,
@@ -125,13 +136,7 @@ export function complexityScore(
     penalty,
     area: varies ? rocCurve({ outcome, score: points }).area.estimate : 0.5,
     table: kinds.map((total, k) => {
-      let count = 0;
-      let found = 0;
-      points.forEach((one, i) => {
-        if (one !== total) return;
-        count++;
-        found += outcome[i]!;
-      });
+      const { count, found } = tally.get(total)!;
       const observed = proportionInterval(found, count, level);
       const risk = limits
         ? { estimate: limits.estimate[k]!, lower: limits.lower[k]!, upper: limits.upper[k]! }

@@ -1,6 +1,10 @@
 import { factorSymmetric, numberColumn, SeededRandom, solveFactored } from "../../numerics/mod.ts";
 import { type LearningColumns, unitMeans } from "./learning-data.ts";
-import { leftToLearn } from "./profile.ts";
+
+/** What is left to learn: 1 at the first operation, falling in a line to 0 at `cases`. */
+export function leftToLearn(experience: Float64Array, cases: number): Float64Array {
+  return experience.map((done) => Math.max(0, 1 - done / cases));
+}
 
 /** What is left to learn at each number of cases, within surgeons and beside the covariates. */
 export interface EfficientTerms {

@@ -1,7 +1,8 @@
-import { DataError, numberColumn, type Numbers } from "../../numerics/mod.ts";
+import { numberColumn } from "../../numerics/mod.ts";
 import { linearRegression } from "../../regression/models/mod.ts";
 import { indicatorColumns } from "../predictions/mod.ts";
 import { climbEvents } from "./climb-events.ts";
+import { efficientTerms, leftToLearn } from "./efficient-terms.ts";
 import type { LearningColumns } from "./learning-data.ts";
 
 /** The model fitted with one number of cases to the plateau. */
@@ -15,11 +16,6 @@ export interface ProfilePoint {
   standardError: number;
   /** Chance, or amount, of each row. */
   fitted: Float64Array;
-}
-
-/** What is left to learn: 1 at the first operation, falling in a line to 0 at `cases`. */
-export function leftToLearn(experience: Float64Array, cases: number): Float64Array {
-  return experience.map((done) => Math.max(0, 1 - done / cases));
 }
 
 /** The model at each number of cases. */
@@ -59,34 +55,35 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): LearningPr
   return { points, none: alone.chance };
 }
 
+/** Least squares: what a term adds is what it explains of the residuals, beside what the others do of it. */
 function amountProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
-  const { outcome, unit, experience, covariates } = columns;
-  if ("left to learn" in covariates) {
-    throw new DataError("covariates", "named otherwise", "left to learn");
-  }
-  const common: Record<string, Numbers> = { ...covariates, ...indicatorColumns("unit", unit) };
-  const logLikelihood = (residuals: Float64Array) => {
-    const n = residuals.length;
-    return -n / 2 * Math.log(residuals.reduce((sum, r) => sum + r * r, 0) / n);
-  };
-  const alone = linearRegression({ outcome, covariates: common }).residuals;
-  const none = logLikelihood(alone);
-  const less = (residuals: Float64Array) => residuals.map((r, i) => outcome[i]! - r);
-  const points = Array.from(cases, (number) => {
-    const fit = linearRegression({
-      outcome,
-      covariates: { ...common, "left to learn": leftToLearn(experience, number) },
-    });
-    const term = fit.terms.at(-1)!;
-    const there = logLikelihood(fit.residuals);
+  const { outcome, unit, covariates } = columns;
+  const n = outcome.length;
+  const { residuals, terms: fittedTerms } = linearRegression({
+    outcome,
+    covariates: { ...covariates, ...indicatorColumns("unit", unit) },
+  }, { errors: "equal-variance" });
+  const none = residuals.map((r, i) => outcome[i]! - r);
+  const squares = (values: Float64Array) => values.reduce((sum, value) => sum + value * value, 0);
+  const terms = efficientTerms(columns, cases, outcome.map(() => 1));
+  const left = squares(residuals);
+  const points = Array.from(cases, (number, k) => {
+    const own = terms.columns[k]!;
+    const mass = squares(own);
+    const score = own.reduce((sum, x, i) => sum + x * residuals[i]!, 0);
+    const effect = mass > 0 ? score / mass : 0;
+    const after = residuals.map((r, i) => r - effect * own[i]!);
+    const logLikelihood = -n / 2 * Math.log(squares(after) / n);
+    // robust, as of residuals that vary unequally
+    const spread = Math.sqrt(squares(after.map((r, i) => r * own[i]!)) / mass / mass);
     return {
       cases: number,
-      logLikelihood: there,
-      gain: 2 * (there - none),
-      effect: term.coefficient,
-      standardError: term.standardError,
-      fitted: less(fit.residuals),
+      logLikelihood,
+      gain: 2 * logLikelihood + n * Math.log(left / n),
+      effect,
+      standardError: spread * Math.sqrt(n / (n - fittedTerms.length - 1)),
+      fitted: outcome.map((y, i) => y - after[i]!),
     };
   });
-  return { points, none: less(alone) };
+  return { points, none };
 }

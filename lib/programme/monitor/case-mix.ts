@@ -53,7 +53,14 @@ export function chanceOfFailure(risk: number, trueOddsRatio: number): number {
 
 /** At most `KINDS` kinds of operation, neighbours in risk, of equal share and with their mean risk. */
 function gathered(risk: Float64Array, share: Float64Array): Pick<CaseMix, "risk" | "share"> {
-  if (new Set(risk).size <= KINDS) return { risk, share };
+  const alike = Map.groupBy(risk.keys(), (row) => risk[row]!);
+  if (alike.size <= KINDS) {
+    const rows = [...alike.values()];
+    return {
+      risk: Float64Array.from(alike.keys()),
+      share: Float64Array.from(rows, (same) => same.reduce((sum, row) => sum + share[row]!, 0)),
+    };
+  }
   const size = new Float64Array(KINDS);
   const sum = new Float64Array(KINDS);
   let before = 0;

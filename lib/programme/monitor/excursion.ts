@@ -28,13 +28,27 @@ export function meanRunLength(mix: CaseMix, limit: number, steps: number): numbe
     if (move === 0) stay += chance[k]!;
   });
   const rising = mix.oddsRatio > 1; // small moves go down: sweep upwards
+  const moving = [...offset.keys()].filter((k) => offset[k] !== 0);
+  const by = Int32Array.from(moving, (k) => offset[k]!);
+  const p = Float64Array.from(moving, (k) => chance[k]!);
   for (let sweep = 0; sweep < MOST_SWEEPS; sweep++) {
     let change = 0;
     for (let k = 1; k < steps; k++) {
       const place = rising ? k : steps - k;
-      const next = step(moves, place, length, signal, true);
-      const newLength = (1 + next.length) / (1 - stay);
-      const newSignal = next.signal / (1 - stay);
+      let newLength = 1;
+      let newSignal = 0;
+      for (let m = 0; m < by.length; m++) {
+        const to = place + by[m]!;
+        if (to <= 0) continue;
+        if (to >= steps) {
+          newSignal += p[m]!;
+        } else {
+          newLength += p[m]! * length[to]!;
+          newSignal += p[m]! * signal[to]!;
+        }
+      }
+      newLength /= 1 - stay;
+      newSignal /= 1 - stay;
       change = Math.max(
         change,
         Math.abs(newLength - length[place]!) / newLength,
@@ -45,33 +59,28 @@ export function meanRunLength(mix: CaseMix, limit: number, steps: number): numbe
     }
     if (change < 1e-11) break;
   }
-  const first = step(moves, 0, length, signal, false);
+  const first = fromZero(moves, length, signal);
   return (1 + first.length) / first.signal;
 }
 
-/** One operation on from a place: what is still to come of an excursion, on average. */
-function step(
+/** One operation on from 0: what is still to come of an excursion, on average. */
+function fromZero(
   { offset, chance }: Moves,
-  place: number,
   length: Float64Array,
   signal: Float64Array,
-  without: boolean,
 ): { length: number; signal: number } {
   let onLength = 0;
   let onSignal = 0;
   const steps = length.length;
-  for (let k = 0; k < offset.length; k++) {
-    const move = offset[k]!;
-    const to = place + move;
-    if (to <= 0 || (without && move === 0)) continue;
-    const p = chance[k]!;
+  offset.forEach((to, k) => {
+    if (to <= 0) return;
     if (to >= steps) {
-      onSignal += p;
+      onSignal += chance[k]!;
     } else {
-      onLength += p * length[to]!;
-      onSignal += p * signal[to]!;
+      onLength += chance[k]! * length[to]!;
+      onSignal += chance[k]! * signal[to]!;
     }
-  }
+  });
   return { length: onLength, signal: onSignal };
 }
 

@@ -53,24 +53,26 @@ export function standardizedPredictions(
     upper: new Float64Array(points),
   };
   const gradient = new Float64Array(terms.length);
+  const slope = new Float64Array(n);
   for (let k = 0; k < points; k++) {
     const shift = terms.reduce(
       (sum, { name, coefficient }) => name in set ? sum + coefficient * set[name]![k]! : sum,
       0,
     );
-    gradient.fill(0);
     let mean = 0;
     let slopes = 0;
     for (let i = 0; i < n; i++) {
       const eta = others[i]! + shift;
       const value = kind === "event" ? 1 / (1 + Math.exp(-eta)) : eta;
-      const slope = kind === "event" ? value * (1 - value) : 1;
       mean += value / n;
-      slopes += slope / n;
-      columns.forEach((column, j) => {
-        if (column) gradient[j]! += slope * column[i]! / n;
-      });
+      slopes += slope[i] = (kind === "event" ? value * (1 - value) : 1) / n;
     }
+    columns.forEach((column, j) => {
+      if (!column) return;
+      let sum = 0;
+      for (let i = 0; i < n; i++) sum += slope[i]! * column[i]!;
+      gradient[j] = sum;
+    });
     gradient[0] = slopes;
     terms.forEach(({ name }, j) => {
       if (name in set) gradient[j] = slopes * set[name]![k]!;

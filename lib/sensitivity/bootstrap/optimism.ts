@@ -42,24 +42,28 @@ export function optimism<Model>(
   },
   options: { replicates?: number; seed: number },
 ): Optimism {
-  return optimismOfEach(units, { make, measures: { measure } }, options).measure;
+  const each = {
+    make,
+    measure: (model: Model, rows: Int32Array) => ({ measure: measure(model, rows) }),
+  };
+  return optimismOfEach(units, each, options).measure;
 }
 
 /**
  * Several measures of a model corrected as by {@link optimism}, each model made only once.
  *
- * @param of.measures By name.
+ * @param of.measure Measures a model on rows: numbers by name, the same names each time.
  * @example
  * ```ts
- * optimismOfEach(n, { make: modelFrom, measures: { area: areaOf, slope: slopeOf } }, { seed: 1 }).slope;
+ * optimismOfEach(n, { make: modelFrom, measure: areaAndSlopeOf }, { seed: 1 }).slope.corrected;
  * ```
  * @throws {DataError} as `optimism`.
  */
 export function optimismOfEach<Model, Name extends string>(
   units: ResamplingUnits,
-  { make, measures }: {
+  { make, measure }: {
     make: (rows: Int32Array) => Model;
-    measures: Record<Name, (model: Model, rows: Int32Array) => number>;
+    measure: (model: Model, rows: Int32Array) => Record<Name, number>;
   },
   options: { replicates?: number; seed: number },
 ): Record<Name, Optimism> {
@@ -67,24 +71,26 @@ export function optimismOfEach<Model, Name extends string>(
   const draw = resampler(units, options.seed);
   const n = typeof units === "number" ? units : units.clusters.length;
   const all = Int32Array.from({ length: n }, (_, row) => row);
-  const names = Object.keys(measures) as Name[];
-  const own = make(all);
-  const apparent = names.map((name) => {
-    const value = measures[name](own, all);
-    if (!Number.isFinite(value)) throw new DataError(name, "finite for the rows themselves", value);
-    return value;
-  });
+  const apparent = measure(make(all), all);
+  const names = Object.keys(apparent) as Name[];
+  for (const name of names) {
+    if (!Number.isFinite(apparent[name])) {
+      throw new DataError(name, "finite for the rows themselves", apparent[name]);
+    }
+  }
   const differences = names.map((): number[] => []);
   for (let replicate = 0; replicate < replicates; replicate++) {
     const { rows } = draw(replicate);
     const model = make(rows);
+    const there = measure(model, rows);
+    const here = measure(model, all);
     names.forEach((name, k) => {
-      const difference = measures[name](model, rows) - measures[name](model, all);
+      const difference = there[name] - here[name];
       if (Number.isFinite(difference)) differences[k]!.push(difference);
     });
   }
   return Object.fromEntries(
-    names.map((name, k) => [name, corrected(name, apparent[k]!, differences[k]!, replicates)]),
+    names.map((name, k) => [name, corrected(name, apparent[name], differences[k]!, replicates)]),
   ) as Record<Name, Optimism>;
 }
 
