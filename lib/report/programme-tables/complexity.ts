@@ -13,6 +13,7 @@ import { sharesByType } from "../../programme/complexity/mod.ts";
 import { roundTo } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { correctedTable } from "../valve-tables/mod.ts";
+import { proportionInterval } from "../../regression/rates/mod.ts";
 import {
   type Heading,
   hiddenShares,
@@ -97,7 +98,7 @@ export function scoreQualityTable(
   ]);
 }
 
-/** The kinds of patients that make the hardest fifth, those with too few put away. */
+/** The kinds of patients that make the hardest fifth; those with few in it, or out of it, together. */
 export function hardestTable(
   heading: Heading,
   operations: ProgrammeOperations,
@@ -105,28 +106,24 @@ export function hardestTable(
   { smallestCell, confidence }: Shown,
 ): DisplayTable | Remark {
   if (isWithheld(complexity)) return say(complexity.why);
-  const types = hardestTypes(operations, complexity);
-  const counts = publishableKinds(types.map(({ n }) => n), { whole: operations.n, smallestCell });
-  const shown = shownTypes(types, smallestCell);
+  const types = publishableTypes(hardestTypes(operations, complexity), smallestCell);
+  if (types.length < 2) return say("Too few patients to tell the kinds of the hardest apart.");
   return table({
     ...heading,
     columns: [
       { key: "type", label: "Valve", kind: "text" },
       { key: "n", label: "Patients", kind: "number" },
-      { key: "own", label: "Of the hardest fifth", kind: "percent" },
-      { key: "all", label: "Of all patients", kind: "percent" },
+      wholePercent("own", "Of the hardest fifth"),
+      wholePercent("all", "Of all patients"),
       ...limitColumns("Of these, in the hardest fifth", confidence),
     ],
-    rows: types.map((one, k) => {
-      const told = shown.includes(one) && typeof counts[k] === "number";
-      return {
-        type: one.type,
-        n: counts[k]!,
-        own: told ? one.shareOfHardest : null,
-        all: typeof counts[k] === "number" ? one.shareOfAll : null,
-        ...limitCells(one.rate, told),
-      };
-    }),
+    rows: types.map(({ type, n, among, shareOfHardest, shareOfAll }) => ({
+      type,
+      n,
+      own: roundTo(shareOfHardest, 2),
+      all: roundTo(shareOfAll, 2),
+      ...limitCells(inWholePercent(proportionInterval(among, n, { confidence })), true),
+    })),
   });
 }
 
@@ -138,9 +135,12 @@ export function hardestSentence(
 ): string {
   if (isWithheld(complexity)) return complexity.why;
   const percent = (share: number) => formatPercent(share, { digits: 0 });
-  const commoner = shownTypes(hardestTypes(operations, complexity), smallestCell)
+  const types = publishableTypes(hardestTypes(operations, complexity), smallestCell);
+  const commoner = types
     .filter(({ shareOfHardest, shareOfAll }) => shareOfHardest > 1.25 * shareOfAll).slice(0, 4);
-  if (commoner.length === 0) return "No kind of valve stands out in the hardest fifth.";
+  if (types.length < 2 || commoner.length === 0) {
+    return "No kind of valve stands out in the hardest fifth.";
+  }
   const parts = commoner.map(({ type, shareOfHardest, shareOfAll }) =>
     `${type} (${percent(shareOfHardest)} of that fifth, ${percent(shareOfAll)} of all patients)`
   );
@@ -148,13 +148,32 @@ export function hardestSentence(
     `${parts.join("; ")}.`;
 }
 
-/** Kinds whose share of the hardest tells of no few, inside or outside of them. */
-function shownTypes(types: readonly HardestType[], smallestCell: number): HardestType[] {
-  const hidden = hiddenShares(
-    types.map(({ n, among }) => ({ n, repaired: among })),
-    smallestCell,
-  );
-  return types.filter(({ n }, k) => !hidden.has(k) && !isSmall(n, smallestCell));
+type CountedType = Omit<HardestType, "rate">;
+
+/**
+ * Kinds that may be told, the others as one: kinds with the fewest among the hardest are put together
+ * until neither those in it nor those out of it are few.
+ */
+export function publishableTypes(
+  types: readonly CountedType[],
+  smallestCell: number,
+): CountedType[] {
+  const few = ({ n, among }: CountedType) =>
+    isSmall(n, smallestCell) || isSmall(among, smallestCell) || isSmall(n - among, smallestCell);
+  const left = types.toSorted((a, b) => b.among - a.among || b.n - a.n);
+  let others: CountedType | undefined;
+  while (left.some(few) || (others && few(others))) {
+    const next = left.pop();
+    if (!next) return [];
+    others = {
+      type: "all other kinds",
+      n: next.n + (others?.n ?? 0),
+      among: next.among + (others?.among ?? 0),
+      shareOfHardest: next.shareOfHardest + (others?.shareOfHardest ?? 0),
+      shareOfAll: next.shareOfAll + (others?.shareOfAll ?? 0),
+    };
+  }
+  return others ? [...left, others] : left;
 }
 
 /** Kinds of patients by the share of all valves not repaired that is theirs. */

@@ -5,7 +5,7 @@ import {
   type ProgrammeMonitoring,
   type Withheld,
 } from "../../programme/analyses/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
+import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { type Remark, say } from "../show/mod.ts";
 import type { Heading } from "./rates.ts";
 
@@ -52,12 +52,18 @@ export function monitoringSentence(monitoring: ProgrammeMonitoring | Withheld): 
     worse && `deterioration was signalled in ${worse}`,
     better && `improvement was signalled in ${better}`,
   ].filter(Boolean).join(" and ") || "neither chart signalled";
+  // time to a false alarm is nearly exponential
+  const byChance = 1 - Math.exp(-charted / runLength);
   return `From ${String(from)} on, ${whole(observed)} failures were observed and ${
     formatNumber(expected, { digits: 1 })
   } ` +
     `expected of such patients; ${found}. Each chart would signal by chance once in ` +
-    `${whole(runLength)} operations on average; ${
+    `${whole(runLength)} operations on average: over the ${
       whole(charted)
-    } are charted. A signal asks for a ` +
-    "look at what changed (patients, records, methods); it does not say that anybody did wrong.";
+    } charted, a chance of about ` +
+    `${
+      formatPercent(byChance, { digits: 0 })
+    } for each where nothing changed. A signal asks for a ` +
+    "look at what changed (patients, records, methods); it does not say that anybody did wrong, and no " +
+    "signal does not say that nothing changed.";
 }

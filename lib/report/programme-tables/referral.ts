@@ -1,7 +1,7 @@
 import { boundedCount, publishableKinds } from "../../disclosure/mod.ts";
 import { isWithheld, type ProgrammeReferral, type Withheld } from "../../programme/analyses/mod.ts";
 import { type ReferralTable } from "../../programme/referral/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
+import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { type Heading, limitCells, limitColumns } from "./rates.ts";
 
@@ -75,6 +75,7 @@ function surgeonsText(surgeons: number | undefined): string {
 export function referralQualityTable(
   heading: Heading,
   referral: ProgrammeReferral | Withheld,
+  { confidence }: { confidence: number },
 ): DisplayTable | Remark {
   if (isWithheld(referral)) return say(referral.why);
   const { area, brier, calibration: { slope, intercept, observedOverExpected } } = referral.quality;
@@ -91,7 +92,7 @@ export function referralQualityTable(
       { key: "measure", label: "Measure", kind: "text" },
       { key: "right", label: "Would be right", kind: "text" },
       { key: "estimate", label: "Found", ...number },
-      { key: "lower", label: "Limits from", ...number },
+      { key: "lower", label: `${levelText(confidence)} from`, ...number },
       { key: "upper", label: "to", ...number },
     ],
     rows: [

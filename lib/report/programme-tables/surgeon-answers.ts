@@ -1,5 +1,6 @@
 import { isWithheld, type Withheld } from "../../programme/analyses/mod.ts";
 import { type SurgeonAnswers } from "../../programme/surgeon/mod.ts";
+import { levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import type { Heading } from "./rates.ts";
 
@@ -7,6 +8,7 @@ import type { Heading } from "./rates.ts";
 export function surgeonAnswersTable(
   heading: Heading,
   answers: SurgeonAnswers | Withheld,
+  { confidence }: { confidence: number },
 ): DisplayTable | Remark {
   if (isWithheld(answers)) return say(answers.why);
   const { patients, clustered, mixed, warnings } = answers;
@@ -23,7 +25,7 @@ export function surgeonAnswersTable(
       { key: "way", label: "Way", kind: "text" },
       { key: "quantity", label: "Quantity", kind: "text" },
       { key: "estimate", label: "Estimate", ...number },
-      { key: "lower", label: "Limits from", ...number },
+      { key: "lower", label: `${levelText(confidence)} from`, ...number },
       { key: "upper", label: "to", ...number },
     ],
     rows: [

@@ -20,13 +20,14 @@ export function yearsFigure(
     n >= smallestCell &&
     (events === undefined || publishableShare(events, n, smallestCell) !== null)
   );
+  const low = years.every(({ observed }) => Math.abs(observed.estimate) < 10);
   return trendFigure({
     ...heading,
     years: years.map(({ year, observed }) => ({ year, ...observed })),
     fitted: trend.fitted,
     ...(dates.length > 0 && { unchanged: trend.unchanged, dates }),
     ...(years.some(({ events }) => events === undefined) && {
-      format: (value: number) => formatNumber(value, { digits: 0 }),
+      format: (value: number) => formatNumber(value, { digits: low ? 1 : 0 }),
     }),
   });
 }
