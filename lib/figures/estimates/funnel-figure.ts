@@ -19,7 +19,7 @@ import {
   timeAxis,
   valueAxis,
 } from "../drawing/mod.ts";
-import { pointName } from "./funnel-names.ts";
+import { pointNames } from "./funnel-names.ts";
 
 /** One surgeon or unit. */
 export interface FunnelPoint {
@@ -176,9 +176,7 @@ export function funnelFigure(
       strokeWidth: 2.2,
       className: "point-outside",
     }),
-    ...points.filter(({ named }) => named).map((point) =>
-      pointName(point, { sides, most, top, frameHeight, limits })
-    ),
+    ...pointNames(points, { sides, most, top, frameHeight, overall, limits }),
     ...endLabels(
       named.flatMap(({ value }, k) =>
         Number.isFinite(value)

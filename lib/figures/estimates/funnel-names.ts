@@ -9,6 +9,8 @@ interface FunnelFrame {
   most: number;
   top: number;
   frameHeight: number;
+  /** The line across. */
+  overall: number;
   limits: readonly FunnelLimits[];
 }
 
@@ -22,60 +24,106 @@ interface Place {
 const lineHeight = 18;
 // from the middle of a point to the near edge of its name
 const clear = 9;
+// letters leave so much of their line free, above and below
+const loose = 2;
 
-/** The name of a point: over it, under it or beside it, where it is on no limit and within the drawing. */
-export function pointName(point: FunnelPoint, frame: FunnelFrame): Plot.Markish {
-  const { sides: { width } } = frame;
-  const lines = wrapText(point.label, 0.4 * width, { size: typeSize.text });
-  const size = { wide: widest(lines, typeSize.text), high: lineHeight * lines.length };
-  const reach = clear + size.high / 2;
-  const places: Place[] = [
-    { dx: 0, dy: -reach, anchor: "middle" },
-    { dx: 0, dy: reach, anchor: "middle" },
-    { dx: clear, dy: 0, anchor: "start" },
-    { dx: -clear, dy: 0, anchor: "end" },
-  ];
-  const { dx, dy, anchor } = places.reduce((best, place) =>
-    faults(point, place, size, frame) < faults(point, best, size, frame) ? place : best
-  );
-  return Plot.text([lines.join("\n")], {
-    x: () => point.n,
-    y: () => point.proportion,
-    dx,
-    dy,
-    textAnchor: anchor,
-    lineAnchor: "middle",
-    lineHeight: lineHeight / typeSize.text,
-    fontSize: typeSize.text,
-    fill: palette.ink,
-    stroke: palette.paper,
-    strokeWidth: 4,
-    className: "point-label",
+interface Box {
+  left: number;
+  right: number;
+  top: number;
+  bottom: number;
+}
+
+/** Names of points: over, under or beside each, where on no line, point or other name, as far as it goes. */
+export function pointNames(
+  points: readonly FunnelPoint[],
+  frame: FunnelFrame,
+): Plot.Markish[] {
+  const taken = points.map((point) => around(point, frame));
+  return points.filter(({ named }) => named).map((point) => {
+    const lines = wrapText(point.label, 0.4 * frame.sides.width, { size: typeSize.text });
+    const size = { wide: widest(lines, typeSize.text), high: lineHeight * lines.length };
+    const others = taken.filter((_, k) => points[k] !== point);
+    const faultsOf = (place: Place) => faults(boxOf(point, place, size, frame), others, frame);
+    const places = placesFor(size.high);
+    const faultsAt = places.map(faultsOf);
+    const { dx, dy, anchor } = places[faultsAt.indexOf(Math.min(...faultsAt))]!;
+    taken.push(boxOf(point, { dx, dy, anchor }, size, frame));
+    return Plot.text([lines.join("\n")], {
+      x: () => point.n,
+      y: () => point.proportion,
+      dx,
+      dy,
+      textAnchor: anchor,
+      lineAnchor: "middle",
+      lineHeight: lineHeight / typeSize.text,
+      fontSize: typeSize.text,
+      fill: palette.ink,
+      stroke: palette.paper,
+      strokeWidth: 4,
+      className: "point-label",
+    });
   });
 }
 
-/** How much is wrong with a place: limits that cross the name, and above all edges that cut it. */
-function faults(
-  { n, proportion }: FunnelPoint,
+function placesFor(high: number): Place[] {
+  const reach = clear + high / 2;
+  return [
+    ...[-reach, reach].map((dy): Place => ({ dx: 0, dy, anchor: "middle" })),
+    ...[0, -high / 2, high / 2, -reach, reach].flatMap((dy): Place[] => [
+      { dx: clear, dy, anchor: "start" },
+      { dx: -clear, dy, anchor: "end" },
+    ]),
+  ];
+}
+
+/** In pixels from the corner of the frame. */
+function boxOf(
+  point: FunnelPoint,
   { dx, dy, anchor }: Place,
   { wide, high }: { wide: number; high: number },
-  { sides: { left, right, width }, most, top, frameHeight, limits }: FunnelFrame,
-): number {
-  const across = (width - left - right) / most;
-  const start = n * across + dx - (anchor === "middle" ? wide / 2 : anchor === "end" ? wide : 0);
-  const upper = frameHeight * (1 - proportion / top) + dy - high / 2;
-  const cut = start < 2 - left || start + wide > width - left - 2 || upper < 0 ||
-    upper + high > frameHeight;
-  let crossed = 0;
-  for (const limit of limits) {
-    for (const line of [limit.lower, limit.upper]) {
-      const crosses = Array.from(limit.n).some((at, i) => {
-        const x = at * across;
-        const y = frameHeight * (1 - (line[i] ?? NaN) / top);
-        return x >= start && x <= start + wide && y >= upper && y <= upper + high;
-      });
-      if (crosses) crossed++;
+  frame: FunnelFrame,
+): Box {
+  const { x, y } = placeOf(point, frame);
+  const left = x + dx - (anchor === "middle" ? wide / 2 : anchor === "end" ? wide : 0);
+  return { left, right: left + wide, top: y + dy - high / 2, bottom: y + dy + high / 2 };
+}
+
+function around(point: FunnelPoint, frame: FunnelFrame): Box {
+  const { x, y } = placeOf(point, frame);
+  return { left: x - 6, right: x + 6, top: y - 6, bottom: y + 6 };
+}
+
+function placeOf(
+  { n, proportion }: { n: number; proportion: number },
+  { sides: { left, right, width }, most, top, frameHeight }: FunnelFrame,
+): { x: number; y: number } {
+  return {
+    x: n * (width - left - right) / most,
+    y: frameHeight * (1 - proportion / top),
+  };
+}
+
+/** How much is wrong with a place: lines and names in it, and above all edges that cut it. */
+function faults(box: Box, others: readonly Box[], frame: FunnelFrame): number {
+  const { sides: { left, right, width }, frameHeight, overall, limits } = frame;
+  const cut = box.left < 2 - left || box.right > width - left - right || box.top < 0 ||
+    box.bottom > frameHeight;
+  const within = (n: number, proportion: number) => {
+    const { x, y } = placeOf({ n, proportion }, frame);
+    return x >= box.left && x <= box.right && y >= box.top + loose && y <= box.bottom - loose;
+  };
+  const across = placeOf({ n: 0, proportion: overall }, frame).y;
+  const lines = [across >= box.top && across <= box.bottom];
+  for (const { n, lower, upper } of limits) {
+    for (const line of [lower, upper]) {
+      lines.push(Array.from(n).some((at, i) => within(at, line[i] ?? NaN)));
     }
   }
-  return crossed + (cut ? 100 : 0);
+  const overlapping =
+    others.filter((other) =>
+      other.left < box.right && other.right > box.left && other.top < box.bottom &&
+      other.bottom > box.top
+    ).length;
+  return lines.filter(Boolean).length + 2 * overlapping + (cut ? 100 : 0);
 }
