@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { heldOut, optimism } from "../../lib/sensitivity/mod.ts";
+import { heldOut, optimism, optimismOfEach } from "../../lib/sensitivity/mod.ts";
 import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { assertAllClose, assertClose } from "../close.ts";
 
@@ -100,4 +100,28 @@ Deno.test("heldOut() deals every row into one part, and no row predicts itself",
   ));
   assert.throws(() => heldOut(3, (_, left) => left, { seed: 1, parts: 4 }), /at least 4 rows/);
   assert.throws(() => heldOut(4, () => [], { seed: 1, parts: 2 }), /2 predictions/);
+});
+
+// Identity: several measures of one model are those taken one by one, with each model made once.
+Deno.test("optimismOfEach() gives each measure its own optimism", () => {
+  const random = new SeededRandom(4);
+  const x = Array.from({ length: 25 }, () => random.normal());
+  let made = 0;
+  const make = (rows: Int32Array) => {
+    made++;
+    return meanOf(x, rows);
+  };
+  const error = (centre: number, rows: Int32Array) => errorOf(x, rows, centre);
+  const options = { seed: 9, replicates: 30 };
+  const both = optimismOfEach(x.length, {
+    make,
+    measure: (centre, rows) => ({ error: error(centre, rows), twice: 2 * error(centre, rows) }),
+  }, options);
+  assert.equal(made, 31);
+  assert.deepEqual(both.error, optimism(x.length, { make, measure: error }, options));
+  assertClose(both.twice.optimism, 2 * both.error.optimism);
+  assert.throws(
+    () => optimismOfEach(5, { make: () => 0, measure: () => ({ none: NaN }) }, options),
+    /none must be finite/,
+  );
 });

@@ -35,5 +35,9 @@ export function publishedPlan(study: Study): Record<string, unknown> {
     files,
     notebooks: study.notebooks.map((entry) => basename(entry)),
     mapping: { ...mapping, patients: counted("patients"), visits: counted("visits") },
+    programme: {
+      ...study.programme,
+      doneBefore: `${Object.keys(study.programme.doneBefore).length} surgeons, not published`,
+    },
   };
 }
