@@ -1,4 +1,4 @@
-import { type Figure } from "../../figures/drawing/mod.ts";
+import type { Figure } from "../../figures/drawing/mod.ts";
 import { learningFigure } from "../../figures/programme/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
 import {

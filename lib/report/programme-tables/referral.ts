@@ -1,6 +1,6 @@
 import { boundedCount, publishableKinds } from "../../disclosure/mod.ts";
 import { isWithheld, type ProgrammeReferral, type Withheld } from "../../programme/analyses/mod.ts";
-import { type ReferralTable } from "../../programme/referral/mod.ts";
+import type { ReferralTable } from "../../programme/referral/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { type Heading, limitCells, limitColumns } from "./rates.ts";

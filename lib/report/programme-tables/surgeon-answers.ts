@@ -1,5 +1,5 @@
 import { isWithheld, type Withheld } from "../../programme/analyses/mod.ts";
-import { type SurgeonAnswers } from "../../programme/surgeon/mod.ts";
+import type { SurgeonAnswers } from "../../programme/surgeon/mod.ts";
 import { levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import type { Heading } from "./rates.ts";

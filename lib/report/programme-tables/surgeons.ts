@@ -1,5 +1,5 @@
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
-import { type Figure } from "../../figures/drawing/mod.ts";
+import type { Figure } from "../../figures/drawing/mod.ts";
 import { funnelFigure } from "../../figures/estimates/mod.ts";
 import { distributions } from "../../numerics/mod.ts";
 import { funnelLimits, type StandardizedUnit } from "../../programme/repair-rate/mod.ts";

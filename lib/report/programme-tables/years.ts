@@ -1,8 +1,8 @@
 import { publishableShare } from "../../disclosure/mod.ts";
-import { type Figure } from "../../figures/drawing/mod.ts";
+import type { Figure } from "../../figures/drawing/mod.ts";
 import { trendFigure } from "../../figures/programme/mod.ts";
 import { isWithheld, type Withheld, type YearlyChange } from "../../programme/analyses/mod.ts";
-import { type SegmentedTrend } from "../../programme/trend/mod.ts";
+import type { SegmentedTrend } from "../../programme/trend/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
