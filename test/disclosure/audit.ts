@@ -101,7 +101,8 @@ function longShares({ tables, findings, smallestCell }: Published): string[] {
           leaks.push(`${where} has more digits than a share is printed with`);
         }
         // a ratio of hazards with its limits tells of the events in any case
-        if (!isLong(value, 1000) || /ratio/i.test(column.label)) continue;
+        // nor is a distance between scores a share of anybody
+        if (!isLong(value, 1000) || /ratio|distance/i.test(column.label)) continue;
         for (const whole of wholes) {
           const part = Math.round(value * whole);
           const exact = Math.abs(value * whole - part) < 1e-6 && part < whole;
@@ -169,7 +170,7 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
  * characteristics.
  */
 const notParts =
-  /were analysed:|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /were analysed:|patients are worth|of 100 patients each|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /** Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100. */
 const noPeople =
