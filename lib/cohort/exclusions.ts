@@ -26,6 +26,8 @@ export interface ExclusionRow {
  *
  * @example
  * ```ts
+ * import { exclusionRows, openAnalysis } from "mitral";
+ * const { analysis, cohort } = await openAnalysis();
  * exclusionRows(cohort, analysis).length === cohort.n - analysis.n; // true
  * ```
  */

@@ -66,6 +66,7 @@ export interface OpenedAnalysis {
  *
  * @example
  * ```ts
+ * import { openAnalysis } from "mitral";
  * const { study, analysis, asPlanned } = await openAnalysis();
  * ```
  * @param path The study file; default, the one the report runs on, else the demonstration's.

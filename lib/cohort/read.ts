@@ -52,6 +52,7 @@ export interface Examination {
  *
  * @example
  * ```ts
+ * import { openStudy, readCohort } from "mitral";
  * const cohort = await readCohort(await openStudy());
  * cohort.log[0].rowsRead; // as many as the file has
  * ```

@@ -14,6 +14,7 @@ import { isSmall } from "./small-counts.ts";
  * @returns The cuts taken, ascending; none where only the total may be told.
  * @example
  * ```ts
+ * import { publishableCuts } from "mitral";
  * publishableCuts([60, 20, 4, 16], { smallestCell: 11, prefer: [2, 1, 3] }); // [1, 2]
  * ```
  * @throws {DataError} On a cut that is not between two categories.

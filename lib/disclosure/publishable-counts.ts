@@ -32,6 +32,7 @@ export interface PublishableCounts {
  * @param options.keep Columns that are shown elsewhere, to be hidden only where nothing else serves.
  * @example
  * ```ts
+ * import { publishableCounts } from "mitral";
  * publishableCounts([[3, 40], [25, 60]], { smallestCell: 11 }).cells; // [[null, null], [null, null]]
  * ```
  * @throws {DataError} on anything but counts, or rows of unequal length.

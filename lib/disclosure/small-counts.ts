@@ -37,6 +37,7 @@ export function countInWords(
  * @param wholes Numbers published elsewhere of which these are a part.
  * @example
  * ```ts
+ * import { publishablePart } from "mitral";
  * publishablePart(370, 374, 11); // "> 363"
  * publishablePart(362, 374, 11); // 362
  * ```

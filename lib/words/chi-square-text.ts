@@ -5,6 +5,7 @@ import { formatNumber, formatP } from "./format.ts";
  *
  * @example
  * ```ts
+ * import { chiSquareText } from "mitral";
  * chiSquareText({ statistic: 4.2, pValue: 0.04 }); // "chi-square 4.20, p = 0.040"
  * ```
  */

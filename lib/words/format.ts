@@ -14,6 +14,7 @@ export const noValue = "–";
  *
  * @example
  * ```ts
+ * import { formatNumber } from "mitral";
  * formatNumber(12345.678, { digits: 1 }); // "12,345.7"
  * formatNumber(-0.04, { digits: 1 });     // "0.0"
  * ```
@@ -40,6 +41,7 @@ export function formatNumber(
  *
  * @example
  * ```ts
+ * import { formatPercent } from "mitral";
  * formatPercent(0.7123); // "71.2%"
  * ```
  */
@@ -77,6 +79,7 @@ export function levelText(confidence: number): string {
  *
  * @example
  * ```ts
+ * import { formatP } from "mitral";
  * formatP(0.00002); // "p < 0.001"
  * formatP(0.0496);  // "p = 0.050"
  * ```
@@ -95,6 +98,7 @@ export const tooFewToTest = "too few events to test";
  *
  * @example
  * ```ts
+ * import { formatTest } from "mitral";
  * formatTest({ pValue: NaN, tooFew: true }); // "too few events to test"
  * ```
  */
@@ -115,6 +119,7 @@ export function formatPValue(pValue: number | null): string {
  *
  * @example
  * ```ts
+ * import { formatRange } from "mitral";
  * formatRange(3.14, 5.19, { digits: 1 }); // "3.1 to 5.2"
  * ```
  */
@@ -131,6 +136,7 @@ export function formatRange(
  *
  * @example
  * ```ts
+ * import { formatEstimate } from "mitral";
  * formatEstimate({ estimate: 4.1, lower: 3.14, upper: 5.19 }, { digits: 1 }); // "4.1 (3.1 to 5.2)"
  * ```
  */

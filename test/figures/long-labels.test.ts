@@ -51,7 +51,12 @@ interface Letters {
 Deno.test("every exported figure has an example", () => {
   const exported = Object.keys(figures).filter((name) => /^(?!make).*Figure$/.test(name));
   const drawn = new Set(examples.map(({ by }) => by));
-  assert.deepEqual(exported.filter((name) => !drawn.has(name)), []);
+  const without = exported.filter((name) => !drawn.has(name));
+  assert.deepEqual(
+    without,
+    [],
+    `${without.join(", ")}: add an example to test/figures/examples.ts`,
+  );
 });
 
 Deno.test("no figure cuts off its own words", () => {

@@ -19,6 +19,7 @@ import { comparedColumns, groupVariance } from "./compared-columns.ts";
  *
  * @example
  * ```ts
+ * import { standardizedDifference } from "mitral";
  * const treated = [1, 1, 0, 0];
  * standardizedDifference({ treated, covariate: [3, 5, 1, 3] }); // 2 / sqrt(2) = 1.414
  * ```

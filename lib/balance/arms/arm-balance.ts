@@ -54,6 +54,12 @@ export interface ArmBalance {
  *
  * @example
  * ```ts
+ * import { armBalance } from "mitral";
+ * const arm = ["ring", "band", "replacement", "ring", "band", "replacement",
+ *   "ring", "band", "replacement", "ring", "band", "replacement"];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
  * armBalance({ arm, covariates: { age, lvef }, weight }).rows.map(({ largest }) => largest);
  * ```
  * @param data.weight One a row, at least 0, above 0 somewhere in each arm.

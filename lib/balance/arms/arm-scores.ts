@@ -43,6 +43,12 @@ export interface ArmScores {
  *
  * @example
  * ```ts
+ * import { armScores, armWeights } from "mitral";
+ * const technique = ["ring", "band", "replacement", "ring", "band", "replacement",
+ *   "ring", "band", "replacement", "ring", "band", "replacement"];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
+ * const tether = [4, 9, 12, 5, 11, 8, 3, 13, 6, 10, 7, 14];
  * const scores = armScores({ arm: technique, covariates: { age, lvef, tether } });
  * const weight = armWeights({ arm: technique, scores }, { estimand: "overlap" });
  * ```

@@ -25,6 +25,9 @@ export type ArmEstimand = "everyone" | "overlap" | { target: string | number };
  *
  * @example
  * ```ts
+ * import { armScores, armWeights } from "mitral";
+ * const arm = ["repair", "replacement", "repair", "replacement", "repair", "replacement"];
+ * const covariates = { age: [61, 72, 70, 55, 68, 66] };
  * armWeights({ arm, scores: armScores({ arm, covariates }) }, { estimand: { target: "repair" } });
  * ```
  * @param data.scores What `armScores` gave for these rows.

@@ -72,6 +72,7 @@ export interface Matches {
  *
  * @example
  * ```ts
+ * import { matchPairs } from "mitral";
  * const { pairs } = matchPairs({ treated: [1, 0, 0], score: [0.4, 0.9, 0.5] }, {
  *   caliper: Infinity,
  * });

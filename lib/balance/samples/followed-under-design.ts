@@ -89,6 +89,8 @@ export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): D
  *
  * @example
  * ```ts
+ * import { followUpOf, matchedSample, openAnalysis, pairedFollowUp, survivalDifference } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * const paired = pairedFollowUp(followUpOf(analysis, "death"), matchedSample(analysis, study));
  * const answer = paired && survivalDifference(paired, { times: [5] });
  * ```

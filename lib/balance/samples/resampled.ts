@@ -18,7 +18,10 @@ import {
  * A patient drawn twice counts as two, who may be matched to different partners.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { bootstrap, openAnalysis, rematcher } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const difference = ({ data }: Rematched) => data.time.length;
  * const rematch = rematcher(analysis, study);
  * const statistic = (rows: Int32Array) => difference(rematch(rows));
  * bootstrap(analysis.n, statistic, { seed: study.seed });

@@ -21,6 +21,10 @@ export interface Propensity {
  *
  * @example
  * ```ts
+ * import { matchPairs, propensityScore } from "mitral";
+ * const treated = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
  * const { linearPredictor } = propensityScore({ treated, covariates: { age, lvef } });
  * const { pairs } = matchPairs({ treated, score: linearPredictor });
  * ```

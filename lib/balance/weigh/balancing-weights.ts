@@ -32,6 +32,7 @@ export type Estimand = "everyone" | "treated" | "overlap";
  *
  * @example
  * ```ts
+ * import { balancingWeights } from "mitral";
  * balancingWeights({ treated: [1, 0], score: [0.8, 0.4] }, { estimand: "overlap" }); // [0.2, 0.4]
  * ```
  * @param data.score Strictly between 0 and 1: where it is not, one group has nobody like that.

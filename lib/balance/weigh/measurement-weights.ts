@@ -25,6 +25,10 @@ export interface MeasurementWeights {
  *
  * @example
  * ```ts
+ * import { measurementWeights } from "mitral";
+ * const hadEcho = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
  * measurementWeights({ measured: hadEcho, covariates: { age, lvef } }).weight;
  * ```
  * @param data.measured 1 where the outcome was measured, 0 where it could have been and was not.

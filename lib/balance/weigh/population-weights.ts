@@ -16,6 +16,7 @@ import type { Estimand } from "./balancing-weights.ts";
  *
  * @example
  * ```ts
+ * import { populationWeights } from "mitral";
  * populationWeights({ treated: [1, 0], score: [0.8, 0.5] }, { estimand: "overlap" }); // [0.16, 0.25]
  * ```
  * @param data.score From 0 to 1.

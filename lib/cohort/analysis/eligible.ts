@@ -38,6 +38,9 @@ interface Screen {
  *
  * @example
  * ```ts
+ * import { openStudy, readCohort, selectEligible } from "mitral";
+ * const study = await openStudy();
+ * const cohort = await readCohort(study);
  * const analysis = selectEligible(cohort, study);
  * analysis.flow.at(-1)?.remaining === analysis.n; // true
  * ```

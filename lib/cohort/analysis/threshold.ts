@@ -9,6 +9,8 @@ import { type Analysis, numericColumn } from "../model/mod.ts";
  *
  * @example
  * ```ts
+ * import { openAnalysis, thresholdHolds } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * const tethered = thresholdHolds(analysis, study.thresholds[0]);
  * ```
  */

@@ -99,7 +99,9 @@ const about = [
  * is read. Cost: O(cells), and one HMAC a patient.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { deidentify, openAnalysis } from "mitral";
+ * const { study } = await openAnalysis();
  * await deidentify({ cohort: "raw.csv", plan: study, out: "clean", key: "../keys/mitral.key" });
  * ```
  * @throws {ProblemsError} where a file cannot be read, the key lies in the output folder, or it

@@ -45,6 +45,7 @@ const mostDistinct = 20_000;
  * @param expected What each column is mapped to, by place; `undefined` where nothing is known.
  * @example
  * ```ts
+ * import { identifierScan } from "mitral";
  * const scan = identifierScan(["id", "phone"]);
  * scan.take(["P1", "+44 20 7946 0018"], 2);
  * scan.finish()[0].kind; // "telephone"

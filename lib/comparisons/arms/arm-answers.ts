@@ -55,7 +55,9 @@ export interface ArmAnswers {
  * clusters normal limits would be too narrow.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { armAnswers, openAnalysis } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * study.comparisons.map((comparison) => armAnswers(analysis, comparison));
  * ```
  * @throws {DataError} as `followUpOf` does, or if a rule needs a column that the file does not have.

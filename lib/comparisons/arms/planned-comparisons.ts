@@ -18,7 +18,9 @@ export interface ComparisonAnswer {
  * file does not have says so, and leaves the others alone.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { openAnalysis, plannedComparisons } from "mitral";
+ * const { analysis } = await openAnalysis();
  * plannedComparisons(analysis).map(({ comparison, why }) => [comparison.label, why]);
  * ```
  */

@@ -64,7 +64,9 @@ export function mainAnswer({ populations }: PopulationAnswers): PopulationAnswer
  * Cost: a score, weights and a pair of curves an endpoint, in each population.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { openAnalysis, populationAnswers } from "mitral";
+ * const { analysis } = await openAnalysis();
  * const { populations } = populationAnswers(analysis);
  * populations.map(({ endpoints }) => endpoints[0].main?.difference.estimate);
  * ```

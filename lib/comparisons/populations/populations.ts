@@ -26,6 +26,8 @@ export interface Population {
  *
  * @example
  * ```ts
+ * import { openAnalysis, populationsOf } from "mitral";
+ * const { analysis } = await openAnalysis();
  * populationsOf(analysis).map(({ shortLabel, rows }) => [shortLabel, rows.length]);
  * ```
  * @throws {DataError} if a rule needs a column that the file does not have.

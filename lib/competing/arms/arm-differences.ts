@@ -83,6 +83,12 @@ interface ArmOptions {
  *
  * @example Three techniques, weighted to their overlap
  * ```ts
+ * import { armIncidenceDifferences } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const arm = ["ring", "band", "replacement", "ring", "band", "replacement",
+ *   "ring", "band", "replacement", "ring", "band", "replacement"];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
  * armIncidenceDifferences({ time, event, arm, weight }, { cause: 1, times: [5] });
  * ```
  * @throws {DataError} with fewer than two arms, on a reference that is none, or a value out of range.
@@ -108,6 +114,12 @@ export function armIncidenceDifferences(
  *
  * @example
  * ```ts
+ * import { armSurvivalDifferences } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const arm = ["ring", "band", "replacement", "ring", "band", "replacement",
+ *   "ring", "band", "replacement", "ring", "band", "replacement"];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
  * armSurvivalDifferences({ time, event, arm, weight }, { times: [1, 5], reference: "ring" });
  * ```
  * @throws {DataError} on a second cause, and as {@link armIncidenceDifferences}.

@@ -104,6 +104,7 @@ export interface CumulativeIncidence {
  *
  * @example The proportion reoperated by five years, death competing
  * ```ts
+ * import { cumulativeIncidence } from "mitral";
  * const { causes } = cumulativeIncidence({ time: [1, 2, 3, 6], event: [1, 2, 0, 0] });
  * causes[0].at([5]).incidence; // [0.25]
  * ```

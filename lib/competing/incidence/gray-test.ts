@@ -48,6 +48,10 @@ export interface GrayGroup {
  *
  * @example
  * ```ts
+ * import { grayTest } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const sex = ["F", "M", "F", "M", "M", "F", "F", "M", "F", "M", "F", "M"];
  * grayTest({ time, event, group: sex }, { cause: 1 }).pValue;
  * ```
  * @throws {DataError} on fewer than two groups, weights, or a value out of range.

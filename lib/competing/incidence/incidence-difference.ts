@@ -65,6 +65,11 @@ export interface IncidenceContrast {
  *
  * @example Recurrence by 1 and 5 years, pairs kept together
  * ```ts
+ * import { incidenceDifference } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const group = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const pair = [1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6, 6];
  * incidenceDifference({ time, event, group, cluster: pair }, { cause: 1, times: [1, 5] });
  * ```
  * @throws {DataError} unless there are exactly two groups, or on a value out of range.

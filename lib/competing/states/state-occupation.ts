@@ -84,6 +84,10 @@ export interface StateOccupation {
  *
  * @example
  * ```ts
+ * import { stateOccupation, transitionRows } from "mitral";
+ * const time = [5, 8, 6];
+ * const death = [1, 0, 0];
+ * const recurrence = [2, Infinity, 3];
  * const course = stateOccupation(transitionRows({ time, death, stages: { recurrence } }));
  * course.expectedTime(5); // years of the first five in each state
  * ```

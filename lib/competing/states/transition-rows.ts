@@ -47,6 +47,7 @@ export interface StageTimes {
  *
  * @example
  * ```ts
+ * import { transitionRows } from "mitral";
  * transitionRows({ time: [5], death: [1], stages: { recurrence: [2], reoperation: [Infinity] } });
  * // operated on (0, 2], recurrence on (2, 5], dead from 5
  * ```

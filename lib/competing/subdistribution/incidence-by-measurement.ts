@@ -59,7 +59,13 @@ export interface IncidenceByMeasurement {
  * @param options.points Points a curve, default 25.
  * @param options.knots Three, default at the 10th, 50th and 90th percentile.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { incidenceByMeasurement } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const group = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
+ * const tether = [4, 9, 12, 5, 11, 8, 3, 13, 6, 10, 7, 14];
  * incidenceByMeasurement({ time, event, group, weight }, tether, { cause: 1, time: 5 }).curves;
  * ```
  * @throws {DataError} unless there are two groups, as `subdistributionRegression`, and if the

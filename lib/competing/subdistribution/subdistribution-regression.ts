@@ -57,6 +57,10 @@ import { rememberState, type SubdistributionState } from "./state.ts";
  *
  * @example
  * ```ts
+ * import { subdistributionRegression } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
  * const fit = subdistributionRegression({ time, event, covariates: { age } }, { cause: 1 });
  * fit.incidenceFor({ age: 70 }, [1, 5]).incidence;
  * ```

@@ -38,6 +38,10 @@ export interface ConstantRatio {
  * @param data `group` is 1 or 0; with `cluster` or `weight`, limits are robust.
  * @example
  * ```ts
+ * import { twoHazardRatios } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const group = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
  * twoHazardRatios({ time, event, group }, { cause: 1 }).map(({ hazardRatio }) => hazardRatio);
  * ```
  * @throws {DataError} as `coxRegression` and `subdistributionRegression`, such as without an event.

@@ -65,6 +65,12 @@ interface Sides {
  * @param subgroup 1 inside, 0 outside, NaN not known.
  * @example Does repair leak more, compared with replacement, where leaflets are tethered?
  * ```ts
+ * import { subgroupDifference } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 2, 1, 0, 1, 0, 2, 0, 1, 0, 0];
+ * const group = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
+ * const tethered = [0, 0, 1, 0, 1, 1, 0, 1, 1, 1, 0, 0];
  * subgroupDifference({ time, event, group, weight }, tethered, { cause: 1, time: 5 });
  * ```
  * @throws {DataError} on a value other than 0, 1 or NaN; if one side lacks one of the groups; or

@@ -36,7 +36,10 @@ export interface DatedRecurrence {
  *
  * @param options.weight One a row of the analysis, such as weights that make the groups alike.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { datedRecurrence, openAnalysis, recurrenceLookedFor, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const { weight } = weightedSample(analysis, study);
  * datedRecurrence(recurrenceLookedFor(analysis), { weight, times: [1, 5] });
  * ```
  * @throws {DataError} as {@link intervalCensoredIncidence}.

@@ -60,6 +60,11 @@ export interface GradesAt {
  * @param options.window Width, default half a year.
  * @example
  * ```ts
+ * import { gradesOverTime } from "mitral";
+ * const time = [2, 3, 1];
+ * const event = [0, 1, 0];
+ * const group = ["repair", "replacement", "repair"];
+ * const visits = { subject: [0, 1, 2], time: [0.5, 0.4, 0.6], grade: [1, 0, 2] };
  * gradesOverTime({ time, event, group, visits }, { times: [0, 0.5, 1] })[0]?.at[1]?.amongGraded;
  * ```
  * @throws {DataError} on a grade that is not among `grades`, a visit after its patient's time, or a

@@ -115,6 +115,11 @@ export interface VisitIncidence {
  *
  * @example
  * ```ts
+ * import { intervalCensoredIncidence } from "mitral";
+ * const lastClear = [1, 2, 0.5, 3, 4, 1];
+ * const found = [2, Infinity, 1.5, Infinity, 5, Infinity];
+ * const time = [4, 5, 3, 6, 6, 2];
+ * const death = [0, 1, 1, 0, 0, 1];
  * intervalCensoredIncidence({ lastClear, found, time, death }).at([1, 5]).incidence;
  * ```
  * @throws {DataError} on a value out of range, visits out of order, or no recurrence found. Not

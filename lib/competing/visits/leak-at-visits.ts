@@ -49,7 +49,10 @@ export interface LeakAtVisits {
  * @param options.times Years, ascending.
  * @param options.from The least grade that counts, default 2.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { leakAtVisits, openAnalysis, visitHistory, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const { weight } = weightedSample(analysis, study);
  * leakAtVisits(visitHistory(analysis), { weight, times: [1, 2, 5] }).shares["by-visit-rate"];
  * ```
  * @throws {DataError} as {@link visitWeights} and {@link proportionOverTime}.

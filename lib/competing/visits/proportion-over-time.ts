@@ -87,6 +87,12 @@ export interface ProportionOverTime {
  * @param options.knots Default: four, at quantiles of all visit times.
  * @example
  * ```ts
+ * import { proportionOverTime } from "mitral";
+ * const subject = [1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6, 6];
+ * const time = [0.5, 2, 1, 4, 2, 5, 1, 3, 0.5, 6, 2, 4];
+ * const outcome = [0, 1, 0, 0, 1, 1, 0, 1, 0, 0, 1, 0];
+ * const group = [0, 0, 1, 1, 0, 0, 1, 1, 0, 0, 1, 1];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
  * proportionOverTime({ subject, time, outcome, group, weight }, { times: [1, 5] }).groups;
  * ```
  * @throws {DataError} on values out of range or a subject in two groups.

@@ -62,6 +62,12 @@ export interface VisitWeights {
  *
  * @example
  * ```ts
+ * import { visitWeights } from "mitral";
+ * const subject = [1, 1, 2, 2, 3, 3];
+ * const entry = [0, 1, 0, 2, 0, 1.5];
+ * const time = [1, 3, 2, 4, 1.5, 5];
+ * const visit = [1, 0, 1, 1, 1, 0];
+ * const lastGrade = [0, 1, 2, 2, 1, 1];
  * const { rows, weight } = visitWeights({ subject, entry, time, visit, covariates: { lastGrade } });
  * ```
  * @throws {DataError} on a value out of range, a subject's rows that overlap, an unknown name in

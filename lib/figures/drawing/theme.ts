@@ -61,6 +61,7 @@ const darkPalette: Record<PaletteRole, string> = {
  *
  * @example
  * ```ts
+ * import { darkScheme } from "mitral";
  * const css = `@media (prefers-color-scheme: dark) { :root { ${darkScheme()} } }`;
  * ```
  */

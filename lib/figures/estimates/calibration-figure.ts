@@ -49,6 +49,7 @@ function published({ predicted, observed, lower, upper, n }: CalibrationPoint): 
  *
  * @example
  * ```ts
+ * import { calibrationFigure } from "mitral";
  * calibrationFigure({
  *   id: "calibration",
  *   title: "Predicted and observed",

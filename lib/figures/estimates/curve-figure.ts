@@ -13,6 +13,11 @@ import {
  *
  * @example
  * ```ts
+ * import { curveFigure } from "mitral";
+ * const x = [50, 60, 70];
+ * const estimate = [0.1, 0.15, 0.22];
+ * const lower = [0.06, 0.11, 0.16];
+ * const upper = [0.15, 0.2, 0.3];
  * curveFigure({
  *   id: "effect-of-dimension",
  *   title: "Recurrence by end-diastolic dimension",

@@ -19,6 +19,17 @@ const roles: readonly GroupRole[] = ["repair", "replacement", "third"];
  *
  * @example
  * ```ts
+ * import { decisionFigure } from "mitral";
+ * const thresholds = [0.1, 0.2];
+ * const benefit = [
+ *   { estimate: 0.08, lower: 0.05, upper: 0.1 },
+ *   { estimate: 0.04, lower: 0.01, upper: 0.06 },
+ * ];
+ * const ofMarks = [
+ *   { estimate: 0.06, lower: 0.03, upper: 0.09 },
+ *   { estimate: 0.02, lower: -0.01, upper: 0.05 },
+ * ];
+ * const all = [{ estimate: 0.05 }, { estimate: -0.03 }];
  * decisionFigure({
  *   id: "marks-decision",
  *   title: "Acting on the warning marks",

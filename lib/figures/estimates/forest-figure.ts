@@ -35,6 +35,7 @@ import {
  *
  * @example
  * ```ts
+ * import { forestFigure } from "mitral";
  * forestFigure({
  *   id: "subgroups",
  *   title: "Death after repair against replacement, by subgroup",

@@ -55,6 +55,9 @@ export interface FunnelLimits {
  *
  * @example
  * ```ts
+ * import { funnelFigure, funnelLimits } from "mitral";
+ * const { lower, upper } = funnelLimits({ target: 0.66, n: [50, 150, 250], confidence: 0.95 });
+ * const n = [50, 150, 250];
  * funnelFigure({
  *   id: "funnel",
  *   title: "Repair rate by surgeon",

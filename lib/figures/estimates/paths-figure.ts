@@ -21,7 +21,8 @@ import type { DrawnChoice, DrawnPath } from "./paths-rows.ts";
  * a band shows differences too small to matter.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { pathsFigure } from "mitral";
  * pathsFigure({
  *   id: "survival-paths",
  *   title: "Alive at 5 years, by every path",

@@ -38,6 +38,13 @@ export interface DatingRow {
  *
  * @example
  * ```ts
+ * import { datingFigure, recurrenceShortcuts } from "mitral";
+ * const visits = {
+ *   lastClear: [1, 2, 0.5, 3],
+ *   found: [2, Infinity, 1.5, Infinity],
+ *   time: [4, 5, 3, 6],
+ *   death: [0, 1, 1, 0],
+ * };
  * datingFigure({
  *   id: "dating",
  *   title: "Recurrence, dated five ways",

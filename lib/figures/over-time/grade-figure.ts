@@ -64,6 +64,8 @@ export interface GradeGroup {
  *
  * @example
  * ```ts
+ * import { gradeFigure } from "mitral";
+ * const proportions = [0.6, 0.25, 0.1, 0.04, 0.01];
  * gradeFigure({
  *   id: "grades",
  *   title: "Regurgitation over time",

@@ -72,6 +72,9 @@ const wideEnough = 700;
  *
  * @example
  * ```ts
+ * import { cumulativeIncidence, incidenceFigure } from "mitral";
+ * const repair = cumulativeIncidence({ time: [1, 2, 4, 6], event: [1, 2, 0, 0] });
+ * const replacement = cumulativeIncidence({ time: [2, 3, 5, 6], event: [2, 0, 1, 0] });
  * incidenceFigure({
  *   id: "recurrence-matched",
  *   title: "Recurrent regurgitation and death before it",

@@ -53,6 +53,9 @@ export interface StatesGroup {
  *
  * @example
  * ```ts
+ * import { stackedStatesFigure } from "mitral";
+ * const time = [0, 5, 10];
+ * const [well, recurred, died] = [[1, 0.7, 0.5], [0, 0.2, 0.2], [0, 0.1, 0.3]];
  * stackedStatesFigure({
  *   id: "states",
  *   title: "Alive, with and without recurrence",

@@ -105,6 +105,9 @@ export interface DifferenceColumns {
  *
  * @example
  * ```ts
+ * import { kaplanMeier, survivalFigure } from "mitral";
+ * const repair = kaplanMeier({ time: [1, 2, 4, 6], event: [1, 0, 1, 0] });
+ * const replacement = kaplanMeier({ time: [2, 3, 5, 6], event: [1, 1, 0, 0] });
  * survivalFigure({
  *   id: "survival-matched",
  *   title: "Alive after operation",

@@ -37,6 +37,9 @@ export interface VisitGroup {
  *
  * @example
  * ```ts
+ * import { visitFigure } from "mitral";
+ * const ofRepaired = [0.5, 1, 1.1, 3];
+ * const ofReplaced = [0.6, 1, 5];
  * visitFigure({
  *   id: "visits",
  *   title: "When echocardiograms were made",

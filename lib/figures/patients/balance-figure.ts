@@ -43,6 +43,7 @@ const sampleMarks = [
  *
  * @example
  * ```ts
+ * import { balanceFigure } from "mitral";
  * balanceFigure({
  *   id: "balance",
  *   title: "How alike the groups were made",

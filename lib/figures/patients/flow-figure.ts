@@ -42,6 +42,7 @@ const padding = 11;
  *
  * @example
  * ```ts
+ * import { flowFigure } from "mitral";
  * flowFigure({
  *   id: "flow",
  *   title: "Who was studied",

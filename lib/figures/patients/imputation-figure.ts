@@ -39,6 +39,8 @@ const panelHeight = 92;
  *
  * @example
  * ```ts
+ * import { imputationFigure } from "mitral";
+ * const traces = [[56, 57, 56.5], [57, 56, 57.5]];
  * imputationFigure({
  *   id: "imputed",
  *   title: "Values drawn where none was recorded",

@@ -36,6 +36,7 @@ const symbols = ["circle", "diamond", "square", "triangle"] as const;
  *
  * @example
  * ```ts
+ * import { missingFigure } from "mitral";
  * missingFigure({
  *   id: "missing",
  *   title: "What is missing",

@@ -33,6 +33,7 @@ const band = 30;
  *
  * @example
  * ```ts
+ * import { populationBalanceFigure } from "mitral";
  * populationBalanceFigure({
  *   id: "populations-balance",
  *   title: "How alike the groups were made in each population",

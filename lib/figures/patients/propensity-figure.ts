@@ -37,6 +37,9 @@ export interface PropensityGroup {
  *
  * @example
  * ```ts
+ * import { propensityFigure } from "mitral";
+ * const ofRepaired = [0.4, 0.6, 0.7, 0.8];
+ * const ofReplaced = [0.2, 0.4, 0.5, 0.6];
  * propensityFigure({
  *   id: "propensity",
  *   title: "Overlap of the groups",

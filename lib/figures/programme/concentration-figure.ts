@@ -24,6 +24,9 @@ function published(shares: Numbers): number[] {
  *
  * @example
  * ```ts
+ * import { concentrationCurve, concentrationFigure } from "mitral";
+ * const outcome = [0, 0, 1, 0, 1, 0, 0, 1];
+ * const score = [1, 2, 5, 2, 4, 1, 3, 5];
  * concentrationFigure({
  *   id: "concentration",
  *   title: "How few patients make the replacements",

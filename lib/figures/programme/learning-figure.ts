@@ -28,6 +28,11 @@ export interface DrawnPlateau {
  *
  * @example
  * ```ts
+ * import { learningFigure } from "mitral";
+ * const experience = [1, 50, 100];
+ * const estimate = [0.2, 0.1, 0.08];
+ * const lower = [0.14, 0.07, 0.05];
+ * const upper = [0.28, 0.14, 0.12];
  * learningFigure({
  *   id: "learning-conversion",
  *   title: "Conversion by experience",

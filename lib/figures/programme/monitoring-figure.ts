@@ -29,6 +29,11 @@ export interface DrawnChart {
  *
  * @example
  * ```ts
+ * import { monitoringFigure } from "mitral";
+ * const year = [2015, 2016, 2017];
+ * const excess = [0.5, 1.2, 0.8];
+ * const worse = [0.3, 1.1, 0.6];
+ * const better = [0, 0, 0.4];
  * monitoringFigure({
  *   id: "monitoring",
  *   title: "Conversions, against what the first years let expect",

@@ -29,6 +29,13 @@ export interface DrawnTrend {
  *
  * @example
  * ```ts
+ * import { trendFigure } from "mitral";
+ * const fitted = {
+ *   time: [2015, 2016],
+ *   estimate: [0.7, 0.72],
+ *   lower: [0.62, 0.65],
+ *   upper: [0.77, 0.78],
+ * };
  * trendFigure({
  *   id: "repair-rate-years",
  *   title: "Repair rate by year",

@@ -65,7 +65,10 @@ export interface ChainWork {
  * need. Cost: sets x iterations x one model a column with missing values, over the number of cores.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { imputeColumns } from "mitral";
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
  * const imputed = await imputeColumns({
  *   columns: [{ name: "age", kind: "number", values: age }, { name: "lvef", kind: "number", values: lvef }],
  * }, { sets: 20, seed: 1 });

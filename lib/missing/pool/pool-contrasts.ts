@@ -97,7 +97,8 @@ export function poolIntervals(
  * each side is pooled for itself, as in `poolReaches`.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { poolContrasts, survivalDifference } from "mitral";
  * const pooled = poolContrasts(sets.map((set) => survivalDifference(set, { times: [5] })));
  * pooled[0]?.difference.fractionMissing;
  * ```

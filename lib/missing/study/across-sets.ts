@@ -15,7 +15,9 @@ import type { CompletedSets } from "./completed-sets.ts";
  * biased.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { acrossSets, followUpOf, openAnalysis, survivalDifference, underWeights, weightedSample } from "mitral";
+ * const { study } = await openAnalysis();
  * acrossSets(completed, (set) => {
  *   const { weight } = weightedSample(set, study);
  *   return survivalDifference(underWeights(followUpOf(set, "death"), weight), { times: [1, 5] });

@@ -42,7 +42,10 @@ export interface CompletedSets {
  * The same study file and cohort give the same sets on any machine.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { acrossSets, completedSets, followUpOf, openAnalysis, survivalDifference, underWeights, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const followUp = followUpOf(analysis, "death");
  * const completed = await completedSets(analysis, study);
  * const pooled = acrossSets(completed, (set) => survivalDifference(
  *   underWeights(followUp, weightedSample(set, study).weight), { times: [5] }));

@@ -49,7 +49,10 @@ export interface DesignedSets<Sample> {
  * The study's weighting made anew in each completed set; see `weightedSample`.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { completedSets, followUpOf, openAnalysis, pooledContrasts, survivalDifference, weightedSets } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const death = followUpOf(analysis, "death");
  * const weighting = weightedSets(await completedSets(analysis, study), study);
  * pooledContrasts(weighting.under(death), (data) => survivalDifference(data, { times: [1, 5] }));
  * ```
@@ -102,7 +105,10 @@ export interface StudyDesigns {
  * every comparison.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, pooledContrasts, studyDesigns, survivalDifference } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const death = followUpOf(analysis, "death");
  * const { weighting } = await studyDesigns(analysis, study);
  * const alive = pooledContrasts(weighting.under(death), (data) =>
  *   survivalDifference(data, { times: [5] }));

@@ -45,7 +45,10 @@ export interface TippingPoint {
  * @param estimate One comparison within a completed set.
  * @param options.unmoved The same study's completed sets, where they are at hand.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, survivalDifference, tippingPoint, underWeights, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const death = followUpOf(analysis, "death");
  * const found = await tippingPoint(analysis, study, { column: "pasp", by: [-20, -10, 0, 10, 20] },
  *   (set) => survivalDifference(underWeights(death, weightedSample(set, study).weight),
  *     { times: [5] })[0]!);

@@ -6,7 +6,8 @@
  * options: a whole row is never echoed.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { DataError } from "mitral";
  * throw new DataError("time", "a finite number >= 0", -3, 14);
  * // time[14] must be a finite number >= 0, got -3
  * ```

@@ -7,6 +7,7 @@ type Column = readonly unknown[] | Float64Array | Int32Array | Uint32Array | Uin
  *
  * @example
  * ```ts
+ * import { filterRows } from "mitral";
  * filterRows({ time: [1, 2, 3], event: Uint8Array.of(1, 0, 1) }, (row) => row > 0);
  * // { time: [2, 3], event: Uint8Array.of(0, 1) }
  * ```

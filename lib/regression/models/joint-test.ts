@@ -26,6 +26,11 @@ export interface TestableFit {
  *
  * @example
  * ```ts
+ * import { jointTest, logisticRegression } from "mitral";
+ * const fit = logisticRegression({
+ *   outcome: [0, 1, 0, 1, 1, 0, 0, 1],
+ *   covariates: { "repair x bend": [1, 2, 2, 3, 1, 2, 1, 3], "repair x tether": [4, 6, 5, 5, 4, 7, 6, 5] },
+ * });
  * jointTest(fit, ["repair x bend", "repair x tether"]).pValue;
  * ```
  * @throws {DataError} if no name is a term of the model.

@@ -107,6 +107,7 @@ export interface LogisticFit {
  *
  * @example
  * ```ts
+ * import { logisticRegression } from "mitral";
  * const outcome = [0, 0, 1, 0, 1, 1];
  * const fit = logisticRegression({ outcome, covariates: { dose: [1, 2, 2, 3, 3, 4] } });
  * fit.terms[1]?.oddsRatio; // odds ratio for one more unit of dose

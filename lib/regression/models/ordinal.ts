@@ -95,6 +95,11 @@ export interface OrdinalFit {
  *
  * @example
  * ```ts
+ * import { ordinalRegression } from "mitral";
+ * const grade = [0, 1, 2, 1, 0, 3, 2, 0];
+ * const repair = [1, 1, 0, 0, 1, 0, 1, 0];
+ * const years = [1, 2, 1, 2, 3, 3, 1, 2];
+ * const patient = [1, 1, 2, 2, 3, 3, 4, 4];
  * const fit = ordinalRegression({ outcome: grade, covariates: { repair, years }, cluster: patient });
  * fit.terms[0]?.oddsRatio; // odds of a higher grade after repair against replacement
  * ```

@@ -16,6 +16,7 @@ import {
  *
  * @example
  * ```ts
+ * import { splineBasis } from "mitral";
  * const [linear, bend] = splineBasis([20, 50, 80], [30, 50, 70]);
  * ```
  * @param x Finite values.

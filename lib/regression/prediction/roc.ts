@@ -30,6 +30,7 @@ export interface RocPoint {
  *
  * @example
  * ```ts
+ * import { rocCurve } from "mitral";
  * rocCurve({ outcome: [0, 0, 1, 1], score: [1, 3, 2, 4] }).area.estimate; // 0.75
  * ```
  * @param data.outcome 0 or 1, at least two of each.

@@ -23,7 +23,9 @@ export interface SmoothRisk {
  * no error: see `fit.converged`. Cost: that of the logistic regression.
  *
  * @example Ejection fraction below 50% a year after operation, by what it was before
- * ```ts
+ * ```ts ignore
+ * import { smoothRisk } from "mitral";
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
  * const { riskAt } = smoothRisk({ outcome, measurements: { lvef, lvesd } });
  * riskAt({ lvef: [64, 55], lvesd: [37, 37] });
  * ```

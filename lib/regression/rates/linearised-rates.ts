@@ -71,6 +71,10 @@ export interface LinearisedRate {
  *
  * @example
  * ```ts
+ * import { linearisedRates } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const group = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
  * linearisedRates({ time, event, group }, { cuts: [1, 5] })[0]?.late.rate;
  * ```
  * @param data.time Years to the event or the end of follow-up. `event`: 1 had it at `time`.

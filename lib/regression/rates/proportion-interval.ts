@@ -9,6 +9,7 @@ import { checkChoice, checkConfidence, checkNumber, distributions } from "../../
  *
  * @example
  * ```ts
+ * import { proportionInterval } from "mitral";
  * proportionInterval(81, 263); // { estimate: 0.308, lower: 0.2553, upper: 0.3662 }
  * ```
  * @param events 0 .. n.

@@ -8,6 +8,7 @@ import { checkConfidence, checkNumber, distributions } from "../../numerics/mod.
  *
  * @example
  * ```ts
+ * import { rateInterval } from "mitral";
  * rateInterval(10, 1000); // { estimate: 1, lower: 0.4795, upper: 1.839 } per 100 patient-years
  * ```
  * @param events Whole number.

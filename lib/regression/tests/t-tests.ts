@@ -22,6 +22,7 @@ export type MeanDifference = Interval & Test & {
  *
  * @example
  * ```ts
+ * import { welchTest } from "mitral";
  * welchTest([4, 5, 6], [1, 2, 3]).estimate; // 3
  * ```
  * @throws {DataError} with fewer than two values, or if all are the same.

@@ -17,7 +17,9 @@ import type { IntentionLine } from "../tables/mod.ts";
  * weighted: everything from the choice of patients on is done anew for each.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { bothProcedures, openAnalysis } from "mitral";
+ * const { study, cohort } = await openAnalysis();
  * const lines = bothProcedures(cohort, { study, time: 5 });
  * ```
  * @throws {DataError} as `selectEligible`, `matchedSample` and `weightedSample`.

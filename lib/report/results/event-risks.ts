@@ -9,6 +9,9 @@ import type { EventRisk } from "../valve-tables/mod.ts";
  * @param options.weight One a row of the analysis, such as weights that make the groups alike.
  * @example
  * ```ts
+ * import { eventRisks, openAnalysis, valveEvents, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const { weight } = weightedSample(analysis, study);
  * const risks = eventRisks(valveEvents(analysis), { weight, time: 5, smallestCell: 11 });
  * ```
  * @throws {DataError} as `incidenceDifference`.

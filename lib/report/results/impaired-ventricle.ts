@@ -40,6 +40,8 @@ export interface MeasuredVentricles {
  *
  * @example
  * ```ts
+ * import { measuredVentricles, openAnalysis, ventricleAfter } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * const ventricles = measuredVentricles(analysis, study, ventricleAfter(analysis));
  * ```
  * Where nobody was measured there are no rows, and not enough for a model.

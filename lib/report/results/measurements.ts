@@ -43,7 +43,10 @@ export interface OverMeasurement {
  *
  * @param options.followUp The endpoint, whose rows `data` has.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, overMeasurements } from "mitral";
+ * const { analysis } = await openAnalysis();
+ * const followUp = followUpOf(analysis, "death");
  * overMeasurements(analysis, { followUp, data, thresholds, time: 5, smallestCell: 11 });
  * ```
  */

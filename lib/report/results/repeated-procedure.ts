@@ -16,7 +16,10 @@ const months = 12;
  *
  * @param designs The same follow-up in the pairs and weighted.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, repeatedProcedure } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const followUp = followUpOf(analysis, "death");
  * const lines = await repeatedProcedure(analysis, { study, followUp, time: 5, matched, weighted });
  * ```
  */

@@ -25,7 +25,10 @@ export interface ModelledSurvival {
  *
  * @param propensity The plan's score, as it was made for matching and weighting.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, modelledSurvival, openAnalysis } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const death = followUpOf(analysis, "death");
  * modelledSurvival(analysis, { study, followUp: death, propensity }).doublyRobust;
  * ```
  * @throws {DataError} as `standardizedSurvival` and `doublyRobustSurvival`.

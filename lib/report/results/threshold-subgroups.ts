@@ -32,7 +32,10 @@ export interface ThresholdSubgroup {
  * @param options.followUp The endpoint, whose rows `data` has.
  * @returns Also the labels of those thresholds with a side that lacks one of the groups.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, thresholdSubgroups } from "mitral";
+ * const { analysis } = await openAnalysis();
+ * const followUp = followUpOf(analysis, "death");
  * const { lines } = thresholdSubgroups(analysis, { followUp, data, thresholds, time: 5 });
  * ```
  */

@@ -12,6 +12,10 @@ import type { TwoQuantities } from "../valve-tables/mod.ts";
  * @param options.causes All that compete, cause 1 among them.
  * @example
  * ```ts
+ * import { followUpOf, openAnalysis, twoQuantities, underWeights, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const recurrence = followUpOf(analysis, "recurrence");
+ * const { weight } = weightedSample(analysis, study);
  * twoQuantities(underWeights(recurrence, weight), { causes: [1, 2, 3], horizons: [1, 5] });
  * ```
  * @throws {DataError} as `cumulativeIncidence`.

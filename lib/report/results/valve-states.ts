@@ -28,6 +28,9 @@ export interface ValveStates {
  * published: those followed here are among them.
  * @example
  * ```ts
+ * import { openAnalysis, valveCourse, valveStates, weightedSample } from "mitral";
+ * const { analysis, study, labels } = await openAnalysis();
+ * const { weight } = weightedSample(analysis, study);
  * const { groups, time } = valveStates(valveCourse(analysis), { weight, labels, horizon: 5 });
  * ```
  * @throws {DataError} as `stateOccupation` and `expectedTimeDifference`.

@@ -29,7 +29,9 @@ export interface MeanChange {
  *
  * @returns undefined with too few patients, or where the measurement hardly varies.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { meanChange, openAnalysis } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * meanChange(ventricles, analysis, study, "lvef")?.curve.estimate;
  * ```
  */

@@ -36,7 +36,8 @@ export interface VentricleRisk {
  *
  * @returns undefined where there are too few of either kind, or the model does not converge.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { ventricleRisk } from "mitral";
  * ventricleRisk(ventricles)?.curves.map(({ diameter }) => diameter);
  * ```
  */

@@ -29,7 +29,10 @@ export const displayChannel: unique symbol = Symbol.for("mitral.display");
  *
  * @example
  * ```ts
- * await display(table({ id: "ages", title: "Ages", columns, rows }));
+ * import { display, table } from "mitral";
+ * const columns = [{ key: "age", label: "Age" }];
+ * const rows = [{ age: 61 }, { age: 72 }];
+ * await display(table({ id: "ages", title: "Ages", caption: "Years.", columns, rows }));
  * ```
  */
 export async function display(value: unknown): Promise<void> {

@@ -16,7 +16,8 @@ import { verdictOf } from "./verdict.ts";
  * had the event that of 100 it would be one or nobody. Decimals are left to the table.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { findingSentence } from "mitral";
  * findingSentence(f);
  * // "Of 100 matched patients, about 71 were alive 5 years after repair and about 69 after
  * // replacement. Plausible range of the difference: 4 fewer to 8 more per 100 after repair."

@@ -16,6 +16,8 @@ export interface Remark {
  *
  * @example
  * ```ts
+ * import { say } from "mitral";
+ * const pairs = [[0, 2], [1, 3]];
  * say(`${pairs.length} pairs were matched.`);
  * ```
  * @throws {DataError} on an empty text.

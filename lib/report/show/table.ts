@@ -28,6 +28,7 @@ export interface DisplayTable extends TableInput {
  *
  * @example
  * ```ts
+ * import { table } from "mitral";
  * table({
  *   id: "survival-matched",
  *   title: "Alive after operation",

@@ -24,6 +24,10 @@ export interface ComparedIncidence {
  * number at risk that falls a few short of theirs would tell how few were never at risk of this one.
  * @example
  * ```ts
+ * import { compareIncidence, followUpOf, openAnalysis, underWeights, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const recurrence = followUpOf(analysis, "recurrence");
+ * const { weight } = weightedSample(analysis, study);
  * const compared = compareIncidence(underWeights(recurrence, weight), {
  *   labels: { repair: "Repair", replacement: "Replacement" },
  *   horizons: [1, 5],

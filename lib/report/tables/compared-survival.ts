@@ -21,6 +21,10 @@ export interface ComparedSurvival {
  *
  * @example
  * ```ts
+ * import { compareSurvival, followUpOf, openAnalysis, underWeights, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const death = followUpOf(analysis, "death");
+ * const { weight } = weightedSample(analysis, study);
  * const compared = compareSurvival(underWeights(death, weight), {
  *   labels: { repair: "Repair", replacement: "Replacement" },
  *   horizons: [1, 5],

@@ -23,6 +23,7 @@ export interface ConfounderPlan {
  *
  * @example Frailty in 10 of 100 repaired and 40 of 100 replaced, doubling the deaths
  * ```ts
+ * import { confounderBias } from "mitral";
  * confounderBias({ ratio: 0.72, outcomeRatio: 2, prevalence: [0.1, 0.4] }).ratio; // 0.916
  * ```
  * @throws {DataError}

@@ -42,7 +42,10 @@ export interface ConfounderYardstick {
  *
  * @param estimate The comparison under a plan.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { confounderYardstick, followUpOf, incidenceDifference, openAnalysis, underWeights, weightedSample } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const death = followUpOf(analysis, "death");
  * confounderYardstick(analysis, study, (analysis, plan) => {
  *   const { weight } = weightedSample(analysis, plan);
  *   return incidenceDifference(underWeights(death, weight), { cause: 1, times: [5] })[0]!;

@@ -9,6 +9,7 @@ import { checkNumber, DataError } from "../../numerics/mod.ts";
  *
  * @example
  * ```ts
+ * import { eValue } from "mitral";
  * eValue(3.9, 1.8); // { estimate: 7.26, limit: 3 }
  * ```
  * @param riskRatio Above 0. Hazard and odds ratios of common outcomes first through

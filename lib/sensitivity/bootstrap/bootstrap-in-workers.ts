@@ -42,7 +42,8 @@ const CHUNK = 8;
  * statistic, over the number of cores; each worker holds a copy of the statistic's input.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { bootstrapInWorkers } from "mitral";
  * // means.ts: export const means = (x: Float64Array) => (rows: Int32Array) =>
  * //   [rows.reduce((sum, row) => sum + x[row]!, 0) / rows.length];
  * const statistic = { module: new URL("./means.ts", import.meta.url).href, name: "means", input: x };

@@ -16,6 +16,7 @@ import { type Bootstrap, summariseReplicates } from "./summary.ts";
  *
  * @example
  * ```ts
+ * import { bootstrap } from "mitral";
  * const x = [1, 2, 3, 4, 5];
  * const mean = (rows: Int32Array) => rows.reduce((sum, row) => sum + x[row]!, 0) / rows.length;
  * bootstrap(x.length, mean, { seed: 1 }).standardError; // about 0.63

@@ -27,7 +27,8 @@ export interface Optimism {
  * @param of.measure Measures a model on rows.
  * @param options.replicates Default 200.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { optimism } from "mitral";
  * optimism(n, { make: modelFrom, measure: areaOf }, { seed: 1 }).corrected;
  * ```
  * @throws {DataError} if the measure of the rows themselves, or of nearly all replicates, is not
@@ -121,7 +122,8 @@ function corrected(
  * @param predict Makes the model on the first rows and predicts the second, in their order.
  * @param options.parts Default 10.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { heldOut } from "mitral";
  * heldOut(n, (made, left) => modelFrom(made).riskOf(left), { seed: 1 });
  * ```
  * @throws {DataError} with fewer rows than parts, or predictions of another length.

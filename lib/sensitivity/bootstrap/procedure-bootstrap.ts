@@ -37,7 +37,10 @@ type Options = Omit<WorkerOptions, "seed"> & {
  * 86 to 89 (test/calibration/bootstrap-limits.ts).
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, procedureBootstrap } from "mitral";
+ * const { analysis, study } = await openAnalysis();
+ * const followUp = followUpOf(analysis, "death");
  * const { survival } = await procedureBootstrap({ analysis, study, followUp, design: "matched" });
  * ```
  * @throws {DataError} on an endpoint with several causes or of some patients only, on matching with

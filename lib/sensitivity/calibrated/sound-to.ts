@@ -29,6 +29,7 @@ const names: Record<LimitedQuantity, string> = {
  *
  * @example
  * ```ts
+ * import { soundTo } from "mitral";
  * soundTo("on-schedule").years > 1; // true
  * ```
  */

@@ -39,6 +39,7 @@ export interface PooledCentres extends Interval {
  *
  * @example Log hazard ratios of three centres
  * ```ts
+ * import { poolCentres } from "mitral";
  * poolCentres({ estimates: [-0.31, -0.02, -0.47], variances: [0.0256, 0.0484, 0.0729] }).estimate;
  * // -0.258
  * ```

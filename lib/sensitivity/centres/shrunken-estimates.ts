@@ -43,6 +43,7 @@ const NODES = 200;
  *
  * @example
  * ```ts
+ * import { shrunkenEstimates } from "mitral";
  * shrunkenEstimates({ estimates: [0.06, 0.35], variances: [0.0004, 0.003] }).populations;
  * ```
  * @throws {DataError} on fewer than two populations, or a variance not above 0.

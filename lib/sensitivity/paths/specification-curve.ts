@@ -56,7 +56,8 @@ export interface SpecificationCurve {
  *
  * @param data.planned The choices of the plan.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { specificationCurve } from "mitral";
  * specificationCurve({ dimensions, paths, planned }, { smallestDifference: 0.05 }).shares.above;
  * ```
  * @throws {DataError} on no path, a choice that is no option, or a path that is there twice.

@@ -48,7 +48,9 @@ export type StudyPaths = Record<Question, SpecificationCurve | null>;
  * @param options.completed The study's completed sets, where they are at hand.
  * @param options.workers Default one a core; 0 works everything out here.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { openAnalysis, studyPaths } from "mitral";
+ * const { study, cohort } = await openAnalysis();
  * const { survival } = await studyPaths(cohort, study);
  * survival?.influence[0]?.label; // the choice that moves the answer most
  * ```

@@ -16,6 +16,7 @@ export interface HazardPlan {
  *
  * @example
  * ```ts
+ * import { requiredEvents } from "mitral";
  * requiredEvents({ hazardRatio: 0.7 }); // 247
  * ```
  * @param plan.power Default 0.8.

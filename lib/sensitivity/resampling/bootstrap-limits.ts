@@ -30,6 +30,7 @@ export type BootstrapMethod = "percentile" | "basic" | "accelerated";
  * out; needed for "accelerated".
  * @example
  * ```ts
+ * import { bootstrapLimits } from "mitral";
  * bootstrapLimits({ estimate: 2, replicates: [1, 2, 3, 4] }, { method: "basic" });
  * // { lower: 0.075, upper: 2.925 }
  * ```

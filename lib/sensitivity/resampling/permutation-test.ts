@@ -38,6 +38,7 @@ const DRAWN = 99_999;
  * @param options.seed Of the draw, default 1.
  * @example
  * ```ts
+ * import { permutationTest } from "mitral";
  * permutationTest([12.1, 9.4, 15.2], [8.3, 9.9, 7.7]).pValue; // 0.2
  * ```
  * @throws {DataError} on an empty group, or pairs of unlike length.

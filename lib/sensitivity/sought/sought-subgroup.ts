@@ -20,7 +20,13 @@ import { type SoughtThreshold, soughtThreshold } from "./sought-threshold.ts";
  *
  * @param measurement One value a row; NaN where not known, whose rows are left out and counted.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { soughtSubgroup } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const group = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
+ * const tether = [4, 9, 12, 5, 11, 8, 3, 13, 6, 10, 7, 14];
  * soughtSubgroup({ time, event, group, weight }, tether, { cause: 1, time: 5, seed: 1 }).corrected;
  * ```
  * @throws {DataError} as those two, and if no threshold can be tried.

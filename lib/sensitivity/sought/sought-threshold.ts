@@ -50,7 +50,8 @@ export interface SoughtThreshold {
  * bootstrap sample; null where it cannot be worked out.
  * @param options.candidates Default: nine, the tenths of x from the first to the ninth.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { soughtThreshold } from "mitral";
  * soughtThreshold(lvedd, (rows, holds) => interaction(rows, holds), { seed: 1 }).corrected;
  * ```
  * @throws {DataError} if no candidate has an effect.

@@ -55,7 +55,9 @@ const unlike = 0.1;
  * @param data.outcome Any number; for events by a time with censoring, {@link pseudoValues}.
  * @param data.covariates Held constant in both stages.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { preferenceInstrument, pseudoValues } from "mitral";
+ * const treated = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
  * preferenceInstrument({ outcome: pseudoValues(death, { time: 5 }), treated, surgeon,
  *   covariates: design.covariates }).against;
  * ```

@@ -57,7 +57,7 @@ export interface SimulatedCohort {
  * same cohort on any machine. Cost: O(n), about 30 microseconds a patient.
  *
  * @example
- * ```ts
+ * ```ts ignore
  * const { patients, visits } = simulateCohort({ seed: 7, n: 400 });
  * ```
  * @param options.seed Whole number >= 0.

@@ -49,6 +49,7 @@ export interface FileRecord {
  *
  * @example
  * ```ts
+ * import { openStudy } from "mitral";
  * const study = await openStudy();
  * study.groups.by; // "intended"
  * ```

@@ -20,6 +20,7 @@ export const thresholdSchema = z.strictObject({
  *
  * @example
  * ```ts
+ * import { thresholdSource } from "mitral";
  * thresholdSource({ source: "Braun 2005", foundIn: "ischaemic regurgitation" });
  * // "Braun 2005, in ischaemic regurgitation; applied here to everybody with the measurement"
  * ```

@@ -18,6 +18,8 @@ export interface GroupPhrases {
  *
  * @example
  * ```ts
+ * import { groupPhrases, openAnalysis } from "mitral";
+ * const { study } = await openAnalysis();
  * const phrases = groupPhrases(study.groups);
  * `alive after ${phrases.repair}`; // "alive after an intended repair"
  * ```

@@ -12,7 +12,8 @@ export interface ProblemLine {
  * A {@link DataError} that reports every problem of a file at once, one a line.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { ProblemsError } from "mitral";
  * throw new ProblemsError("open study.json", [{ where: "seed", what: "a whole number" }]);
  * // Cannot open study.json: 1 problem
  * //   seed: a whole number

@@ -99,6 +99,7 @@ export interface KaplanMeier {
  *
  * @example Six subjects, the third and last censored
  * ```ts
+ * import { kaplanMeier } from "mitral";
  * const curve = kaplanMeier({ time: [1, 2, 3, 4, 5, 6], event: [1, 1, 0, 1, 1, 0] });
  * curve.at([4]).survival[0]; // 5/6 * 4/5 * 2/3 = 0.4444
  * ```

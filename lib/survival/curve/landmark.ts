@@ -40,6 +40,7 @@ export interface Landmark {
  *
  * @example
  * ```ts
+ * import { landmark } from "mitral";
  * const view = landmark({ time: [1, 3, 5], event: [1, 0, 1] }, 2);
  * view.data.time; // [1, 3]
  * view.leftOut; // [{ index: 0, reason: "event by the landmark" }]

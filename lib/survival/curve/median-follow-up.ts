@@ -33,6 +33,7 @@ export interface MedianFollowUp {
  *
  * @example
  * ```ts
+ * import { medianFollowUp } from "mitral";
  * medianFollowUp({ time: [1, 2, 3, 4], event: [0, 1, 0, 0] }).estimate; // 3
  * ```
  * @param options `share` of follow-up times other than the median 0.5, and kaplanMeier's options.

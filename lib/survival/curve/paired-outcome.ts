@@ -47,6 +47,11 @@ export interface PairedOutcome {
  *
  * @example Dead within a year
  * ```ts
+ * import { pairedOutcome } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const treated = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const pair = [1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6, 6];
  * pairedOutcome({ time, event, treated, pair }, { at: 1 }).notUsed.unknown;
  * ```
  * @param data.event 0 or 1; for a non-fatal event with death competing, 1 for the event alone and

@@ -45,6 +45,7 @@ type Clusters = { codes: Int32Array; labels: ArrayLike<unknown> };
  *
  * @example
  * ```ts
+ * import { restrictedMeanSurvival } from "mitral";
  * restrictedMeanSurvival({ time: [1, 2, 3], event: [1, 1, 1] }, { horizon: 2 }).estimate; // 5/3
  * ```
  * @throws {DataError} as kaplanMeier, and for a horizon past what was observed.

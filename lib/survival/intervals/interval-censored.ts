@@ -103,6 +103,7 @@ export interface IntervalCensoredAt {
  *
  * @example One row seen at 2, five at 3, five between 1 and 3
  * ```ts
+ * import { intervalCensoredSurvival } from "mitral";
  * const fit = intervalCensoredSurvival({ lower: [2, 3, 1], upper: [2, 3, 3], weight: [1, 5, 5] });
  * fit.mass; // 1/6 at 2, 5/6 at 3
  * ```

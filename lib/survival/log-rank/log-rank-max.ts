@@ -61,6 +61,7 @@ export interface LogRankMax {
  *
  * @example
  * ```ts
+ * import { logRankMax } from "mitral";
  * logRankMax({ time: [1, 2, 3, 4], event: [1, 1, 1, 1], group: [0, 1, 0, 1] }).tests.length; // 4
  * ```
  * @throws {DataError} as logRank, unless there are exactly two groups, or for no weights.

@@ -78,6 +78,7 @@ export interface LogRank extends Test {
  *
  * @example Six subjects in two groups
  * ```ts
+ * import { logRank } from "mitral";
  * const test = logRank({ time: [1, 2, 3, 4, 5, 6], event: [1, 1, 1, 1, 1, 0], group: [0, 0, 1, 0, 1, 1] });
  * test.groups[1].expected; // 1/2 + 3/5 + 3/4 + 2/3 + 1
  * ```

@@ -58,6 +58,7 @@ export interface ExpectedSurvival {
  *
  * @example
  * ```ts
+ * import { expectedSurvival, readLifeTable } from "mitral";
  * const table = readLifeTable("sex,age,q\nF,70,0.1\nF,71,0.2\n");
  * expectedSurvival(table, { age: 70, sex: "F" }, [1, 2]).survival; // 0.9, 0.72
  * ```
@@ -119,6 +120,7 @@ export interface ObservedToExpected {
  *
  * @example
  * ```ts
+ * import { observedToExpected, readLifeTable } from "mitral";
  * const table = readLifeTable("sex,age,q\nF,70,0.1\n");
  * const data = { age: [70, 70], sex: ["F", "F"], time: [2, 3], event: [1, 0] };
  * observedToExpected(table, data).expected; // 5 * -log(0.9)

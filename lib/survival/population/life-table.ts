@@ -27,6 +27,7 @@ const ALLOWED = [...REQUIRED, "year", "source"];
  *
  * @example
  * ```ts
+ * import { readLifeTable } from "mitral";
  * readLifeTable("sex,age,q\nF,70,0.015\nF,71,0.017\nM,70,0.024\nM,71,0.027\n").ages; // [70, 71]
  * ```
  * @throws {DataError} naming the column and the row (0-based, after the header).

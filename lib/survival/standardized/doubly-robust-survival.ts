@@ -91,6 +91,11 @@ const TILTS: Record<TargetPopulation, Tilt> = {
  *
  * @example
  * ```ts
+ * import { doublyRobustSurvival } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const treated = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const covariates = { age: [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60] };
  * doublyRobustSurvival({ time, event, treated, covariates }, { times: [1, 5] }).contrasts;
  * ```
  * @param options.reference The group that is subtracted, default 0.

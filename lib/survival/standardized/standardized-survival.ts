@@ -47,6 +47,12 @@ export interface StandardizedSurvival {
  *
  * @example Alive at 1 and 5 years in the population of everyone
  * ```ts
+ * import { standardizedSurvival } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const treated = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
+ * const lvef = [60, 48, 55, 61, 44, 52, 58, 40, 63, 57, 49, 62];
  * standardizedSurvival({ time, event, treated, covariates: { age, lvef } }, { times: [1, 5] });
  * ```
  * @param data.target How much each row counts in the population averaged over, at least 0: 1 for

@@ -36,6 +36,12 @@ export interface PeriodHazardRatios {
  *
  * @example
  * ```ts
+ * import { periodHazardRatios } from "mitral";
+ * const time = [1, 2, 2.5, 3, 4, 5, 5.5, 6, 7, 8, 9, 10];
+ * const event = [1, 0, 1, 1, 0, 1, 0, 1, 0, 1, 0, 0];
+ * const death = { time, event };
+ * const repair = [0, 1, 0, 1, 1, 0, 0, 1, 0, 1, 0, 1];
+ * const age = [61, 72, 70, 55, 68, 75, 64, 71, 58, 66, 73, 60];
  * const { periods } = periodHazardRatios(
  *   { ...death, covariates: { repair, age } },
  *   { covariate: "repair", cuts: [1] }, // the first year, and after it

@@ -63,6 +63,9 @@ export interface ProportionalHazardsTest {
  *
  * @example
  * ```ts
+ * import { coxRegression, proportionalHazardsTest } from "mitral";
+ * const data = { time: [1, 2, 3, 4, 5, 6], event: [1, 1, 0, 1, 1, 0] };
+ * const fit = coxRegression({ ...data, covariates: { age: [70, 58, 66, 61, 72, 64] } });
  * const { global, terms } = proportionalHazardsTest(fit, { transform: "km" });
  * ```
  * @throws {DataError} For anything but an unpenalised fit with Efron or Breslow ties; for "log" with

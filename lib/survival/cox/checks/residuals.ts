@@ -48,6 +48,9 @@ export interface EventResiduals {
  *
  * @example
  * ```ts
+ * import { coxRegression, coxResiduals } from "mitral";
+ * const data = { time: [1, 2, 3, 4, 5, 6], event: [1, 1, 0, 1, 1, 0] };
+ * const fit = coxRegression({ ...data, covariates: { age: [70, 58, 66, 61, 72, 64] } });
  * const { values } = coxResiduals(fit, "martingale");
  * ```
  * @throws {DataError} For anything but a fit, and for kinds that exact ties do not have.

@@ -37,6 +37,7 @@ export interface SplitFollowUp {
  *
  * @example
  * ```ts
+ * import { splitFollowUp } from "mitral";
  * const pieces = splitFollowUp({ time: [5], event: [1] }, [1, 2]);
  * // pieces.time: 1, 2, 5; pieces.event: 0, 0, 1; pieces.period: 0, 1, 2
  * ```
