@@ -96,7 +96,7 @@ ${mainTable(c.rows.filter(({ design }) => leading.includes(design)), 5)}`,
   );
 }
 
-const leading = ["unadjusted", "matchedClosest", "overlap", "everyone", "overlapDoublyRobust"];
+const leading = ["matchedClosest", "overlap"];
 
 function introduction(c: Calibration): string {
   const failed = c.failures.length === 0
