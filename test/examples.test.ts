@@ -46,6 +46,9 @@ for (const { where, code, runs } of examples) {
     console.log = () => {};
     try {
       await import(`data:application/typescript,${encodeURIComponent(code)}`);
+    } catch (error) {
+      const what = "let it import what it uses, or mark it `ts ignore` where it takes minutes";
+      throw new Error(`${where}: ${what}`, { cause: error });
     } finally {
       console.log = log;
     }

@@ -16,7 +16,8 @@ export interface PrintedColumn {
  * figures, or what is printed where that is more.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { publishedNumber } from "./mod.ts";
  * publishedNumber(4647.5975, { label: "Late patient-years", digits: 0 }); // 4648
  * publishedNumber(1.00412718, { label: "Hazard ratio", digits: 2 }); // 1.004
  * ```

@@ -35,7 +35,8 @@ export interface EqualMeans {
  * @param data.share How much each row counts in the population: its weight times the chance of its
  * own arm.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { equalMeans } from "./mod.ts";
  * const share = weight.map((w, row) => w * scores.score[codeOf(arm[row])][row]);
  * equalMeans({ arm, covariates: { age, lvef }, weight, share }).weight;
  * ```

@@ -56,7 +56,8 @@ export function fewestValues(smallestCell: number): number {
  * others; each is used unless what is printed contradicts it.
  * @param options.patience Steps for each value tried.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { countIs, learnCounts, sumOf } from "./mod.ts";
  * const clues = [countIs("all", { low: 40, high: 40 }, "t"), countIs("men", { low: 37, high: 37 }, "t"),
  *   sumOf("all", ["men", "women"], "t")];
  * learnCounts(clues, { protect: ["women"], smallestCell: 11, most: 40 }).counts[0].pinned; // true

@@ -18,8 +18,8 @@ import {
 import { fewLeft } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { DataError, type Numbers } from "../../numerics/mod.ts";
+import type { AtRiskColumns } from "./curve-columns.ts";
 import {
-  type AtRiskColumns,
   endPercent,
   readingNote,
   riskRows,

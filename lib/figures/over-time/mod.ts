@@ -8,12 +8,6 @@ export {
   type IncidenceGroup,
 } from "./incidence-figure.ts";
 export { stackedStatesFigure, type StatesGroup } from "./stacked-states-figure.ts";
-export {
-  type AtRiskColumns,
-  type DifferenceColumns,
-  type SurvivalColumns,
-  survivalFigure,
-  type SurvivalGroup,
-  type TimeFigureOptions,
-} from "./survival-figure.ts";
+export type { AtRiskColumns, DifferenceColumns, SurvivalColumns } from "./curve-columns.ts";
+export { survivalFigure, type SurvivalGroup, type TimeFigureOptions } from "./survival-figure.ts";
 export { visitFigure, type VisitGroup } from "./visit-figure.ts";

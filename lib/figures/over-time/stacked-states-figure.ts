@@ -28,7 +28,7 @@ import {
   valueAxis,
 } from "../drawing/mod.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
-import type { AtRiskColumns } from "./survival-figure.ts";
+import type { AtRiskColumns } from "./curve-columns.ts";
 
 /** The share of one group in each state over time. */
 export interface StatesGroup {

@@ -20,24 +20,11 @@ import {
   styleAt,
   timeTicks,
 } from "../drawing/mod.ts";
-import { DataError, type Numbers } from "../../numerics/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import type { AtRiskColumns, DifferenceColumns, SurvivalColumns } from "./curve-columns.ts";
 import { happeningsOf } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
-
-/** The columns of a survival estimate that are drawn. */
-export interface SurvivalColumns {
-  /** Times, in one unit. */
-  time: Numbers;
-  /** Probability of being alive at each time, 0 to 1. */
-  survival: Numbers;
-  /** Lower limits. */
-  lower?: Numbers;
-  /** Upper limits. */
-  upper?: Numbers;
-  /** Still under observation just before each time. */
-  atRisk: Numbers;
-}
 
 /** How curves over time are laid out. */
 export interface TimeFigureOptions extends FigureOptions {
@@ -71,29 +58,6 @@ export interface SurvivalGroup {
   atRisk?: readonly number[];
   /** Other endpoints whose numbers at risk are published for the same patients. */
   within?: readonly AtRiskColumns[];
-}
-
-/**
- * Numbers at risk of another endpoint of the same patients that are published too. Where a count of this one differs from them by less than the smallest cell, it is
- * printed as a bound: the difference would tell how few were never at risk of this one.
- */
-export interface AtRiskColumns {
-  /** Times, in one unit. */
-  time: Numbers;
-  /** Still under observation just before each time. */
-  atRisk: Numbers;
-}
-
-/** A difference of two curves over time, first group minus second. */
-export interface DifferenceColumns {
-  /** Times, in one unit. */
-  time: Numbers;
-  /** The estimates. */
-  estimate: Numbers;
-  /** Lower limits. */
-  lower?: Numbers;
-  /** Upper limits. */
-  upper?: Numbers;
 }
 
 /**

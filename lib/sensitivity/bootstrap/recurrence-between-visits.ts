@@ -52,7 +52,9 @@ export interface BetweenVisits {
  * @param options.replicates Default 200.
  * @param options.workers Default one a core; 0 works everything out here.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { openAnalysis, recurrenceBetweenVisits } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * const { contrasts } = await recurrenceBetweenVisits(analysis, study);
  * contrasts.map(({ time, difference }) => [time, difference.estimate]);
  * ```

@@ -16,7 +16,9 @@ export interface HeldBetweenVisits extends BetweenVisits {
  * tried, the nearest that was decides.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { openAnalysis, recurrenceBetweenVisits, whereLimitsHeld } from "mitral";
+ * const { analysis, study } = await openAnalysis();
  * const { contrasts, unsound } = whereLimitsHeld(await recurrenceBetweenVisits(analysis, study));
  * ```
  */
