@@ -130,3 +130,10 @@ Deno.test("distributions: edges", () => {
   assert.throws(() => distributions.chiSquareUpper(1, 0), /df must be a finite number > 0/);
   assert.throws(() => distributions.normalQuantile(1.1), /probability in \[0, 1\]/);
 });
+
+Deno.test("distributions at the ends of their ranges", () => {
+  const d = distributions;
+  assert.deepEqual([d.chiSquareUpper(Infinity, 3), d.chiSquareLower(Infinity, 3)], [0, 1]);
+  assert.deepEqual([d.chiSquareUpper(0, 3), d.chiSquareLower(0, 3)], [1, 0]);
+  assert.deepEqual([d.studentUpper(Infinity, 3), d.studentUpper(Infinity, 1e7)], [0, 0]);
+});

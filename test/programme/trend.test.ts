@@ -25,6 +25,13 @@ Deno.test("segmentedTrend() gives back a series without noise", () => {
   assertClose(last, 50 + 2 * (time.at(-1)! - 2016) + 6, close);
   assert.equal(trend.years.length, 12);
   assertClose(trend.years[0]!.observed.estimate, outcome.slice(0, 10).reduce((a, b) => a + b) / 10);
+  // by hand: a year's limits are its mean and Student's t (9 degrees of freedom: 2.262157) times s / sqrt(n)
+  const first = outcome.slice(0, 10);
+  const mean = first.reduce((a, b) => a + b) / 10;
+  const spread = Math.sqrt(first.reduce((sum, x) => sum + (x - mean) ** 2, 0) / 9);
+  const { lower, upper } = trend.years[0]!.observed;
+  assertClose(upper - mean, 2.2621571628 * spread / Math.sqrt(10), { relative: 1e-9, absolute: 0 });
+  assertClose(mean - lower, upper - mean);
 });
 
 // By hand: one date, no slope to speak of: the step is the log odds ratio of a 2 x 2 table.
