@@ -54,6 +54,7 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
     "dividesBothGroups",
     "earlyResults",
     "soundTo",
+    "whereLimitsHeld",
     "whatWasDone",
     "whereLimitsHeld",
     "estimandInWords",
