@@ -25,6 +25,7 @@ export const programmeMethods: readonly Method[] = [
       "surgeonRatesAgainst",
       "randomInterceptLogistic",
       "funnelLimits",
+      "funnelPowerTable",
       "comparisonBySurgeon",
       "surgeonAnswers",
     ],

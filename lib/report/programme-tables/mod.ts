@@ -23,3 +23,4 @@ export {
 } from "./surgeons.ts";
 export { changesTable, yearsFigure } from "./years.ts";
 export { surgeonAnswersTable } from "./surgeon-answers.ts";
+export { funnelPowerTable } from "./funnel-power.ts";
