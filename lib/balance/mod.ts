@@ -17,6 +17,7 @@ export {
 export {
   type DesignedFollowUp,
   estimandInWords,
+  type FollowedRows,
   type GroupWeights,
   type MatchedSample,
   matchedSample,
@@ -28,6 +29,7 @@ export {
   rematcher,
   reweightColumns,
   reweighter,
+  type SampleWeights,
   type ScoredColumns,
   scoredColumns,
   type Truncation,

@@ -2,6 +2,7 @@
 export {
   appliesTo,
   commonestIn,
+  completedAnalyses,
   type Frame,
   type FrameGroups,
   frameOf,
@@ -84,9 +85,12 @@ export { type IdentifierFinding, identifierScan } from "./identifiers/mod.ts";
 export {
   type Analysis,
   type Arm,
+  type AsPlanned,
   type Cohort,
   type Column,
   type Columns,
+  type CompletedCells,
+  type Completion,
   type Exclusion,
   type FlowStep,
   hasColumn,
@@ -98,7 +102,6 @@ export {
   textColumn,
   type Visits,
 } from "./model/mod.ts";
-export { type AsPlanned, openAnalysis, type OpenedAnalysis } from "./open-analysis.ts";
 export { type ExclusionRow, exclusionRows, type UnusedRow, unusedRows } from "./exclusions.ts";
 export type { RuleCost } from "./table/mod.ts";
 export {

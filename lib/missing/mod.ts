@@ -14,6 +14,7 @@ export {
 export {
   type Contrast,
   poolContrast,
+  type PoolContrastOptions,
   poolContrasts,
   type Pooled,
   type PooledContrast,
@@ -31,22 +32,24 @@ export {
   completeCases,
   type CompletedSets,
   completedSets,
+  type CompletingOptions,
   contrastsByMethod,
-  type DesignedSets,
   type ImputationModel,
   imputationModel,
   incompleteRows,
-  matchedSets,
   type MethodContrasts,
   type MissingMethod,
   outcomeColumns,
   pooledContrasts,
+  pooledFromLandmark,
+  pooledHazardRatio,
   pooledIncidenceByGroup,
+  pooledRatioByPeriod,
+  pooledRestrictedMean,
   pooledSurvivalByGroup,
-  type StudyDesigns,
-  studyDesigns,
+  pooledTwoHazards,
   type StudyShift,
-  weightedSets,
+  withCompletions,
 } from "./study/mod.ts";
 export {
   type ColumnComparison,
@@ -56,3 +59,4 @@ export {
   type ValuesSummary,
 } from "./look/mod.ts";
 export { type TippingPoint, tippingPoint, type TippingStep } from "./tipping/mod.ts";
+export { openAnalysis, type OpenedAnalysis } from "./open/mod.ts";

@@ -18,7 +18,7 @@ import {
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { keptRuns } from "./kept/mod.ts";
-import { demoStudy, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
+import { demoStudy, previewed, sha256, takeSnapshot, writeCompletedSets } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
@@ -115,8 +115,13 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const drawings = options.print === "figures" ? { wideWidth } : {};
   const excluded = excludedList(snapshot.paths, { read: [...read, nowhere], folder: nowhere });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
+  const files = { ...snapshot.paths, completed: join(inputs, "completed.json") };
+  const ready = snapshot.study.missing.method === "impute"
+    ? () => writeCompletedSets(files, { read: [...read, nowhere], folder: nowhere })
+    : undefined;
   const heard = await runNotebooks(notebooks, {
-    files: snapshot.paths,
+    files,
+    ready,
     read,
     folders,
     timeLimit: options.timeLimit ?? longest,
@@ -140,7 +145,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       study,
       runs,
       items,
-      methods: methodsUsed(runs),
+      methods: methodsUsed(runs, study),
       failures: [...failures, ...allFailures(runs, items)],
       lock,
       planSha256: planHash,

@@ -81,6 +81,7 @@ export * from "./cohort-tables/mod.ts";
 export * from "./programme-tables/mod.ts";
 export * from "./ledger/mod.ts";
 export * from "./results/mod.ts";
+export * from "./checks/mod.ts";
 export * from "./valve-tables/mod.ts";
 export * from "./techniques/mod.ts";
 export * from "./valves/mod.ts";

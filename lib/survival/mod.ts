@@ -91,5 +91,7 @@ export {
   groupHazardRatio,
   type GroupRatioByPeriod,
   groupRatioByPeriod,
+  type RatioOverTime,
+  ratioOverTime,
   type TwoGroupFollowUp,
 } from "./groups/mod.ts";

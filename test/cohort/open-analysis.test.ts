@@ -1,5 +1,5 @@
 import { deepStrictEqual as same, match, ok } from "node:assert/strict";
-import { openAnalysis } from "../../lib/cohort/mod.ts";
+import { openAnalysis } from "../../lib/missing/mod.ts";
 import { groupPhrases, isPlanned, openStudy } from "../../lib/study/mod.ts";
 
 Deno.test("openAnalysis() reads the study it is given and repeats what its plan says", async () => {
@@ -8,6 +8,8 @@ Deno.test("openAnalysis() reads the study it is given and repeats what its plan 
   same(opened.study, study);
   same(opened.analysis.n, opened.analysis.treated.length);
   ok(opened.cohort.n > opened.analysis.n);
+  // the demonstration's plan imputes: each of its sets is with the analysis
+  same(opened.analysis.completions?.length, study.missing.sets);
   const { labels, phrases, confidence, smallestCell, ...drawing } = opened.asPlanned;
   same(labels, { repair: study.groups.repair, replacement: study.groups.replacement });
   same(phrases, groupPhrases(study.groups));

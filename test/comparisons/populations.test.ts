@@ -58,15 +58,18 @@ Deno.test("populationAnswers() of everybody is the plan's weighted answer", asyn
   const [everyone] = answers.populations;
   equal(mitral.mainAnswer(answers).population.main, true);
   throws(() => mitral.mainAnswer({ ...answers, populations: [] }), /one that is the main one/);
-  const { weight } = mitral.weightedSample(analysis, study);
+  const weighting = mitral.weightedSample(analysis, study);
+  const options = { times: study.horizons, confidence };
   for (const { endpoint, contrasts } of everyone!.endpoints) {
-    const { design: _, ...data } = mitral.underWeights(
-      mitral.followUpOf(analysis, endpoint),
-      weight,
+    const data = mitral.underWeights(mitral.followUpOf(analysis, endpoint), weighting);
+    const direct = mitral.pooledContrasts<mitral.Contrast>(
+      data,
+      (one) =>
+        endpoint === "death"
+          ? mitral.survivalDifference(one, options)
+          : mitral.incidenceDifference(one, { cause: 1, ...options }),
+      { confidence },
     );
-    const direct = endpoint === "death"
-      ? mitral.survivalDifference(data, { times: study.horizons, confidence })
-      : mitral.incidenceDifference(data, { cause: 1, times: study.horizons, confidence });
     deepEqual(
       contrasts.map(({ difference }) => difference),
       direct.map(({ difference }) => difference),

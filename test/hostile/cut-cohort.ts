@@ -1,7 +1,7 @@
 import { parse } from "csv-parse/sync";
 import { stringify } from "csv-stringify/sync";
 import { join } from "node:path";
-import { openAnalysis, type OpenedAnalysis } from "../../lib/cohort/mod.ts";
+import { openAnalysis, type OpenedAnalysis } from "../../lib/missing/mod.ts";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
 import { contradictions, readSaid } from "../report/sentence-numbers.ts";

@@ -1,5 +1,8 @@
 import assert from "node:assert/strict";
 import * as mitral from "mitral";
+import { warningsOf } from "../../lib/balance/score/mod.ts";
+import { chainsFrom, keptChains } from "../../lib/missing/study/mod.ts";
+import { medianP, poolRatio } from "../../lib/missing/pool/mod.ts";
 import { assertClose } from "../close.ts";
 
 const study = await mitral.openStudy();
@@ -237,16 +240,27 @@ Deno.test("tippingPoint() finds the move at which zero leaves the limits", async
   );
 });
 
-Deno.test("weightedSets() and matchedSets() make each design anew, and curves agree with contrasts", async () => {
+Deno.test("weights and pairs are made in each completed set, and pooled curves agree with contrasts", async () => {
   const completed = await mitral.completedSets(analysis, study, { ...quick, method: "impute" });
   const death = mitral.followUpOf(analysis, "death");
   const recurrence = mitral.followUpOf(analysis, "recurrence");
-  const weighting = mitral.weightedSets(completed, study);
-  const matching = mitral.matchedSets(completed, study);
-  assert.equal(weighting.samples.length, 2);
-  assert.notDeepEqual(weighting.samples[0]!.weight, weighting.samples[1]!.weight);
-  for (const design of [weighting, matching]) {
-    const alive = design.under(death);
+  const whole = mitral.withCompletions(analysis, completed);
+  const propensity = mitral.studyPropensity(whole, study);
+  const weighting = mitral.weightedSample(whole, study, { propensity });
+  const matching = mitral.matchedSample(whole, study, { propensity });
+  assert.equal(weighting.inSets?.length, 2);
+  assert.notDeepEqual(weighting.inSets[0]!.weight, weighting.inSets[1]!.weight);
+  // each set's weights are those of its own analysis
+  for (const [k, { weight }] of weighting.inSets.entries()) {
+    assert.deepEqual(weight, mitral.weightedSample(completed.analysis(k), study).weight);
+  }
+  const under = [
+    (followUp: mitral.EndpointFollowUp) => mitral.underWeights(followUp, weighting),
+    (followUp: mitral.EndpointFollowUp) => mitral.underMatching(followUp, matching),
+  ];
+  for (const design of under) {
+    const alive = design(death);
+    assert.equal(alive.inSets?.length, 2);
     const [contrast] = mitral.pooledContrasts(
       alive,
       (data) => mitral.survivalDifference(data, { times: [5] }),
@@ -272,7 +286,7 @@ Deno.test("weightedSets() and matchedSets() make each design anew, and curves ag
       const total = curve.event.reduce((sum, d) => sum + d, 0);
       assert.ok(total > 0 && curve.quantile(0.1).estimate > 0);
     });
-    const leaks = design.under(recurrence);
+    const leaks = design(recurrence);
     const [found] = mitral.pooledContrasts(
       leaks,
       (data) => mitral.incidenceDifference(data, { cause: 1, times: [5] }),
@@ -287,23 +301,84 @@ Deno.test("weightedSets() and matchedSets() make each design anew, and curves ag
   }
 });
 
-Deno.test("studyDesigns() averages weights so that estimates are the pooled ones, nearly", async () => {
+Deno.test("mean weights give the pooled estimates, nearly; limits are wider by what imputing adds", async () => {
   const options = { ...quick, sets: 3, method: "impute" } as const;
-  const { weighting, matching, completed } = await mitral.studyDesigns(analysis, study, options);
-  const death = mitral.followUpOf(analysis, "death");
+  const completed = await mitral.completedSets(analysis, study, options);
+  const whole = mitral.withCompletions(analysis, completed);
+  const weighting = mitral.weightedSample(whole, study);
+  const death = mitral.underWeights(mitral.followUpOf(analysis, "death"), weighting);
   const alive = (data: mitral.DesignedFollowUp) => mitral.survivalDifference(data, { times: [5] });
-  const [pooled] = mitral.pooledContrasts(weighting.under(death), alive);
-  const [averaged] = alive(mitral.underWeights(death, weighting.average.weight));
+  const [pooled] = mitral.pooledContrasts(death, alive);
+  const [averaged] = alive(death);
   const gap = Math.abs(pooled!.difference.estimate - averaged!.difference.estimate);
   assert.ok(gap < 0.02 * averaged!.difference.standardError, String(gap));
-  assert.equal(matching.samples.length, completed.sets);
-  assert.ok(matching.average.pairs.length > 0);
-  // a warning of some sets alone says of how many
-  assert.ok(weighting.average.warnings.every((text) => !/^In 3 of 3/.test(text)));
-  // with one set there is nothing to average
-  const marked = await mitral.studyDesigns(analysis, study, { method: "mean-and-mark" });
-  assert.equal(marked.weighting.average, marked.weighting.samples[0]);
-  assert.deepEqual(marked.weighting.average.weight, mitral.weightedSample(analysis, study).weight);
+  // by hand: Rubin's total variance
+  const sets = death.inSets!.map((set) => alive(set)[0]!.difference);
+  const mean = sets.reduce((sum, { estimate }) => sum + estimate, 0) / 3;
+  const between = sets.reduce((sum, { estimate }) => sum + (estimate - mean) ** 2, 0) / 2;
+  const within = sets.reduce((sum, { standardError }) => sum + standardError ** 2, 0) / 3;
+  assertClose(pooled!.difference.estimate, mean);
+  assertClose(pooled!.difference.standardError, Math.sqrt(within + 4 / 3 * between));
+  // counts are those of the patients, who are the same in every set
+  assert.deepEqual(
+    pooled!.groups.map(({ events }) => events),
+    averaged!.groups.map(({ events }) => events),
+  );
+  // a warning of every set stands once, one of some sets alone says so
+  assert.deepEqual(warningsOf([{ warnings: ["a", "b"] }, { warnings: ["a"] }]), [
+    "a",
+    "In some of the completed sets: b",
+  ]);
+  // without completed sets there is nothing to pool
+  const marked = mitral.weightedSample(analysis, study);
+  assert.equal(marked.inSets, undefined);
+  const alone = mitral.underWeights(mitral.followUpOf(analysis, "death"), marked);
+  assert.deepEqual(mitral.pooledContrasts(alone, alive), alive(alone));
+  // a population takes its patients' part of every set
+  const rows = Int32Array.from({ length: analysis.n }, (_, row) => row).filter((row) => row % 2);
+  const half = mitral.patientsAmong(whole, rows, { id: "odd", reason: "even rows" });
+  mitral.completedAnalyses(half).forEach((set, k) => {
+    const every = completed.analysis(k).columns.lvef as Float64Array;
+    assert.deepEqual(set.columns.lvef, Float64Array.from(rows, (row) => every[row]!));
+  });
+});
+
+Deno.test("chains that were kept give the same completed sets", async () => {
+  const options = { ...quick, method: "impute" } as const;
+  const completed = await mitral.completedSets(analysis, study, options);
+  const chains = chainsFrom(keptChains(completed));
+  const again = await mitral.completedSets(analysis, study, { method: "impute", chains });
+  assert.deepEqual(again.analysis(1).columns, completed.analysis(1).columns);
+  assert.deepEqual(again.imputed!.traces, completed.imputed!.traces);
+  // an analysis that has its sets with it is not imputed again
+  const whole = mitral.withCompletions(analysis, again);
+  assert.equal(await mitral.completedSets(whole, study, { method: "impute" }), again);
+  // another way of treating missing values starts from what was recorded
+  const marked = await mitral.completedSets(whole, study, { method: "mean-and-mark" });
+  assert.equal(marked.analysis(0).completions, undefined);
+  assert.throws(() => chainsFrom("{}"), /chains must be a list/);
+});
+
+Deno.test("poolRatio() pools on the scale of the logarithm, and a test by its median p", () => {
+  const ratio = (hazardRatio: number, error: number) => ({
+    hazardRatio,
+    lower: hazardRatio * Math.exp(-1.959963984540054 * error),
+    upper: hazardRatio * Math.exp(1.959963984540054 * error),
+    pValue: 0.5,
+  });
+  const pooled = poolRatio([ratio(0.5, 0.2), ratio(0.8, 0.2)]);
+  assertClose(pooled.hazardRatio, Math.sqrt(0.4));
+  const between = (Math.log(0.8) - Math.log(0.5)) ** 2 / 2;
+  const { lower, upper } = pooled;
+  const { standardError, degreesOfFreedom } = mitral.poolImputations({
+    estimates: [Math.log(0.5), Math.log(0.8)],
+    variances: [0.04, 0.04],
+  });
+  assertClose(standardError ** 2, 0.04 + 1.5 * between);
+  const reach = mitral.distributions.studentUpperQuantile(0.025, degreesOfFreedom) * standardError;
+  assertClose(Math.log(upper / lower), 2 * reach);
+  assert.equal(medianP([0.2, NaN, 0.9, 0.4]), 0.4);
+  assert.ok(Number.isNaN(medianP([NaN])));
 });
 
 Deno.test("contrastsByMethod() gives under each method what that method gives alone", async () => {
@@ -314,7 +389,8 @@ Deno.test("contrastsByMethod() gives under each method what that method gives al
   const found = await mitral.contrastsByMethod(completed, about, alive);
   assert.deepEqual(found.map(({ method }) => method), ["impute", "mean-and-mark", "complete"]);
   const death = mitral.followUpOf(analysis, "death");
-  const imputed = mitral.weightedSets(completed, study).under(death);
+  const whole = mitral.withCompletions(analysis, completed);
+  const imputed = mitral.underWeights(death, mitral.weightedSample(whole, study));
   assert.deepEqual(found[0]?.contrasts, mitral.pooledContrasts(imputed, alive));
   const { weight } = mitral.weightedSample(analysis, study);
   assert.deepEqual(found[1]?.contrasts, alive(mitral.underWeights(death, weight)));

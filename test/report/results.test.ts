@@ -147,10 +147,10 @@ Deno.test("valveStates() fill each group, and time gained in one state is lost i
 
 Deno.test("eventRisks() leave out what few had and what nothing competes with", () => {
   const events = valveEvents(analysis);
-  const risks = eventRisks(events, { weight, time: 5, smallestCell: 11 });
+  const risks = eventRisks(events, { weighting: weight, time: 5, smallestCell: 11 });
   assert.ok(risks.length > 2);
   assert.ok(!risks.some(({ label }) => label === "Death of any cause"));
-  assert.equal(eventRisks(events, { weight, time: 5, smallestCell: 1e6 }).length, 0);
+  assert.equal(eventRisks(events, { weighting: weight, time: 5, smallestCell: 1e6 }).length, 0);
 });
 
 Deno.test("leaks at visits are shown no further than simulations show them to hold", () => {

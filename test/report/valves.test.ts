@@ -1,5 +1,5 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
-import { openAnalysis } from "../../lib/cohort/mod.ts";
+import { openAnalysis } from "../../lib/missing/mod.ts";
 import { populationAnswers } from "../../lib/comparisons/mod.ts";
 import {
   curvesOf,
@@ -133,10 +133,17 @@ Deno.test("shareBetween() of equal weights is the plain difference in shares", (
   const holds = [...first(6), ...first(3), NaN];
   const group = [...Array(20).fill(1), ...Array(20).fill(0), 0];
   const weight = Array(41).fill(1);
-  const { difference, groups } = shareBetween({ holds, group, weight }, { confidence: 0.95 })!;
+  const { difference, groups } = shareBetween({ holds, group, sample: { weight } }, {
+    confidence: 0.95,
+  })!;
   ok(Math.abs(difference.estimate - 0.15) < 1e-12);
   deepEqual(groups.map(({ events }) => events).sort(), [3, 6]);
-  equal(shareBetween({ holds: [1, 0], group: [1, 1], weight: [1, 1] }, { confidence: 0.95 }), null);
+  equal(
+    shareBetween({ holds: [1, 0], group: [1, 1], sample: { weight: Float64Array.of(1, 1) } }, {
+      confidence: 0.95,
+    }),
+    null,
+  );
 });
 
 Deno.test("ledgerOf() puts benefit and harm side by side, and says what the file does not hold", () => {

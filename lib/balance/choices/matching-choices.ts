@@ -39,7 +39,8 @@ export function matchedEachWay(
     planned: search === matching.search && (search === "whole" || begin === matching.begin),
     sample: quietly(() =>
       matchedSample(analysis, { ...study, matching: { ...matching, search, begin } }, {
-        propensity,
+        // of orders the mean score's pairs are shown alone, where missing covariates are imputed
+        propensity: { ...propensity, inSets: undefined },
       })
     ),
   }));
@@ -71,7 +72,7 @@ export function matchingChoices(
   return matchedEachWay(analysis, study, { propensity }).map(({ label, planned, sample }) => {
     const distances = sample.pairs.map(([a, b]) => Math.abs((score[a] ?? NaN) - (score[b] ?? NaN)));
     const total = distances.reduce((sum, distance) => sum + distance, 0);
-    const { largest } = balanceTable(analysis, study, { matched: sample });
+    const { largest } = balanceTable(analysis, study, { matched: sample, shapes: false });
     const pairs = sample.pairs.length;
     return {
       label,

@@ -37,13 +37,16 @@ export function weightChoices(
   { propensity }: { propensity: StudyPropensity },
 ): WeightChoice[] {
   const largestOf = (weighted: { weight: Float64Array }) =>
-    balanceTable(analysis, study, { weighted }).largest.afterWeighting;
+    balanceTable(analysis, study, { weighted, shapes: false }).largest.afterWeighting;
   const estimands = [...new Set([study.estimand, "everyone" as const])];
   const choices = estimands.flatMap((estimand) =>
     percentiles.map((truncate): WeightChoice => {
       const weights = { ...study.weights, truncate: truncate && [...truncate] as [number, number] };
       const sample = quietly(() =>
-        weightedSample(analysis, { ...study, weights }, { propensity, estimand })
+        weightedSample(analysis, { ...study, weights }, {
+          propensity: { ...propensity, inSets: undefined },
+          estimand,
+        })
       );
       return {
         whom: estimandInWords(estimand),

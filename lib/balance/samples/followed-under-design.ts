@@ -15,7 +15,20 @@ export interface DesignedFollowUp {
   cluster?: Int32Array;
   /** Balancing weight. */
   weight?: Float64Array;
+  /**
+   * Where missing covariates are imputed: the same under the design of each completed set, for
+   * estimates that are made in each and pooled.
+   */
+  inSets?: readonly DesignedFollowUp[];
 }
+
+/** Weights of one sample, or of it and of each completed set: see `WeightedSample.inSets`. */
+export type SampleWeights =
+  | Float64Array
+  | { weight: Float64Array; inSets?: readonly { weight: Float64Array }[] };
+
+/** What of follow-up is needed: whom it is of, as rows of the analysis, and what came of them. */
+export type FollowedRows = Pick<EndpointFollowUp, "rows" | "time" | "event" | "treated">;
 
 /** What of a matched sample is needed: its patients and the pair each belongs to. */
 export interface PairedRows {
@@ -25,6 +38,8 @@ export interface PairedRows {
   pairId: Int32Array;
   /** What each counts for, where a repair may have several replacements. */
   rowWeight?: Float64Array;
+  /** The pairs of each completed set, where missing covariates are imputed. */
+  inSets?: readonly PairedRows[];
 }
 
 /**
@@ -32,7 +47,7 @@ export interface PairedRows {
  *
  * Endpoints that not everybody is at risk of are of those at risk.
  */
-export function unadjusted(followUp: EndpointFollowUp): DesignedFollowUp {
+export function unadjusted(followUp: FollowedRows): DesignedFollowUp {
   const { time, event, treated } = followUp;
   return { design: "unadjusted", time, event, group: treated };
 }
@@ -50,7 +65,7 @@ export function unadjusted(followUp: EndpointFollowUp): DesignedFollowUp {
  * @throws {DataError} if the sample names a row twice (matching with replacement needs weights), or
  * nobody in it is at risk.
  */
-export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): DesignedFollowUp {
+export function underMatching(followUp: FollowedRows, sample: PairedRows): DesignedFollowUp {
   const place = new Map<number, number>();
   followUp.rows.forEach((row, i) => place.set(row, i));
   const kept: number[] = [];
@@ -80,6 +95,7 @@ export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): D
     group: Uint8Array.from(kept, (at) => followUp.treated[at] ?? 0),
     cluster: Int32Array.from(pairs),
     ...(shares.some((share) => share !== 1) ? { weight: Float64Array.from(shares) } : {}),
+    ...(sample.inSets && { inSets: sample.inSets.map((own) => underMatching(followUp, own)) }),
   };
 }
 
@@ -97,12 +113,15 @@ export function underMatching(followUp: EndpointFollowUp, sample: PairedRows): D
  * @throws {DataError} as {@link underMatching}.
  */
 export function pairedFollowUp(
-  followUp: EndpointFollowUp,
+  followUp: FollowedRows,
   sample: PairedRows,
 ): DesignedFollowUp | null {
   const atRisk = new Map(Array.from(followUp.rows, (row, i) => [row, followUp.treated[i]]));
-  const groups = new Set(Array.from(sample.rows, (row) => atRisk.get(row)));
-  if (groups.has(1) && groups.has(0)) return underMatching(followUp, sample);
+  const hasBoth = ({ rows }: PairedRows) => {
+    const groups = new Set(Array.from(rows, (row) => atRisk.get(row)));
+    return groups.has(1) && groups.has(0);
+  };
+  if ([sample, ...sample.inSets ?? []].every(hasBoth)) return underMatching(followUp, sample);
   raised(["No pair of patients within the caliper is at risk: matched results are not shown."]);
   return null;
 }
@@ -113,14 +132,26 @@ export function pairedFollowUp(
  * Overlap and treated weights can make the case mix change with the year of operation; then late
  * horizons, which rest on those operated early, speak of these (DEVELOPERS.md).
  *
- * @param weight One weight a patient of the analysis, above 0.
+ * @param weights One weight a patient of the analysis, above 0; or a sample with such weights, which
+ * carries those of each completed set with it.
  * @throws {DataError} if a row of the follow-up has no weight.
  */
-export function underWeights(followUp: EndpointFollowUp, weight: Float64Array): DesignedFollowUp {
-  const weights = Float64Array.from(followUp.rows, (row, i) => {
+export function underWeights(
+  followUp: FollowedRows,
+  weights: SampleWeights,
+): DesignedFollowUp {
+  const { weight, inSets = undefined } = weights instanceof Float64Array
+    ? { weight: weights }
+    : weights;
+  const own = Float64Array.from(followUp.rows, (row, i) => {
     const value = weight[row];
     if (value === undefined) throw new DataError("weight", "one a patient", value, i);
     return value;
   });
-  return { ...unadjusted(followUp), design: "weighted", weight: weights };
+  return {
+    ...unadjusted(followUp),
+    design: "weighted",
+    weight: own,
+    ...(inSets && { inSets: inSets.map((set) => underWeights(followUp, set.weight)) }),
+  };
 }

@@ -1,7 +1,7 @@
 import { formatPercent } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { DataError, raised } from "../../numerics/mod.ts";
+import { DataError, quietly, raised } from "../../numerics/mod.ts";
 import { type MatchOptions, matchPairs, type Pair, setsOf } from "../match/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
 
@@ -34,6 +34,12 @@ export interface MatchedSample {
   caliperWidth: number;
   /** The score that it rests on. */
   propensity: StudyPropensity;
+  /**
+   * Where missing covariates are imputed: the pairs of each completed set. The sample itself is then
+   * matched on the mean score: what is counted and drawn is of its pairs, what is estimated is pooled
+   * over the sets.
+   */
+  inSets?: readonly MatchedSample[];
   /** The propensity model's, and what matching adds. */
   warnings: string[];
 }
@@ -62,6 +68,9 @@ export function matchedSample(
   options: { propensity?: StudyPropensity; search?: MatchOptions["search"] } = {},
 ): MatchedSample {
   const propensity = options.propensity ?? studyPropensity(analysis, study);
+  const inSets = propensity.inSets?.map((own) =>
+    quietly(() => matchedSample(analysis, study, { ...options, propensity: own }))
+  );
   const { alike, ...planned } = study.matching;
   const { pairs, caliperWidth, unmatchedTreated } = matchPairs({
     treated: analysis.treated,
@@ -93,6 +102,7 @@ export function matchedSample(
     unmatched,
     caliperWidth,
     propensity,
+    ...(inSets && { inSets }),
     warnings: raised(warnings),
   };
 }

@@ -2,8 +2,10 @@
 export { estimandInWords } from "./estimand-in-words.ts";
 export {
   type DesignedFollowUp,
+  type FollowedRows,
   pairedFollowUp,
   type PairedRows,
+  type SampleWeights,
   unadjusted,
   underMatching,
   underWeights,

@@ -1,11 +1,11 @@
 import { formatNumber, formatPercent } from "../../words/mod.ts";
-import { raised } from "../../numerics/mod.ts";
+import { meanOf, quietly, raised } from "../../numerics/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { balancingWeights, effectiveSampleSize, type Estimand } from "../weigh/mod.ts";
 import { estimandInWords } from "./estimand-in-words.ts";
 import { standardizedDifference } from "../alike/mod.ts";
-import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
+import { meanOver, type StudyPropensity, studyPropensity } from "../score/mod.ts";
 
 /** Effective sample size and range of the weights of one group. */
 export interface GroupWeights {
@@ -39,6 +39,12 @@ export interface WeightedSample {
   truncation: Truncation | null;
   /** The score that it rests on. */
   propensity: StudyPropensity;
+  /**
+   * Where missing covariates are imputed: the weights of each completed set. `weight` is then their
+   * mean, which gives the pooled estimates to first order; limits made with it leave out what
+   * imputing adds.
+   */
+  inSets?: readonly WeightedSample[];
   /** What a reader must be told, in sentences. */
   warnings: string[];
 }
@@ -73,10 +79,15 @@ export function weightedSample(
 ): WeightedSample {
   const estimand = options.estimand ?? study.estimand;
   const propensity = options.propensity ?? studyPropensity(analysis, study);
+  const inSets = propensity.inSets?.map((own) =>
+    quietly(() => weightedSample(analysis, study, { estimand, propensity: own }))
+  );
   const { stabilized, truncate } = study.weights;
   const data = { treated: analysis.treated, score: propensity.score };
   const whole = balancingWeights(data, { estimand, stabilized });
-  const weight = truncate
+  const weight = inSets
+    ? meanOver(inSets.map((own) => own.weight))
+    : truncate
     ? balancingWeights(data, { estimand, stabilized, truncate: [truncate[0], truncate[1]] })
     : whole;
   const repair = groupWeights(analysis, weight, 1);
@@ -109,7 +120,9 @@ export function weightedSample(
     truncation: truncate
       ? {
         percentiles: truncate,
-        cut: weight.reduce((sum, w, i) => sum + (w === whole[i] ? 0 : 1), 0),
+        cut: inSets
+          ? Math.round(meanOf(inSets.map(({ truncation }) => truncation!.cut)))
+          : weight.reduce((sum, w, i) => sum + (w === whole[i] ? 0 : 1), 0),
         before: {
           repair: groupWeights(analysis, whole, 1),
           replacement: groupWeights(analysis, whole, 0),
@@ -119,6 +132,7 @@ export function weightedSample(
       }
       : null,
     propensity,
+    ...(inSets && { inSets }),
     warnings: raised(warnings),
   };
 }

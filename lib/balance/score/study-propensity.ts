@@ -1,13 +1,20 @@
+import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, raised } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
 import { type Propensity, propensityScore } from "./propensity.ts";
+import { averagedScore } from "./averaged-score.ts";
 
 /** The study's propensity score: the chance of repair given what was known before. */
 export interface StudyPropensity extends Propensity {
   /** Covariates as columns of numbers. */
   design: DesignMatrix;
+  /**
+   * Where missing covariates are imputed: the score fitted in each completed set. `score` and
+   * `linearPredictor` are then those of the mean over the sets; model and design of the first set.
+   */
+  inSets?: readonly StudyPropensity[];
   /** What a reader must know before trusting it: no convergence, separation, thin data. */
   warnings: string[];
 }
@@ -22,6 +29,9 @@ const rowsForEachCoefficient = 10;
  * concerned: overlap weights then give them next to nothing and a caliper leaves them unmatched, but
  * weights for everyone explode. `warnings` says which.
  *
+ * Where the plan has missing covariates imputed, the score is fitted anew in each completed set: what
+ * is made from it is to be made in each too (see `inSets`), and only what is not pooled uses the mean.
+ *
  * @throws {DataError} if a group is empty, and as {@link designMatrix} does.
  */
 export function studyPropensity(analysis: Analysis, study: Study): StudyPropensity {
@@ -31,6 +41,12 @@ export function studyPropensity(analysis: Analysis, study: Study): StudyPropensi
       `${labels.repair}: ${counts.repair}, ${labels.replacement}: ${counts.replacement}`;
     throw new DataError("analysis.groups", "two groups with patients, to be compared", found);
   }
+  const scores = completedAnalyses(analysis).map((set) => scoreIn(set, study));
+  const score = averagedScore(scores);
+  return { ...score, warnings: raised(score.warnings) };
+}
+
+function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
   const design = designMatrix(analysis, study);
   const propensity = propensityScore({
     treated: analysis.treated,
@@ -58,5 +74,5 @@ export function studyPropensity(analysis: Analysis, study: Study): StudyPropensi
         "smaller group.",
     );
   }
-  return { ...propensity, design, warnings: raised(warnings) };
+  return { ...propensity, design, warnings };
 }

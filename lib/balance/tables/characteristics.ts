@@ -1,7 +1,8 @@
 import { formatNumber } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { type AdjustedWeights, balanceOf } from "./balance-table.ts";
+import { balanceOf } from "./balance-table.ts";
+import type { AdjustedWeights } from "./covariate-balance.ts";
 import { describe, type Described, nothing, publishableColumn, sizeText } from "./describe.ts";
 import { type StudyCovariate, studyCovariate } from "../score/mod.ts";
 

@@ -1,5 +1,6 @@
 import { DataError } from "../../numerics/mod.ts";
 import { type EligibilityRule, groupPhrases } from "../../study/plan/mod.ts";
+import { completionsOf } from "./completed-analyses.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
 import { ruleHolds } from "./rule-holds.ts";
@@ -121,7 +122,7 @@ function hasOther(rule: EligibilityRule): boolean {
 
 /** An analysis of some rows of a cohort, or of an analysis. */
 export function analysisOf(
-  cohort: Pick<Cohort, "ids" | "columns" | "visits">,
+  cohort: Pick<Cohort, "ids" | "columns" | "visits"> & Pick<Analysis, "completions">,
   study: Study,
   rows: Int32Array,
   selection: Pick<Analysis, "flow" | "excluded">,
@@ -139,6 +140,7 @@ export function analysisOf(
     ids: Array.from(rows, (row) => cohort.ids[row] ?? ""),
     rows,
     columns,
+    ...(cohort.completions && { completions: completionsOf(cohort.completions, rows) }),
     treated,
     groups: {
       by: study.groups.by,

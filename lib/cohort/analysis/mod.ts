@@ -1,6 +1,7 @@
 /** The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame. @module */
 export { appliesTo, conditionHolds } from "./applies.ts";
 export { patientsAmong } from "./among.ts";
+export { completedAnalyses } from "./completed-analyses.ts";
 export { selectEligible } from "./eligible.ts";
 export {
   commonestIn,

@@ -150,6 +150,15 @@ export interface ProcedureTable {
   }[];
 }
 
+/** What one completed set has in the place of missing values, by column. */
+export type Completion = Readonly<Record<string, CompletedCells>>;
+
+/** Cells of a column that were missing, by row of the analysis, ascending. */
+export interface CompletedCells {
+  rows: Int32Array;
+  values: Column;
+}
+
 /** The patients of the analysis, in the cohort's order. */
 export interface Analysis {
   /** Patients. */
@@ -160,6 +169,11 @@ export interface Analysis {
   rows: Int32Array;
   /** Values by column, one a patient. */
   columns: Columns;
+  /**
+   * Where the plan has missing covariates imputed: what each completed set has in their place.
+   * `columns` keeps what was recorded.
+   */
+  completions?: readonly Completion[];
   /** 1 = repair, 0 = replacement, taken as the study's `groups.by` says. */
   treated: Uint8Array;
   /** The two groups as a reader sees them; `counts` sum to n. */

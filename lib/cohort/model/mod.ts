@@ -5,6 +5,8 @@ export type {
   Cohort,
   Column,
   Columns,
+  CompletedCells,
+  Completion,
   Exclusion,
   FlowStep,
   Problem,
@@ -14,3 +16,4 @@ export type {
   Visits,
 } from "./cohort.ts";
 export { columnOf, hasColumn, numericColumn, textColumn } from "./columns.ts";
+export { type AsPlanned, planned } from "./as-planned.ts";

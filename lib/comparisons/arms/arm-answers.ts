@@ -8,6 +8,7 @@ import {
 import { DataError, type Interval } from "../../numerics/mod.ts";
 import type { PlannedComparison } from "../../study/plan/mod.ts";
 import { type ArmDesign, armDesign } from "./arm-design.ts";
+import { overSets, sharesIn } from "./arms-over-sets.ts";
 
 /** One arm minus another at the main horizon. */
 export interface ArmPairContrast {
@@ -122,7 +123,7 @@ const placeOf = (code: string | number, { arms }: PlannedComparison) =>
   arms.length - 1 - Number(code);
 
 function contrastOf(
-  { comparison, counts, surgeon, analysis }: ArmDesign,
+  { comparison, counts, surgeon, analysis, weightInSets }: ArmDesign,
   { endpoint, rows, time, event }: EndpointFollowUp,
   weight: Float64Array,
 ): ArmContrast {
@@ -135,11 +136,17 @@ function contrastOf(
   const of = <Value>(value: (i: number) => Value) => kept.map(value);
   const surgeons = surgeon && of((i) => surgeon[rows[i]!]!);
   const clusters = new Set(surgeons ?? []).size;
-  const data = {
+  const columns = {
     time: Float64Array.from(of((i) => time[i]!)),
     event: Int32Array.from(of((i) => event[i]!)),
-    weight: Float64Array.from(of((i) => weight[rows[i]!]!)),
     arm: of((i) => codes.get(counts.arm[rows[i]!]!)!),
+  };
+  const weighted = (own: Float64Array) => ({
+    ...columns,
+    weight: Float64Array.from(of((i) => own[rows[i]!]!)),
+  });
+  const data = {
+    ...weighted(weight),
     ...(surgeons && clusters > 2 ? { cluster: surgeons } : {}),
   };
   const options = {
@@ -152,5 +159,7 @@ function contrastOf(
     ? armSurvivalDifferences(data, options)
     : armIncidenceDifferences(data, { cause: 1, ...options });
   if (!found) throw new DataError("times", "one horizon", mainHorizon);
-  return found;
+  if (!weightInSets) return found;
+  const sets = weightInSets.map((own) => sharesIn(weighted(own), endpoint, mainHorizon));
+  return overSets(found, sets);
 }

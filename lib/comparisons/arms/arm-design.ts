@@ -6,9 +6,10 @@ import {
   armWeights,
   equalMeans,
 } from "../../balance/arms/mod.ts";
-import { designMatrix } from "../../balance/score/mod.ts";
-import { patientsAmong } from "../../cohort/analysis/mod.ts";
+import { designMatrix, meanOver } from "../../balance/score/mod.ts";
+import { completedAnalyses, patientsAmong } from "../../cohort/analysis/mod.ts";
 import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
+import { meanOf } from "../../numerics/mod.ts";
 import type { PlannedComparison } from "../../study/plan/mod.ts";
 import { type ArmRows, armRows } from "./arm-rows.ts";
 
@@ -24,6 +25,11 @@ export interface ArmDesign {
   scores: ArmScores | null;
   /** One a patient; null without scores. */
   weight: Float64Array | null;
+  /**
+   * Where missing covariates are imputed: the weights of each completed set, of which `weight` is the
+   * mean; scores are those of the first set, and balance is the mean over the sets.
+   */
+  weightInSets?: readonly Float64Array[];
   /** Balance without weights. */
   before: ArmBalance | null;
   /** Balance under weights. */
@@ -76,22 +82,31 @@ export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDe
       { column: "surgeon", form: "category" as const, missing: "indicator" as const },
     ]
     : adjustment.covariates;
-  const design = designMatrix(analysis, {
-    ...study,
-    adjustment: { ...adjustment, covariates },
+  const plan = { ...study, adjustment: { ...adjustment, covariates } };
+  const sets = completedAnalyses(analysis).map((set) => {
+    const design = designMatrix(set, plan);
+    const data = { arm: counts.arm, covariates: design.covariates };
+    const scores = armScores(data);
+    const weight = weightsOf(data, scores, comparison);
+    return {
+      scores,
+      weight,
+      before: armBalance(data),
+      after: armBalance({ ...data, weight }),
+      notes: design.notes,
+    };
   });
-  const data = { arm: counts.arm, covariates: design.covariates };
-  const scores = armScores(data);
-  const weight = weightsOf(data, scores, comparison);
-  const after = armBalance({ ...data, weight });
+  const [first] = sets as [(typeof sets)[number]];
+  const after = meanBalance(sets.map((set) => set.after));
   return {
     ...bare,
-    scores,
-    weight,
-    before: armBalance(data),
+    scores: first.scores,
+    weight: meanOver(sets.map((set) => set.weight)),
+    ...(sets.length > 1 && { weightInSets: sets.map((set) => set.weight) }),
+    before: meanBalance(sets.map((set) => set.before)),
     after,
     surgeon: known ? textColumn(analysis, "surgeon") : null,
-    notes: design.notes,
+    notes: first.notes,
     shortOf: shortfall(after, comparison, study.enough),
   };
 }
@@ -119,6 +134,28 @@ function weightsOf(
   });
   places.forEach((row, k) => weight[row] = moved[k]!);
   return weight;
+}
+
+/** Sizes and differences as means over the completed sets; all else as in the first. */
+function meanBalance(sets: readonly ArmBalance[]): ArmBalance {
+  const [first] = sets as readonly [ArmBalance];
+  return {
+    arms: first.arms.map((arm, place) => ({
+      ...arm,
+      weight: meanOf(sets.map(({ arms }) => arms[place]!.weight)),
+      effective: meanOf(sets.map(({ arms }) => arms[place]!.effective)),
+    })),
+    rows: first.rows.map((row) => {
+      const each = sets.flatMap(({ rows }) =>
+        rows.find(({ covariate }) => covariate === row.covariate) ?? []
+      );
+      return {
+        ...row,
+        largest: meanOf(each.map(({ largest }) => largest)),
+        largestOfAll: meanOf(each.map(({ largestOfAll }) => largestOfAll)),
+      };
+    }),
+  };
 }
 
 function shortfall(

@@ -1,10 +1,15 @@
-import { type DesignedFollowUp, underWeights } from "../../balance/samples/mod.ts";
+import {
+  type DesignedFollowUp,
+  type SampleWeights,
+  underWeights,
+} from "../../balance/samples/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import {
   type IncidenceContrast,
   incidenceDifference,
   survivalDifference,
 } from "../../competing/incidence/mod.ts";
+import { pooledContrasts } from "../../missing/study/mod.ts";
 import { distributions } from "../../numerics/mod.ts";
 
 /** Two groups and their difference at one horizon: repair minus replacement. */
@@ -13,10 +18,10 @@ export type EndpointContrast = Omit<IncidenceContrast, "ratio">;
 /** Alive for death, cumulative incidence for any other endpoint, at each horizon. */
 export function endpointContrasts(
   followUp: EndpointFollowUp,
-  weight: Float64Array,
+  weights: SampleWeights,
   options: { times: readonly number[]; confidence: number },
 ): EndpointContrast[] {
-  return contrastsOf(followUp.endpoint, underWeights(followUp, weight), options);
+  return contrastsOf(followUp.endpoint, underWeights(followUp, weights), options);
 }
 
 /** The same of follow-up whose sample is made already. */
@@ -25,10 +30,12 @@ export function contrastsOf(
   data: DesignedFollowUp,
   options: { times: readonly number[]; confidence: number },
 ): EndpointContrast[] {
-  const { design: _, ...columns } = data;
+  const { confidence } = options;
   return endpoint === "death"
-    ? survivalDifference(columns, options)
-    : incidenceDifference(columns, { cause: 1, ...options });
+    ? pooledContrasts(data, (own) => survivalDifference(own, options), { confidence })
+    : pooledContrasts(data, (own) => incidenceDifference(own, { cause: 1, ...options }), {
+      confidence,
+    });
 }
 
 /**

@@ -117,7 +117,7 @@ function endpointAnswer(
   if (!sample || shortOf.length > 0) return { ...bare, why: shortOf.join("; ") };
   const groups = new Set(followUp.treated);
   if (groups.size < 2) return { ...bare, why: "one group has nobody at risk" };
-  const contrasts = endpointContrasts(followUp, sample.weight, { times: horizons, confidence })
+  const contrasts = endpointContrasts(followUp, sample, { times: horizons, confidence })
     .map((contrast) => ({ ...contrast, direction: `${labels.repair} - ${labels.replacement}` }));
   const main = contrasts.find(({ time }) => time === mainHorizon);
   const events = main?.groups.reduce((sum, group) => sum + group.events, 0) ?? 0;

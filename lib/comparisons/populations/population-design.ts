@@ -45,7 +45,7 @@ export function populationDesign(
   }
   const score = populationScore(analysis, { propensity, rows });
   const sample = weightedSample(analysis, study, { propensity: score });
-  const balance = balanceTable(analysis, study, { weighted: sample });
+  const balance = balanceTable(analysis, study, { weighted: sample, shapes: false });
   return { analysis, score, sample, balance, shortOf: shortfall(analysis, sample, balance) };
 }
 

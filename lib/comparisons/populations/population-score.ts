@@ -1,5 +1,12 @@
-import { propensityScore, type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
+import {
+  averagedScore,
+  propensityScore,
+  type StudyPropensity,
+  studyPropensity,
+} from "../../balance/score/mod.ts";
+import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
+import { quietly, raised } from "../../numerics/mod.ts";
 
 /** A score for the patients of one population. */
 export interface PopulationScore extends StudyPropensity {
@@ -25,6 +32,20 @@ const fewest = 2;
  * @throws {DataError} if a group is empty.
  */
 export function populationScore(
+  analysis: Analysis,
+  whole: { propensity: StudyPropensity; rows: Int32Array },
+): PopulationScore {
+  const { propensity, rows } = whole;
+  const scores = completedAnalyses(analysis).map((set, k) =>
+    quietly(() => scoreIn(set, { propensity: propensity.inSets?.[k] ?? propensity, rows }))
+  );
+  const score = averagedScore(scores);
+  // adapted in a single set, it is not the plan's score
+  const made = scores.some((one) => one.made === "adapted") ? "adapted" : "anew";
+  return { ...score, made, warnings: raised(score.warnings) };
+}
+
+function scoreIn(
   analysis: Analysis,
   whole: { propensity: StudyPropensity; rows: Int32Array },
 ): PopulationScore {

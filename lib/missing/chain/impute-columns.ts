@@ -90,7 +90,7 @@ export async function imputeColumns(
   const donors = count("donors", options.donors ?? 5, 1);
   const workers = count("workers", options.workers ?? navigator.hardwareConcurrency, 0);
   const { seed } = options;
-  const checked = checkChainData(data);
+  checkChainData(data);
   const work: ChainWork = { data, seed, iterations, donors };
   const results: ChainResult[] = [];
   let done = 0;
@@ -111,6 +111,14 @@ export async function imputeColumns(
     };
     await inWorkers<ChainWork, number, ChainResult>(shared, keep);
   }
+  return imputedColumns(work, results);
+}
+
+/** Completed sets from their chains, run now or kept from before. */
+export function imputedColumns(work: ChainWork, results: readonly ChainResult[]): ImputedColumns {
+  const { data, seed, iterations, donors } = work;
+  const checked = checkChainData(data);
+  const sets = results.length;
   const names = Object.keys(results[0]!.given);
   return {
     n: checked.n,

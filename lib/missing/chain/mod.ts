@@ -1,4 +1,9 @@
 /** Chained equations: each column drawn from the others in turn. @module */
 export type { ChainColumn, ChainData, ColumnOrder, DerivedColumn, Shift } from "./chain-data.ts";
-export { imputeColumns, type ImputedColumns, type ImputeOptions } from "./impute-columns.ts";
-export type { GivenValues, Trace } from "./run-chain.ts";
+export {
+  imputeColumns,
+  type ImputedColumns,
+  imputedColumns,
+  type ImputeOptions,
+} from "./impute-columns.ts";
+export type { ChainResult, GivenValues, Trace } from "./run-chain.ts";

@@ -3,11 +3,14 @@ export { type PooledEstimate, poolImputations } from "./pool-imputations.ts";
 export {
   type Contrast,
   poolContrast,
+  type PoolContrastOptions,
   poolContrasts,
   type Pooled,
   type PooledContrast,
   poolIntervals,
   type PoolOptions,
+  widening,
 } from "./pool-contrasts.ts";
+export { medianP, poolRatio, type Ratio } from "./pool-ratios.ts";
 export { poolIncidence, poolSurvival } from "./pool-curves.ts";
 export { setsForIncomplete, setsForPrecision } from "./sets-needed.ts";

@@ -39,6 +39,15 @@ export interface PoolOptions {
   groups?: "log-log" | "plain";
 }
 
+/** How a contrast is pooled. */
+export interface PoolContrastOptions<C> extends PoolOptions {
+  /**
+   * The same contrast in one sample that stands for all sets: what is counted is taken from it. Default
+   * the first set's.
+   */
+  counted?: C;
+}
+
 /**
  * Pools an estimate with its limits over completed sets by Rubin's rules with the degrees of freedom
  * of Barnard and Rubin. NaN, as an estimate past the end of follow-up is, where it is NaN in a set.
@@ -107,9 +116,9 @@ export function poolIntervals(
  */
 export function poolContrast<C extends Contrast>(
   sets: readonly C[],
-  options: PoolOptions = {},
+  options: PoolContrastOptions<C> = {},
 ): PooledContrast<C> {
-  const [first] = sets;
+  const first = options.counted ?? sets[0];
   if (!first) throw new DataError("sets", "at least two completed sets", sets);
   const differences = sets.map((set) => set.difference);
   const difference = sets.some(({ fewEvents }) => fewEvents)
@@ -175,16 +184,34 @@ function withinOne(members: Interval[], options: PoolOptions): Interval {
   };
 }
 
+/**
+ * How many times as large an error becomes by what completed sets differ in: the square root of
+ * Rubin's total variance over the mean variance within sets.
+ */
+export function widening(
+  sets: readonly Pick<Interval, "estimate" | "standardError">[],
+): number {
+  const mean = meanOf(sets.map(({ estimate }) => estimate));
+  const within = meanOf(sets.map(({ standardError }) => standardError ** 2));
+  const between = sets.reduce((sum, { estimate }) => sum + (estimate - mean) ** 2, 0) /
+    (sets.length - 1);
+  return within > 0 ? Math.sqrt(1 + (1 + 1 / sets.length) * between / within) : 1;
+}
+
 /** {@link poolContrast} at each of several times. */
 export function poolContrasts<C extends Contrast>(
   sets: readonly (readonly C[])[],
-  options: PoolOptions = {},
+  { counted, ...options }: PoolOptions & { counted?: readonly C[] } = {},
 ): PooledContrast<C>[] {
   const count = sets[0]?.length ?? 0;
   if (sets.some(({ length }) => length !== count)) {
     throw new DataError("sets", "of as many contrasts each", sets.map(({ length }) => length));
   }
-  return Array.from({ length: count }, (_, k) => poolContrast(sets.map((set) => set[k]!), options));
+  return Array.from({ length: count }, (_, k) =>
+    poolContrast(sets.map((set) => set[k]!), {
+      ...options,
+      ...(counted?.[k] && { counted: counted[k] }),
+    }));
 }
 
 function poolGroup(members: Interval[], options: PoolOptions): Interval {

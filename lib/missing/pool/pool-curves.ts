@@ -17,6 +17,9 @@ import { poolImputations } from "./pool-imputations.ts";
 
 type Options = Pick<PoolOptions, "confidence" | "units">;
 
+/** With the curve of one sample that stands for all sets; default the first. */
+type CurveOptions<Curve> = Options & { counted?: Curve };
+
 /** Values of one curve at some times, with limits. */
 interface PooledValues {
   estimate: Float64Array;
@@ -28,48 +31,40 @@ interface PooledValues {
 /**
  * Pools Kaplan-Meier curves of completed sets, point by point, by Rubin's rules; limits log-log.
  *
- * The curve has a row for each time of any of the sets, as far as all of them go; numbers at risk are means over the sets.
- * Where sets differ in weights alone, as under imputed scores, times and counts are those of each.
+ * Times, counts and numbers at risk are those of `counted`, a sample that stands for all sets, as far
+ * as the shortest curve goes. Under imputed weights the times are the same in every set.
  *
  * @throws {DataError} with fewer than two curves.
  */
-export function poolSurvival(curves: readonly KaplanMeier[], options: Options = {}): KaplanMeier {
-  const first = firstOf(curves);
-  const time = everyTime(curves);
-  const at = (times: ArrayLike<number>): CurveAt => {
-    const each = curves.map((curve) => curve.at(times));
-    const pooled = poolValues(
-      each.map(({ survival, standardError }) => [survival, standardError]),
+export function poolSurvival(
+  curves: readonly KaplanMeier[],
+  options: CurveOptions<KaplanMeier> = {},
+): KaplanMeier {
+  const whole = options.counted ?? firstOf(curves);
+  const counted = { ...whole, ...asFarAs(curves, whole, survivalColumns) };
+  const pooledAt = (times: ArrayLike<number>) =>
+    poolValues(
+      curves.map((curve) => {
+        const { survival, standardError } = curve.at(times);
+        return [survival, standardError];
+      }),
       1,
       options,
     );
-    return {
-      time: each[0]!.time,
-      survival: pooled.estimate,
-      standardError: pooled.standardError,
-      lower: pooled.lower,
-      upper: pooled.upper,
-      atRisk: meansOf(each.map(({ atRisk }) => atRisk)),
-      atRiskCount: meansOf(each.map(({ atRiskCount }) => atRiskCount)).map(Math.round),
-    };
-  };
-  const { survival, standardError, lower, upper, atRisk, atRiskCount } = at(time);
+  const { time } = counted;
+  const { estimate: survival, standardError, lower, upper } = pooledAt(time);
   return {
-    ...first,
-    n: Math.round(meanOf(curves.map(({ n }) => n))),
-    events: Math.round(meanOf(curves.map(({ events }) => events))),
+    ...counted,
     confidence: checkConfidence(options.confidence),
     interval: "log-log",
-    time,
     survival,
     standardError,
     lower,
     upper,
-    atRisk,
-    atRiskCount,
-    event: onTimes(time, curves.map((curve) => ({ time: curve.time, values: curve.event }))),
-    censored: onTimes(time, curves.map((curve) => ({ time: curve.time, values: curve.censored }))),
-    at,
+    at(times): CurveAt {
+      const { estimate, ...rest } = pooledAt(times);
+      return { ...counted.at(times), survival: estimate, ...rest };
+    },
     quantile(p) {
       checkNumber("p", p, (value) => value > 0 && value < 1, "between 0 and 1");
       return {
@@ -88,40 +83,60 @@ export function poolSurvival(curves: readonly KaplanMeier[], options: Options = 
  */
 export function poolIncidence(
   sets: readonly CumulativeIncidence[],
-  options: Options = {},
+  options: CurveOptions<CumulativeIncidence> = {},
 ): CumulativeIncidence {
-  const first = firstOf(sets);
-  const time = everyTime(sets);
-  const causes = first.causes.map((own, k): CauseIncidence => {
+  const whole = options.counted ?? firstOf(sets);
+  const counted = { ...whole, ...asFarAs(sets, whole, incidenceColumns) };
+  const { time } = counted;
+  const causes = counted.causes.map((own, k): CauseIncidence => {
     const each = sets.map(({ causes }) => causes[k]);
     if (each.some((other) => other?.cause !== own.cause)) {
       throw new DataError("sets", "of the same causes", own.cause);
     }
-    const at = (times: ArrayLike<number>): IncidenceAt => {
-      const values = each.map((cause) => cause!.at(times));
-      const pooled = poolValues(
-        values.map(({ incidence, standardError }) => [incidence, standardError]),
+    const pooledAt = (times: ArrayLike<number>) =>
+      poolValues(
+        each.map((cause) => {
+          const { incidence, standardError } = cause!.at(times);
+          return [incidence, standardError];
+        }),
         0,
         options,
       );
-      const { estimate: incidence, ...rest } = pooled;
-      const atRisk = meansOf(values.map(({ atRisk }) => atRisk));
-      return { time: values[0]!.time, incidence, ...rest, atRisk };
+    const { estimate: incidence, standardError, lower, upper } = pooledAt(time);
+    return {
+      ...own,
+      incidence,
+      standardError,
+      lower,
+      upper,
+      at(times): IncidenceAt {
+        const { estimate, ...rest } = pooledAt(times);
+        return { ...own.at(times), incidence: estimate, ...rest };
+      },
     };
-    const { incidence, standardError, lower, upper } = at(time);
-    const events = Math.round(meanOf(each.map((cause) => cause!.events)));
-    return { ...own, events, incidence, standardError, lower, upper, at };
   });
-  const atRisk = meansOf(sets.map((set) => set.causes[0]!.at(time).atRisk));
   return {
-    ...first,
-    n: Math.round(meanOf(sets.map(({ n }) => n))),
-    time,
-    atRisk,
-    censored: onTimes(time, sets.map((set) => ({ time: set.time, values: set.censored }))),
+    ...counted,
     eventFree: time.map((_, j) => 1 - causes.reduce((sum, cause) => sum + cause.incidence[j]!, 0)),
     causes,
   };
+}
+
+const survivalColumns = ["time", "atRisk", "atRiskCount", "event", "censored"] as const;
+const incidenceColumns = ["time", "atRisk", "censored"] as const;
+
+/** The columns of a curve up to where the shortest of the sets ends. */
+function asFarAs<Name extends string>(
+  sets: readonly { time: Float64Array }[],
+  whole: Record<Name, Float64Array> & { time: Float64Array },
+  names: readonly Name[],
+): Record<Name, Float64Array> {
+  const end = Math.min(...sets.map(({ time }) => time.at(-1)!));
+  const rows = whole.time.filter((time) => time <= end).length;
+  return Object.fromEntries(names.map((name) => [name, whole[name].subarray(0, rows)])) as Record<
+    Name,
+    Float64Array
+  >;
 }
 
 function firstOf<C>(curves: readonly C[]): C {
@@ -175,32 +190,4 @@ function poolValues(
     pooled.upper[j] = upper;
   }
   return pooled;
-}
-
-/** Times of any set, up to the first at which one of them ends. */
-function everyTime(curves: readonly { time: Float64Array }[]): Float64Array {
-  const end = Math.min(...curves.map(({ time }) => time.at(-1)!));
-  const times = new Set<number>();
-  for (const { time } of curves) for (const t of time) if (t <= end) times.add(t);
-  return Float64Array.from(times).sort();
-}
-
-/** Mean over the sets of what happened at each time; 0 in a set without that time. */
-function onTimes(
-  time: Float64Array,
-  sets: readonly { time: Float64Array; values: Float64Array }[],
-): Float64Array {
-  const place = new Map(Array.from(time, (t, j) => [t, j]));
-  const total = new Float64Array(time.length);
-  for (const set of sets) {
-    set.values.forEach((value, j) => {
-      const at = place.get(set.time[j]!);
-      if (at !== undefined) total[at]! += value / sets.length;
-    });
-  }
-  return total;
-}
-
-function meansOf(columns: readonly Float64Array[]): Float64Array {
-  return columns[0]!.map((_, j) => meanOf(columns.map((column) => column[j]!)));
 }

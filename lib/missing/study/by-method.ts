@@ -1,11 +1,16 @@
 import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
+import { type DesignedFollowUp, underWeights, weightedSample } from "../../balance/samples/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { EndpointId } from "../../study/plan/mod.ts";
 import type { Contrast, PooledContrast, PoolOptions } from "../pool/mod.ts";
-import { type CompletedSets, completedSets, type MissingMethod } from "./completed-sets.ts";
-import { pooledContrasts, weightedSets } from "./designed-sets.ts";
+import {
+  type CompletedSets,
+  completedSets,
+  type MissingMethod,
+  withCompletions,
+} from "./completed-sets.ts";
+import { pooledContrasts } from "./pooled-estimates.ts";
 
 /** A weighted comparison under one treatment of missing values. */
 export interface MethodContrasts<C extends Contrast> {
@@ -36,7 +41,8 @@ export async function contrastsByMethod<C extends Contrast>(
     const sets = method === completed.method
       ? completed
       : await completedSets(analysis, study, { method });
-    const data = weightedSets(sets, study).under(followUpOf(sets.analysis(0), endpoint));
+    const taken = withCompletions(analysis, sets);
+    const data = underWeights(followUpOf(taken, endpoint), weightedSample(taken, study));
     found.push({ method, contrasts: pooledContrasts(data, estimate, options) });
   }
   return found;

@@ -1,7 +1,14 @@
-import type { Analysis, Column } from "../../cohort/model/mod.ts";
+import { completedAnalyses } from "../../cohort/analysis/mod.ts";
+import type { Analysis, Column, Completion } from "../../cohort/model/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { imputeColumns, type ImputedColumns, type ImputeOptions } from "../chain/mod.ts";
+import {
+  type ChainResult,
+  imputeColumns,
+  type ImputedColumns,
+  imputedColumns,
+  type ImputeOptions,
+} from "../chain/mod.ts";
 import { setsForIncomplete } from "../pool/mod.ts";
 import { completeCases, incompleteRows } from "./complete-cases.ts";
 import { imputationModel, type StudyShift } from "./imputation-model.ts";
@@ -21,6 +28,8 @@ export interface CompletedSets {
   incomplete: number;
   /** The k-th analysis, from 0: nothing else of it differs from the one that was given. */
   analysis(k: number): Analysis;
+  /** What the sets have in the place of missing values; undefined where nothing was imputed. */
+  completions?: readonly Completion[];
   /** What was imputed, for traces and pictures; null where nothing was. */
   imputed: ImputedColumns | null;
   /** Columns that were completed, by name. */
@@ -39,7 +48,8 @@ export interface CompletedSets {
  * - `mean-and-mark`: one analysis as it is; the score's model gives the mean and a mark.
  *
  * The number of sets, where the plan names none, is one for each per cent of incomplete patients.
- * The same study file and cohort give the same sets on any machine.
+ * The same study file and cohort give the same sets on any machine. An analysis that has its completed
+ * sets with it is not imputed again, unless other sets are asked for.
  *
  * @example
  * ```ts ignore
@@ -47,21 +57,25 @@ export interface CompletedSets {
  * const { analysis, study } = await openAnalysis();
  * const followUp = followUpOf(analysis, "death");
  * const completed = await completedSets(analysis, study);
- * const pooled = acrossSets(completed, (set) => survivalDifference(
- *   underWeights(followUp, weightedSample(set, study).weight), { times: [5] }));
+ * const weighting = weightedSample(withCompletions(analysis, completed), study);
+ * pooledContrasts(underWeights(followUpOf(analysis, "death"), weighting),
+ *   (data) => survivalDifference(data, { times: [5] }));
  * ```
  * @param options.method Instead of the study's.
  * @param options.shifts Departures from values missing at random, for {@link tippingPoint}.
+ * @param options.chains Chains of the same analysis and plan, kept from before.
  * @throws {DataError} where a covariate that must be known is not, or nobody is complete.
  */
 export async function completedSets(
-  analysis: Analysis,
+  given: Analysis,
   study: Study,
-  options:
-    & Partial<Pick<ImputeOptions, "sets" | "seed" | "workers" | "onProgress" | "iterations">>
-    & { method?: MissingMethod; shifts?: readonly StudyShift[] } = {},
+  options: CompletingOptions = {},
 ): Promise<CompletedSets> {
   const method = options.method ?? study.missing.method;
+  const before = method === "impute" && Object.keys(options).every((name) => name === "method") &&
+    given.completions && made.get(given.completions);
+  if (before) return before;
+  const analysis = recordedOnly(given);
   const missing = incompleteRows(analysis, study);
   const incomplete = missing.reduce((sum, one) => sum + one, 0) / analysis.n;
   const one = (only: Analysis): CompletedSets => ({
@@ -78,35 +92,66 @@ export async function completedSets(
   if (method === "mean-and-mark") return one(analysis);
   if (method === "complete") return one(completeCases(analysis, missing));
   const { data, columns, levels, notes } = imputationModel(analysis, study, options.shifts);
-  const imputed = await imputeColumns(data, {
-    sets: Math.max(2, options.sets ?? study.missing.sets ?? setsForIncomplete(incomplete)),
-    iterations: options.iterations ?? study.missing.iterations,
-    seed: options.seed ?? study.seed,
-    ...(options.workers === undefined ? {} : { workers: options.workers }),
-    ...(options.onProgress ? { onProgress: options.onProgress } : {}),
-  });
+  const seed = options.seed ?? study.seed;
+  const iterations = options.iterations ?? study.missing.iterations;
+  const imputed = options.chains
+    ? imputedColumns({ data, seed, iterations, donors: usualDonors }, options.chains)
+    : await imputeColumns(data, {
+      sets: Math.max(2, options.sets ?? study.missing.sets ?? setsForIncomplete(incomplete)),
+      iterations,
+      seed,
+      donors: usualDonors,
+      ...(options.workers === undefined ? {} : { workers: options.workers }),
+      ...(options.onProgress ? { onProgress: options.onProgress } : {}),
+    });
   const changed = columns.filter((name) => imputed.traces[name] !== undefined);
-  const made = new Map<number, Analysis>();
-  return {
+  const completions = imputed.sets.map((set): Completion =>
+    Object.fromEntries(changed.map((name) => {
+      const { rows, values } = set[name]!;
+      return [name, { rows, values: asWritten(analysis.columns[name]!, values, levels[name]) }];
+    }))
+  );
+  const whole: Analysis = { ...analysis, completions };
+  const completed: CompletedSets = {
     ...one(analysis),
     sets: imputed.sets.length,
-    analysis(k) {
-      const before = made.get(k);
-      if (before) return before;
-      const own: Record<string, Column> = {};
-      for (const name of changed) {
-        const { rows, values } = imputed.sets[k]![name]!;
-        own[name] = filledIn(analysis.columns[name]!, rows, values, levels[name]);
-      }
-      const completed = { ...analysis, columns: { ...analysis.columns, ...own } };
-      made.set(k, completed);
-      return completed;
-    },
+    analysis: (k) => completedAnalyses(whole)[k]!,
+    completions,
     imputed,
     columns: changed,
     levels,
     notes: [...notes, ...labelsOf(changed)],
   };
+  made.set(completions, completed);
+  return completed;
+}
+
+/** The analysis without completed sets of its own. */
+function recordedOnly(analysis: Analysis): Analysis {
+  if (!analysis.completions) return analysis;
+  const { completions: _, ...recorded } = analysis;
+  return recorded;
+}
+
+/** How to complete; see {@link completedSets}. */
+export type CompletingOptions =
+  & Partial<Pick<ImputeOptions, "sets" | "seed" | "workers" | "onProgress" | "iterations">>
+  & {
+    method?: MissingMethod;
+    shifts?: readonly StudyShift[];
+    chains?: readonly ChainResult[];
+  };
+
+const usualDonors = 5;
+const made = new WeakMap<readonly Completion[], CompletedSets>();
+
+/**
+ * The analysis with its missing covariates treated as in some completed sets: score, weights and
+ * pairs that are made from it are made in each set.
+ */
+export function withCompletions(analysis: Analysis, completed: CompletedSets): Analysis {
+  if (completed.completions) return { ...analysis, completions: completed.completions };
+  return completed.analysis(0);
 }
 
 /** The first of some completed sets: what imputing fewer would have given. */
@@ -114,20 +159,15 @@ export function firstSets(completed: CompletedSets, sets = completed.sets): Comp
   return { ...completed, sets: Math.min(sets, completed.sets) };
 }
 
-function filledIn(
+/** Drawn values as the analysis has them: numbers, or codes of a column of text. */
+function asWritten(
   column: Column,
-  rows: Int32Array,
   values: Float64Array,
   levels: string[] | undefined,
 ): Column {
-  if (column instanceof Float64Array) {
-    const filled = column.slice();
-    rows.forEach((row, k) => filled[row] = values[k]!);
-    return filled;
-  }
-  const filled = column.slice();
-  rows.forEach((row, k) => filled[row] = levels?.[values[k]!] ?? "");
-  return filled;
+  return column instanceof Float64Array
+    ? values
+    : Array.from(values, (value) => levels?.[value] ?? "");
 }
 
 function labelsOf(columns: string[]): string[] {

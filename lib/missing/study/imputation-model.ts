@@ -5,7 +5,7 @@ import {
   dictionaryColumn,
   isConfounder,
 } from "../../cohort/dictionary/mod.ts";
-import { followUpOf } from "../../cohort/follow-up/mod.ts";
+import { followUpOf, ownEvents } from "../../cohort/follow-up/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { ChainColumn, ChainData, ColumnOrder, DerivedColumn, Shift } from "../chain/mod.ts";
@@ -58,6 +58,9 @@ export function imputationModel(
     ...covariates.map(({ column }) => column),
     ...study.thresholds.map(({ column }) => column)
       .filter((column) => isPreOperative(column) && hasColumn(analysis, column)),
+    ...study.comparisons.flatMap((one) => one.covariates ?? [])
+      .map(({ column }) => column)
+      .filter((column) => isPreOperative(column) && hasColumn(analysis, column)),
     ...study.matching.alike,
     ...study.missing.auxiliary,
   ]);
@@ -94,7 +97,15 @@ export function imputationModel(
     } else derived.push({ name: pair.join(" with "), rule: "product", of: pair });
   }
   columns.push({ name: treatment, kind: "binary", values: analysis.treated });
-  for (const { id } of study.endpoints) {
+  for (const { id, event: own } of study.endpoints) {
+    if (own && own.day === undefined) {
+      // without a day there is no hazard; an event that nobody or everybody had predicts nothing
+      const values = ownEvents(analysis, own);
+      if (values.includes(1) && values.includes(0)) {
+        columns.push({ name: `(${id}): event`, kind: "binary", values });
+      }
+      continue;
+    }
     const followUp = followUpOf(analysis, id);
     const everybody = followUp.rows.length === analysis.n;
     const { time, event, rows } = followUp;

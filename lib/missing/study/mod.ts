@@ -5,18 +5,21 @@ export { completeCases, incompleteRows } from "./complete-cases.ts";
 export {
   type CompletedSets,
   completedSets,
+  type CompletingOptions,
   firstSets,
   type MissingMethod,
+  withCompletions,
 } from "./completed-sets.ts";
 export { type ImputationModel, imputationModel, type StudyShift } from "./imputation-model.ts";
 export { outcomeColumns } from "./outcome-columns.ts";
+export { chainsFrom, keptChains } from "./kept-chains.ts";
 export {
-  type DesignedSets,
-  matchedSets,
   pooledContrasts,
+  pooledFromLandmark,
+  pooledHazardRatio,
   pooledIncidenceByGroup,
+  pooledRatioByPeriod,
+  pooledRestrictedMean,
   pooledSurvivalByGroup,
-  type StudyDesigns,
-  studyDesigns,
-  weightedSets,
-} from "./designed-sets.ts";
+  pooledTwoHazards,
+} from "./pooled-estimates.ts";

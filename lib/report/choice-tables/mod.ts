@@ -16,3 +16,6 @@ export {
   yardstickSentence,
   yardstickTable,
 } from "./choice-tables.ts";
+export { controlSentence, controlTable, misreadTable } from "./control-tables.ts";
+export { setsSentence } from "./sets-sentence.ts";
+export { surgeonAllowedTable } from "./surgeon-allowed.ts";

@@ -5,10 +5,10 @@ import {
   type EndpointContrast,
   type PopulationAnswer,
 } from "../../comparisons/populations/mod.ts";
-import { underWeights } from "../../balance/samples/mod.ts";
+import { underWeights, type WeightedSample } from "../../balance/samples/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import { restrictedMeanDifference } from "../../survival/curve/mod.ts";
+import { pooledRestrictedMean } from "../../missing/study/mod.ts";
 import { estimatesOf, type LedgerLine } from "../tables/mod.ts";
 import { medianStay } from "./median-stay.ts";
 import { recordedShares } from "./recorded-shares.ts";
@@ -42,7 +42,6 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
     const line = { ...about("alive", "Alive", years), goodIfMore: true };
     return [{ ...line, ...none, instead: shortOf.join("; ") || `nobody in: ${population.label}` }];
   }
-  const { weight } = sample;
   const rules = { confidence: study.confidence, fewest: study.enough.events.value };
   const dated = endpoints.filter(({ endpoint }) => !componentOnly.has(endpoint));
   const first = dated.map(({ endpoint, label, main, why }): LedgerLine => {
@@ -54,7 +53,7 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
   const shares = recordedShares(analysis).map(({ id, label, when, holds }): LedgerLine => {
     const named = about(id, label, when);
     if (!holds || holds.every(Number.isNaN)) return { ...named, ...none, instead: absent };
-    const found = shareBetween({ holds, group: analysis.treated, weight }, study);
+    const found = shareBetween({ holds, group: analysis.treated, sample }, study);
     return checked(named, found, rules);
   });
   const own = new Set(study.endpoints.map(({ id }) => id));
@@ -63,11 +62,11 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
     .map(([id, label]): LedgerLine => ({ ...about(id, label, ""), ...none, instead: absent }));
   return [
     ...first,
-    monthsFree(analysis, weight),
-    earlyDeath(analysis, weight, rules),
+    monthsFree(analysis, sample),
+    earlyDeath(analysis, sample, rules),
     ...shares,
-    stayLine(analysis, weight),
-    valveDeath(analysis, weight, rules),
+    stayLine(analysis, sample),
+    valveDeath(analysis, sample, rules),
     ...missing,
   ];
 }
@@ -116,8 +115,8 @@ function checked(
 
 type Rules = { confidence: number; fewest: number };
 
-function earlyDeath(analysis: Analysis, weight: Float64Array, rules: Rules): LedgerLine {
-  const data = underWeights(followUpOf(analysis, "death"), weight);
+function earlyDeath(analysis: Analysis, sample: WeightedSample, rules: Rules): LedgerLine {
+  const data = underWeights(followUpOf(analysis, "death"), sample);
   // as incidence, which has limits with few events
   const [contrast] = contrastsOf("early-death", data, {
     times: [30 / 365.25],
@@ -126,22 +125,20 @@ function earlyDeath(analysis: Analysis, weight: Float64Array, rules: Rules): Led
   return checked(about("early-death", "Died early", "within 30 days"), contrast, rules);
 }
 
-function valveDeath(analysis: Analysis, weight: Float64Array, rules: Rules): LedgerLine {
+function valveDeath(analysis: Analysis, sample: WeightedSample, rules: Rules): LedgerLine {
   const { mainHorizon } = analysis.study;
   const named = about("valve-death", "Died of the valve", `within ${mainHorizon} years`);
   if (!hasColumn(analysis, "death_cause")) return { ...named, ...none, instead: absent };
   const found = valveEvents(analysis).find(({ id }) => id === "valve-death")!;
-  const [contrast] = contrastsOf("valve-death", {
-    design: "weighted",
-    time: found.time,
-    event: Int32Array.from(found.cause),
-    group: found.treated,
-    weight,
-  }, { times: [mainHorizon], confidence: rules.confidence });
+  const data = underWeights({ ...found, event: Int32Array.from(found.cause) }, sample);
+  const [contrast] = contrastsOf("valve-death", data, {
+    times: [mainHorizon],
+    confidence: rules.confidence,
+  });
   return checked(named, contrast, rules);
 }
 
-function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
+function monthsFree(analysis: Analysis, sample: WeightedSample): LedgerLine {
   const { mainHorizon, confidence } = analysis.study;
   const months = Math.round(12 * mainHorizon);
   const named: Named = {
@@ -149,13 +146,11 @@ function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
     unit: `months of ${months}`,
     goodIfMore: true,
   };
-  const { design: _, ...data } = underWeights(followUpOf(analysis, "valve-failure"), weight);
-  const event = Uint8Array.from(data.event, (cause) => cause > 0 ? 1 : 0);
+  const followUp = followUpOf(analysis, "valve-failure");
+  const event = followUp.event.map((cause) => cause > 0 ? 1 : 0);
+  const data = underWeights({ ...followUp, event }, sample);
   try {
-    const found = restrictedMeanDifference({ ...data, event }, {
-      horizon: mainHorizon,
-      confidence,
-    });
+    const found = pooledRestrictedMean(data, { horizon: mainHorizon, confidence });
     const of = estimatesOf(found);
     const tenth = (value: number) => Math.round(120 * value) / 10;
     return {
@@ -173,9 +168,9 @@ function monthsFree(analysis: Analysis, weight: Float64Array): LedgerLine {
   }
 }
 
-function stayLine(analysis: Analysis, weight: Float64Array): LedgerLine {
+function stayLine(analysis: Analysis, sample: WeightedSample): LedgerLine {
   const named: Named = { ...about("stay", "Stay in hospital, median", ""), unit: "days" };
-  const found = medianStay(analysis, weight, analysis.study);
+  const found = medianStay(analysis, sample.weight, analysis.study);
   if (!found) return { ...named, ...none, instead: absent };
   const whole = (value: number) => Math.round(value);
   return {

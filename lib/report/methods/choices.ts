@@ -7,26 +7,19 @@ export const choiceMethods: readonly Method[] = [
     area: "sensitivity",
     label: "multiple imputation",
     sentence: "Missing covariates were imputed several times by chained equations with group and " +
-      "outcome among the predictors; the score, the weights or pairs and the estimate were made " +
-      "within each completed set and pooled by Rubin's rules.",
-    sources: ["white-2011", "white-2009", "leyrat-2019", "rubin-1987", "barnard-1999"],
+      "outcome among the predictors, and estimates pooled by Rubin's rules.",
+    sources: ["white-2011", "white-2009", "rubin-1987", "barnard-1999"],
     functions: [
       "acrossSets",
-      "studyDesigns",
       "completedSets",
       "imputeColumns",
-      "matchedSets",
       "outcomeColumns",
       "poolContrast",
       "poolContrasts",
-      "pooledContrasts",
-      "pooledIncidenceByGroup",
-      "pooledSurvivalByGroup",
       "poolImputations",
       "poolIncidence",
       "poolIntervals",
       "poolSurvival",
-      "weightedSets",
     ],
   },
   {
@@ -34,8 +27,8 @@ export const choiceMethods: readonly Method[] = [
     area: "sensitivity",
     label: "checks of imputation",
     sentence: "Imputed values were held against known ones, and chains against each other.",
-    sources: ["gelman-1992"],
-    functions: ["mixing", "observedAgainstImputed"],
+    sources: ["gelman-1992", "hippel-2020"],
+    functions: ["mixing", "observedAgainstImputed", "setsForPrecision", "setsSentence"],
   },
   {
     id: "not-at-random",
@@ -79,9 +72,11 @@ export const choiceMethods: readonly Method[] = [
     id: "negative-control",
     area: "sensitivity",
     label: "negative control",
-    sentence: "The comparison was repeated on an outcome that the operation cannot change.",
+    sentence:
+      "The comparison was repeated on an outcome that the operation cannot change, and on an " +
+      "exposure that cannot change the outcome.",
     sources: ["lipsitch-2010"],
-    functions: ["negativeControl"],
+    functions: ["negativeControl", "negativeControls"],
   },
   {
     id: "misread-outcome",
@@ -90,7 +85,7 @@ export const choiceMethods: readonly Method[] = [
     sentence: "Proportions were corrected for the sensitivity and specificity of the reading, " +
       "within bounds.",
     sources: ["rogan-1978"],
-    functions: ["misreadOutcome"],
+    functions: ["misreadOutcome", "misreadTable"],
   },
   {
     id: "tipping-map",

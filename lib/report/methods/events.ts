@@ -64,7 +64,7 @@ export const eventMethods: readonly Method[] = [
     label: "cause-specific hazards",
     sentence: "Cause-specific hazards take each other kind of event as censoring.",
     sources: ["prentice-1978", "latouche-2013"],
-    functions: ["causeSpecific", "twoHazardRatios"],
+    functions: ["causeSpecific", "twoHazardRatios", "pooledTwoHazards"],
   },
   {
     id: "subdistribution",
@@ -72,7 +72,7 @@ export const eventMethods: readonly Method[] = [
     label: "subdistribution hazards",
     sentence: "Subdistribution hazard ratios come from the model of Fine and Gray.",
     sources: ["fine-1999", "zhou-2012"],
-    functions: ["subdistributionRegression", "twoHazardRatios"],
+    functions: ["subdistributionRegression", "twoHazardRatios", "pooledTwoHazards"],
   },
   {
     id: "subdistribution-proportionality",
@@ -80,7 +80,7 @@ export const eventMethods: readonly Method[] = [
     label: "proportional subdistribution hazards",
     sentence: "Whether subdistribution hazards are proportional was tested.",
     sources: ["zhou-2013"],
-    functions: ["subdistributionProportionality", "twoHazardRatios"],
+    functions: ["subdistributionProportionality", "twoHazardRatios", "pooledTwoHazards"],
   },
   {
     id: "incidence-by-measurement",

@@ -1,4 +1,5 @@
 import type { Method } from "./method.ts";
+import { missingInDesigns } from "./missing.ts";
 
 /** The methods of who was followed and how the groups were made alike, in the order a methods section is read. */
 export const groupMethods: readonly Method[] = [
@@ -67,9 +68,8 @@ export const groupMethods: readonly Method[] = [
     label: "propensity score",
     sentence:
       "The propensity score, the probability of a repair as the plan takes the groups, given the characteristics in the " +
-      "plan, was estimated by logistic regression; a missing value takes the mean of the others and " +
-      "is marked by an indicator.",
-    sources: ["rosenbaum-1983", "mccullagh-1989", "groenwold-2012"],
+      "plan, was estimated by logistic regression.",
+    sources: ["rosenbaum-1983", "mccullagh-1989"],
     functions: [
       "studyPropensity",
       "propensityScore",
@@ -79,6 +79,7 @@ export const groupMethods: readonly Method[] = [
       "scoreGroups",
     ],
   },
+  ...missingInDesigns,
   {
     id: "overlap",
     area: "groups",

@@ -1,3 +1,4 @@
+import type { MissingMethod } from "../../missing/study/mod.ts";
 import type { ReferenceKey } from "./references.ts";
 
 /** The paragraphs of a methods section, in their order. */
@@ -26,4 +27,6 @@ export interface Method {
   sources: readonly ReferenceKey[];
   /** The functions of the library whose use is the use of this method. */
   functions: readonly string[];
+  /** Ways of treating missing covariates under which it is used; every way where this is absent. */
+  missing?: readonly MissingMethod[];
 }

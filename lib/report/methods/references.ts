@@ -70,6 +70,8 @@ export const references = {
     "Durrleman S, Simon R. Flexible regression models with cubic splines. Stat Med 1989;8:551-561.",
   "ederer-1961":
     "Ederer F, Axtell LM, Cutler SJ. The relative survival rate: a statistical methodology. Natl Cancer Inst Monogr 1961;6:101-121.",
+  "eekhout-2017":
+    "Eekhout I, van de Wiel MA, Heymans MW. Methods for significance testing of categorical covariates in logistic regression models after multiple imputation: power and applicability analysis. BMC Med Res Methodol 2017;17:129.",
   "efron-1977":
     "Efron B. The efficiency of Cox's likelihood function for censored data. J Am Stat Assoc 1977;72:557-565.",
   "efron-1981": "Efron B. Censored data and the bootstrap. J Am Stat Assoc 1981;76:312-319.",
@@ -107,6 +109,8 @@ export const references = {
     "Harrell FE, Lee KL, Mark DB. Multivariable prognostic models: issues in developing models, evaluating assumptions and adequacy, and measuring and reducing errors. Stat Med 1996;15:361-387.",
   "harrington-1982":
     "Harrington DP, Fleming TR. A class of rank test procedures for censored survival data. Biometrika 1982;69:553-566.",
+  "hippel-2020":
+    "von Hippel PT. How many imputations do you need? A two-stage calculation using a quadratic rule. Sociol Methods Res 2020;49:699-718.",
   "hosman-2010":
     "Hosman CA, Hansen BB, Holland PW. The sensitivity of linear regression coefficients' confidence limits to the omission of a confounder. Ann Appl Stat 2010;4:849-870.",
   "hothorn-2008":

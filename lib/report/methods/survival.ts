@@ -58,7 +58,14 @@ export const survivalMethods: readonly Method[] = [
       "Hazard ratios come from Cox regression, ties by Efron's method unless said otherwise, with " +
       "robust variance where patients have weights or belong to pairs.",
     sources: ["cox-1972", "efron-1977", "lin-1989"],
-    functions: ["coxRegression", "periodHazardRatios", "groupHazardRatio", "groupRatioByPeriod"],
+    functions: [
+      "coxRegression",
+      "periodHazardRatios",
+      "groupHazardRatio",
+      "pooledHazardRatio",
+      "groupRatioByPeriod",
+      "pooledRatioByPeriod",
+    ],
   },
   {
     id: "cox-residuals",
@@ -74,7 +81,17 @@ export const survivalMethods: readonly Method[] = [
     label: "proportional hazards",
     sentence: "Proportional hazards were tested by the score test of a coefficient that changes.",
     sources: ["grambsch-1994"],
-    functions: ["proportionalHazardsTest", "groupHazardRatio"],
+    functions: ["proportionalHazardsTest", "groupHazardRatio", "pooledHazardRatio"],
+  },
+  {
+    id: "ratio-over-time",
+    area: "survival",
+    label: "hazard ratio over time",
+    sentence:
+      "The hazard ratio was let change smoothly with time, as a restricted cubic spline with " +
+      "three knots, with robust limits.",
+    sources: ["therneau-2000", "durrleman-1989"],
+    functions: ["ratioOverTime"],
   },
   {
     id: "period-hazard-ratios",
@@ -83,7 +100,7 @@ export const survivalMethods: readonly Method[] = [
     sentence:
       "Follow-up was divided at times fixed beforehand, each period with its own hazard ratio.",
     sources: ["therneau-2000"],
-    functions: ["periodHazardRatios", "splitFollowUp", "groupRatioByPeriod"],
+    functions: ["periodHazardRatios", "splitFollowUp", "groupRatioByPeriod", "pooledRatioByPeriod"],
   },
   {
     id: "restricted-mean",
@@ -91,7 +108,7 @@ export const survivalMethods: readonly Method[] = [
     label: "restricted mean survival",
     sentence: "Years of life are restricted means: the area under the survival curve to a horizon.",
     sources: ["royston-2013"],
-    functions: ["restrictedMeanSurvival", "restrictedMeanDifference"],
+    functions: ["restrictedMeanSurvival", "restrictedMeanDifference", "pooledRestrictedMean"],
   },
   {
     id: "landmark",
@@ -99,7 +116,7 @@ export const survivalMethods: readonly Method[] = [
     label: "landmark",
     sentence: "Those alive at a landmark were followed from there, whatever came before left out.",
     sources: ["anderson-1983"],
-    functions: ["landmark", "fromLandmark"],
+    functions: ["landmark", "fromLandmark", "pooledFromLandmark"],
   },
   {
     id: "standardised-survival",

@@ -1,4 +1,5 @@
 import { type CellCode, cellCode, type NotebookRun } from "../notebooks/mod.ts";
+import type { MissingMethod } from "../../missing/study/mod.ts";
 import type { Method } from "./method.ts";
 import { methodsRegistry } from "./registry.ts";
 import { type ReferenceKey, references } from "./references.ts";
@@ -17,9 +18,13 @@ export interface MethodsUsed {
 
 /**
  * Reads the methods off the code of the cells that ran: a method is used where one of its functions
- * is called. Nothing is declared by hand, so the section cannot claim what was not done.
+ * is called, and where the plan has it. Nothing is declared by hand, so the section cannot claim what
+ * was not done.
  */
-export function methodsUsed(runs: readonly NotebookRun[]): MethodsUsed {
+export function methodsUsed(
+  runs: readonly NotebookRun[],
+  plan?: { missing: { method: MissingMethod } },
+): MethodsUsed {
   const codes = new Map(runs.map(({ notebook }) => [notebook.id, cellCode(notebook)]));
   const called = new Set<string>();
   for (const { notebook, failure } of runs) {
@@ -29,7 +34,10 @@ export function methodsUsed(runs: readonly NotebookRun[]): MethodsUsed {
       : cells.length;
     for (const { library } of cells.slice(0, ran)) for (const name of library) called.add(name);
   }
-  const methods = methodsRegistry.filter(({ functions }) => functions.some((f) => called.has(f)));
+  const methods = methodsRegistry.filter(({ functions, missing }) =>
+    functions.some((f) => called.has(f)) &&
+    (!missing || !plan || missing.includes(plan.missing.method))
+  );
   const works = [...new Set(methods.flatMap(({ sources }) => sources))];
   const code = ({ notebook, cell }: { notebook: string; cell: number }) =>
     codes.get(notebook)?.[cell - 1];

@@ -10,6 +10,8 @@ import { type ModuleFile, typeCheck } from "./type-check.ts";
 /** How to run a set of notebooks. */
 export interface RunAllOptions {
   files: RunPaths;
+  /** Makes what must be there before the first notebook runs. */
+  ready?: () => Promise<void>;
   /** What each may read beside its own module. */
   read: SandboxOptions["read"];
   /** The notebooks' own folders, from which they may import. */
@@ -70,11 +72,14 @@ export async function runNotebooks(
     await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
   }
+  const ready = runs.size < notebooks.length ? options.ready?.() : undefined;
+  ready?.catch(() => {}); // it is awaited below, and raised there
   if (options.typeCheck ?? true) {
     const checked = await typeCheck([...files.values()], { folder: modules, own: folders });
     for (const failure of checked) failures.set(failure.notebook, failure);
     progress?.step(`${notebooks.length - runs.size} notebooks checked`);
   }
+  await ready;
   const queue = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id));
   const guard = startGuard();
   const work = async () => {

@@ -1,8 +1,6 @@
 /** What a notebook asks for in one call: estimates of several stages, ready to be shown. @module */
-export { bothProcedures } from "./both-procedures.ts";
 export { eventRisks } from "./event-risks.ts";
 export { type MeasuredVentricles, measuredVentricles } from "./impaired-ventricle.ts";
-export { repeatedProcedure } from "./repeated-procedure.ts";
 export { type ModelledSurvival, modelledSurvival } from "./survival-methods.ts";
 export { pairRatios, yearsOfPairs } from "./pair-results.ts";
 export { type ValveStates, valveStates } from "./valve-states.ts";

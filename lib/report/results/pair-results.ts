@@ -1,9 +1,7 @@
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
-import {
-  type RestrictedMeanDifference,
-  restrictedMeanDifference,
-} from "../../survival/curve/mod.ts";
-import { type GroupHazardRatio, groupHazardRatio } from "../../survival/groups/mod.ts";
+import { pooledHazardRatio, pooledRestrictedMean } from "../../missing/study/mod.ts";
+import type { RestrictedMeanDifference } from "../../survival/curve/mod.ts";
+import type { GroupHazardRatio } from "../../survival/groups/mod.ts";
 
 /** The hazard ratio in pairs, kept together and compared within; none without pairs, or events in them. */
 export function pairRatios(
@@ -11,9 +9,9 @@ export function pairRatios(
   { whom, confidence }: { whom: string; confidence: number },
 ): { design: string; whom: string; found: GroupHazardRatio }[] {
   if (!paired?.event.includes(1)) return [];
-  const within = groupHazardRatio(paired, { pairs: "compared-within", confidence });
+  const within = pooledHazardRatio(paired, { pairs: "compared-within", confidence });
   return [
-    { design: "Pairs kept together", whom, found: groupHazardRatio(paired, { confidence }) },
+    { design: "Pairs kept together", whom, found: pooledHazardRatio(paired, { confidence }) },
     { design: "Pairs as strata", whom, found: within },
   ];
 }
@@ -27,8 +25,8 @@ export function yearsOfPairs(
   options: { horizon: number; confidence: number },
 ): RestrictedMeanDifference | null {
   if (!paired) return null;
-  const reached = [0, 1].every((arm) =>
-    paired.time.some((years, i) => paired.group[i] === arm && years >= options.horizon)
+  const reached = [paired, ...paired.inSets ?? []].every(({ time, group }) =>
+    [0, 1].every((arm) => time.some((years, i) => group[i] === arm && years >= options.horizon))
   );
-  return reached ? restrictedMeanDifference(paired, options) : null;
+  return reached ? pooledRestrictedMean(paired, options) : null;
 }

@@ -1,7 +1,8 @@
-import type { StudyPropensity } from "../../balance/score/mod.ts";
+import { type StudyPropensity, warningsOf } from "../../balance/score/mod.ts";
 import { populationWeights } from "../../balance/weigh/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
+import { poolContrasts } from "../../missing/pool/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
   doublyRobustSurvival,
@@ -21,7 +22,8 @@ export interface ModelledSurvival {
 
 /**
  * Survival under either operation by regression alone, standardised, and doubly robust, for the
- * population the plan names, with the plan's covariates.
+ * population the plan names, with the plan's covariates; pooled over completed sets where missing
+ * ones are imputed.
  *
  * @param propensity The plan's score, as it was made for matching and weighting.
  * @example
@@ -42,21 +44,32 @@ export function modelledSurvival(
   },
 ): ModelledSurvival {
   const { horizons, confidence, estimand } = study;
-  const { design, score } = propensity;
-  const { treated } = analysis;
+  const { treated, n } = analysis;
   const { time, event } = followUp;
-  const columns = { time, event, treated, covariates: design.covariates };
   const options = { times: horizons, confidence };
-  const target = populationWeights({ treated, score }, { estimand });
-  const standardized = standardizedSurvival({ ...columns, target }, options);
-  const doublyRobust = doublyRobustSurvival(columns, {
-    ...options,
-    population: estimand,
-    models: { censoring: [] },
+  const each = (propensity.inSets ?? [propensity]).map(({ design, score }) => {
+    const columns = { time, event, treated, covariates: design.covariates };
+    const target = populationWeights({ treated, score }, { estimand });
+    return {
+      standardized: standardizedSurvival({ ...columns, target }, options),
+      doublyRobust: doublyRobustSurvival(columns, {
+        ...options,
+        population: estimand,
+        models: { censoring: [] },
+      }),
+    };
   });
+  const { phrases } = analysis.groups;
+  const named = (text: string) =>
+    text.replace(/\bgroup 1\b/, `those with ${phrases.repair}`)
+      .replace(/\bgroup 0\b/, `those with ${phrases.replacement}`);
+  const pooled = (sets: StandardizedContrast[][]) =>
+    sets.length === 1 ? sets[0]! : poolContrasts(sets, { confidence, units: n });
   return {
-    standardized: standardized.contrasts,
-    doublyRobust: doublyRobust.contrasts,
-    warnings: [...new Set([...standardized.warnings, ...doublyRobust.warnings])],
+    standardized: pooled(each.map(({ standardized }) => standardized.contrasts)),
+    doublyRobust: pooled(each.map(({ doublyRobust }) => doublyRobust.contrasts)),
+    warnings: warningsOf(each.map(({ standardized, doublyRobust }) => ({
+      warnings: [...new Set([...standardized.warnings, ...doublyRobust.warnings])].map(named),
+    }))),
   };
 }

@@ -1,6 +1,7 @@
 import type { BalanceTable } from "../../balance/tables/mod.ts";
 import type { MatchedSample, WeightedSample } from "../../balance/samples/mod.ts";
 import type { Overlap } from "../../balance/alike/mod.ts";
+import type { Analysis } from "../../cohort/model/mod.ts";
 import { countInWords } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
 import { countText, formatNumber, listText } from "../../words/mod.ts";
@@ -119,4 +120,20 @@ function productsOver(balance: BalanceTable, joint: BalanceTable) {
     over: (key: (typeof keys)[Design]) =>
       (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0),
   };
+}
+
+/** What is done about missing covariates where the groups are made alike, by the plan's method. */
+export function missingSentence({ completions, study }: Analysis): string {
+  switch (study.missing.method) {
+    case "impute":
+      return completions?.length
+        ? "Missing covariates are imputed: the score is fitted, and weights and pairs are made, in " +
+          "each completed set, and estimates are pooled. Balance is the mean over the sets."
+        : "The plan has missing covariates imputed.";
+    case "complete":
+      return "Patients with a covariate missing are left out, as the plan says.";
+    case "mean-and-mark":
+      return "A missing number takes the mean of the others and is marked, as the plan says; part " +
+        "of the confounding by it stays.";
+  }
 }

@@ -2,6 +2,7 @@
 export {
   balanceSentence,
   effectiveSentence,
+  missingSentence,
   overlapSentence,
   pairsSentence,
   productsSentence,

@@ -4,6 +4,7 @@ import {
   type IncidenceContrast,
   incidenceDifference,
 } from "../../competing/incidence/mod.ts";
+import { pooledContrasts, pooledIncidenceByGroup } from "../../missing/study/mod.ts";
 import type { IncidenceGroup } from "../../figures/over-time/mod.ts";
 
 /** One endpoint under one design, as its figure, its table and its sentence take it. */
@@ -18,7 +19,7 @@ export interface ComparedIncidence {
 
 /**
  * The cumulative incidence of cause 1 in both groups of one design, at each horizon and as curves, with
- * the causes that compete.
+ * the causes that compete; pooled over completed sets where missing covariates are imputed.
  *
  * @param options.alongside The same patients' follow-up of other endpoints that are published: a
  * number at risk that falls a few short of theirs would tell how few were never at risk of this one.
@@ -47,9 +48,13 @@ export function compareIncidence(
   },
 ): ComparedIncidence {
   const contrastsOf = (of: DesignedFollowUp) =>
-    incidenceDifference(of, { cause: 1, times: [...horizons], confidence });
+    pooledContrasts(
+      of,
+      (own) => incidenceDifference(own, { cause: 1, times: [...horizons], confidence }),
+      { confidence },
+    );
   const others = alongside.map((of) => cumulativeIncidenceByGroup(of, { causes: [1, 2] }));
-  const curves = cumulativeIncidenceByGroup(data, { confidence, causes });
+  const curves = pooledIncidenceByGroup(data, { confidence, causes });
   return {
     groups: [1, 0].flatMap((code) =>
       curves.filter(({ group }) => Number(group) === code).map((curve): IncidenceGroup => ({

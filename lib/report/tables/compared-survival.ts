@@ -1,7 +1,7 @@
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import { type SurvivalContrast, survivalDifference } from "../../competing/incidence/mod.ts";
+import { pooledContrasts, pooledSurvivalByGroup } from "../../missing/study/mod.ts";
 import type { DifferenceColumns, SurvivalGroup } from "../../figures/over-time/mod.ts";
-import { kaplanMeierByGroup } from "../../survival/curve/mod.ts";
 
 /** Survival under one design, as its figure, its table and its sentence take it. */
 export interface ComparedSurvival {
@@ -17,7 +17,8 @@ export interface ComparedSurvival {
 
 /**
  * Kaplan-Meier survival of both groups of one design: as curves, at each of the plan's horizons, and
- * the difference for every month to the last of them, where it has limits.
+ * the difference for every month to the last of them, where it has limits; pooled over completed sets
+ * where missing covariates are imputed.
  *
  * @example
  * ```ts
@@ -43,16 +44,18 @@ export function compareSurvival(
     confidence?: number;
   },
 ): ComparedSurvival {
-  const curves = kaplanMeierByGroup(data, { confidence });
+  const curves = pooledSurvivalByGroup(data, { confidence });
+  const contrastsAt = (times: number[]) =>
+    pooledContrasts(data, (own) => survivalDifference(own, { times, confidence }), { confidence });
   const months = Array.from(
     { length: Math.round(12 * Math.max(...horizons)) },
     (_, month) => (month + 1) / 12,
   );
-  const monthly = survivalDifference(data, { times: months, confidence })
+  const monthly = contrastsAt(months)
     .filter(({ difference }) => Number.isFinite(difference.lower));
   const column = (key: "estimate" | "lower" | "upper") =>
     Float64Array.from(monthly, ({ difference }) => difference[key]);
-  const [main] = survivalDifference(data, { times: [mainHorizon], confidence });
+  const [main] = contrastsAt([mainHorizon]);
   if (main === undefined) throw new Error("unreachable: one time has one contrast");
   return {
     groups: ([[1, "repair"], [0, "replacement"]] as const).flatMap(([code, role]) =>
@@ -67,7 +70,7 @@ export function compareSurvival(
         upper: column("upper"),
       },
     },
-    contrasts: survivalDifference(data, { times: [...horizons], confidence }),
+    contrasts: contrastsAt([...horizons]),
     main,
   };
 }

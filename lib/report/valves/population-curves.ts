@@ -22,7 +22,7 @@ export function curvesOf(
   return populations.flatMap(({ population, design, endpoints }) => {
     const found = endpoints.find((one) => one.endpoint === endpoint);
     if (!found?.main || !design.sample) return [];
-    const data = underWeights(found.followUp, design.sample.weight);
+    const data = underWeights(found.followUp, design.sample);
     const compared = compareIncidence(data, { labels, horizons, causes: [1, 2], confidence });
     const figureId = population.main ? endpoint : `${endpoint}-${population.id}`;
     return [{ population, figureId, compared }];

@@ -83,7 +83,9 @@ export async function bootstrapInWorkers(
     chunks.push({ from, to: Math.min(draw.count, from + CHUNK) });
   }
   if (workers === 0) {
-    for (const chunk of chunks) keep(chunk.from, replicatesOf(here, draw.rows, { ...chunk, size }));
+    for (const chunk of chunks) {
+      keep(chunk.from, replicatesOf(here, draw.rows, { ...chunk, size, wanted }));
+    }
   } else {
     await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
       worker: new URL("./replicate-worker.ts", import.meta.url),

@@ -2,7 +2,13 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { type DesignedFollowUp, plannedWeights, scoredColumns } from "../../balance/samples/mod.ts";
+import {
+  type DesignedFollowUp,
+  plannedWeights,
+  type ScoredColumns,
+  scoredColumns,
+} from "../../balance/samples/mod.ts";
+import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Bootstrap, ChosenLimits } from "./summary.ts";
 import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
 import type { Procedure } from "./procedure.ts";
@@ -29,7 +35,8 @@ type Options = Omit<WorkerOptions, "seed"> & {
  * patients are matched or weighted anew in each replicate, and survival is compared.
  *
  * Limits then hold what matching and estimating the score add, which robust limits take as known.
- * Resampling is of patients, as independent. Knots and means given to missing values stay. Matching
+ * Resampling is of patients, as independent. Knots stay, and what missing values were given: the means,
+ * or what the completed sets have in their place, one set a replicate. Matching
  * makes the statistic jump from draw to draw, and a patient drawn twice can only help to find
  * partners: the replicates lie about another value than the estimate does. Limits of matching are
  * therefore the estimate and its standard error's, as Austin & Small took them; in simulated cohorts
@@ -62,8 +69,10 @@ export function procedureBootstrap(
     throw new DataError("followUp", "of every patient of the analysis", rows);
   }
   const { alike: _, ...matching } = study.matching;
+  const sets = completedAnalyses(analysis).map((set) => scoredColumns(set, study));
   const procedure = {
-    ...scoredColumns(analysis, study),
+    ...(sets.length === 1 ? sets[0]! : { inSets: sets.map(ofSet) }),
+    treated: analysis.treated,
     time,
     event,
     design: design === "matched"
@@ -72,6 +81,11 @@ export function procedureBootstrap(
   };
   const limits = design === "matched" ? { limits: ofMatching } : {};
   return run(procedure, analysis.n, study, { ...limits, ...options });
+}
+
+/** The treatment is that of the analysis in every set. */
+function ofSet({ covariates, alike }: ScoredColumns): Pick<ScoredColumns, "covariates" | "alike"> {
+  return { covariates, ...(alike && { alike }) };
 }
 
 const ofMatching: ChosenLimits = {

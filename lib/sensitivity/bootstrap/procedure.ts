@@ -1,7 +1,7 @@
-import { DataError, type Labels, type Numbers } from "../../numerics/mod.ts";
+import { DataError, type Labels, meanOf, type Numbers } from "../../numerics/mod.ts";
 import type { Estimand } from "../../balance/weigh/mod.ts";
 import type { MatchOptions } from "../../balance/match/mod.ts";
-import { rematchColumns, reweightColumns } from "../../balance/samples/mod.ts";
+import { rematchColumns, reweightColumns, type ScoredColumns } from "../../balance/samples/mod.ts";
 import { kaplanMeierByGroup, restrictedMeanDifference } from "../../survival/curve/mod.ts";
 import type { VectorStatistic } from "./replicates.ts";
 
@@ -25,6 +25,11 @@ export interface Procedure {
   covariates?: Record<string, Float64Array>;
   /** Partners must have the same label. */
   alike?: Labels;
+  /**
+   * Where missing covariates are imputed: the columns of each completed set, in place of `covariates`
+   * and `alike`.
+   */
+  inSets?: readonly Pick<ScoredColumns, "covariates" | "alike">[];
   /** Times at which survival is compared. */
   horizons: readonly number[];
   /** Where there is one, restricted means up to it are compared too. */
@@ -36,16 +41,36 @@ export interface Procedure {
  * compare. Values: treated minus control in survival at each horizon, then in restricted mean time.
  * NaN where a draw was not followed far enough.
  *
+ * Where missing covariates are imputed, each replicate takes one completed set, in turn, so that the
+ * replicates together vary by both (Schomaker & Heumann 2018); the rows themselves take the mean over
+ * all sets, and parts of a jackknife the first.
+ *
  * @throws {DataError} on matching with replacement, for which the bootstrap is wrong.
  * @see Abadie & Imbens (2008) Econometrica 76:1537-1557 (matching with replacement); Austin & Small
- * (2014) Stat Med 33:4306-4319.
+ * (2014) Stat Med 33:4306-4319; Schomaker & Heumann (2018) Stat Med 37:2252-2266.
  */
 export function procedureStatistic(procedure: Procedure): VectorStatistic {
-  const { design, time, event, treated, covariates = {}, alike } = procedure;
+  const { design, time, event, treated, covariates = {}, alike, inSets } = procedure;
   if (design.kind === "matched" && design.options.reuse) {
     throw new DataError("design.options.reuse", "false under a bootstrap", true);
   }
-  const columns = { treated, covariates, ...(alike ? { alike } : {}) };
+  const sets = (inSets ?? [{ covariates, ...(alike ? { alike } : {}) }]).map((columns) =>
+    inOneSet({ treated, ...columns }, procedure)
+  );
+  return (drawn, _unit, replicate) => {
+    if (sets.length === 1 || replicate !== undefined) {
+      return sets[Math.max(0, replicate ?? 0) % sets.length]!(drawn);
+    }
+    const each = sets.map((statistic) => statistic(drawn));
+    return each[0]!.map((_, k) => meanOf(each.map((values) => values[k]!)));
+  };
+}
+
+function inOneSet(
+  columns: ScoredColumns,
+  procedure: Procedure,
+): (drawn: Int32Array) => number[] {
+  const { design, time, event, treated } = procedure;
   const rematch = design.kind === "matched" ? rematchColumns(columns, design.options) : undefined;
   const reweight = design.kind === "weighted"
     ? reweightColumns(columns, design.options)

@@ -20,6 +20,6 @@ answerTasks<ReplicateSetup, ReplicateTask, Float64Array>(
   async ({ statistic: described, units, seed, wanted, parts, size }) => {
     const statistic = await statisticOf(described);
     const draw = drawer(units, seed, { wanted, parts });
-    return (task) => replicatesOf(statistic, draw.rows, { ...task, size });
+    return (task) => replicatesOf(statistic, draw.rows, { ...task, size, wanted });
   },
 );

@@ -1,8 +1,17 @@
 import { DataError } from "../../numerics/mod.ts";
 import type { ResamplingUnits } from "./draws.ts";
 
-/** Several numbers worked out from drawn rows; see `bootstrap` for `rows` and `unit`. */
-export type VectorStatistic = (rows: Int32Array, unit: Int32Array) => ArrayLike<number>;
+/**
+ * Several numbers worked out from drawn rows; see `bootstrap` for `rows` and `unit`.
+ *
+ * @param replicate Which draw, from 0, so that each may take a completed set of its own; undefined for
+ * the rows themselves, and for a jackknife's parts -1.
+ */
+export type VectorStatistic = (
+  rows: Int32Array,
+  unit: Int32Array,
+  replicate?: number,
+) => ArrayLike<number>;
 
 /**
  * A statistic as a worker can be told of it: a module, the function it exports under `name`, and
@@ -53,13 +62,13 @@ export async function statisticOf(
 export function replicatesOf(
   statistic: VectorStatistic,
   draw: (replicate: number) => { rows: Int32Array; unit: Int32Array },
-  { from, to, size }: ReplicateTask & { size: number },
+  { from, to, size, wanted }: ReplicateTask & { size: number; wanted: number },
 ): Float64Array {
   const values = new Float64Array((to - from) * size).fill(NaN);
   for (let r = from; r < to; r++) {
     const { rows, unit } = draw(r);
     try {
-      values.set(statistic(rows, unit), (r - from) * size);
+      values.set(statistic(rows, unit, r < wanted ? r : -1), (r - from) * size);
     } catch (error) {
       if (!(error instanceof DataError)) throw error;
     }

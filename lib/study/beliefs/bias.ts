@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { id, words } from "../parts/mod.ts";
+import { column, id, words } from "../parts/mod.ts";
 
 const form = {
   even: z.strictObject({ form: z.literal("even"), from: z.number(), to: z.number() }),
@@ -24,6 +24,11 @@ const share = prior.refine(
   "must lie between 0 and 1",
 );
 
+const bounds = z.tuple([z.number().min(0).max(1), z.number().min(0).max(1)]).refine(
+  ([least, most]) => least <= most,
+  "the first must not be above the second",
+);
+
 /** What is believed of confounders that the file does not have, before outcomes were looked at. */
 export const biasSchema = z.strictObject({
   supposed: z.array(z.strictObject({
@@ -36,4 +41,32 @@ export const biasSchema = z.strictObject({
     replacement: share.describe("Share of the second group with it."),
     source: words,
   })).default([]),
+  controls: z.array(z.discriminatedUnion("kind", [
+    z.strictObject({
+      kind: z.literal("outcome"),
+      id,
+      label: words.describe("What the operation cannot have changed: hypertension before it."),
+      column: column.describe(
+        "A yes/no column that the operation cannot change and that is not adjusted for.",
+      ),
+      source: words.describe("Why the operation cannot have changed it."),
+    }),
+    z.strictObject({
+      kind: z.literal("exposure"),
+      id,
+      label: words.describe("What cannot have changed the outcome."),
+      comparison: id.describe("One of the plan's comparisons of two arms."),
+      endpoint: id.describe("The endpoint that it cannot change."),
+      source: words.describe("Why it cannot have changed the outcome."),
+    }),
+  ])).default([]).describe(
+    "Negative controls: comparisons that can show no effect, so that whatever they show is bias.",
+  ),
+  reading: z.strictObject({
+    sensitivity: bounds.describe("Of those with a leak of this grade, the share graded so."),
+    specificity: bounds.describe("Of those without, the share not graded so."),
+    source: words,
+  }).optional().describe(
+    "How well a reading of the grade of regurgitation tells a leak, between two values each.",
+  ),
 }).prefault({});

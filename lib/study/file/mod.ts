@@ -8,6 +8,7 @@ export {
   plannedName,
   provenance,
   type RunPaths,
+  runPaths,
   type Study,
   studyOf,
 } from "./open.ts";

@@ -26,6 +26,14 @@ export interface RunPaths {
   visits?: string;
   /** Life table. */
   lifeTable?: string;
+  /** Completed sets that the run has made, where the plan imputes. */
+  completed?: string;
+}
+
+/** The paths that a runner left for this process; none outside a run. */
+export function runPaths(): RunPaths {
+  const run = (globalThis as { [key: symbol]: unknown })[Symbol.for("mitral.run")];
+  return (run as RunPaths | undefined) ?? {};
 }
 
 /** What a result rests on: one file, by name, size and hash. */
@@ -56,10 +64,8 @@ export interface FileRecord {
  * @throws {ProblemsError} if the file is not there, not JSON, or not a study file.
  */
 export async function openStudy(path?: string): Promise<Study> {
-  const run = (globalThis as { [key: symbol]: unknown })[Symbol.for("mitral.run")] as
-    | RunPaths
-    | undefined;
-  const chosen = path ?? run?.study ??
+  const run = runPaths();
+  const chosen = path ?? run.study ??
     fileURLToPath(new URL("../../../data-demo/study.json", import.meta.url));
   const file = resolve(chosen);
   const name = basename(file);

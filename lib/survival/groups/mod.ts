@@ -7,3 +7,4 @@ export {
   groupRatioByPeriod,
   type TwoGroupFollowUp,
 } from "./group-hazard-ratio.ts";
+export { type RatioOverTime, ratioOverTime } from "./ratio-over-time.ts";

@@ -2,9 +2,9 @@ import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
+import { pooledContrasts, pooledRestrictedMean } from "../../missing/study/mod.ts";
 import { pairBootstrap, procedureBootstrap } from "../../sensitivity/bootstrap/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { restrictedMeanDifference } from "../../survival/curve/mod.ts";
 import type { RepeatedLine } from "../tables/mod.ts";
 
 const months = 12;
@@ -41,7 +41,12 @@ export async function repeatedProcedure(
   const lines: RepeatedLine[] = [];
   for (const [design, data] of [["weighted", weighted], ["matched", matched]] as const) {
     if (!data) continue;
-    const [given] = survivalDifference(data, { times: [time], confidence: study.confidence });
+    const { confidence } = study;
+    const [given] = pooledContrasts(
+      data,
+      (own) => survivalDifference(own, { times: [time], confidence }),
+      { confidence },
+    );
     const { survival } = await procedureBootstrap({ analysis, study, followUp, design }, {
       replicates,
       horizons: [time],
@@ -59,7 +64,7 @@ export async function repeatedProcedure(
     lines.push({
       comparison: `Months of life in ${horizon} years, pairs as they are`,
       whom: whom.matched,
-      given: restrictedMeanDifference(matched, { horizon }).difference,
+      given: pooledRestrictedMean(matched, { horizon }).difference,
       repeated: restrictedMean,
       times: months,
     });

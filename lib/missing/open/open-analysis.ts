@@ -1,35 +1,11 @@
-import { raised } from "../numerics/mod.ts";
-import type { GroupPhrases } from "../study/plan/mod.ts";
-import { openStudy, type Study } from "../study/file/mod.ts";
-import { selectEligible } from "./analysis/mod.ts";
-import type { Analysis, Cohort } from "./model/mod.ts";
-import { reachablePlan } from "./follow-up/mod.ts";
-import { readCohort } from "./read.ts";
-
-/**
- * What the plan says of every table and figure, to be spread into the options of each: the groups'
- * names, the confidence level, what is too small to publish, how far curves are drawn.
- */
-export interface AsPlanned {
-  /** Names of the groups, as headings and legends have them. */
-  readonly labels: { readonly repair: string; readonly replacement: string };
-  /** The groups within a sentence. */
-  readonly phrases: GroupPhrases;
-  /** Level of all limits, such as 0.95. */
-  readonly confidence: number;
-  /** Counts below this are not published. */
-  readonly smallestCell: number;
-  /** Curves end where fewer remain at risk. */
-  readonly smallestAtRisk: number;
-  /** Years after operation at which results are stated, and the one of the main answer. */
-  readonly horizons: number[];
-  /** Years after operation of the main answer. */
-  readonly mainHorizon: number;
-  /** Curves are drawn to the last of the horizons, in years. */
-  readonly horizon: number;
-  /** Smallest difference in proportions that would matter to a patient. */
-  readonly smallestThatMatters: number;
-}
+import { selectEligible } from "../../cohort/analysis/mod.ts";
+import { reachablePlan } from "../../cohort/follow-up/mod.ts";
+import { readCohort } from "../../cohort/mod.ts";
+import { type Analysis, type AsPlanned, type Cohort, planned } from "../../cohort/model/mod.ts";
+import { raised } from "../../numerics/mod.ts";
+import { openStudy, runPaths, type Study } from "../../study/file/mod.ts";
+import type { GroupPhrases } from "../../study/plan/mod.ts";
+import { chainsFrom, completedSets, withCompletions } from "../study/mod.ts";
 
 /** A study opened for a notebook: its plan, its files, its patients. */
 export interface OpenedAnalysis {
@@ -58,6 +34,11 @@ export interface OpenedAnalysis {
 /**
  * Opens the study, reads its files and chooses the eligible patients: the first cell of a notebook.
  *
+ * Missing covariates are treated as the plan says. Where it has them imputed, the analysis has its
+ * completed sets with it, and scores, weights and pairs are made in each; a report makes the sets once
+ * and hands them to every notebook. Where the plan takes complete patients only, the others are left
+ * out as one more step of the flow.
+ *
  * Times after operation are those of the plan that both groups were followed to; of any other the
  * reader is warned, see `reachablePlan`.
  *
@@ -75,7 +56,7 @@ export interface OpenedAnalysis {
 export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
   const plan = await openStudy(path);
   const cohort = await readCohort(plan);
-  const eligible = selectEligible(cohort, plan);
+  const eligible = await treatedAsPlanned(selectEligible(cohort, plan), path === undefined);
   const { study, changes } = reachablePlan(eligible);
   raised(changes);
   const analysis = { ...eligible, study };
@@ -95,17 +76,16 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
   };
 }
 
-/** What an analysis's plan says of every table and figure. */
-export function planned({ groups, study }: Analysis): AsPlanned {
-  return {
-    labels: groups.labels,
-    phrases: groups.phrases,
-    confidence: study.confidence,
-    smallestCell: study.smallestCell,
-    smallestAtRisk: study.smallestAtRisk,
-    horizons: [...study.horizons],
-    mainHorizon: study.mainHorizon,
-    horizon: Math.max(...study.horizons),
-    smallestThatMatters: study.smallestDifference.value,
-  };
+/** @param ofRun Whether the study is the run's, whose completed sets may be at hand. */
+async function treatedAsPlanned(analysis: Analysis, ofRun: boolean): Promise<Analysis> {
+  const { study } = analysis;
+  const { completed: kept } = ofRun ? runPaths() : {};
+  const text = kept === undefined
+    ? undefined
+    : await Deno.readTextFile(kept).catch(() => undefined);
+  const chains = text === undefined ? [] : chainsFrom(text);
+  return withCompletions(
+    analysis,
+    await completedSets(analysis, study, chains.length > 0 ? { chains } : {}),
+  );
 }

@@ -1,0 +1,256 @@
+import type { Analysis } from "../../cohort/model/mod.ts";
+import type { Labels } from "../../numerics/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
+import {
+  categoricalDifference,
+  distributionDistance,
+  standardizedDifference,
+  varianceRatio,
+} from "../alike/mod.ts";
+import { type StudyCovariate, studyCovariate } from "../score/mod.ts";
+
+/** One measure in the sample as it is, after matching and after weighting; null where not known. */
+export interface BeforeAfter {
+  /** In all patients; null where it cannot be told. */
+  before: number | null;
+  /** In the matched; null without them. */
+  afterMatching: number | null;
+  /** Under weights; null without them. */
+  afterWeighting: number | null;
+}
+
+/** Balance of one covariate. Its own fields are standardised differences. */
+export interface CovariateBalance extends BeforeAfter {
+  /** Name of the covariate. */
+  covariate: string;
+  /** Name as readers see it. */
+  label: string;
+  /** "missing": the share without a value; "square", "product": of numbers about their means. */
+  kind: "number" | "binary" | "category" | "missing" | "square" | "product";
+  /** Ratio of variances; null for all but numbers. */
+  varianceRatio: BeforeAfter;
+  /** Largest distance between distribution functions; null for all but numbers. */
+  distance: BeforeAfter;
+  /**
+   * Whether the standardised differences are rounded to 0.1, because they would give away a count
+   * below the study's smallest cell.
+   */
+  coarse: boolean;
+}
+
+/**
+ * Weights, one a row of the analysis, and those of each completed set where there are such: see
+ * MatchedSample and WeightedSample.
+ */
+export interface AdjustedWeights {
+  /** Of matching, one a patient. */
+  matched?: WeightsInSets;
+  /** Of weighting, one a patient. */
+  weighted?: WeightsInSets;
+}
+
+/** What a balance table measures. */
+export interface BalanceMeasures {
+  /**
+   * "none" (the default), "squares" of numbers, or "all": squares and products of every two numbers
+   * and 0/1 columns, all about their means.
+   */
+  products?: "none" | "squares" | "all";
+  /** Ratios of variances and distances of distributions beside the differences, the default, or not. */
+  shapes?: boolean;
+}
+
+/** Weights, and those of each completed set. */
+export interface WeightsInSets {
+  weight: Float64Array;
+  inSets?: readonly { weight: Float64Array }[];
+}
+
+/** Every row of a balance table in one completed set, or the analysis as it is, unrounded. */
+export function exactRows(
+  analysis: Analysis,
+  study: Study,
+  options: AdjustedWeights & BalanceMeasures,
+): CovariateBalance[] {
+  const covariates = study.adjustment.covariates.map(({ column }) =>
+    studyCovariate(analysis, column)
+  );
+  const exact: CovariateBalance[] = [];
+  for (const covariate of covariates) {
+    exact.push(exactBalance(analysis, covariate, options, options.shapes));
+    const missing = missingBalance(analysis, covariate, options);
+    if (missing) exact.push(missing);
+  }
+  const { products = "none" } = options;
+  if (products !== "none") {
+    const numbers = covariates.filter(({ kind }) => kind !== "category");
+    numbers.forEach((a, i) => {
+      for (const b of products === "all" ? numbers.slice(i) : [a]) {
+        if (a === b && a.kind === "binary") continue;
+        exact.push(productBalance(analysis, a, b, options));
+      }
+    });
+  }
+  return exact;
+}
+
+/** Whether some value is that of few patients of a group, matched, not matched or both. */
+function hasFew(
+  analysis: Analysis,
+  among: Uint8Array,
+  values: Float64Array,
+  adjusted: AdjustedWeights,
+): boolean {
+  const smallest = analysis.study.smallestCell;
+  const matched = adjusted.matched?.weight;
+  const unmatched = matched?.map((w) => w > 0 ? 0 : 1);
+  for (const weight of [undefined, matched, unmatched]) {
+    const counts = new Map<number, number>();
+    for (let i = 0; i < analysis.n; i++) {
+      if (!among[i] || (weight && !(weight[i]! > 0))) continue;
+      const key = 2 * values[i]! + analysis.treated[i]!;
+      counts.set(key, (counts.get(key) ?? 0) + 1);
+    }
+    for (const count of counts.values()) if (count < smallest) return true;
+  }
+  return false;
+}
+
+/** Balance of one covariate among those who have it, unrounded. */
+export function exactBalance(
+  analysis: Analysis,
+  covariate: StudyCovariate,
+  adjusted: AdjustedWeights,
+  shapes = true,
+): CovariateBalance {
+  const { kind, present, values } = covariate;
+  const measure = measureAmong(analysis, present, adjusted);
+  const number = kind === "number";
+  const shaped = shapes && number;
+  return {
+    covariate: covariate.column,
+    label: covariate.label,
+    kind,
+    ...measure((data) =>
+      kind === "category"
+        ? categoricalDifference({ ...data, category: data.pick(values) as Labels })
+        : standardizedDifference({ ...data, covariate: data.pick(values) })
+    ),
+    varianceRatio: shaped
+      ? measure((data) => {
+        const column = data.pick(values);
+        return isConstant(column, data.weight)
+          ? null
+          : varianceRatio({ ...data, covariate: column });
+      })
+      : none,
+    distance: shaped
+      ? measure((data) => distributionDistance({ ...data, covariate: data.pick(values) }).maximum)
+      : none,
+    coarse: !number && hasFew(analysis, present, values, adjusted),
+  };
+}
+
+const none: BeforeAfter = { before: null, afterMatching: null, afterWeighting: null };
+
+function missingBalance(
+  analysis: Analysis,
+  { column, label, applies, present }: StudyCovariate,
+  adjusted: AdjustedWeights,
+): CovariateBalance | undefined {
+  const missing = Float64Array.from(present, (has) => has ? 0 : 1);
+  if (!missing.some((is, i) => is === 1 && applies[i] === 1)) return undefined;
+  return {
+    covariate: column,
+    label: `${label}: missing`,
+    kind: "missing",
+    ...measureAmong(analysis, applies, adjusted)((data) =>
+      standardizedDifference({ ...data, covariate: data.pick(missing) })
+    ),
+    varianceRatio: none,
+    distance: none,
+    coarse: hasFew(analysis, applies, missing, adjusted),
+  };
+}
+
+function productBalance(
+  analysis: Analysis,
+  a: StudyCovariate,
+  b: StudyCovariate,
+  adjusted: AdjustedWeights,
+): CovariateBalance {
+  const both = a.present.map((has, i) => has & b.present[i]!);
+  const [meanA, meanB] = [meanWhere(a.values, both), meanWhere(b.values, both)];
+  const product = a.values.map((value, i) => (value - meanA) * (b.values[i]! - meanB));
+  return {
+    covariate: a === b ? a.column : `${a.column} * ${b.column}`,
+    label: a === b ? `${a.label}, squared` : `${a.label} × ${b.label}`,
+    kind: a === b ? "square" : "product",
+    ...measureAmong(analysis, both, adjusted)((data) =>
+      standardizedDifference({ ...data, covariate: data.pick(product) })
+    ),
+    varianceRatio: none,
+    distance: none,
+    coarse: false,
+  };
+}
+
+interface Among {
+  treated: Uint8Array;
+  weight?: Float64Array;
+  /** The rows of a column that count here. */
+  pick(column: Float64Array): Float64Array;
+}
+
+/** Applies a measure to some rows, before, after matching and after weighting. */
+function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedWeights) {
+  const rows: number[] = [];
+  among.forEach((is, i) => {
+    if (is) rows.push(i);
+  });
+  // a loop, not `from`: this is most of the work
+  const pick = (column: Float64Array) => {
+    if (rows.length === column.length) return column;
+    const picked = new Float64Array(rows.length);
+    for (let i = 0; i < rows.length; i++) picked[i] = column[rows[i]!]!;
+    return picked;
+  };
+  const treated = Uint8Array.from(pick(Float64Array.from(analysis.treated)));
+  return (measure: (data: Among) => number | null): BeforeAfter => {
+    const under = (weights?: Float64Array): number | null => {
+      const weight = weights && pick(weights);
+      // with fewer than two rows that count in a group there is no spread to measure
+      for (const code of [0, 1]) {
+        let count = 0;
+        treated.forEach((group, i) => {
+          if (group === code && (!weight || weight[i]! > 0)) count++;
+        });
+        if (count < 2) return null;
+      }
+      return measure({ treated, pick, ...(weight ? { weight } : {}) });
+    };
+    return {
+      before: under(),
+      afterMatching: adjusted.matched ? under(adjusted.matched.weight) : null,
+      afterWeighting: adjusted.weighted ? under(adjusted.weighted.weight) : null,
+    };
+  };
+}
+
+function meanWhere(values: Float64Array, where: Uint8Array): number {
+  let sum = 0;
+  let count = 0;
+  values.forEach((value, i) => {
+    if (!where[i]) return;
+    sum += value;
+    count++;
+  });
+  return sum / count;
+}
+
+/** Whether all rows that count have one value. */
+function isConstant(column: Float64Array, weight?: Float64Array): boolean {
+  const counts = (i: number) => !weight || weight[i]! > 0;
+  const first = column.find((_, i) => counts(i));
+  return column.every((value, i) => !counts(i) || value === first);
+}
