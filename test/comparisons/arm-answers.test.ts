@@ -1,5 +1,6 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
-import { followUpOf, openAnalysis } from "../../lib/cohort/mod.ts";
+import { followUpOf } from "../../lib/cohort/mod.ts";
+import { openAnalysis } from "../../lib/missing/mod.ts";
 import { armAnswers, plannedComparisons } from "../../lib/comparisons/mod.ts";
 import { armRows } from "../../lib/comparisons/arms/mod.ts";
 import { incidenceDifference } from "../../lib/competing/mod.ts";
@@ -73,7 +74,8 @@ Deno.test("plannedComparisons() answers which repair in tethered valves, the arm
 // Identity: two arms, patients of one surgeon not kept together, are two weighted groups.
 Deno.test("armAnswers() of two arms are the weighted difference of two groups", () => {
   const comparison = study.comparisons.find(({ id }) => id === "ablation")!;
-  const { design, endpoints } = armAnswers(analysis, { ...comparison, surgeon: "none" });
+  const { completions: _, ...recorded } = analysis;
+  const { design, endpoints } = armAnswers(recorded, { ...comparison, surgeon: "none" });
   const { rows, time, event } = followUpOf(design.analysis, "valve-failure");
   const [direct] = incidenceDifference({
     time,
@@ -120,4 +122,24 @@ Deno.test("armAnswers() of an arm with hardly anybody say so", () => {
   const { design } = armAnswers(analysis, { ...comparison!, arms });
   deepEqual(design.shortOf, [`hardly anybody in the arm "${arms[1]!.label}"`]);
   equal(design.weight, null);
+});
+
+Deno.test("armAnswers() in completed sets are moved to the mean over sets, and no surer", () => {
+  const comparison = study.comparisons.find(({ id }) => id === "ablation")!;
+  const own = { ...comparison, surgeon: "none" as const };
+  const { design, endpoints } = armAnswers(analysis, own);
+  equal(design.weightInSets?.length, study.missing.sets);
+  const { rows, time, event } = followUpOf(design.analysis, "valve-failure");
+  const group = Array.from(rows, (row) => design.counts.arm[row] === "ablated" ? 1 : 0);
+  const each = design.weightInSets!.map((weight) => {
+    const own = Float64Array.from(rows, (row) => weight[row]!);
+    const times = [study.mainHorizon];
+    return incidenceDifference({ time, event, weight: own, group }, { cause: 1, times })[0]!;
+  });
+  const mean = each.reduce((sum, { difference }) => sum + difference.estimate, 0) / each.length;
+  const found = endpoints.find(({ endpoint }) => endpoint === "valve-failure")!.contrasts[0]!;
+  assertClose(found.difference.estimate, mean);
+  const within = each.reduce((sum, one) => sum + one.difference.standardError, 0) / each.length;
+  ok(found.difference.standardError > 0.999 * within);
+  ok(found.difference.pValue >= 0 && found.difference.pValue <= 1);
 });

@@ -1,5 +1,5 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
-import { openAnalysis } from "../../lib/cohort/mod.ts";
+import { openAnalysis } from "../../lib/missing/mod.ts";
 import { plannedComparisons } from "../../lib/comparisons/mod.ts";
 import {
   techniqueArmsTable,

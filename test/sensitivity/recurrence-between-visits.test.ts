@@ -1,5 +1,6 @@
 import { deepEqual, equal, match, ok, rejects } from "node:assert/strict";
-import { openAnalysis, recurrenceLookedFor } from "../../lib/cohort/mod.ts";
+import { recurrenceLookedFor } from "../../lib/cohort/mod.ts";
+import { openAnalysis } from "../../lib/missing/mod.ts";
 import { intervalCensoredIncidence } from "../../lib/competing/mod.ts";
 import { reweightedIncidence } from "../../lib/competing/visits/mod.ts";
 import { weightedSample } from "../../lib/balance/mod.ts";

@@ -1,7 +1,7 @@
 import type { ArmContrast } from "../../competing/arms/mod.ts";
 import { cumulativeIncidenceByGroup } from "../../competing/incidence/mod.ts";
 import { widening } from "../../missing/pool/mod.ts";
-import { meanOf } from "../../numerics/mod.ts";
+import { distributions, meanOf } from "../../numerics/mod.ts";
 
 /** The share with an endpoint in each arm, in one completed set. */
 export type ArmShares = Map<string | number, { estimate: number; standardError: number }>;
@@ -45,10 +45,21 @@ export function overSets(found: ArmContrast, sets: readonly ArmShares[]): ArmCon
         estimate: estimate - from[k]!.estimate,
         standardError: pair.standardError,
       }));
+      const by = widening(each);
       const { lower, upper } = moved({ ...pair, ...pair.simultaneous }, each);
-      return { ...moved(pair, each), simultaneous: { ...pair.simultaneous, lower, upper } };
+      return {
+        ...moved(pair, each),
+        pValue: weaker(pair.pValue, by),
+        simultaneous: { lower, upper, pValue: weaker(pair.simultaneous.pValue, by) },
+      };
     }),
   };
+}
+
+/** The p value of a statistic that is so many times as small. */
+function weaker(pValue: number, by: number): number {
+  if (!(pValue > 0 && pValue < 1)) return pValue;
+  return distributions.normalTwoSided(distributions.normalUpperQuantile(pValue / 2) / by);
 }
 
 function moved<
