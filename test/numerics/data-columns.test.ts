@@ -29,6 +29,7 @@ const TAKES: Record<string, readonly string[]> = {
   fromLandmark: [...FOLLOW_UP, "group", "cluster"],
   groupHazardRatio: [...FOLLOW_UP, "group", "cluster"],
   groupRatioByPeriod: [...FOLLOW_UP, "group", "cluster"],
+  ratioOverTime: [...FOLLOW_UP, "group", "cluster"],
   doublyRobustSurvival: ["time", "event", "treated", "covariates"],
   intervalCensoredSurvival: ["lower", "upper", "weight"],
   kaplanMeier: [...FOLLOW_UP, "cluster"],
