@@ -19,7 +19,7 @@ import type { IntentionLine } from "../tables/mod.ts";
  * are imputed, the other way of taking the groups than the plan's is completed anew, five times.
  *
  * @example
- * ```ts
+ * ```ts ignore
  * import { bothProcedures, openAnalysis } from "mitral";
  * const { cohort, study, analysis } = await openAnalysis();
  * const lines = await bothProcedures(cohort, { study, analysis, time: 5 });

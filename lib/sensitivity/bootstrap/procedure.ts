@@ -50,7 +50,7 @@ export interface Procedure {
  * (2014) Stat Med 33:4306-4319; Schomaker & Heumann (2018) Stat Med 37:2252-2266.
  */
 export function procedureStatistic(procedure: Procedure): VectorStatistic {
-  const { design, time, event, treated, covariates = {}, alike, inSets } = procedure;
+  const { design, treated, covariates = {}, alike, inSets } = procedure;
   if (design.kind === "matched" && design.options.reuse) {
     throw new DataError("design.options.reuse", "false under a bootstrap", true);
   }
