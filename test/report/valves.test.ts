@@ -133,7 +133,11 @@ Deno.test("shareBetween() of equal weights is the plain difference in shares", (
   const holds = [...first(6), ...first(3), NaN];
   const group = [...Array(20).fill(1), ...Array(20).fill(0), 0];
   const weight = Array(41).fill(1);
-  const { difference, groups } = shareBetween({ holds, group, sample: { weight } }, {
+  const { difference, groups } = shareBetween({
+    holds,
+    group,
+    sample: { weight: Float64Array.from(weight) },
+  }, {
     confidence: 0.95,
   })!;
   ok(Math.abs(difference.estimate - 0.15) < 1e-12);
