@@ -29,7 +29,8 @@ const examples = [...typescriptFiles(`${projectFolder}/lib`)].flatMap(examplesOf
 
 Deno.test("examples import from mitral what it exports, and most of them run", () => {
   assert.ok(examples.length > 150, "hardly any example found: is the pattern still right?");
-  assert.ok(examples.filter(({ runs }) => !runs).length < 45);
+  const ignored = examples.filter(({ runs }) => !runs).length;
+  assert.ok(ignored < examples.length / 3, `${ignored} are marked ignore: let them run`);
   for (const { where, code } of examples) {
     for (const [, names = ""] of code.matchAll(/import \{([^}]*)\} from "mitral"/g)) {
       for (const name of names.split(",").map((one) => one.trim())) {

@@ -55,7 +55,8 @@ export function optimism<Model>(
  *
  * @param of.measure Measures a model on rows: numbers by name, the same names each time.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { optimismOfEach } from "./mod.ts";
  * optimismOfEach(n, { make: modelFrom, measure: areaAndSlopeOf }, { seed: 1 }).slope.corrected;
  * ```
  * @throws {DataError} as `optimism`.
