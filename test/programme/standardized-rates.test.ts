@@ -124,15 +124,17 @@ Deno.test("standardizedRates() says what is wrong with its input", () => {
   );
 });
 
-// Reference: R 4.2.2, stats::binom.test(0, 20) and (20, 20)
+// Reference: R 4.2.2, stats::binom.test(0, 20), (20, 20) and (1, 2)
 Deno.test("standardizedRates() of a unit without an event, and of one with nothing else, have one limit", () => {
   const outcome = [...Array(20).fill(0), ...Array(20).fill(1), 0, 1];
   const unit = [...Array(20).fill("A"), ...Array(20).fill("B"), "C", "C"];
-  const [none, all] = standardizedRates({ outcome, unit }).units;
+  const [none, all, one] = standardizedRates({ outcome, unit }).units;
   const close = { relative: 0, absolute: 5e-8 };
   assert.deepEqual([none!.rate.estimate, none!.rate.lower], [0, 0]);
   assert.deepEqual([none!.oddsRatio.estimate, none!.oddsRatio.lower], [0, 0]);
   assertClose(none!.rate.upper, 0.1684335, close);
   assert.deepEqual([all!.rate.estimate, all!.rate.upper], [1, 1]);
   assertClose(all!.rate.lower, 0.8315665, close);
+  assertClose(one!.rate.lower, 0.0125791, close);
+  assertClose(one!.rate.upper, 0.9874209, close);
 });
