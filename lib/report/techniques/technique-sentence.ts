@@ -5,7 +5,8 @@ import { inSentence, verdictOfRange } from "../show/mod.ts";
 
 /**
  * What the comparisons of techniques say of the valve, or of survival where the plan has no endpoint of
- * the valve: a sentence each, from the limits that hold for all pairs together.
+ * the valve: the share of each arm, then what is settled between them, from the limits that hold for all
+ * pairs together.
  */
 export function techniqueSentence(
   study: Study,
@@ -20,35 +21,47 @@ function saidOf(study: Study, { answers, why }: ComparisonAnswer): string {
   const of = (id: string) => answers.endpoints.find(({ endpoint }) => endpoint === id);
   const main = of("valve-failure") ?? of("recurrence") ?? of("death") ?? answers.endpoints[0];
   if (!main) return "the plan has no outcome for it";
-  if (main.contrasts.length === 0) return `no number, since ${main.why}`;
-  return listText(main.contrasts.map((pair) => pairText(study, main, pair)));
+  const { endpoint, contrasts } = main;
+  if (contrasts.length === 0) return `no number, since ${main.why}`;
+  const compared = new Set(contrasts.flatMap(({ first, second }) => [first, second]));
+  const shares = main.arms.filter(({ id }) => compared.has(id)).map(({ label, estimate }) =>
+    `${Math.round(100 * estimate)}% with ${inSentence(label)}`
+  );
+  const outcome = endpoint === "death"
+    ? "alive"
+    : endpoint === "valve-failure"
+    ? "valve failure"
+    : "it";
+  const settled = contrasts.map((pair) => pairText(study, main, pair));
+  return `${outcome} at ${study.mainHorizon} years: ${listText(shares)}. ${
+    capital(settled.join("; "))
+  }`;
 }
 
+/** What is settled between two arms. */
 function pairText(
-  { confidence, smallestDifference, mainHorizon }: Study,
+  { confidence, smallestDifference }: Study,
   { endpoint, arms }: ArmEndpoint,
   { first, second, together }: ArmEndpoint["contrasts"][number],
 ): string {
-  const of = (id: string) => arms.find((arm) => arm.id === id)!;
-  const [one, other] = [of(first), of(second)];
-  const whole = (share: number) => `${Math.round(100 * share)}%`;
-  const rates = `${whole(one.estimate)} v ${whole(other.estimate)} ${
-    endpoint === "death" ? "alive" : endpoint === "valve-failure" ? "with valve failure" : "with it"
-  } at ${mainHorizon} years`;
+  const name = (id: string) => inSentence(arms.find((arm) => arm.id === id)!.label);
   const verdict = verdictOfRange({ lower: together.lower, upper: together.upper }, {
     moreIsBetter: endpoint === "death",
     confidence,
     smallestThatMatters: smallestDifference.value,
   });
-  const names = `${inSentence(one.label)} v ${inSentence(other.label)}`;
   switch (verdict) {
     case "first":
-      return `${names}: ${rates}, better with ${inSentence(one.label)}`;
+      return `better with ${name(first)} than with ${name(second)}`;
     case "second":
-      return `${names}: ${rates}, better with ${inSentence(other.label)}`;
+      return `better with ${name(second)} than with ${name(first)}`;
     case "alike":
-      return `${names}: ${rates}, no clear difference`;
+      return `no clear difference between ${name(first)} and ${name(second)}`;
     case "uncertain":
-      return `${names}: ${rates}, not settled`;
+      return `not settled between ${name(first)} and ${name(second)}`;
   }
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
