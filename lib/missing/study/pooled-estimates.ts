@@ -43,7 +43,10 @@ import {
  * over the sets, or whose pairs are those of the mean score.
  *
  * @example
- * ```ts
+ * ```ts ignore
+ * import { followUpOf, openAnalysis, pooledContrasts, survivalDifference, underWeights, weightedSample } from "mitral";
+ *
+ * const { analysis, study } = await openAnalysis();
  * const alive = underWeights(followUpOf(analysis, "death"), weightedSample(analysis, study));
  * pooledContrasts(alive, (data) => survivalDifference(data, { times: [1, 5] }));
  * ```

@@ -22,7 +22,11 @@ export interface ControlAnswer {
  *
  * @param compared The plan's comparisons, for controls of exposure.
  * @example
- * ```ts
+ * ```ts ignore
+ * import { negativeControls, openAnalysis, plannedComparisons, weightedSample } from "mitral";
+ *
+ * const { analysis, study } = await openAnalysis();
+ * const weighting = weightedSample(analysis, study);
  * const compared = plannedComparisons(analysis);
  * negativeControls(analysis, weighting, compared).map(({ found }) => found?.seen);
  * ```

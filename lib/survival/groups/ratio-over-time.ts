@@ -37,7 +37,12 @@ const pieces = 40;
  * how a ratio changes.
  * @example
  * ```ts
- * const found = ratioOverTime({ time, event, group, weight });
+ * import { ratioOverTime } from "mitral";
+ *
+ * const time = Array.from({ length: 60 }, (_, i) => 0.1 + (i * 7 % 60) / 10);
+ * const event = time.map((_, i) => i % 4 === 0 ? 0 : 1);
+ * const group = time.map((_, i) => i % 2);
+ * const found = ratioOverTime({ time, event, group });
  * found?.constant.pValue; // small where one ratio does not do
  * ```
  * @throws {DataError} as `coxRegression`.
