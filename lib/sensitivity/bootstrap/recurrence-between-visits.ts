@@ -1,3 +1,4 @@
+import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import { type RecurrenceLookedFor, recurrenceLookedFor } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { type Interval, twoSidedP } from "../../numerics/mod.ts";
@@ -42,6 +43,9 @@ export interface BetweenVisits {
  * estimate and the draws' standard error: an estimate between visits converges more slowly than the
  * square root of n, and whether such limits hold is for simulation to show, not theory
  * (test/calibration/between-visits.ts).
+ *
+ * Where missing covariates are imputed, the estimate rests on the mean of the weights over the completed
+ * sets, and each draw on those of one set, in turn, so that limits have what imputing adds.
  *
  * Where fewer than five recurrences were found in a group (common practice, no source) draws tell
  * nothing of chance, and there is no difference.
@@ -94,10 +98,11 @@ export async function recurrenceBetweenVisits(
   });
   if (Math.min(repair.found, replacement.found) < FEW) return without("few-found");
   if (times.length === 0) return without("no-visits");
-  const { alike: _, ...scored } = scoredColumns(analysis, study);
+  const covariates = completedAnalyses(analysis).map((set) => scoredColumns(set, study).covariates);
   const { rows, lastClear, found, time, death } = looked;
   const input: VisitsProcedure = {
-    ...scored,
+    treated: analysis.treated,
+    covariates,
     weights: plannedWeights(study, options.estimand ?? study.estimand),
     looked: { rows, lastClear, found, time, death },
     times,

@@ -1,6 +1,7 @@
 import { filterRows } from "../../numerics/mod.ts";
 import type { Estimand } from "../../balance/weigh/mod.ts";
 import { reweightColumns } from "../../balance/samples/mod.ts";
+import { meanOver } from "../../balance/score/mod.ts";
 import { type BracketedRecurrence, reweightedIncidence } from "../../competing/visits/mod.ts";
 import type { VectorStatistic } from "./replicates.ts";
 
@@ -8,7 +9,8 @@ import type { VectorStatistic } from "./replicates.ts";
 export interface VisitsProcedure {
   /** One value a patient. */
   treated: Uint8Array;
-  covariates: Record<string, Float64Array>;
+  /** Columns of the propensity model, one set of them for each completed set; one alone otherwise. */
+  covariates: readonly Record<string, Float64Array>[];
   weights: { estimand: Estimand; stabilized?: boolean; truncate?: [low: number, high: number] };
   /** Those at risk of recurrence; `rows` are places among the patients. */
   looked: Pick<BracketedRecurrence, "rows" | "lastClear" | "found" | "time" | "death">;
@@ -27,8 +29,14 @@ export interface VisitsProcedure {
 export function visitsStatistic(procedure: VisitsProcedure): VectorStatistic {
   const { treated, covariates, weights, looked, times } = procedure;
   const n = treated.length;
-  const weigh = reweightColumns({ treated, covariates }, weights);
-  const own = weigh(Int32Array.from({ length: n }, (_, i) => i));
+  const inSets = covariates.map((own) => reweightColumns({ treated, covariates: own }, weights));
+  const everybody = Int32Array.from({ length: n }, (_, i) => i);
+  // of the patients themselves the mean weights; each draw takes one completed set, in turn
+  const weigh = (drawn: Int32Array, replicate?: number) =>
+    replicate === undefined
+      ? meanOver(inSets.map((one) => one(drawn)))
+      : inSets[Math.max(0, replicate) % inSets.length]!(drawn);
+  const own = weigh(everybody);
   const { lastClear, found, time, death } = looked;
   const rows = Int32Array.from(looked.rows);
   const columns = { rows, lastClear, found, time, death };
@@ -38,8 +46,8 @@ export function visitsStatistic(procedure: VisitsProcedure): VectorStatistic {
     const course = { ...members, weight };
     return { rows: members.rows, ...reweightedIncidence(visits(course), times) };
   });
-  return (drawn) => {
-    const each = weigh(drawn);
+  return (drawn, _unit, replicate) => {
+    const each = weigh(drawn, replicate);
     const weight = new Float64Array(n);
     drawn.forEach((row, k) => weight[row]! += each[k]!);
     const [repair, replacement] = groups.map((group) =>
