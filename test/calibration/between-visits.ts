@@ -60,7 +60,7 @@ async function oneCohort(seed: number): Promise<KeptCohort> {
     name: "visitsStatistic",
     input: {
       treated: analysis.treated,
-      covariates,
+      covariates: [covariates],
       weights: plannedWeights(study),
       looked: { rows, lastClear, found, time, death },
       times,
