@@ -265,11 +265,18 @@ function differenceOf(
     const few = limitsBetween(base, other, correlationOf(pair.from, pair.to));
     const wide = 1 - distributions.normalTwoSided(wider * together.critical);
     const statistic = distributions.normalUpperQuantile(few.pValue / 2) / wider;
+    const own = few.limits(level);
+    const all = few.limits(wide);
     return {
       ...named,
-      ...few.limits(level),
+      ...own,
       pValue: tails.twoSided(statistic),
-      simultaneous: { ...few.limits(wide), pValue: together.adjust(statistic) },
+      // limits of few events need not widen on both sides as the level rises
+      simultaneous: {
+        lower: Math.min(own.lower, all.lower),
+        upper: Math.max(own.upper, all.upper),
+        pValue: together.adjust(statistic),
+      },
     };
   }
   const statistic = standardError > 0 ? estimate / standardError : NaN;

@@ -19,16 +19,24 @@ export async function claimOutput(chosen: string): Promise<ClaimedOutput> {
   const folder = await placeOf(chosen);
   const work = join(dirname(folder), `.${basename(folder)}.work`);
   const lock = await lockIn(work, folder);
+  const empty = async () => {
+    for (const { name } of [...Deno.readDirSync(work)]) {
+      if (name !== lockName) await Deno.remove(join(work, name), { recursive: true });
+    }
+  };
   const release = async () => {
-    await Deno.remove(work, { recursive: true });
-    lock.close();
+    try {
+      await empty();
+      Deno.removeSync(join(work, lockName));
+      leave(work);
+    } finally {
+      lock.close();
+    }
   };
   try {
     settle({ folder, work });
     checkOutput(folder);
-    for (const { name } of [...Deno.readDirSync(work)]) {
-      if (name !== lockName) await Deno.remove(join(work, name), { recursive: true });
-    }
+    await empty();
   } catch (error) {
     await release();
     throw error;
@@ -37,6 +45,15 @@ export async function claimOutput(chosen: string): Promise<ClaimedOutput> {
 }
 
 const lockName = "lock";
+
+/** Removes the private folder, unless the next run has come in and made a lock of its own there. */
+function leave(work: string): void {
+  try {
+    Deno.removeSync(work);
+  } catch {
+    // not empty: it is another's now
+  }
+}
 
 /** The folder itself where the path leads through links, so that one folder has one lock. */
 async function placeOf(chosen: string): Promise<string> {

@@ -39,9 +39,10 @@ Deno.test("no notebook forges, outlives, floods or reads what is not its own; th
     for (const [path, text] of await filesBelow(out)) {
       assert.ok(!text.includes("root:x:0"), `${path} quotes a file that no notebook may read`);
     }
-    // nothing is left beside the report
+    // nothing is left beside the report but the results that may be used again
     const left = [...Deno.readDirSync(folder)].map(({ name }) => name).sort();
     assert.deepEqual(left, [
+      ".out.kept",
       "echo-visits.csv",
       "notebooks",
       "out",
