@@ -228,3 +228,15 @@ Deno.test("under weights limits of few events contain the truth as often as they
     assert.ok(count / replicates > 0.95 - 3 * Math.sqrt(0.95 * 0.05 / replicates), `${held}`);
   }
 });
+
+Deno.test("limits of few events where everything happened on the first day are those of the number at the start", () => {
+  const [contrast] = incidenceDifference({
+    time: [0, 0, 0, 0],
+    event: [2, 1, 2, 1],
+    group: [0, 0, 1, 1],
+  }, { cause: 1, times: [0] });
+  for (const { estimate, lower, upper } of contrast!.groups) {
+    assert.equal(estimate, 0.5);
+    assert.ok(0 <= lower && lower < 0.5 && 0.5 < upper && upper <= 1);
+  }
+});

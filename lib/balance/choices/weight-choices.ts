@@ -1,10 +1,10 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { quietly } from "../../numerics/mod.ts";
+import { meanOf, quietly } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { estimandInWords, weightedSample } from "../samples/mod.ts";
 import type { StudyPropensity } from "../score/mod.ts";
-import { balanceTable } from "../tables/mod.ts";
+import { balanceTable, type WeightsInSets } from "../tables/mod.ts";
 import { effectiveSampleSize, entropyWeights } from "../weigh/mod.ts";
 
 /** One way of weighting: what it buys in balance and what it costs in information. */
@@ -36,7 +36,7 @@ export function weightChoices(
   study: Study,
   { propensity }: { propensity: StudyPropensity },
 ): WeightChoice[] {
-  const largestOf = (weighted: { weight: Float64Array }) =>
+  const largestOf = (weighted: WeightsInSets) =>
     balanceTable(analysis, study, { weighted, shapes: false }).largest.afterWeighting;
   const estimands = [...new Set([study.estimand, "everyone" as const])];
   const choices = estimands.flatMap((estimand) =>
@@ -44,7 +44,10 @@ export function weightChoices(
       const weights = { ...study.weights, truncate: truncate && [...truncate] as [number, number] };
       const sample = quietly(() =>
         weightedSample(analysis, { ...study, weights }, {
-          propensity: { ...propensity, inSets: undefined },
+          // the plan's own weights as they are used; others under the mean score
+          propensity: estimand === study.estimand && truncate === null
+            ? propensity
+            : { ...propensity, inSets: undefined },
           estimand,
         })
       );
@@ -59,18 +62,23 @@ export function weightChoices(
     })
   );
   const { treated } = analysis;
-  const { covariates } = propensity.design;
-  const even = entropyWeights({ treated, covariates }, { estimand: "everyone" });
-  if (!even.converged) return choices;
+  const sets = (propensity.inSets ?? [propensity]).map(({ design: { covariates } }) =>
+    entropyWeights({ treated, covariates }, { estimand: "everyone" })
+  );
+  if (!sets.every(({ converged }) => converged)) return choices;
   const effectiveOf = (code: number) =>
-    effectiveSampleSize(even.weight.filter((_, row) => treated[row] === code));
+    meanOf(
+      sets.map(({ weight }) =>
+        effectiveSampleSize(weight.filter((_, row) => treated[row] === code))
+      ),
+    );
   return [...choices, {
     whom: estimandInWords("everyone"),
     how: "entropy balancing",
     cut: 0,
     repair: effectiveOf(1),
     replacement: effectiveOf(0),
-    largest: largestOf(even),
+    largest: largestOf({ weight: sets[0]!.weight, inSets: sets }),
   }];
 }
 

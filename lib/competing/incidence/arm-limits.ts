@@ -57,7 +57,10 @@ export function armLimits(
       });
     }
     const after = row < 0 ? known.atStart : known.after[row]!;
-    if (events === 0) return as((confidence) => noneSeen(after, confidence));
+    // an event after everybody had died of something else adds nothing
+    if (events === 0 || !(estimate > 0 && variance > 0)) {
+      return as((confidence) => noneSeen(after, confidence));
+    }
     const number = meanNumber(table.time, known, time);
     return as((confidence) => limitsOfSome({ estimate, variance, number }, confidence));
   };
@@ -98,7 +101,7 @@ export function limitsOfSome(
 /** The effective number at risk over the time up to a horizon: the mean of its inverse, inverted. */
 function meanNumber(
   times: Float64Array,
-  { atRisk }: { atRisk: Float64Array },
+  { atRisk, atStart }: { atRisk: Float64Array; atStart: number },
   horizon: number,
 ): number {
   let inverse = 0;
@@ -108,5 +111,5 @@ function meanNumber(
     inverse += (to - from) / atRisk[j]!;
     from = to;
   }
-  return from / inverse;
+  return from > 0 ? from / inverse : atStart; // all of it on the first day
 }

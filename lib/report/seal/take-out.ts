@@ -32,7 +32,7 @@ export function withoutPlaces(
     if (item?.kind !== "figure" || !figures.has(item.id)) return output;
     const { item: _, ...rest } = output;
     const why = `The figure “${item.title}” is withheld: read together with the tables, it would ` +
-      "tell of fewer patients than may be published.";
+      "give away a count too small to be published.";
     return { ...rest, bundle: { "text/plain": why } };
   };
   return runs.map((run) => ({ ...run, outputs: run.outputs.map((cell) => cell.map(sealed)) }));
@@ -61,7 +61,7 @@ function withoutCells(
     rows,
     notes: [
       ...item.notes ?? [],
-      "Dashes: other numbers, with these, would tell of too few patients.",
+      "Dashes: other numbers, with these, would give away a count too small to be published.",
     ],
   };
 }
