@@ -183,7 +183,7 @@ function contrastsOf(data: ArmFollowUp, cause: number, options: ArmOptions): Arm
     return {
       time,
       arms: order.map((place) => {
-        const { group, limits, normal, ...value } = found.groups[place]!;
+        const { group, limits, normal, asCurve: _, ...value } = found.groups[place]!;
         const [lower, upper] = limits(level);
         const standardError = wider * value.standardError;
         return { arm: group, ...value, standardError, lower, upper, fewEvents: !normal };

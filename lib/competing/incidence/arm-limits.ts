@@ -15,6 +15,11 @@ export interface ArmAt {
   /** Whether events are enough for a normal error to describe it. */
   normal: boolean;
   limits(confidence: number): [lower: number, upper: number];
+  /**
+   * Whether the arm's own limits are log-log although events are few for a difference: those of
+   * survival, from {@link FEW} events on, so that a table says what the Kaplan-Meier curve shows.
+   */
+  asCurve?: ArmAt["limits"];
 }
 
 /**
@@ -42,11 +47,9 @@ export function armLimits(
     const effective = estimate * estimate * (1 - estimate) / variance;
     const normal = Number.isNaN(estimate) || estimate >= 1 || (events > 0 && effective >= ENOUGH);
     const as = (limits: ArmAt["limits"]) => ({ estimate, events, normal, limits });
-    if (normal) {
-      return as((confidence) =>
-        incidenceLimits(estimate, standardError, limitQuantile(confidence), "log-log")
-      );
-    }
+    const logLog: ArmAt["limits"] = (confidence) =>
+      incidenceLimits(estimate, standardError, limitQuantile(confidence), "log-log");
+    if (normal) return as(logLog);
     known ??= effectiveNumbers(columns, table);
     const row = lastAtMost(table.time, time);
     if (alone && events < FEW) {
@@ -62,7 +65,10 @@ export function armLimits(
       return as((confidence) => noneSeen(after, confidence));
     }
     const number = meanNumber(table.time, known, time);
-    return as((confidence) => limitsOfSome({ estimate, variance, number }, confidence));
+    return {
+      ...as((confidence) => limitsOfSome({ estimate, variance, number }, confidence)),
+      ...(alone && { asCurve: logLog }),
+    };
   };
 }
 

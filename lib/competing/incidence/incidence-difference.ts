@@ -118,9 +118,9 @@ export function incidenceDifference(
     return {
       time,
       direction,
-      groups: groups.map(({ limits, normal, ...value }) => {
-        const [lower, upper] = limits(confidence);
-        return { ...value, lower, upper, fewEvents: !normal };
+      groups: groups.map(({ limits, normal, asCurve, ...value }) => {
+        const [lower, upper] = (asCurve ?? limits)(confidence);
+        return { ...value, lower, upper, fewEvents: !normal && asCurve === undefined };
       }),
       difference: {
         estimate: difference,
