@@ -58,8 +58,17 @@ export function tippingTable(
   });
 }
 
-/** How far each choice moves the answer, the one that moves it most first. */
+/** Between what all paths lie, then how far each choice moves the answer, the one that moves it most first. */
 export function influenceTable(heading: Heading, curve: SpecificationCurve): DisplayTable {
+  const { lowest, highest } = curve.estimates;
+  const text = (value: number) => formatNumber(100 * value, { digits: 1 });
+  const all = {
+    choice: "All paths",
+    lowest: text(lowest),
+    highest: text(highest),
+    spread: 100 * (highest - lowest),
+    share: null,
+  };
   return table({
     ...heading,
     columns: [
@@ -69,10 +78,13 @@ export function influenceTable(heading: Heading, curve: SpecificationCurve): Dis
       { key: "spread", label: "Moves by", unit: "per 100", kind: "number", digits: 1 },
       { key: "share", label: "Share of the spread", kind: "percent", digits: 0 },
     ],
-    rows: curve.influence.filter(({ lowest, highest }) => lowest !== highest)
-      .map(({ label, lowest, highest, spread, share }) => (
-        { choice: label, lowest, highest, spread: 100 * spread, share }
-      )),
+    rows: [
+      all,
+      ...curve.influence.filter(({ lowest, highest }) => lowest !== highest)
+        .map(({ label, lowest, highest, spread, share }) => (
+          { choice: label, lowest, highest, spread: 100 * spread, share }
+        )),
+    ],
   });
 }
 
