@@ -69,7 +69,14 @@ export function modelledSurvival(
     standardized: pooled(each.map(({ standardized }) => standardized.contrasts)),
     doublyRobust: pooled(each.map(({ doublyRobust }) => doublyRobust.contrasts)),
     warnings: warningsOf(each.map(({ standardized, doublyRobust }) => ({
-      warnings: [...new Set([...standardized.warnings, ...doublyRobust.warnings])].map(named),
+      warnings: [
+        ...new Set([...standardized.warnings, ...doublyRobust.warnings].map(named).map(uncounted)),
+      ],
     }))),
   };
+}
+
+/** A warning without how many rows it is about, which differs from set to set and may be few. */
+function uncounted(warning: string): string {
+  return warning.replace(/\bfor \d+ of \d+ rows and was\b/, "for some patients and was");
 }
