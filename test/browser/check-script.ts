@@ -217,8 +217,9 @@ async function openCode(page: Page): Promise<string[]> {
   const link = page.locator('.source a[href*="#code-"]').first();
   const href = await link.getAttribute("href");
   await link.click();
-  const open = await page.locator(`details#${href?.split("#")[1]}`).evaluate((details) =>
-    (details as HTMLDetailsElement).open
-  );
-  return open ? [] : [`${href} stays closed`];
+  // the page it is on is long: it opens once its script has run
+  const open = page.locator(`details#${href?.split("#")[1]}[open]`);
+  const opened = await open.waitFor({ state: "attached", timeout: 20_000 })
+    .then(() => true, () => false);
+  return opened ? [] : [`${href} stays closed`];
 }
