@@ -63,7 +63,7 @@ export function influenceTable(heading: Heading, curve: SpecificationCurve): Dis
   const { lowest, highest } = curve.estimates;
   const text = (value: number) => formatNumber(100 * value, { digits: 1 });
   const all = {
-    choice: "All paths",
+    choice: `All ${curve.paths.length} paths`,
     lowest: text(lowest),
     highest: text(highest),
     spread: 100 * (highest - lowest),
