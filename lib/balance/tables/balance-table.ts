@@ -53,11 +53,7 @@ export function balanceTable(
       const values = exact.flatMap((row) => row[key] === null ? [] : [Math.abs(row[key])]);
       return values.length === 0 ? null : measure(values);
     };
-    return {
-      before: of("before"),
-      afterMatching: of("afterMatching"),
-      afterWeighting: of("afterWeighting"),
-    };
+    return beforeAfter(of);
   };
   return {
     rows: exact.map(published),
@@ -81,6 +77,15 @@ function inEachSet<Value>(
   );
 }
 
+/** One measure of every sample. */
+function beforeAfter(of: (key: keyof BeforeAfter) => number | null): BeforeAfter {
+  return {
+    before: of("before"),
+    afterMatching: of("afterMatching"),
+    afterWeighting: of("afterWeighting"),
+  };
+}
+
 /** Row by row the mean over the sets, which have the same rows. */
 function meanOfSets(sets: readonly CovariateBalance[][]): CovariateBalance[] {
   const [first] = sets as [CovariateBalance[]];
@@ -92,11 +97,7 @@ function meanOfSets(sets: readonly CovariateBalance[][]): CovariateBalance[] {
         const values = each.flatMap((one) => of(one)[key] ?? []);
         return values.length === 0 ? null : meanOf(values);
       };
-      return {
-        before: over("before"),
-        afterMatching: over("afterMatching"),
-        afterWeighting: over("afterWeighting"),
-      };
+      return beforeAfter(over);
     };
     return {
       ...row,

@@ -1,5 +1,5 @@
 import type { PlanLock } from "../../study/lock/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
+import { capitalized, formatNumber } from "../../words/mod.ts";
 import { planDifferences } from "../compare/mod.ts";
 import { publishedPlan } from "../files/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
@@ -78,7 +78,7 @@ function fieldWords(field: string): string {
   const words = field.split(".").map((part) =>
     part.replace(/([a-z])([A-Z])/g, "$1 $2").replace(/_/g, " ").toLowerCase()
   ).join(", ");
-  return words.charAt(0).toUpperCase() + words.slice(1);
+  return capitalized(words);
 }
 
 /** How many p values the tables print, and how many are below 0.05. */

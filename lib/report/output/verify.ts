@@ -1,7 +1,7 @@
 import { readFileBytes, readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
 import { join, messageOf } from "../notebooks/mod.ts";
-import { sha256 } from "../snapshot/mod.ts";
+import { filesWithin, sha256 } from "../snapshot/mod.ts";
 
 const record = z.object({ role: z.string(), name: z.string(), sha256: z.string() });
 
@@ -43,7 +43,7 @@ export async function verifyOutput(folder: string): Promise<Verified> {
     else if (found === undefined) verified.problems.push(`${path} is missing`);
     else verified.problems.push(`${path} was changed after the run`);
   }
-  for (const path of filesBelow(folder, "")) {
+  for (const path of filesWithin(folder)) {
     if (path !== "manifest.json" && !(path in manifest.outputs)) verified.others.push(path);
   }
   return verified;
@@ -104,11 +104,4 @@ async function hashOf(path: string): Promise<string | undefined> {
   } catch {
     return undefined;
   }
-}
-
-function filesBelow(folder: string, within: string): string[] {
-  return [...Deno.readDirSync(join(folder, within))].flatMap(({ name, isDirectory }) => {
-    const path = within === "" ? name : `${within}/${name}`;
-    return isDirectory ? filesBelow(folder, path) : [path];
-  });
 }

@@ -1,3 +1,4 @@
+import { uncapitalized } from "../../words/mod.ts";
 import type { FigureItem, Placed, ReportModel, TableItem } from "../model/mod.ts";
 
 /** The page that something is shown on: what its figures are called and where its links lead. */
@@ -52,11 +53,9 @@ export function rowAnchor(table: string, row: number): string {
   return `row-${table}-${row + 1}`;
 }
 
-/** A name as it stands within a sentence. */
-export function inWords(name: string): string {
-  return name.charAt(0).toLowerCase() + name.slice(1);
-}
-
 function supplementName({ item, number }: Placed<FigureItem> | Placed<TableItem>): string {
   return `${item.kind === "figure" ? "Figure" : "Table"} S${number}`;
 }
+
+/** A name as it stands within a sentence. */
+export const inWords = uncapitalized;

@@ -1,4 +1,5 @@
 import {
+  capitalized,
   formatNumber,
   formatP,
   formatPercent,
@@ -80,7 +81,7 @@ export function findingParts(finding: FindingData): (string | SentenceNumber)[] 
 export function verdictSentence(finding: FindingData): string {
   const [first, second] = finding.groups;
   const verdict = verdictOf(finding);
-  const what = capital(topics[finding.endpoint]);
+  const what = capitalized(topics[finding.endpoint]);
   if (verdict === "alike") {
     const most = Math.max(Math.abs(finding.difference.lower), Math.abs(finding.difference.upper));
     return `${what}: no clear difference; these data fit at most ${ceilPer100(most)} per 100 ` +
@@ -125,7 +126,9 @@ export function differenceWords(
   finding: FindingData,
 ): { what: string; left: string; right: string } {
   const after = inSentence(finding.groups[0].label);
-  const what = `${capital(countedWords[finding.quantity])} per 100, difference and plausible range`;
+  const what = `${
+    capitalized(countedWords[finding.quantity])
+  } per 100, difference and plausible range`;
   return { what, left: `fewer after ${after}`, right: "more" };
 }
 
@@ -195,10 +198,6 @@ function designedFor({ design, estimand, groups }: FindingData): string {
     case "matched sample":
       return "matched patients";
   }
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 const topics: Record<FindingInput["endpoint"], string> = {

@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
 import { join } from "../notebooks/mod.ts";
+import { filesWithin } from "./files-within.ts";
 import { projectFolder } from "../guest/mod.ts";
 
 /** SHA-256 of bytes or text, in hexadecimal. */
@@ -12,18 +13,12 @@ export function sha256(content: Uint8Array | string): string {
  * each with the SHA-256 of what is in it.
  */
 export async function libraryHash(): Promise<string> {
-  const paths = ["deno.json", "package.json", ...filesBelow("lib")].sort();
+  const inLibrary = filesWithin(join(projectFolder, "lib")).map((path) => `lib/${path}`);
+  const paths = ["deno.json", "package.json", ...inLibrary].sort();
   const lines = await Promise.all(
     paths.map(async (path) =>
       `${sha256(await Deno.readFile(join(projectFolder, path)))}  ${path}\n`
     ),
   );
   return sha256(lines.join(""));
-}
-
-function filesBelow(folder: string): string[] {
-  return [...Deno.readDirSync(join(projectFolder, folder))].flatMap(({ name, isDirectory }) => {
-    const path = `${folder}/${name}`;
-    return isDirectory ? filesBelow(path) : [path];
-  });
 }

@@ -9,6 +9,7 @@ import {
   parseNotebook,
   toFileUrl,
 } from "../notebooks/mod.ts";
+import { filesWithin } from "./files-within.ts";
 import { sha256 } from "./hash.ts";
 
 /** Notebooks, as they were when they were read. */
@@ -54,17 +55,10 @@ async function hashesBeside(all: readonly string[]): Promise<Map<string, string>
   const folders = [...new Set(all)];
   for (const [place, folder] of folders.entries()) {
     const before = folders.length === 1 ? "" : `${place + 1} ${basename(folder)}/`;
-    for (const path of filesWithin(folder).sort()) {
+    const others = filesWithin(folder, ({ name, isFile }) => isFile && !name.endsWith(".ipynb"));
+    for (const path of others.sort()) {
       beside.set(`${before}${path}`, sha256(await readFileBytes(join(folder, path))));
     }
   }
   return beside;
-}
-
-/** Paths of the files in a folder and those below it, but for notebooks; links are not followed. */
-function filesWithin(folder: string): string[] {
-  return [...Deno.readDirSync(folder)].flatMap(({ name, isFile, isDirectory }) => {
-    if (isDirectory) return filesWithin(join(folder, name)).map((path) => `${name}/${path}`);
-    return isFile && !name.endsWith(".ipynb") ? [name] : [];
-  });
 }

@@ -4,7 +4,7 @@ import type { TableItem } from "../model/mod.ts";
 import { scrolling } from "../page/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type Content, h } from "../tree/mod.ts";
-import { formatNumber, listText } from "../../words/mod.ts";
+import { formatNumber, listText, uncapitalized } from "../../words/mod.ts";
 import { planLines } from "./plan-section.ts";
 
 /** One part of a trial's protocol, and what takes its place in a cohort. */
@@ -101,8 +101,8 @@ export function targetTrial(study: Study): TrialPart[] {
       part: "Analysis",
       trial: "Kaplan-Meier curves; cumulative incidence with death competing where the endpoint " +
         "is not death. No adjustment is needed.",
-      emulated: `The same estimators. Weighted: ${lowerFirst(of("Weighting"))} Matched: ${
-        lowerFirst(of("Matching"))
+      emulated: `The same estimators. Weighted: ${uncapitalized(of("Weighting"))} Matched: ${
+        uncapitalized(of("Matching"))
       } Missing covariates: ${missing[study.missing.method]}.`,
     },
   ];
@@ -120,8 +120,6 @@ const missing: Record<Study["missing"]["method"], string> = {
 /** Sentences of the plan's time zero: the label, and when follow-up was last sought. */
 const startOf = (words: string) => words.replace(/ Follow-up was last sought.*$/, "");
 const endOf = (words: string) => /Follow-up was last sought.*$/.exec(words)?.[0] ?? "";
-
-const lowerFirst = (words: string) => words.charAt(0).toLowerCase() + words.slice(1);
 
 function covariates({ adjustment, columns }: Study): string {
   return listText(

@@ -1,6 +1,6 @@
 import type { ArmEndpoint, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { listText } from "../../words/mod.ts";
+import { capitalized, listText } from "../../words/mod.ts";
 import { inSentence, verdictOfRange } from "../show/mod.ts";
 
 /**
@@ -34,7 +34,7 @@ function saidOf(study: Study, { answers, why }: ComparisonAnswer): string {
     : "it";
   const settled = contrasts.map((pair) => pairText(study, main, pair));
   return `${outcome} at ${study.mainHorizon} years: ${listText(shares)}. ${
-    capital(settled.join("; "))
+    capitalized(settled.join("; "))
   }`;
 }
 
@@ -60,8 +60,4 @@ function pairText(
     case "uncertain":
       return `not settled between ${name(first)} and ${name(second)}`;
   }
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -2,7 +2,7 @@ import type { VentricleAfter } from "../../cohort/follow-up/mod.ts";
 import type { Arm } from "../../cohort/model/mod.ts";
 import { countInWords, publishablePart } from "../../disclosure/mod.ts";
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
-import { formatNumber, formatRange, listText } from "../../words/mod.ts";
+import { capitalized, formatNumber, formatRange, listText } from "../../words/mod.ts";
 import type { MarkedShare } from "../cohort-tables/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
@@ -70,7 +70,7 @@ export function notMeasuredInWords(
   { smallestCell }: { smallestCell: number },
 ): string {
   const count = countInWords(notMeasured.repair + notMeasured.replacement, { smallestCell });
-  return `${count[0]?.toUpperCase() ?? ""}${count.slice(1)} patients alive then`;
+  return `${capitalized(count)} patients alive then`;
 }
 
 /** How ejection fraction changed in each group, in one sentence. */

@@ -2,6 +2,7 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { gridOf } from "./population-grid.ts";
 import type { GridCell } from "../tables/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
+import { uncapitalized } from "../../words/mod.ts";
 
 /**
  * In which populations the valve lasts longer after one operation, in which that is not settled, and
@@ -25,7 +26,7 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
   const named = (verdict: string) =>
     cells.filter((cell) => cell.verdict === verdict).map((cell) => {
       const rates = cell.first === null ? "" : ` (${cell.first}% v ${cell.second}%)`;
-      return `${lowered(cell.populationLabel)}${rates}`;
+      return `${uncapitalized(cell.populationLabel)}${rates}`;
     });
   const looked = analysis.visits.mr.some((grade) => grade >= 0);
   const sentences = looked ? [] : [
@@ -42,7 +43,7 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
   if (everywhere) {
     const [least, most] = [...cells].sort((a, b) => size(a) - size(b)).flatMap((cell, i) =>
       i === 0 || i === cells.length - 1
-        ? [`${cell.first} v ${cell.second} of 100 in ${lowered(cell.populationLabel)}`]
+        ? [`${cell.first} v ${cell.second} of 100 in ${uncapitalized(cell.populationLabel)}`]
         : []
     );
     const more = everywhere === "first" ? "Less" : "More";
@@ -70,8 +71,4 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
 /** How far apart the two groups of a cell are. */
 function size({ first, second }: GridCell): number {
   return Math.abs((first ?? 0) - (second ?? 0));
-}
-
-function lowered(label: string): string {
-  return label.charAt(0).toLowerCase() + label.slice(1);
 }
