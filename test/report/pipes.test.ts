@@ -43,7 +43,7 @@ Deno.test({
         ["verify", runs],
         ["compare", runs, runs],
       ];
-      for (const [command, ...args] of doors) {
+      const answerOf = async (command: string, args: string[]): Promise<string> => {
         const child = new Deno.Command(Deno.execPath(), {
           args: ["run", "--no-check", "-A", join(projectFolder, commands[command]!), ...args],
           stdin: "null",
@@ -55,12 +55,19 @@ Deno.test({
           waited = true;
           child.kill("SIGKILL");
         }, 60_000);
-        const { code, stdout, stderr } = await child.output();
+        const { code, signal, stdout, stderr } = await child.output();
         clearTimeout(late);
         const said = [stdout, stderr].map((bytes) => new TextDecoder().decode(bytes)).join("\n");
-        const where = `${command} ${args.join(" ")}: ${said.slice(0, 300)}`;
+        const where = `${command} ${args.join(" ")} (${signal ?? code}): ${said.slice(0, 300)}`;
         assert.ok(!waited, `waits for ever: ${where}`);
         assert.notEqual(code, 0, where);
+        assert.doesNotMatch(said, /Uncaught|\n {4}at /, where);
+        // ended from outside, as where memory is short: the door has not answered
+        return signal === null ? said : await answerOf(command, args);
+      };
+      for (const [command, ...args] of doors) {
+        const said = await answerOf(command!, args);
+        const where = `${command} ${args.join(" ")}: ${said.slice(0, 300)}`;
         assert.match(said, /it is a pipe or a device, not a file/, where);
       }
     } finally {

@@ -1,5 +1,4 @@
 import { commandLine, openStudy } from "../../study/file/mod.ts";
-import { ProblemsError } from "../../study/problems/mod.ts";
 import { deidentify, type DeidentifyOptions, type TableRecord } from "./deidentify.ts";
 
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
@@ -69,8 +68,7 @@ async function main(args: readonly string[]): Promise<number> {
     console.log(`Written to ${out}, with record.json. The key stays in ${key}.`);
     return 0;
   } catch (error) {
-    if (!(error instanceof ProblemsError)) throw error;
-    console.error(error.message);
+    console.error(error instanceof Error ? error.message : String(error));
     return 2;
   }
 }

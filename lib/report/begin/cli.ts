@@ -9,7 +9,6 @@ import {
 } from "../../cohort/begin/mod.ts";
 import { makeCleanCopy } from "../../cohort/mod.ts";
 import { commandLine, openStudy } from "../../study/file/mod.ts";
-import { ProblemsError } from "../../study/problems/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { join, messageOf } from "../notebooks/mod.ts";
 import { validateStudy } from "../validate/mod.ts";
@@ -38,8 +37,17 @@ export, the same command asks about what is new. DIR then has
 Exit code: 0 written and nothing open; 1 written, with something open; 2 nothing written.
 `;
 
-/** Runs the command; the result is its exit code. */
+/** Runs the command; the result is its exit code. Whatever stops it is told in words. */
 async function main(args: readonly string[]): Promise<number> {
+  try {
+    return await begin(args);
+  } catch (error) {
+    console.error(messageOf(error));
+    return 2;
+  }
+}
+
+async function begin(args: readonly string[]): Promise<number> {
   const string = { type: "string" } as const;
   const line = commandLine(args, {
     usage,
@@ -102,13 +110,8 @@ async function main(args: readonly string[]): Promise<number> {
       .some((source) => typeof source === "object" && "open" in source);
     return talk.open.length > 0 || open || validation.counts.structural > 0 ? 1 : 0;
   } catch (error) {
-    if (error instanceof Stopped) {
-      console.log(
-        `\nStopped. ${talk.given} answers are kept; the same command goes on from there.`,
-      );
-      return 2;
-    }
-    console.error(error instanceof ProblemsError ? error.message : messageOf(error));
+    if (!(error instanceof Stopped)) throw error;
+    console.log(`\nStopped. ${talk.given} answers are kept; the same command goes on from there.`);
     return 2;
   }
 }

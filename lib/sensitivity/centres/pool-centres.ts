@@ -74,11 +74,13 @@ export function poolCentres(
     ? restrictedVariance(y, v)
     : momentVariance(y, v);
   const { mean, precision, spread } = centreMean(y, v, tauSquared);
-  if (limits === "hartung-knapp" && y.every((value) => value === y[0])) {
-    throw new DataError("estimates", 'not all the same (or limits "normal")', y[0]);
-  }
   const scale = limits === "hartung-knapp" ? spread / freedom : 1;
   const standardError = Math.sqrt(scale / precision);
+  // 0 too where they differ by so little that no number can hold the square of it
+  const alike = y.every((value) => value === y[0]) || standardError === 0;
+  if (limits === "hartung-knapp" && alike) {
+    throw new DataError("estimates", 'not all the same (or limits "normal")', y[0]);
+  }
   const student = distributions.studentUpperQuantile(tail, freedom);
   const statistic = mean / standardError;
   const normal = limits === "normal";

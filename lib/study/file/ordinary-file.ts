@@ -1,4 +1,5 @@
 import { basename } from "node:path";
+import { ProblemsError } from "../problems/mod.ts";
 
 /**
  * Why a path is no file that can be read from its beginning to its end; undefined where it is one, or
@@ -21,7 +22,7 @@ export async function whyNoFile(path: string): Promise<string | undefined> {
 /**
  * The text of a file.
  *
- * @throws {Error} On what is no file, naming it; else as `Deno.readTextFile`.
+ * @throws {ProblemsError} On what is no file, naming it; else as `Deno.readTextFile`.
  */
 export async function readFileText(path: string): Promise<string> {
   await refuseOther(path);
@@ -31,7 +32,7 @@ export async function readFileText(path: string): Promise<string> {
 /**
  * The bytes of a file.
  *
- * @throws {Error} On what is no file, naming it; else as `Deno.readFile`.
+ * @throws {ProblemsError} On what is no file, naming it; else as `Deno.readFile`.
  */
 export async function readFileBytes(path: string): Promise<Uint8Array<ArrayBuffer>> {
   await refuseOther(path);
@@ -40,5 +41,6 @@ export async function readFileBytes(path: string): Promise<Uint8Array<ArrayBuffe
 
 async function refuseOther(path: string): Promise<void> {
   const why = await whyNoFile(path);
-  if (why !== undefined) throw new Error(`Cannot read ${basename(path)}: ${why}`);
+  const name = basename(path);
+  if (why !== undefined) throw new ProblemsError(`read ${name}`, [{ where: name, what: why }]);
 }

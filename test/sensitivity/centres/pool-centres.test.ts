@@ -40,7 +40,7 @@ for (const id of ["pooling-bcg", "pooling-normand", "pooling-three"]) {
 
 Deno.test("poolCentres() does not depend on the unit or the order", () => {
   const centre = fc.record({
-    y: fc.double({ min: -3, max: 3, noNaN: true }),
+    y: fc.integer({ min: -3e6, max: 3e6 }).map((millionths) => millionths / 1e6),
     v: fc.double({ min: 0.01, max: 4, noNaN: true }),
   });
   fc.assert(fc.property(fc.array(centre, { minLength: 2, maxLength: 8 }), (centres) => {
@@ -66,6 +66,8 @@ Deno.test("poolCentres() refuses what cannot be pooled", () => {
   assert.throws(() => poolCentres({ ...two, variances: [1, 0] }), /variances\[1\]/);
   assert.throws(() => poolCentres({ ...two, variances: [1] }), DataError);
   assert.throws(() => poolCentres({ estimates: [2, 2], variances: [1, 3] }), /not all the same/);
+  const hardly = { estimates: [0, Number.MIN_VALUE], variances: [0.01, 0.01] };
+  assert.throws(() => poolCentres(hardly), /not all the same/);
   const alike = { estimates: [2, 2], variances: [1, 3] };
   assertClose(poolCentres(alike, { limits: "normal" }).standardError, Math.sqrt(3 / 4));
 });
