@@ -1,10 +1,13 @@
 // Every benchmark in turn, one process each so that none inherits another's heap: `deno task bench
 // [NAME ...]`, where a NAME is part of a file's name. Compare only numbers of one run: they are of
 // this machine and its load.
-const folder = new URL(".", import.meta.url);
+import { relative } from "node:path";
+import { typescriptFiles } from "../source-files.ts";
+
+const folder = import.meta.dirname!;
 const wanted = Deno.args;
-const files = [...Deno.readDirSync(folder)]
-  .map(({ name }) => name)
+const files = [...typescriptFiles(folder)]
+  .map((path) => relative(folder, path))
   .filter((name) => name.endsWith(".bench.ts"))
   .filter((name) => wanted.length === 0 || wanted.some((part) => name.includes(part)))
   .sort();
@@ -25,7 +28,7 @@ let failed = 0;
 for (const file of files) {
   console.log(`\n== ${file.replace(".bench.ts", "")}`);
   const { success } = await new Deno.Command(Deno.execPath(), {
-    args: ["run", ...rights, new URL(file, folder).pathname],
+    args: ["run", ...rights, `${folder}/${file}`],
     stdout: "inherit",
     stderr: "inherit",
   }).output();

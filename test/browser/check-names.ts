@@ -1,6 +1,6 @@
 import type { Browser } from "playwright-core";
-import { everyExample } from "../figures/examples.ts";
-import { longNames } from "../figures/long-names.ts";
+import { everyExample } from "../figures/examples/examples.ts";
+import { longNames } from "../figures/examples/long-names.ts";
 
 /**
  * Draws every figure under names of 80 characters in several languages, right-to-left among them,

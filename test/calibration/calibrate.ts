@@ -1,7 +1,7 @@
 import { parseArgs } from "node:util";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
 import type { TruthFile } from "../../lib/simulate/truth/truth-file.ts";
-import { datingPerformance } from "./dating.ts";
+import { datingPerformance } from "./visits/dating.ts";
 import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";
 import { performance as performanceOf } from "./summary.ts";

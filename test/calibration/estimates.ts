@@ -1,7 +1,7 @@
 import * as mitral from "mitral";
 import { daysPerYear } from "../../lib/simulate/mechanism/outcomes.ts";
 import { type PatientTruth, simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
-import { type DatedIncidence, datedIncidence } from "./dating.ts";
+import { type DatedIncidence, datedIncidence } from "./visits/dating.ts";
 import { readBack } from "./read-back.ts";
 
 /** How the groups were made comparable, or not. */

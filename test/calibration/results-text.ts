@@ -1,5 +1,5 @@
 import { cohortSize, meanHorizon } from "./estimates.ts";
-import type { DatingPerformance } from "./dating.ts";
+import type { DatingPerformance } from "./visits/dating.ts";
 import type { Performance } from "./summary.ts";
 import { datingTable, mainTable, performanceTable, signed, wrapped } from "./tables.ts";
 

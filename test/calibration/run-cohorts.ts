@@ -1,4 +1,4 @@
-import type { DatedIncidence } from "./dating.ts";
+import type { DatedIncidence } from "./visits/dating.ts";
 import type { CohortResult } from "./estimates.ts";
 
 /** What can be worked out for a cohort, and what comes of it. */

@@ -1,4 +1,4 @@
-import type { DatingPerformance } from "./dating.ts";
+import type { DatingPerformance } from "./visits/dating.ts";
 import type { DesignName, QuantityName } from "./estimates.ts";
 import type { Performance } from "./summary.ts";
 

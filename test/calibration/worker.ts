@@ -1,5 +1,5 @@
 /// <reference lib="deno.worker" />
-import { datedWithIdealVisits } from "./dating.ts";
+import { datedWithIdealVisits } from "./visits/dating.ts";
 import { estimatesFrom } from "./estimates.ts";
 import type { Answer, Job, Parts } from "./run-cohorts.ts";
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { demoReport } from "../demo-report.ts";
-import { contradictions, readSaid } from "../report/sentence-numbers.ts";
+import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 import { audit } from "./audit.ts";
 import { type Published, readPublished } from "./published.ts";
 

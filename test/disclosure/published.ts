@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { type FindingsFile, findingsSchema } from "../../lib/report/files/findings-json.ts";
-import { textsOf } from "../figures/read-svg.ts";
+import { textsOf } from "../figures/drawing/read-svg.ts";
 
 /** What leaves with a report, as far as it holds numbers of people. */
 export interface Published {

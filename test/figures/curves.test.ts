@@ -5,8 +5,8 @@ import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts
 import { numberAtRisk, stepDrawing } from "../../lib/figures/drawing/steps.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { DataError } from "../../lib/numerics/columns/errors.ts";
-import { inventedIncidence, inventedSurvival } from "./invented.ts";
-import { readSvg, textsOf } from "./read-svg.ts";
+import { inventedIncidence, inventedSurvival } from "./examples/invented.ts";
+import { readSvg, textsOf } from "./drawing/read-svg.ts";
 import { curveFigure } from "../../lib/figures/estimates/curve-figure.ts";
 
 const repair = inventedSurvival({ n: 412, rate: 0.06, seed: 1 });

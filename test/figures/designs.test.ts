@@ -11,7 +11,7 @@ import { stackedStatesFigure } from "../../lib/figures/over-time/stacked-states-
 import { datingFigure } from "../../lib/figures/over-time/dating-figure.ts";
 import { visitFigure } from "../../lib/figures/over-time/visit-figure.ts";
 import { DataError } from "../../lib/numerics/columns/errors.ts";
-import { readSvg, textsOf } from "./read-svg.ts";
+import { readSvg, textsOf } from "./drawing/read-svg.ts";
 
 const words = { id: "one", title: "One" };
 

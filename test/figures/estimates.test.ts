@@ -4,7 +4,7 @@ import { incidenceFigure } from "../../lib/figures/over-time/incidence-figure.ts
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { kaplanMeier } from "../../lib/survival/mod.ts";
-import { checkWellFormed, textsOf } from "./read-svg.ts";
+import { checkWellFormed, textsOf } from "./drawing/read-svg.ts";
 
 // Invented follow-up, seeded: what the estimators return is what the figures take.
 function followUp(n: number, seed: number) {

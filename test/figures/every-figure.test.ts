@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { examples } from "./examples.ts";
+import { examples } from "./examples/examples.ts";
 import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
-import { checkWellFormed, readSvg } from "./read-svg.ts";
+import { checkWellFormed, readSvg } from "./drawing/read-svg.ts";
 
 // Invented results throughout; what is checked holds for every figure alike.
 const figures = examples();

@@ -7,8 +7,8 @@ import {
   monitoringFigure,
   trendFigure,
 } from "../../lib/figures/mod.ts";
-import { programmeExamples } from "./programme-examples.ts";
-import { readSvg } from "./read-svg.ts";
+import { programmeExamples } from "./examples/programme-examples.ts";
+import { readSvg } from "./drawing/read-svg.ts";
 
 const example = (id: string) => programmeExamples().find(({ figure }) => figure.id === id)!.figure;
 const drawn = (id: string, part: string) =>

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { examples } from "./examples.ts";
+import { examples } from "./examples/examples.ts";
 
 // Regression: our own drawings, looked at when stored. To store a change that was looked at:
 //   UPDATE_SNAPSHOTS=1 deno test --allow-all test/figures/snapshots.test.ts

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { openAnalysis, type OpenedAnalysis } from "../../lib/missing/mod.ts";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
-import { contradictions, readSaid } from "../report/sentence-numbers.ts";
+import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
 
 /** One row of a table, by column. */

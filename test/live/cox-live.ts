@@ -8,7 +8,7 @@
 // - The reference library reports a separated coefficient as if it had converged; we name it and say
 //   that it did not. Such cohorts are counted and left out.
 // - Exact ties: compared without late entries, for which the reference library lists every set of
-//   deaths (hours; test/survival/cox-properties.test.ts lists them for small cohorts instead); it has
+//   deaths (hours; test/survival/cox/cox-properties.test.ts lists them for small cohorts instead); it has
 //   no score residuals for them either.
 import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import type { CoxData, TieRule } from "../../lib/survival/cox/model/fit.ts";

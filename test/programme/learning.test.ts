@@ -52,7 +52,7 @@ Deno.test("learningCurve() and learningPlateau() give back a curve without noise
 });
 
 // By simulation: learning over 50 operations, odds of a beginner e^1.6 times; ten programmes (400 in
-// test/calibration/programmes.ts). The limits' 95% asks for at most 3 of 10 outside: chance 1e-3.
+// test/calibration/programmes/programmes.ts). The limits' 95% asks for at most 3 of 10 outside: chance 1e-3.
 Deno.test("learningPlateau() finds learning and its limits hold the truth", () => {
   const random = new SeededRandom(2024);
   let held = 0;

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { createHash } from "node:crypto";
 import { join } from "node:path";
 import { parseHTML } from "linkedom";
-import type { CellSource } from "./make-notebook.ts";
+import type { CellSource } from "./notebooks/make-notebook.ts";
 import { filesBelow, quickReport, withWorkspace } from "./workspace.ts";
 
 const nasty = '<script>alert("x")</script>';

@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { type BuildOptions, buildReport, type BuiltReport } from "../../lib/report/build-report.ts";
-import { type CellSource, makeNotebook } from "./make-notebook.ts";
+import { type CellSource, makeNotebook } from "./notebooks/make-notebook.ts";
 
 /** A study with two nearly empty tables and a folder of notebooks, in a folder of its own. */
 export interface Workspace {

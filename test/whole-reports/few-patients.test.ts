@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { audit } from "../disclosure/audit.ts";
 import { readPublished } from "../disclosure/published.ts";
 import { writeCut } from "../hostile/cut-cohort.ts";
-import { contradictions, readSaid } from "../report/sentence-numbers.ts";
+import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 import { quickReport } from "../report/workspace.ts";
 
 Deno.test("the report on few patients gives no small count away, and would be found to", async () => {

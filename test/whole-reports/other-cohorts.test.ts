@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
-import { contradictions, readSaid } from "../report/sentence-numbers.ts";
+import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 import { quickReport } from "../report/workspace.ts";
 import { type Cut, demo, type PlanJson, reportOnCut } from "../hostile/cut-cohort.ts";
 

@@ -42,7 +42,7 @@ export interface BetweenVisits {
  * estimated anew (see `intervalCensoredIncidence`), the ratio of death rates with it. Limits are the
  * estimate and the draws' standard error: an estimate between visits converges more slowly than the
  * square root of n, and whether such limits hold is for simulation to show, not theory
- * (test/calibration/between-visits.ts).
+ * (test/calibration/visits/between-visits.ts).
  *
  * Where missing covariates are imputed, the estimate rests on the mean of the weights over the completed
  * sets, and each draw on those of one set, in turn, so that limits have what imputing adds.

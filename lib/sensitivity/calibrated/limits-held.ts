@@ -40,7 +40,7 @@ const claimed = 0.95;
  * demonstration's case mix and in a harder one.
  *
  * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts` and, for
- * recurrence between visits, `test/calibration/between-visits.ts`.
+ * recurrence between visits, `test/calibration/visits/between-visits.ts`.
  *
  * @example
  * ```ts

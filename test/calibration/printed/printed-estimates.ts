@@ -3,7 +3,7 @@ import { daysPerYear } from "../../../lib/simulate/mechanism/mod.ts";
 import { type PatientTruth, simulateCohort } from "../../../lib/simulate/rows/mod.ts";
 import { truthOf } from "../estimates.ts";
 import { readBack } from "../read-back.ts";
-import { visitSharesOf } from "../visit-shares.ts";
+import { visitSharesOf } from "../visits/visit-shares.ts";
 import type { Mix } from "./mixes.ts";
 
 /** Where an estimate belongs: what, how, in whom, of which group, when. */

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../../lib/report/build-report.ts";
-import type { CellSource } from "../make-notebook.ts";
+import type { CellSource } from "../notebooks/make-notebook.ts";
 import { filesBelow, withWorkspace } from "../workspace.ts";
 import { attacks } from "./attacks.ts";
 

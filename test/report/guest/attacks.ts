@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { projectFolder } from "../../../lib/report/guest/mod.ts";
-import type { CellSource } from "../make-notebook.ts";
+import type { CellSource } from "../notebooks/make-notebook.ts";
 
 const runtime = JSON.stringify(
   new URL("../../../lib/report/guest/runtime.ts", import.meta.url).href,

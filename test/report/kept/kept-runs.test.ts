@@ -3,7 +3,7 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { buildReport } from "../../../lib/report/build-report.ts";
 import { timingLines } from "../../../lib/report/notebooks/mod.ts";
-import { makeNotebook } from "../make-notebook.ts";
+import { makeNotebook } from "../notebooks/make-notebook.ts";
 import { filesBelow, withWorkspace } from "../workspace.ts";
 
 const cells = [

@@ -1,0 +1,302 @@
+import { deepEqual, equal, ok, rejects } from "node:assert/strict";
+import { looksLikeColumnName } from "../../../lib/cohort/cells/suspicion.ts";
+import { numericColumn, readCohort, textColumn } from "../../../lib/cohort/mod.ts";
+import { dayOf, yearsBetween } from "../../../lib/cohort/cells/date-cell.ts";
+import {
+  codeStore,
+  numberAt,
+  numberStore,
+  textAt,
+} from "../../../lib/cohort/cells/held-columns.ts";
+import { pseudonymIndex } from "../../../lib/cohort/table/pseudonym-index.ts";
+import { csvOf, patientsOf, readText, type Row, smallStudy } from "../small-cohort.ts";
+import fc from "fast-check";
+
+// All expectations by hand.
+const noVisits = "id,day,mr\n";
+
+/** Reads rows in which columns have other names, by a mapping. */
+async function mapped(rows: Row[], mapping: Record<string, unknown>, without: string[] = []) {
+  const full = patientsOf(rows).map((row) =>
+    Object.fromEntries(Object.entries(row).filter(([name]) => !without.includes(name)))
+  );
+  const { cohort } = await readText(csvOf(full), noVisits, { mapping });
+  return cohort;
+}
+
+Deno.test("mapping converts units: centimetres, fractions, months, hours", async () => {
+  const cohort = await mapped(
+    [{ edd: 5.5, ef: 0.57, months: 60, hours: 1.5, los: 3 }, { edd: "", ef: "", months: 12 }],
+    {
+      patients: {
+        edd: { column: "lvedd", unit: "cm" },
+        ef: { column: "lvef", unit: "fraction" },
+        months: { column: "fu_days", unit: "months" },
+        hours: { column: "cpb", unit: "hours" },
+      },
+    },
+    ["lvedd", "lvef", "fu_days"],
+  );
+  deepEqual([...numericColumn(cohort, "lvedd")], [55, NaN]);
+  // 0.57 × 100 is 56.99999999999999 in doubles
+  deepEqual([...numericColumn(cohort, "lvef")], [57, NaN]);
+  // 60 × 365.25 / 12 = 1826.25, 12 months 365.25; whole days
+  deepEqual([...numericColumn(cohort, "fu_days")], [1826, 365]);
+  deepEqual([...numericColumn(cohort, "cpb")], [90, NaN]);
+});
+
+Deno.test("a word for a missing value never beats a code that the mapping or dictionary has", async () => {
+  const cohort = await mapped(
+    [{ dm: "unknown", cause: "unknown" }, { dm: "nk", cause: "NK" }, { dm: "1", sex: "unknown" }],
+    {
+      missing: ["unknown", "NK"],
+      patients: {
+        dm: { column: "diabetes", codes: { NK: 0 } },
+        cause: { column: "aetiology", codes: { unknown: "other", NK: "rheumatic" } },
+      },
+    },
+    ["diabetes", "aetiology"],
+  );
+  deepEqual([...numericColumn(cohort, "diabetes")], [NaN, 0, 1]);
+  deepEqual(textColumn(cohort, "aetiology"), ["other", "rheumatic", ""]);
+  deepEqual(textColumn(cohort, "sex"), ["F", "F", "unknown"]);
+});
+
+Deno.test("mapping recodes, whatever the case, and counts codes for missing values", async () => {
+  const cohort = await mapped(
+    [{ dm: "Y", sex: "weiblich", lvef: -9 }, { dm: "no", sex: "M" }, { dm: "NK", sex: " m " }],
+    {
+      missing: ["NK"],
+      patients: {
+        dm: { column: "diabetes", codes: { y: 1, yes: 1, n: 0, no: 0 } },
+        sex: { column: "sex", codes: { Weiblich: "F", m: "M" } },
+        lvef: { column: "lvef", missing: [-9] },
+      },
+    },
+    ["diabetes"],
+  );
+  deepEqual([...numericColumn(cohort, "diabetes")], [1, 0, NaN]);
+  deepEqual(textColumn(cohort, "sex"), ["F", "M", "M"]);
+  deepEqual([...numericColumn(cohort, "lvef")], [NaN, 60, 60]);
+  deepEqual(cohort.log[0]?.missingCodes, { lvef: 1, diabetes: 1 });
+  deepEqual([cohort.log[0]?.blanks.lvef, cohort.log[0]?.blanks.diabetes], [1, 1]);
+});
+
+Deno.test("mapping works intervals, years and places out of dates", async () => {
+  const cohort = await mapped(
+    [
+      { operated: "02.03.2012", death: "", seen: "01.03.2013", born: "03.03.1950" },
+      { operated: "29.02.2012", death: "01.03.2012", seen: "", born: "01.01.1910", dead: 1 },
+    ],
+    {
+      derived: {
+        patients: [
+          {
+            rule: "days-between",
+            column: "fu_days",
+            from: "operated",
+            to: ["death", "seen"],
+            order: "day-first",
+          },
+          {
+            rule: "years-between",
+            column: "age",
+            from: "born",
+            to: "operated",
+            order: "day-first",
+          },
+          { rule: "year-of", column: "op_year", date: "operated", order: "day-first" },
+          { rule: "place-by-date", column: "case_seq", date: "operated", order: "day-first" },
+        ],
+        visits: [],
+      },
+    },
+    ["fu_days", "age", "op_year", "case_seq"],
+  );
+  deepEqual([...numericColumn(cohort, "fu_days")], [364, 1]);
+  // a day before the 62nd birthday; 102 years are written 90
+  deepEqual([...numericColumn(cohort, "age")], [61, 90]);
+  deepEqual([...numericColumn(cohort, "op_year")], [2012, 2012]);
+  deepEqual([...numericColumn(cohort, "case_seq")], [2, 1]);
+});
+
+Deno.test("mapping works yes and no, counts, sets, surfaces and constants out of columns", async () => {
+  const cohort = await mapped(
+    [
+      { lad: "Y", rca: "Y", cx: "N", neo: "Y", res: "N", cm: 180, kg: 80, died: "x", y: "Y" },
+      { lad: "N", rca: "", cx: "N", neo: "Y", res: "Y", cm: "", kg: 80, died: "", y: "N" },
+    ],
+    {
+      derived: {
+        patients: [
+          { rule: "count-of", column: "cad_vessels", sources: ["lad", "rca", "cx"], yes: ["Y"] },
+          { rule: "any-of", column: "prior_mi", sources: ["lad", "rca"], yes: ["Y"] },
+          {
+            rule: "set-of",
+            column: "adjuncts",
+            sources: { neo: "neochordae", res: "resection" },
+            yes: ["Y"],
+          },
+          { rule: "body-surface", column: "bsa", height: "cm", weight: "kg" },
+          { rule: "constant", column: "tricuspid", value: "none", why: "isolated operations only" },
+          {
+            rule: "first-of",
+            column: "diabetes",
+            sources: ["y", "lad"],
+            codes: { Y: 1, N: 0 },
+          },
+        ],
+        visits: [],
+      },
+      patients: { died: { ignore: "kept elsewhere" } },
+    },
+    ["prior_mi", "tricuspid", "diabetes"],
+  );
+  deepEqual([...numericColumn(cohort, "cad_vessels")], [2, NaN]);
+  deepEqual([...numericColumn(cohort, "prior_mi")], [1, NaN]);
+  deepEqual(textColumn(cohort, "adjuncts"), ["neochordae", "neochordae;resection"]);
+  // Mosteller: √(180·80/3600) = 2
+  deepEqual([...numericColumn(cohort, "bsa")], [2, NaN]);
+  deepEqual(textColumn(cohort, "tricuspid"), ["none", "none"]);
+  deepEqual([...numericColumn(cohort, "diabetes")], [1, 0]);
+});
+
+Deno.test("a value that a rule knows neither as yes nor as no is reported, and is no no", async () => {
+  const cohort = await mapped(
+    [{ lad: "unknown", rca: "N" }, { lad: "y", rca: "2" }, { lad: "no", rca: "" }],
+    {
+      derived: {
+        patients: [
+          { rule: "any-of", column: "prior_mi", sources: ["lad"], yes: ["Y"] },
+          { rule: "count-of", column: "cad_vessels", sources: ["lad", "rca"], yes: ["Y"] },
+          {
+            rule: "set-of",
+            column: "adjuncts",
+            sources: { lad: "neochordae", rca: "resection" },
+            yes: ["Y"],
+            no: ["N", "no", "2"],
+          },
+        ],
+        visits: [],
+      },
+    },
+    ["prior_mi", "cad_vessels", "adjuncts"],
+  );
+  deepEqual([...numericColumn(cohort, "prior_mi")], [NaN, 1, 0]);
+  deepEqual([...numericColumn(cohort, "cad_vessels")], [NaN, NaN, NaN]);
+  deepEqual(textColumn(cohort, "adjuncts"), ["", "neochordae", ""]);
+  const reported = cohort.problems.filter(({ message }) => /neither one of yes/.test(message))
+    .map(({ column, row }) => `${column} ${row}`);
+  // rows from 0, in the order of the file
+  deepEqual(reported, ["prior_mi 0", "cad_vessels 0", "adjuncts 0", "cad_vessels 1"]);
+});
+
+Deno.test("a heading that is there twice is left out twice, where the study leaves it out", async () => {
+  const [head = "", ...rows] = csvOf(patientsOf([{}])).trimEnd().split("\n");
+  const twice = [`${head},Ward,Ward`, ...rows.map((row) => `${row},4,5`)].join("\n") + "\n";
+  const { cohort } = await readText(twice, noVisits, {
+    mapping: { patients: { Ward: { ignore: "not used" } } },
+  });
+  deepEqual(cohort.problems.filter(({ severity }) => severity === "structural"), []);
+  equal(cohort.n, 1);
+});
+
+Deno.test("mapping that does not fit the dictionary is refused, all at once", async () => {
+  const study = smallStudy({
+    mapping: {
+      patients: {
+        a: "height",
+        b: { column: "lvedd", unit: "kPa" },
+        c: { column: "sex", codes: { w: "woman" } },
+        d: { column: "diabetes", codes: { Y: 1, y: 0 } },
+        e: { column: "nyha", unit: "cm" },
+      },
+      derived: {
+        patients: [{ rule: "year-of", column: "fu_days", date: "x" }],
+        visits: [],
+      },
+    },
+  });
+  await rejects(readCohort(study), (error: Error) => {
+    deepEqual(error.message.split("\n").slice(1).map((line) => line.trim()), [
+      `mapping.patients.a: "height" is no column of the dictionary's patients`,
+      `mapping.patients.b.unit: one of mm, cm, m, got "kPa"`,
+      `mapping.patients.c.codes.w: one of F, M, unknown, got "woman"`,
+      "mapping.patients.d.codes.y: means two things: case and outer spaces do not tell codes apart",
+      `mapping.patients.e.unit: "nyha" has no unit that can be converted`,
+      `mapping.derived.patients[0].rule: "year-of" does not give what "fu_days" holds`,
+    ]);
+    return true;
+  });
+});
+
+Deno.test("dayOf() reads dates in the file's order, and no day that is not there", () => {
+  const day = dayOf("2012-02-29", "year-first");
+  for (const text of ["20120229", "2012/2/29", "29 Feb 2012", "29-FEB-2012", "2012-02-29 10:30"]) {
+    equal(dayOf(text, "month-first"), day, text);
+  }
+  equal(dayOf("29.02.2012", "day-first"), day);
+  equal(dayOf("2/29/2012", "month-first"), day);
+  for (const text of ["2013-02-29", "29.02.12", "29.02.2012", "yesterday", ""]) {
+    ok(Number.isNaN(dayOf(text, "year-first")), text);
+  }
+  equal(dayOf("1970-01-02", "year-first"), 1);
+  equal(yearsBetween(dayOf("1950-03-02", "year-first"), dayOf("2012-03-02", "year-first")), 62);
+});
+
+// Identity: what is held in two bytes comes out as it went in, to the last bit.
+Deno.test("numberStore() and codeStore() give back what was put in", () => {
+  const number = fc.oneof(
+    fc.integer({ min: -40_000, max: 40_000 }),
+    fc.integer({ min: -40_000, max: 40_000 }).map((k) => k / 100),
+    fc.integer({ min: -4000, max: 4000 }).map((k) => k / 10),
+    fc.constantFrom(NaN, -0, 0, 1e300, Infinity, 0.1 + 0.2),
+    fc.double(),
+  );
+  fc.assert(
+    fc.property(fc.array(number, { maxLength: 40 }), (values) => {
+      const store = numberStore();
+      values.forEach((value) => store.put(value));
+      const held = store.finish();
+      values.forEach((value, row) => ok(Object.is(numberAt(held, row), value)));
+    }),
+    { seed: 6, numRuns: 2000 },
+  );
+  const store = codeStore();
+  for (let i = 0; i < 70_000; i++) store.put(store.codeOf(`S${i}`));
+  const held = store.finish();
+  deepEqual([0, 65_534, 65_536, 69_999].map((row) => textAt(held, row)), [
+    "S0",
+    "S65534",
+    "S65536",
+    "S69999",
+  ]);
+});
+
+Deno.test("pseudonymIndex() finds the first row of each, and tells of the others", () => {
+  fc.assert(
+    fc.property(fc.array(fc.string({ maxLength: 2 }), { maxLength: 60 }), (ids) => {
+      const repeated: [number, number][] = [];
+      const index = pseudonymIndex(ids, (row, first) => repeated.push([row, first]));
+      ids.forEach((id) => equal(index.rowOf(id), id === "" ? -1 : ids.indexOf(id)));
+      deepEqual(
+        repeated,
+        ids.flatMap((id, row) =>
+          id !== "" && ids.indexOf(id) < row ? [[row, ids.indexOf(id)]] : []
+        ),
+      );
+    }),
+    { seed: 6 },
+  );
+});
+
+// By hand: headings that other centres write, and values where headings should be.
+Deno.test("looksLikeColumnName() takes words of any language for a heading, and no value", () => {
+  for (const name of ["Größe cm", "Ätiologie", "Sténose", "eGFR (ml/min)", "EROA cm²", "lvef"]) {
+    ok(looksLikeColumnName(name), name);
+  }
+  for (
+    const value of ["02.03.2014", "2014-03-02", "MRN4711234", "a@b.example", "<b>", "=1+1", ""]
+      .concat("Mar 2014", "/etc/passwd", "x".repeat(41), "a\nb")
+  ) ok(!looksLikeColumnName(value), value);
+});

@@ -1,0 +1,52 @@
+import { deepEqual, equal } from "node:assert/strict";
+import { areFractions, oddGrade, oddNumber } from "../../../lib/cohort/begin/odd-values.ts";
+import { codesOf, decisionOf } from "../../../lib/cohort/begin/answers.ts";
+import { dictionaryColumn } from "../../../lib/cohort/dictionary/mod.ts";
+
+// All expectations by hand.
+const grade = (text: string, fractions = false) => oddGrade(text, { most: 4, fractions });
+
+Deno.test("oddGrade() understands grades in signs, numerals and words, and asks where two could be", () => {
+  for (
+    const [text, value] of [
+      ["2+", 2],
+      ["III", 3],
+      ["grade 2", 2],
+      ["II°", 2],
+      ["mild", 1],
+      ["trace", 0],
+      ["Leicht", 1],
+      ["MR 3", 3],
+      ["mod-severe", 3],
+    ] as const
+  ) deepEqual(grade(text), { kind: "exact", value }, text);
+  for (const text of ["mild-mod", "1-2", "I-II", "1/2", "mild to moderate"]) {
+    deepEqual(grade(text), { kind: "between", low: 1, high: 2 }, text);
+  }
+  deepEqual(grade("2/4", true), { kind: "exact", value: 2 });
+  for (const text of ["V", "5", "perhaps", "2-1", ""]) equal(grade(text), null, text);
+  equal(areFractions(["1/4", "3/4"], 4), true);
+  equal(areFractions(["1/2", "3/4"], 4), false);
+});
+
+Deno.test("oddNumber() understands a unit behind, a range, a bound and a rough number", () => {
+  deepEqual(oddNumber("55 %", ".", "%"), { kind: "exact", value: 55 });
+  deepEqual(oddNumber("55,5%", ",", "%"), { kind: "exact", value: 55.5 });
+  deepEqual(oddNumber("55-60", ".", "%"), { kind: "between", low: 55, high: 60 });
+  deepEqual(oddNumber(">60", ".", "%"), { kind: "bound", value: 60 });
+  deepEqual(oddNumber("ca. 55", ".", "%"), { kind: "about", value: 55 });
+  for (const text of ["5.5 cm", "good", "60-55"]) equal(oddNumber(text, ".", "mm"), null, text);
+});
+
+Deno.test("decisionOf() and codesOf() read what a person answers", () => {
+  deepEqual(decisionOf("patients", "lvedd cm"), { as: "column", columns: ["lvedd"], unit: "cm" });
+  deepEqual(decisionOf("patients", "intended, final"), {
+    as: "column",
+    columns: ["intended", "final"],
+  });
+  deepEqual(decisionOf("patients", "ignore: the ward"), { as: "ignore", why: "the ward" });
+  equal(decisionOf("patients", "nothing known"), null);
+  const dead = dictionaryColumn("patients", "dead")!;
+  deepEqual(codesOf(dead, "1=alive; 2=dead"), { "1": 0, "2": 1 });
+  equal(codesOf(dead, "1=perhaps"), null);
+});

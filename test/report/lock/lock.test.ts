@@ -1,0 +1,149 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { parseHTML } from "linkedom";
+import { openAnalysis, openStudy, planSha256, withoutOutcomes } from "mitral";
+import { dictionaryColumn } from "../../../lib/cohort/dictionary/mod.ts";
+import { beforeOutcomes } from "../../../lib/report/lock/before-outcomes.ts";
+import { publishedPlan } from "../../../lib/report/files/mod.ts";
+import { lockWords } from "../../../lib/report/lock/mod.ts";
+import { quickReport, withWorkspace } from "../workspace.ts";
+
+const before = (name: string) => dictionaryColumn("patients", name)?.stage === "pre-operative";
+
+Deno.test("before outcomes are looked at, no outcome is read", async () => {
+  const { analysis } = await openAnalysis();
+  assert.deepEqual(
+    Object.keys(withoutOutcomes(analysis).columns).filter((one) => !before(one)),
+    [],
+  );
+  const shown = beforeOutcomes(analysis);
+  const forbidden = new Set<string>();
+  const guarded = {
+    ...analysis,
+    columns: new Proxy(analysis.columns, {
+      get(columns, name) {
+        if (!before(String(name))) forbidden.add(String(name));
+        return Reflect.get(columns, name);
+      },
+    }),
+    get visits(): never {
+      throw new Error("a visit was read");
+    },
+  };
+  // what is spread reads a getter: hand the guarded analysis on as it is
+  const { visits: _, ...rest } = Object.getOwnPropertyDescriptors(guarded);
+  const without = Object.defineProperties({}, rest) as typeof analysis;
+  assert.deepEqual(beforeOutcomes(without), shown);
+  assert.deepEqual([...forbidden], []);
+  // other outcomes, the same page
+  const columns = Object.fromEntries(
+    Object.entries(analysis.columns).map(([name, column]) => [
+      name,
+      before(name) ? column : column.toReversed(),
+    ]),
+  );
+  assert.deepEqual(beforeOutcomes({ ...analysis, columns } as typeof analysis), shown);
+  const words = shown.flatMap(({ lines }) => lines).join("\n");
+  assert.match(words, /Worth once weighted: \d+/);
+  assert.match(words, /is found with a chance of 80%/);
+  assert.match(words, /events are needed/);
+});
+
+Deno.test("deno task plan locks a plan once, and says what changed since", async () => {
+  const folder = await Deno.makeTempDir();
+  try {
+    const demo = new URL("../../../data-demo/", import.meta.url);
+    for (const name of ["study.json", "patients.csv", "echo-visits.csv", "life-table.csv"]) {
+      await Deno.copyFile(new URL(name, demo), join(folder, name));
+    }
+    const study = join(folder, "study.json");
+    const out = join(folder, "out");
+    const run = async (...args: string[]) => {
+      const cli = new URL("../../../lib/report/lock/cli.ts", import.meta.url);
+      const { code, stdout, stderr } = await new Deno.Command(Deno.execPath(), {
+        args: ["run", "--no-check", "-A", cli.href, "--study", study, "--out", out, ...args],
+      }).output();
+      const text = (bytes: Uint8Array) => new TextDecoder().decode(bytes);
+      return { code, said: text(stdout) + text(stderr) };
+    };
+    // a report was made on an earlier day
+    await Deno.mkdir(out);
+    await Deno.writeTextFile(
+      join(out, "manifest.json"),
+      JSON.stringify({ study: "demo", startedAt: "2031-02-03T04:05:06.000Z" }),
+    );
+    const first = await run("--lock", "--registered", "an invented registry, number 1");
+    assert.equal(first.code, 0, first.said);
+    assert.match(first.said, /Not locked|Locked: study\.lock\.json/);
+    const lock = JSON.parse(await Deno.readTextFile(join(folder, "study.lock.json")));
+    assert.equal(lock.planSha256, await planSha256(await openStudy(study)));
+    assert.equal(lock.outcomesSeenAt, "2031-02-03T04:05:06.000Z");
+    assert.equal(lock.registered, "an invented registry, number 1");
+    const plan = JSON.parse(await Deno.readTextFile(study));
+    plan.mainHorizon = 10;
+    await Deno.writeTextFile(study, JSON.stringify(plan));
+    const again = await run("--lock");
+    assert.equal(again.code, 2);
+    assert.match(again.said, /the plan has changed since/);
+    assert.deepEqual(JSON.parse(await Deno.readTextFile(join(folder, "study.lock.json"))), lock);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
+});
+
+Deno.test("the report says whether the plan was locked, what changed, and how many tests it prints", async () => {
+  const cell = '({ kind: "table", id: "t", title: "T", caption: "", status: "planned",\n' +
+    '  columns: [{ key: "a", label: "A" }, { key: "p", label: "p", kind: "pvalue" }],\n' +
+    "  rows: [0.01, 0.5, null, 0.2].map((p) => ({ a: 1, p })) })";
+  await withWorkspace({ "01-a": [cell] }, async ({ study, notebooks, out }) => {
+    const { model } = await quickReport({ study, notebooks, out });
+    assert.equal(model.lock, null);
+    assert.match(lockWords(model), /was not locked/);
+    const page = async () =>
+      parseHTML(await Deno.readTextFile(join(out, "supplement.html"))).document;
+    const around = async () => {
+      const heading = (await page()).querySelector("#plan-lock");
+      let text = "";
+      for (
+        let at = heading?.nextElementSibling;
+        at && at.tagName !== "H3";
+        at = at.nextElementSibling
+      ) {
+        text += `${at.textContent}\n`;
+      }
+      return text;
+    };
+    assert.match(await around(), /3 p values, 1 of them below 0\.05/);
+    const manifest = async () => JSON.parse(await Deno.readTextFile(join(out, "manifest.json")));
+    const { firstRunAt } = await manifest();
+    const opened = await openStudy(study);
+    await Deno.writeTextFile(
+      study.replace(/\.json$/, ".lock.json"),
+      JSON.stringify({
+        lockedAt: "2031-02-03T04:05:06.000Z",
+        planSha256: await planSha256(opened),
+        outcomesSeenAt: null,
+        files: {},
+        plan: { ...JSON.parse(await Deno.readTextFile(study)), landmark: 0.5 },
+      }),
+    );
+    await quickReport({ study, notebooks, out });
+    const text = await around();
+    assert.match(text, /locked on 3 February 2031, before any report with outcomes/);
+    assert.match(text, /Landmark: was “0\.5”, is now “0\.25”/);
+    // a change that may not be published is not passed over
+    const lockFile = study.replace(/\.json$/, ".lock.json");
+    const kept = JSON.parse(await Deno.readTextFile(lockFile));
+    const same = { ...kept, plan: JSON.parse(JSON.stringify(publishedPlan(opened))) };
+    await Deno.writeTextFile(lockFile, JSON.stringify(same));
+    await quickReport({ study, notebooks, out });
+    assert.match(await around(), /Nothing of the plan or the files has changed/);
+    await Deno.writeTextFile(lockFile, JSON.stringify({ ...same, planSha256: "0".repeat(64) }));
+    await quickReport({ study, notebooks, out });
+    assert.match(await around(), /what is not published/);
+    // the first run stays the first
+    assert.equal((await manifest()).firstRunAt, firstRunAt);
+    await Deno.writeTextFile(study.replace(/\.json$/, ".lock.json"), "{}");
+    await assert.rejects(quickReport({ study, notebooks, out }), /lock/);
+  });
+});

@@ -1,0 +1,68 @@
+import { deepEqual } from "node:assert/strict";
+import fc from "fast-check";
+import {
+  type GridCell,
+  gridCells,
+  gridTable,
+  ledgerLines,
+  ledgerTable,
+} from "../../../lib/report/tables/mod.ts";
+
+const labels = { repair: "Repair", replacement: "Replacement" };
+const heading = { title: "In which valves", caption: "Of 100 patients.", labels };
+const cell: GridCell = {
+  population: "secondary",
+  populationLabel: "Secondary regurgitation",
+  populationShort: "Secondary",
+  main: true,
+  status: "planned",
+  patients: 412,
+  endpoint: "valve-failure",
+  quantity: "Valve failure",
+  years: 5,
+  first: 37,
+  second: 2,
+  difference: 35,
+  lower: 28,
+  upper: 42,
+  verdict: "second",
+  why: "",
+  figureId: "failure-secondary",
+};
+
+Deno.test("gridCells() takes apart what gridTable() put together", () => {
+  const whole = fc.constantFrom<number | null>(null, 0, 37, 100);
+  fc.assert(fc.property(whole, fc.boolean(), (first, main) => {
+    const cells: GridCell[] = [cell, { ...cell, first, main, patients: "< 11", why: "too few" }];
+    deepEqual(gridCells(gridTable(heading, cells)), cells);
+  }));
+});
+
+Deno.test("ledgerLines() takes apart what ledgerTable() put together, gaps among it", () => {
+  const nothing = { first: null, second: null, difference: null, lower: null, upper: null };
+  const lines = [
+    {
+      id: "alive",
+      label: "Alive",
+      when: "at 5 years",
+      unit: "of 100" as const,
+      first: 81,
+      second: 78,
+      difference: 3,
+      lower: -2,
+      upper: 8,
+      instead: "",
+      goodIfMore: true,
+    },
+    {
+      id: "late-stroke",
+      label: "Stroke after 30 days",
+      when: "at 5 years",
+      unit: "of 100" as const,
+      ...nothing,
+      instead: "not in the file",
+      goodIfMore: false,
+    },
+  ];
+  deepEqual(ledgerLines(ledgerTable(heading, lines)), lines);
+});
