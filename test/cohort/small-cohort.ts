@@ -142,3 +142,8 @@ export async function analyse(
   const { cohort, study } = await readRows(patients, visits, changes);
   return selectEligible(cohort, study);
 }
+
+/** Changes to a plan that make it adjust for these covariates. */
+export const planned = (...covariates: Record<string, unknown>[]) => ({
+  adjustment: { covariates },
+});

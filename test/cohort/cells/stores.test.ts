@@ -1,0 +1,82 @@
+import { deepEqual, equal, ok } from "node:assert/strict";
+import { looksLikeColumnName } from "../../../lib/cohort/cells/suspicion.ts";
+import { dayOf, yearsBetween } from "../../../lib/cohort/cells/date-cell.ts";
+import {
+  codeStore,
+  numberAt,
+  numberStore,
+  textAt,
+} from "../../../lib/cohort/cells/held-columns.ts";
+import { pseudonymIndex } from "../../../lib/cohort/table/pseudonym-index.ts";
+import fc from "fast-check";
+
+Deno.test("dayOf() reads dates in the file's order, and no day that is not there", () => {
+  const day = dayOf("2012-02-29", "year-first");
+  for (const text of ["20120229", "2012/2/29", "29 Feb 2012", "29-FEB-2012", "2012-02-29 10:30"]) {
+    equal(dayOf(text, "month-first"), day, text);
+  }
+  equal(dayOf("29.02.2012", "day-first"), day);
+  equal(dayOf("2/29/2012", "month-first"), day);
+  for (const text of ["2013-02-29", "29.02.12", "29.02.2012", "yesterday", ""]) {
+    ok(Number.isNaN(dayOf(text, "year-first")), text);
+  }
+  equal(dayOf("1970-01-02", "year-first"), 1);
+  equal(yearsBetween(dayOf("1950-03-02", "year-first"), dayOf("2012-03-02", "year-first")), 62);
+});
+
+// Identity: what is held in two bytes comes out as it went in, to the last bit.
+Deno.test("numberStore() and codeStore() give back what was put in", () => {
+  const number = fc.oneof(
+    fc.integer({ min: -40_000, max: 40_000 }),
+    fc.integer({ min: -40_000, max: 40_000 }).map((k) => k / 100),
+    fc.integer({ min: -4000, max: 4000 }).map((k) => k / 10),
+    fc.constantFrom(NaN, -0, 0, 1e300, Infinity, 0.1 + 0.2),
+    fc.double(),
+  );
+  fc.assert(
+    fc.property(fc.array(number, { maxLength: 40 }), (values) => {
+      const store = numberStore();
+      values.forEach((value) => store.put(value));
+      const held = store.finish();
+      values.forEach((value, row) => ok(Object.is(numberAt(held, row), value)));
+    }),
+    { seed: 6, numRuns: 2000 },
+  );
+  const store = codeStore();
+  for (let i = 0; i < 70_000; i++) store.put(store.codeOf(`S${i}`));
+  const held = store.finish();
+  deepEqual([0, 65_534, 65_536, 69_999].map((row) => textAt(held, row)), [
+    "S0",
+    "S65534",
+    "S65536",
+    "S69999",
+  ]);
+});
+
+Deno.test("pseudonymIndex() finds the first row of each, and tells of the others", () => {
+  fc.assert(
+    fc.property(fc.array(fc.string({ maxLength: 2 }), { maxLength: 60 }), (ids) => {
+      const repeated: [number, number][] = [];
+      const index = pseudonymIndex(ids, (row, first) => repeated.push([row, first]));
+      ids.forEach((id) => equal(index.rowOf(id), id === "" ? -1 : ids.indexOf(id)));
+      deepEqual(
+        repeated,
+        ids.flatMap((id, row) =>
+          id !== "" && ids.indexOf(id) < row ? [[row, ids.indexOf(id)]] : []
+        ),
+      );
+    }),
+    { seed: 6 },
+  );
+});
+
+// By hand: headings that other centres write, and values where headings should be.
+Deno.test("looksLikeColumnName() takes words of any language for a heading, and no value", () => {
+  for (const name of ["Größe cm", "Ätiologie", "Sténose", "eGFR (ml/min)", "EROA cm²", "lvef"]) {
+    ok(looksLikeColumnName(name), name);
+  }
+  for (
+    const value of ["02.03.2014", "2014-03-02", "MRN4711234", "a@b.example", "<b>", "=1+1", ""]
+      .concat("Mar 2014", "/etc/passwd", "x".repeat(41), "a\nb")
+  ) ok(!looksLikeColumnName(value), value);
+});

@@ -1,0 +1,3 @@
+import type { Published } from "./published.ts";
+
+export type Table = Published["tables"][number];

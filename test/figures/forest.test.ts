@@ -1,0 +1,88 @@
+import assert from "node:assert/strict";
+import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
+import { readSvg, textsOf } from "./drawing/read-svg.ts";
+import { words } from "./titles.ts";
+
+Deno.test("forestFigure() puts halving and doubling equally far from no effect", () => {
+  const row = (estimate: number) => ({
+    label: `Ratio ${estimate}`,
+    estimate,
+    lower: estimate / 1.1,
+    upper: estimate * 1.1,
+  });
+  const figure = forestFigure({
+    ...words,
+    scale: "ratio",
+    axisLabel: "Hazard ratio",
+    sections: [{ rows: [row(0.5), row(1), row(2)] }],
+    domain: [0.25, 4],
+  });
+  const marks = readSvg(figure.svg).filter((e) => e.part === "estimate" && e.name === "circle");
+  const [half, one, two] = marks.map((e) => Number(e.attribute("cx")));
+  assert.ok(Math.abs((one! - half!) - (two! - one!)) < 0.01);
+  assert.deepEqual(textsOf(figure.svg, "x-axis").map((t) => t.text), [
+    "0.25",
+    "0.5",
+    "1",
+    "2",
+    "4",
+  ]);
+  assert.deepEqual(textsOf(figure.svg, "effect").slice(0, 2).map((t) => t.text), [
+    "0.50",
+    "0.45 to 0.55",
+  ]);
+});
+
+Deno.test("forestFigure() sets risks left of the marks and numbers right of them, in columns", () => {
+  const row = (label: string, risks: string[]) => ({
+    label,
+    estimate: 0.1,
+    lower: 0.05,
+    upper: 0.15,
+    risks,
+  });
+  const figure = (groups: string[]) =>
+    forestFigure({
+      ...words,
+      scale: "difference",
+      axisLabel: "Difference, per 100",
+      groups,
+      overall: row("All", ["22.0%", "12.0%"]),
+      sections: [{ rows: [row("Some", ["9.0%", "< 4.1%"])] }],
+    });
+  const { svg } = figure(["Repair", "Replacement"]);
+  const [frame] = readSvg(svg).flatMap((e) => e.attribute("data-frame") ?? []);
+  const [left, , right] = frame!.split(" ").map(Number);
+  const risks = textsOf(svg, "risk");
+  assert.deepEqual(risks.map((t) => t.text), ["22.0%", "12.0%", "9.0%", "< 4.1%"]);
+  assert.equal(risks[0]!.x, risks[2]!.x);
+  assert.equal(risks[1]!.x, risks[3]!.x);
+  assert.ok(risks.every(({ x }) => x < left!));
+  const effects = textsOf(svg, "effect");
+  assert.equal(new Set(effects.map(({ x }) => x)).size, 1);
+  assert.ok(effects.every(({ x }) => x > right!));
+  assert.throws(() => figure(["Repair"]), /rows\.risks\[0\] must be one of each of 1 groups/);
+});
+
+Deno.test("forestFigure() ends limits that leave the scale in an arrow", () => {
+  const figure = forestFigure({
+    ...words,
+    scale: "ratio",
+    axisLabel: "Hazard ratio",
+    sections: [{ rows: [{ label: "Few", estimate: 1, lower: 0.01, upper: Infinity }] }],
+  });
+  assert.equal(
+    readSvg(figure.svg).filter((e) => e.part === "beyond" && e.name === "path").length,
+    2,
+  );
+  assert.throws(
+    () =>
+      forestFigure({
+        ...words,
+        scale: "ratio",
+        axisLabel: "Hazard ratio",
+        sections: [{ rows: [{ label: "Odd", estimate: 3, lower: 1, upper: 2 }] }],
+      }),
+    /rows\.estimate\[0\] must be from 1 to 2, got 3/,
+  );
+});

@@ -1,0 +1,1 @@
+export const words = { id: "one", title: "One" };

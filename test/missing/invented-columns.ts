@@ -1,0 +1,7 @@
+export const inPlace = { workers: 0 };
+
+export function meanOf(values: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += values[i]!;
+  return sum / values.length;
+}
