@@ -14,7 +14,9 @@ export {
   type FollowUp,
   type Interval,
   type Labels,
+  type Limits,
   type Numbers,
+  type PlainColumn,
   SeededRandom,
   type Test,
 } from "./numerics/mod.ts";

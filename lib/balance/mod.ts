@@ -50,6 +50,7 @@ export {
 } from "./score/mod.ts";
 export {
   type AdjustedWeights,
+  type BalanceMeasures,
   type BalanceTable,
   balanceTable,
   type BeforeAfter,
@@ -58,6 +59,7 @@ export {
   type CovariateBalance,
   earlyResults,
   unmatchedProfile,
+  type WeightsInSets,
   whatWasDone,
 } from "./tables/mod.ts";
 export {

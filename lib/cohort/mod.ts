@@ -22,12 +22,14 @@ export {
   withoutOutcomes,
 } from "./analysis/mod.ts";
 export {
+  type Aloneness,
   type CleanCopy,
   type CleanCopyOptions,
   type CleanTable,
   deidentify,
   type DeidentifyOptions,
   type DeidentifyRecord,
+  type KnownPlan,
   makeCleanCopy,
   type TableRecord,
 } from "./deidentify/mod.ts";
@@ -45,6 +47,8 @@ export {
   type TableName,
 } from "./dictionary/mod.ts";
 export {
+  type Delimiter,
+  type Encoding,
   type FileFormat,
   formatInWords,
   type FormatOptions,
@@ -60,6 +64,7 @@ export {
   type EndpointFollowUp,
   followUpCompleteness,
   followUpOf,
+  type Grade,
   type GradeHistory,
   gradeHistory,
   type LeftOut,
@@ -81,7 +86,13 @@ export {
   type VisitHistory,
   visitHistory,
 } from "./follow-up/mod.ts";
-export { type IdentifierFinding, identifierScan } from "./identifiers/mod.ts";
+export {
+  type ExpectedColumn,
+  type IdentifierFinding,
+  type IdentifierKind,
+  type IdentifierScan,
+  identifierScan,
+} from "./identifiers/mod.ts";
 export {
   type Analysis,
   type Arm,
@@ -113,3 +124,4 @@ export {
   type ReadingOptions,
   summariseProblems,
 } from "./read.ts";
+export type { DateOrder } from "./cells/mod.ts";

@@ -12,6 +12,7 @@ export {
   type PopulationAnswers,
   populationAnswers,
   type PopulationDesign,
+  type PopulationScore,
   populationsOf,
 } from "./populations/mod.ts";
 export {
@@ -20,6 +21,7 @@ export {
   type ArmDesign,
   type ArmEndpoint,
   type ArmPairContrast,
+  type ArmRows,
   type ComparisonAnswer,
   plannedComparisons,
 } from "./arms/mod.ts";

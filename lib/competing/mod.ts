@@ -83,7 +83,9 @@ export {
 } from "./subgroups/mod.ts";
 export {
   type ArmContrast,
+  type ArmFollowUp,
   armIncidenceDifferences,
+  type ArmOptions,
   type ArmPairDifference,
   armSurvivalDifferences,
 } from "./arms/mod.ts";

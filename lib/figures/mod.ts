@@ -5,7 +5,10 @@ export {
   type Figure,
   type FigureOptions,
   type FigureVersion,
+  type GroupRole,
   makeFigure,
+  type Panel,
+  type SvgNode,
 } from "./drawing/mod.ts";
 export {
   calibrationFigure,
@@ -15,6 +18,7 @@ export {
   type DrawnChoice,
   type DrawnPath,
   type DrawnRule,
+  type EffectScale,
   forestFigure,
   type ForestRow,
   type ForestSection,

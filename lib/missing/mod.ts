@@ -2,6 +2,7 @@
 export {
   type ChainColumn,
   type ChainData,
+  type ChainResult,
   type ColumnOrder,
   type DerivedColumn,
   type GivenValues,
@@ -16,6 +17,7 @@ export {
   poolContrast,
   type PoolContrastOptions,
   poolContrasts,
+  type PoolCurveOptions,
   type Pooled,
   type PooledContrast,
   type PooledEstimate,
@@ -60,3 +62,4 @@ export {
 } from "./look/mod.ts";
 export { type TippingPoint, tippingPoint, type TippingStep } from "./tipping/mod.ts";
 export { openAnalysis, type OpenedAnalysis } from "./open/mod.ts";
+export type { LevelKind } from "./draw/mod.ts";

@@ -14,7 +14,13 @@ export * from "./monitor/mod.ts";
 export * from "./repair-rate/mod.ts";
 export { type SurgeonAnswers, surgeonAnswers } from "./surgeon/mod.ts";
 export type { OutcomeKind, Predictions } from "./predictions/mod.ts";
-export { type ReferralCell, type ReferralTable, referralTable } from "./referral/mod.ts";
+export {
+  type Chance,
+  type ReferralCell,
+  type ReferralData,
+  type ReferralTable,
+  referralTable,
+} from "./referral/mod.ts";
 export * from "./trend/mod.ts";
 export {
   blockMeans,

@@ -43,6 +43,7 @@ export {
   type RateCount,
   rateInterval,
   type RatePeriod,
+  type RateRatio,
   rateRatio,
   standardizedRatio,
 } from "./rates/mod.ts";

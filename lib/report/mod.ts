@@ -1,10 +1,14 @@
 /** What readers see: notebooks run, tables, sentences, pages and files. @module */
 import { showWarnings } from "./show/mod.ts";
 export type {
+  FindingData,
   FindingGroup,
   FindingInput,
+  GroupLabels,
   NoteInput,
+  PlanStatus,
   TableColumn,
+  TableHeading,
   TableInput,
   TableRow,
 } from "./items/mod.ts";
@@ -12,6 +16,7 @@ export {
   display,
   type Displayable,
   displayAll,
+  displayHook,
   type DisplayTable,
   type Finding,
   finding,
@@ -69,6 +74,8 @@ export {
   ratioTable,
   type RepeatedLine,
   repeatedTable,
+  type ShownContrast,
+  type SubgroupLine,
   subgroupTable,
   weightChoiceTable,
   type YearsOfLifeLine,

@@ -45,6 +45,7 @@ export {
   type Procedure,
   type ProcedureBootstrap,
   procedureBootstrap,
+  type ProcedureBootstrapOptions,
   procedureStatistic,
   recurrenceBetweenVisits,
   resampler,

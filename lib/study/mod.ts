@@ -27,5 +27,10 @@ export {
   type Threshold,
 } from "./plan/mod.ts";
 export { lockFor, lockPath, type PlanLock, planSha256, readLock, writeLock } from "./lock/mod.ts";
-export { type BuiltInEndpoint, type Rule, thresholdSource } from "./parts/mod.ts";
+export {
+  type BuiltInEndpoint,
+  type CovariateInput,
+  type Rule,
+  thresholdSource,
+} from "./parts/mod.ts";
 export { type ProblemLine, ProblemsError } from "./problems/mod.ts";

@@ -13,6 +13,7 @@ import { armColumn } from "./arm-labels.ts";
 
 /** Weights under which every arm has the population's means, see {@link equalMeans}. */
 export interface EqualMeans {
+  /** One a row. */
   weight: Float64Array;
   /** Whether every arm could be given the means; where not, `weight` is as it came. */
   reached: boolean;

@@ -62,7 +62,9 @@ export interface BalanceMeasures {
 
 /** Weights, and those of each completed set. */
 export interface WeightsInSets {
+  /** One a row. */
   weight: Float64Array;
+  /** Those of each completed set. */
   inSets?: readonly { weight: Float64Array }[];
 }
 

@@ -2,6 +2,7 @@
 export { type BalanceTable, balanceTable } from "./balance-table.ts";
 export type {
   AdjustedWeights,
+  BalanceMeasures,
   BeforeAfter,
   CovariateBalance,
   WeightsInSets,

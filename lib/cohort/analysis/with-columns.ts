@@ -1,6 +1,10 @@
-import type { z } from "zod";
 import { DataError } from "../../numerics/mod.ts";
-import { covariateSchema, ownColumnSchema, type Rule } from "../../study/parts/mod.ts";
+import {
+  type CovariateInput,
+  covariateSchema,
+  ownColumnSchema,
+  type Rule,
+} from "../../study/parts/mod.ts";
 import type { OwnColumn } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
@@ -116,7 +120,7 @@ function placed(own: OwnColumn, frame: Pick<Frame, "column" | "index">, n: numbe
  */
 export function withCovariate(
   study: Study,
-  covariate: z.input<typeof covariateSchema>,
+  covariate: CovariateInput,
 ): Study {
   const checked = covariateSchema.safeParse(covariate);
   if (!checked.success) {

@@ -2,6 +2,7 @@ import type { KnownColumn } from "./known-columns.ts";
 
 /** How many patients of a table are alone in what many people know of them. */
 export interface Aloneness {
+  /** Patients of the table. */
   patients: number;
   /** Patients of whom no other has the same values. */
   alone: number;

@@ -20,7 +20,9 @@ export interface KnownColumn {
 
 /** What a study file says of its files, as far as a clean copy needs it. */
 export interface KnownPlan {
+  /** How the files write the dictionary's columns. */
   mapping: Mapping;
+  /** Columns of the centre's own. */
   columns?: readonly OwnColumn[];
 }
 

@@ -11,3 +11,5 @@ export {
   type CleanTable,
   makeCleanCopy,
 } from "./clean-copy.ts";
+export type { Aloneness } from "./aloneness.ts";
+export type { KnownPlan } from "./known-columns.ts";

@@ -1,6 +1,8 @@
 /** Files as records of text: CSV, workbooks, encodings, compression. @module */
 export type { RecordTaker } from "./csv.ts";
 export {
+  type Delimiter,
+  type Encoding,
   type FileFault,
   type FileFormat,
   formatInWords,

@@ -5,7 +5,7 @@ export {
   type EchoScheduleRow,
   followUpCompleteness,
 } from "./completeness.ts";
-export { daysPerYear } from "./course.ts";
+export { daysPerYear, type Grade } from "./course.ts";
 export type { EndpointFollowUp, LeftOut } from "./collect-follow-up.ts";
 export { followUpOf } from "./endpoints.ts";
 export { ownEvents } from "./own-endpoint.ts";

@@ -27,8 +27,10 @@ export const identifierKinds = {
   "free-text": "free text",
 } as const;
 
+/** @internal */
+type KindNamed = keyof typeof identifierKinds;
 /** One kind of identifier. */
-export type IdentifierKind = keyof typeof identifierKinds;
+export type IdentifierKind = KindNamed;
 
 /** What to do about a kind of identifier. */
 export function identifierRemedy(kind: IdentifierKind): string {

@@ -7,6 +7,7 @@ import { identifierOfNumeral, identifierOfValue } from "./values.ts";
 
 /** What a study file says of a column: what it becomes, and which raw values are codes. */
 export interface ExpectedColumn {
+  /** What it becomes. */
   column?: DictionaryColumn;
   /** Values that the study file maps or names as missing. */
   values?: Iterable<string>;
@@ -16,6 +17,7 @@ export interface ExpectedColumn {
 
 /** Looks at a table row by row; {@link IdentifierScan.finish} says what was found. */
 export interface IdentifierScan {
+  /** Takes one record, with its line in the file. */
   take(record: readonly string[], line: number): void;
   /**
    * Says whose the next row is: a value is rare where few patients have it, in however many rows.

@@ -155,7 +155,9 @@ export type Completion = Readonly<Record<string, CompletedCells>>;
 
 /** Cells of a column that were missing, by row of the analysis, ascending. */
 export interface CompletedCells {
+  /** Row of the analysis, ascending. */
   rows: Int32Array;
+  /** What stands in each of them. */
   values: Column;
 }
 

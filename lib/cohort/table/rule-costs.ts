@@ -2,11 +2,12 @@ import { numberAt } from "../cells/mod.ts";
 import type { LinkedVisits } from "./link-visits.ts";
 import { costOf } from "./settle-errors.ts";
 import type { Table } from "./table.ts";
+import type { TableName } from "../dictionary/mod.ts";
 
 /** What all errors of one rule in one column cost, before anything is run. */
 export interface RuleCost {
   /** Which table. */
-  table: Table["name"];
+  table: TableName;
   /** Name of the rule. */
   rule: string;
   /** Name of the column; null where no one column is meant. */

@@ -8,8 +8,9 @@ export interface ArmRows {
   rows: Int32Array;
   /** Of each of these rows, the arm's id. */
   arm: string[];
-  /** Of the population, but in no arm, or of whom a missing value leaves it open. */
+  /** Of the population, but in no arm. */
   none: number;
+  /** Of the population, but a missing value leaves open whether in an arm. */
   undecided: number;
 }
 

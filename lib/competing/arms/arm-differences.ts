@@ -52,8 +52,11 @@ export interface ArmContrast {
 /** Follow-up of two to several arms. */
 export type ArmFollowUp = FollowUp & { arm: Labels; cluster?: Labels };
 
-interface ArmOptions {
+/** Options of the differences between arms. */
+export interface ArmOptions {
+  /** Horizons, in the unit of time given. */
   times: Numbers;
+  /** Default 0.95. */
   confidence?: number;
   /** The arm that comes first and is subtracted from the others. */
   reference?: string | number;

@@ -3,6 +3,7 @@ export {
   type ArmContrast,
   type ArmFollowUp,
   armIncidenceDifferences,
+  type ArmOptions,
   type ArmPairDifference,
   armSurvivalDifferences,
 } from "./arm-differences.ts";

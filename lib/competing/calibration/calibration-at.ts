@@ -16,12 +16,15 @@ import { cumulativeIncidence } from "../incidence/mod.ts";
 
 /** What came of rows of like prediction. */
 export interface CalibrationAtGroup {
+  /** Rows of like prediction. */
   n: number;
   /** Mean predicted chance. */
   predicted: number;
   /** Share with the event by then, other causes and censoring allowed for, with limits. */
   observed: number;
+  /** Lower limit of the share. */
   lower: number;
+  /** Upper limit of the share. */
   upper: number;
 }
 
@@ -33,7 +36,9 @@ export interface CalibrationAt {
   slope: Interval;
   /** Share observed over mean predicted; 1 is right. */
   observedOverExpected: { estimate: number; lower: number; upper: number };
+  /** By predicted chance, ascending. */
   groups: CalibrationAtGroup[];
+  /** Whether intercept and slope could be fitted. */
   converged: boolean;
 }
 

@@ -2,15 +2,21 @@ import { fontFamily, palette, type PaletteRole, type as typeSize } from "./theme
 
 /** A drawing as plain data: easy to compose, check and write out in one way only. */
 export interface SvgNode {
+  /** Of the element, such as "path". */
   name: string;
+  /** As written. */
   attributes: Record<string, string>;
+  /** Elements and texts inside it, in order. */
   children: (SvgNode | string)[];
 }
 
 /** A drawing with its size, in drawing units. */
 export interface Panel {
+  /** In drawing units. */
   width: number;
+  /** In drawing units. */
   height: number;
+  /** What is drawn, from the upper left corner. */
   content: SvgNode[];
 }
 

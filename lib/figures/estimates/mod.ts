@@ -4,7 +4,7 @@ export { curveFigure } from "./curve-figure.ts";
 export { decisionFigure, type DrawnRule } from "./decision-figure.ts";
 export { forestFigure } from "./forest-figure.ts";
 export type { ForestSection } from "./forest-layout.ts";
-export type { ForestRow } from "./forest-words.ts";
+export type { EffectScale, ForestRow } from "./forest-words.ts";
 export { funnelFigure, type FunnelLimits, type FunnelPoint } from "./funnel-figure.ts";
 export { pathsFigure } from "./paths-figure.ts";
 export type { DrawnChoice, DrawnPath } from "./paths-rows.ts";

@@ -30,6 +30,7 @@ export interface Trace {
 export interface ChainResult {
   /** By name, for every column that had values missing. */
   given: Record<string, GivenValues>;
+  /** Means and spreads of what was drawn, by column and iteration. */
   traces: Record<string, Trace>;
 }
 

@@ -25,6 +25,7 @@ export interface LevelModel {
   chancesOf(columns: Float64Array[], row: number, chances: Float64Array, shift: number): void;
 }
 
+/** What the levels of a column are: two, ordered, or neither. */
 export type LevelKind = "binary" | "ordered" | "category";
 
 /**

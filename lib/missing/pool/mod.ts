@@ -12,5 +12,5 @@ export {
   widening,
 } from "./pool-contrasts.ts";
 export { medianP, poolRatio, type Ratio } from "./pool-ratios.ts";
-export { poolIncidence, poolSurvival } from "./pool-curves.ts";
+export { type PoolCurveOptions, poolIncidence, poolSurvival } from "./pool-curves.ts";
 export { setsForIncomplete, setsForPrecision } from "./sets-needed.ts";

@@ -18,7 +18,9 @@ import { poolImputations } from "./pool-imputations.ts";
 type Options = Pick<PoolOptions, "confidence" | "units">;
 
 /** With the curve of one sample that stands for all sets; default the first. */
-type CurveOptions<Curve> = Options & { counted?: Curve };
+export type PoolCurveOptions<Curve> = Pick<PoolOptions, "confidence" | "units"> & {
+  counted?: Curve;
+};
 
 /** Values of one curve at some times, with limits. */
 interface PooledValues {
@@ -38,7 +40,7 @@ interface PooledValues {
  */
 export function poolSurvival(
   curves: readonly KaplanMeier[],
-  options: CurveOptions<KaplanMeier> = {},
+  options: PoolCurveOptions<KaplanMeier> = {},
 ): KaplanMeier {
   const whole = options.counted ?? firstOf(curves);
   const counted = { ...whole, ...asFarAs(curves, whole, survivalColumns) };
@@ -83,7 +85,7 @@ export function poolSurvival(
  */
 export function poolIncidence(
   sets: readonly CumulativeIncidence[],
-  options: CurveOptions<CumulativeIncidence> = {},
+  options: PoolCurveOptions<CumulativeIncidence> = {},
 ): CumulativeIncidence {
   const whole = options.counted ?? firstOf(sets);
   const counted = { ...whole, ...asFarAs(sets, whole, incidenceColumns) };

@@ -1,6 +1,7 @@
 import { DataError } from "./errors.ts";
 
-type Column = readonly unknown[] | Float64Array | Int32Array | Uint32Array | Uint8Array;
+/** A column as an estimator takes it: a plain or a typed array. */
+export type PlainColumn = readonly unknown[] | Float64Array | Int32Array | Uint32Array | Uint8Array;
 
 /**
  * The rows of several columns for which `keep` holds, each column of the kind it was.
@@ -14,7 +15,7 @@ type Column = readonly unknown[] | Float64Array | Int32Array | Uint32Array | Uin
  * @param columns Plain or typed arrays of one length; columns that are undefined stay so.
  * @throws {DataError} on columns of unlike length.
  */
-export function filterRows<Columns extends Record<string, Column | undefined>>(
+export function filterRows<Columns extends Record<string, PlainColumn | undefined>>(
   columns: Columns,
   keep: (row: number) => boolean,
 ): Columns {

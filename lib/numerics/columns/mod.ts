@@ -18,9 +18,9 @@ export {
 export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
 export { type Direction, directionOf, turned, turnedOver } from "./direction.ts";
 export { DataError } from "./errors.ts";
-export { filterRows } from "./filter-rows.ts";
+export { filterRows, type PlainColumn } from "./filter-rows.ts";
 export { orderOf, sortedColumn } from "./order.ts";
-export type { Interval, Test } from "./results.ts";
+export type { Interval, Limits, Test } from "./results.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { onWarning, quietly, raised } from "./warnings.ts";
 export { checkYears, MOST_YEARS } from "./years.ts";

@@ -8,14 +8,18 @@ export interface Test {
   pValue: number;
 }
 
-/** An estimate with its standard error and confidence limits. */
-export interface Interval {
+/** An estimate with its confidence limits. */
+export interface Limits {
   /** The estimate. */
   estimate: number;
-  /** Standard error of the estimate. */
-  standardError: number;
   /** Lower limit. */
   lower: number;
   /** Upper limit. */
   upper: number;
+}
+
+/** An estimate with its standard error and confidence limits. */
+export interface Interval extends Limits {
+  /** Standard error of the estimate. */
+  standardError: number;
 }

@@ -5,7 +5,9 @@ import { profilesOf } from "./referral.ts";
 
 /** How many of one kind of patients are among those ranked hardest. */
 export interface HardestType {
+  /** Name of the kind. */
   type: string;
+  /** Patients of this kind. */
   n: number;
   /** Of these, among the hardest; whole patients, those of one rank shared out evenly. */
   among: number;

@@ -9,6 +9,7 @@ export { complexityPoints, type KindRate, repairRatesByKind } from "./rates-by-k
 export { profilesOf, type ProgrammeReferral, programmeReferral } from "./referral.ts";
 export {
   type RatesAgainstTarget,
+  type StudyTarget,
   type SurgeonRate,
   type SurgeonRates,
   surgeonRates,

@@ -7,7 +7,8 @@ import { standardizedRates, type StandardizedUnit } from "../repair-rate/mod.ts"
 import type { Study } from "../../study/file/mod.ts";
 import { picked, type Withheld } from "./withheld.ts";
 
-type StudyTarget = Study["programme"]["targets"][number];
+/** A share that the plan wants every surgeon to reach. */
+export type StudyTarget = Study["programme"]["targets"][number];
 
 /** A surgeon's repair rate with case mix allowed for, and drawn towards the average. */
 export interface SurgeonRate extends StandardizedUnit {
@@ -77,7 +78,9 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
 
 /** Surgeons' standardised rates, beside a target of the plan. */
 export interface RatesAgainstTarget {
+  /** As the plan has it. */
   target: StudyTarget;
+  /** One a surgeon. */
   units: StandardizedUnit[];
 }
 

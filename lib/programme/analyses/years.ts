@@ -128,7 +128,9 @@ function trendOf(
 
 /** One thing followed over the years. */
 export interface YearlyChange {
+  /** Its name. */
   what: string;
+  /** Its course, or why there is none. */
   trend: SegmentedTrend | Withheld;
   /** Whether it is an amount, in its own unit, and not a share. */
   amount?: boolean;

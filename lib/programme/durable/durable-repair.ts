@@ -5,6 +5,7 @@ import {
   DataError,
   groupColumn,
   type Labels,
+  type Limits,
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
@@ -20,12 +21,6 @@ export interface DurableData {
   event: Numbers;
 }
 
-interface Share {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
-
 /** What became of all patients of a group by a given year; the four shares sum to 1. */
 export interface DurableRepair {
   /** Label of the group. */
@@ -35,15 +30,15 @@ export interface DurableRepair {
   /** Rows. */
   n: number;
   /** Left theatre without a repair. */
-  notRepaired: Share;
+  notRepaired: Limits;
   /** Repaired, and the repair had failed. */
-  failed: Share;
+  failed: Limits;
   /** Repaired, and died before any failure. */
-  died: Share;
+  died: Limits;
   /** Alive with a repair that had not failed. */
-  aliveAndDurable: Share;
+  aliveAndDurable: Limits;
   /** Repaired without a failure up to then or to death: 1 - notRepaired - failed. */
-  durable: Share;
+  durable: Limits;
   /** Still alive, repaired and watched without failure after that time. */
   atRisk: number;
 }
@@ -90,7 +85,7 @@ export function durableRepair(
     const apart = of((row) => repaired[row] === 1 ? [0, 2, 3][event[row]!]! : 1);
     const lost = of((row) => repaired[row] === 1 ? [0, 1, 2][event[row]!]! : 1);
     const ended = of((row) => repaired[row] === 1 && event[row] === 0 ? 0 : 1);
-    const shares = (curve: typeof apart, cause: number): Share[] => {
+    const shares = (curve: typeof apart, cause: number): Limits[] => {
       const { incidence, lower, upper } = curve.causes[cause - 1]!.at(times);
       return Array.from(incidence, (estimate, k) => ({
         estimate,
@@ -115,7 +110,7 @@ export function durableRepair(
   });
 }
 
-function complement({ estimate, lower, upper }: Share): Share {
+function complement({ estimate, lower, upper }: Limits): Limits {
   return { estimate: 1 - estimate, lower: 1 - upper, upper: 1 - lower };
 }
 

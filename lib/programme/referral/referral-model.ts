@@ -4,6 +4,7 @@ import {
   type GroupColumn,
   groupColumn,
   type Labels,
+  type Limits,
   type Numbers,
 } from "../../numerics/mod.ts";
 import { type LogisticFit, logisticRegression } from "../../regression/models/mod.ts";
@@ -22,11 +23,7 @@ export interface ReferralData extends DurableData {
 }
 
 /** A chance with its limits. */
-export interface Chance {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
+export type Chance = Limits;
 
 /** Profiles and bands as main effects on the log odds of a durable repair. */
 export interface ReferralModel {

@@ -6,17 +6,12 @@ import {
   groupColumn,
   invertTail,
   type Labels,
+  type Limits,
   type Numbers,
   quadraticForm,
 } from "../../numerics/mod.ts";
 import { countTails, midLowerTail, poissonBinomial } from "./poisson-binomial.ts";
 import { type ExpectedRisks, expectedRisks, shiftTo } from "./expected-risks.ts";
-
-interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
 
 /** One unit's result against what its own operations let expect. */
 export interface StandardizedUnit {

@@ -7,18 +7,13 @@ import {
   distributions,
   groupColumn,
   type Labels,
+  type Limits,
   numberColumn,
   type Numbers,
   type Test,
 } from "../../numerics/mod.ts";
 import { proportionInterval } from "./proportion-interval.ts";
 import { rateInterval } from "./rate-interval.ts";
-
-interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
 
 /** Events in one stretch of late follow-up; the rate is NaN without exposure. */
 export interface RatePeriod {

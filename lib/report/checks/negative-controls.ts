@@ -7,12 +7,17 @@ import { type NegativeControl, negativeControl } from "../../sensitivity/bias/mo
 
 /** One of the plan's negative controls, or why it cannot be looked at. */
 export interface ControlAnswer {
+  /** As in the study file. */
   id: string;
+  /** Which of the two should show nothing. */
   kind: "outcome" | "exposure";
+  /** As in the study file. */
   label: string;
+  /** Why the operation cannot change it. */
   source: string;
   /** What bias alone makes; null where there is no number. */
   found: NegativeControl | null;
+  /** Why there is no number; empty where there is one. */
   why: string;
 }
 

@@ -4,9 +4,8 @@ import type { Interval } from "../../numerics/mod.ts";
 import { rosenbaumThreshold, stateByTime, supposedConfounder } from "../../sensitivity/bias/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import { type DisplayTable, table } from "../show/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /**
  * What a risk ratio would be, were each confounder that the study file supposes as it is believed to
@@ -15,7 +14,7 @@ type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
  * @param ratio First group over second; its standard error is of the logarithm.
  */
 export function supposedTable(
-  heading: Heading,
+  heading: TableHeading,
   ratio: Interval,
   study: Pick<Study, "bias" | "seed" | "confidence">,
 ): DisplayTable {

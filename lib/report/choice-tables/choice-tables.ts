@@ -7,10 +7,9 @@ import type { ConfounderYardstick, TippingMap } from "../../sensitivity/bias/mod
 import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
 import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";
 import { formatEstimate, formatNumber, formatPercent } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { type DisplayTable, table } from "../show/mod.ts";
 import { hundredfold, limitColumns } from "../tables/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import type { TableHeading } from "../items/mod.ts";
 
 /** Imputed numbers as `imputationFigure` takes them; empty where no number was imputed. */
 export function imputedPanels({ imputed }: CompletedSets): ImputedPanel[] {
@@ -44,7 +43,7 @@ export function mostMissing(
 
 /** The difference at each move of values that are not known, one line each. */
 export function tippingTable(
-  heading: Heading & { unit: string; confidence?: number },
+  heading: TableHeading & { unit: string; confidence?: number },
   { steps }: TippingPoint,
 ): DisplayTable {
   const { unit, confidence = 0.95, ...rest } = heading;
@@ -59,7 +58,7 @@ export function tippingTable(
 }
 
 /** Between what all paths lie, then how far each choice moves the answer, the one that moves it most first. */
-export function influenceTable(heading: Heading, curve: SpecificationCurve): DisplayTable {
+export function influenceTable(heading: TableHeading, curve: SpecificationCurve): DisplayTable {
   const { lowest, highest } = curve.estimates;
   const text = (value: number) => formatNumber(100 * value, { digits: 1 });
   const all = {
@@ -110,7 +109,7 @@ export function pathsSentence(curve: SpecificationCurve): string {
 
 /** What leaving each measured covariate out does, the strongest first. */
 export function yardstickTable(
-  heading: Heading & { most?: number },
+  heading: TableHeading & { most?: number },
   { measured }: ConfounderYardstick,
 ): DisplayTable {
   const { most = 8, ...rest } = heading;

@@ -3,13 +3,12 @@ import { misreadOutcome } from "../../sensitivity/bias/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, levelText, listText } from "../../words/mod.ts";
 import type { ControlAnswer } from "../checks/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import { type DisplayTable, table } from "../show/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** Each negative control with its difference, which bias alone can have made. */
 export function controlTable(
-  heading: Heading,
+  heading: TableHeading,
   controls: readonly ControlAnswer[],
   { confidence }: Pick<Study, "confidence">,
 ): DisplayTable {
@@ -53,7 +52,7 @@ export function controlSentence(controls: readonly ControlAnswer[]): string {
  * differences over all accuracies within their bounds, alike in both groups.
  */
 export function misreadTable(
-  heading: Heading,
+  heading: TableHeading,
   { groups, difference }: IncidenceContrast,
   { bias, confidence }: Pick<Study, "bias" | "confidence">,
 ): DisplayTable | null {

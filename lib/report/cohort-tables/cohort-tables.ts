@@ -13,12 +13,11 @@ import {
   publishablePart,
   publishableShare,
 } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** A heading with what the plan says of the groups: spread `asPlanned` into it. */
-type PlannedHeading = Heading & {
+export type PlannedHeading = TableHeading & {
   smallestCell?: number;
   labels?: { readonly repair: string; readonly replacement: string };
 };
@@ -34,7 +33,7 @@ const operations = { repair: "Repair", replacement: "Replacement" } as const;
 
 /** Attempted against final procedure. A count too rare to publish bounds its neighbour as well. */
 export function procedureTable(
-  heading: Heading,
+  heading: TableHeading,
   procedures: ProcedureTable,
   smallestCell: number,
 ): DisplayTable {

@@ -3,6 +3,7 @@ export {
   completenessTable,
   type MarkedShare,
   missingTable,
+  type PlannedHeading,
   procedureTable,
   publishableMarks,
   scheduleTable,

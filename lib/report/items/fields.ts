@@ -11,8 +11,10 @@ export const words = z.string().refine((text) => text.trim() !== "", "a sentence
 /** Whether the study file asked for a result. */
 export const status = z.enum(["planned", "exploratory"]);
 
+/** @internal */
+type CheckedStatus = z.infer<typeof status>;
 /** Whether the plan asked for a result. */
-export type PlanStatus = z.infer<typeof status>;
+export type PlanStatus = CheckedStatus;
 
 /** How two groups were made comparable. */
 export const design = z.enum(["unadjusted", "matched", "weighted"]);

@@ -1,14 +1,9 @@
 import { z } from "zod";
 import { design, id, type PlanStatus, status } from "./fields.ts";
+import type { Limits } from "../../numerics/mod.ts";
 
 const share = z.number().min(0, "a proportion from 0 to 1").max(1, "a proportion from 0 to 1");
 const change = z.number().min(-1, "a proportion from -1 to 1").max(1, "a proportion from -1 to 1");
-
-interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
 
 /** An estimate lies within its limits. */
 function withinLimits({ value, issues }: z.core.ParsePayload<Limits>): void {
@@ -93,11 +88,17 @@ export const shownFindingSchema = z.object({
 /** A finding as a run keeps it: as shown, and whether the plan asked for it. */
 export const findingSchema = shownFindingSchema.extend({ status });
 
+/** @internal */
+type CheckedFindingGroup = z.infer<typeof groupSchema>;
 /** One group's result at the horizon, as proportions. */
-export type FindingGroup = z.infer<typeof groupSchema>;
+export type FindingGroup = CheckedFindingGroup;
+/** @internal */
+type CheckedFindingInput = z.input<typeof findingInputSchema>;
 /** A key result in figures, from which the report writes its sentences by rule. */
-export type FindingInput = z.input<typeof findingInputSchema>;
+export type FindingInput = CheckedFindingInput;
+/** @internal */
+type CheckedFindingData = z.output<typeof findingInputSchema>;
 /** A finding with its defaults filled in: what the rules read. */
-export type FindingData = z.output<typeof findingInputSchema> & { status?: PlanStatus };
+export type FindingData = CheckedFindingData & { status?: PlanStatus };
 /** A finding as the report keeps it. */
 export type FindingItem = z.infer<typeof findingSchema>;

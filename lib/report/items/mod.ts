@@ -15,7 +15,9 @@ export {
 export { checkInput, type ReportItem, type ShownItem, shownItemSchema } from "./item.ts";
 export { type NoteInput, noteInputSchema, type NoteItem, noteSchema } from "./note.ts";
 export {
+  type GroupLabels,
   type TableColumn,
+  type TableHeading,
   type TableInput,
   tableInputSchema,
   type TableItem,

@@ -16,7 +16,9 @@ export const noteInputSchema = z.object({
 /** A note as a run keeps it. */
 export const noteSchema = z.object({ kind: z.literal("note"), ...noteInputSchema.shape });
 
+/** @internal */
+type CheckedNoteInput = z.infer<typeof noteInputSchema>;
 /** A sentence for the reader that no table carries. */
-export type NoteInput = z.infer<typeof noteInputSchema>;
+export type NoteInput = CheckedNoteInput;
 /** A note as the report keeps it. */
 export type NoteItem = z.infer<typeof noteSchema>;

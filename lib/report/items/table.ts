@@ -42,11 +42,26 @@ export const shownTableSchema = z.object({ kind: z.literal("table"), ...tableInp
 /** A table as a run keeps it: as shown, and whether the plan asked for it. */
 export const tableSchema = shownTableSchema.extend({ status });
 
+/** @internal */
+type CheckedTableColumn = z.infer<typeof columnSchema>;
 /** One column of a table. */
-export type TableColumn = z.infer<typeof columnSchema>;
+export type TableColumn = CheckedTableColumn;
+/** @internal */
+type CheckedTableRow = z.infer<typeof rowSchema>;
 /** One row: a value for each column; null prints as a dash. */
-export type TableRow = z.infer<typeof rowSchema>;
+export type TableRow = CheckedTableRow;
+/** @internal */
+type CheckedTableInput = z.infer<typeof tableInputSchema>;
 /** A table as data, which the report prints, saves as CSV and links figures to. */
-export type TableInput = z.infer<typeof tableInputSchema>;
+export type TableInput = CheckedTableInput;
+/** What stands around the rows of a table. */
+export type TableHeading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+/** What the plan calls the two groups. */
+export interface GroupLabels {
+  /** The repairs. */
+  readonly repair: string;
+  /** The replacements. */
+  readonly replacement: string;
+}
 /** A table as the report keeps it. */
 export type TableItem = z.infer<typeof tableSchema>;

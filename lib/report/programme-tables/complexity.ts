@@ -15,23 +15,19 @@ import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { correctedTable } from "../valve-tables/mod.ts";
 import { proportionInterval } from "../../regression/rates/mod.ts";
 import {
-  type Heading,
   hiddenShares,
   inWholePercent,
   limitCells,
   limitColumns,
   shareText,
+  type ShownFrom,
   wholePercent,
 } from "./rates.ts";
-
-interface Shown {
-  smallestCell: number;
-  confidence: number;
-}
+import type { TableHeading } from "../items/mod.ts";
 
 /** What makes a repair hard, and its points: to be added up by hand. */
 export function complexityTable(
-  heading: Heading,
+  heading: TableHeading,
   complexity: ProgrammeComplexity | Withheld,
   { smallestCell }: { smallestCell: number },
 ): DisplayTable | Remark {
@@ -53,9 +49,9 @@ export function complexityTable(
 
 /** What a sum of points means: the share that left without a repair, as the score predicts it. */
 export function pointsTable(
-  heading: Heading,
+  heading: TableHeading,
   complexity: ProgrammeComplexity | Withheld,
-  { smallestCell, confidence }: Shown,
+  { smallestCell, confidence }: ShownFrom,
 ): DisplayTable | Remark {
   if (isWithheld(complexity)) return say(complexity.why);
   const { table: sums } = complexity.score;
@@ -86,7 +82,7 @@ export function concentrationSentence(complexity: ProgrammeComplexity | Withheld
 
 /** How good the score is, as it looks on its own patients and corrected for that. */
 export function scoreQualityTable(
-  heading: Heading,
+  heading: TableHeading,
   complexity: ProgrammeComplexity | Withheld,
 ): DisplayTable | Remark {
   if (isWithheld(complexity)) return say(complexity.why);
@@ -100,10 +96,10 @@ export function scoreQualityTable(
 
 /** The kinds of patients that make the hardest fifth; those with few in it, or out of it, together. */
 export function hardestTable(
-  heading: Heading,
+  heading: TableHeading,
   operations: ProgrammeOperations,
   complexity: ProgrammeComplexity | Withheld,
-  { smallestCell, confidence }: Shown,
+  { smallestCell, confidence }: ShownFrom,
 ): DisplayTable | Remark {
   if (isWithheld(complexity)) return say(complexity.why);
   const types = publishableTypes(hardestTypes(operations, complexity), smallestCell);
@@ -178,9 +174,9 @@ export function publishableTypes(
 
 /** Kinds of patients by the share of all valves not repaired that is theirs. */
 export function typesTable(
-  heading: Heading,
+  heading: TableHeading,
   operations: ProgrammeOperations,
-  { smallestCell, confidence }: Shown,
+  { smallestCell, confidence }: ShownFrom,
 ): DisplayTable | Remark {
   const outcome = operations.repaired.map((value) => 1 - value);
   if (!outcome.includes(1)) return say("Every valve was repaired.");

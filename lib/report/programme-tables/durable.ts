@@ -1,18 +1,14 @@
 import { isSmall } from "../../disclosure/mod.ts";
 import type { DurableRepair } from "../../programme/durable/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, limitCells, limitColumns, wholePercent } from "./rates.ts";
-
-interface Shown {
-  smallestCell: number;
-  confidence: number;
-}
+import { limitCells, limitColumns, type ShownFrom, wholePercent } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** Repairs that lasted, by band of volume; nothing where hardly anybody is still watched. */
 export function durableTable(
-  heading: Heading,
+  heading: TableHeading,
   durable: readonly DurableRepair[],
-  { smallestCell, smallestAtRisk, confidence }: Shown & { smallestAtRisk: number },
+  { smallestCell, smallestAtRisk, confidence }: ShownFrom & { smallestAtRisk: number },
 ): DisplayTable | Remark {
   const rows = durable.filter(({ n, atRisk }) => n >= smallestCell && atRisk >= smallestAtRisk);
   if (rows.length === 0) return say("Too few repairs are watched for as long as the plan's years.");

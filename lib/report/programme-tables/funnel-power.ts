@@ -1,7 +1,8 @@
 import { isWithheld, type SurgeonRates, type Withheld } from "../../programme/analyses/mod.ts";
 import { chanceOutsideFunnel } from "../../programme/repair-rate/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, wholePercent } from "./rates.ts";
+import { wholePercent } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 const numbers = [25, 50, 100, 200, 400];
 
@@ -10,7 +11,7 @@ const numbers = [25, 50, 100, 200, 400];
  * it raises a false alarm: of the funnel, not of anybody in it.
  */
 export function funnelPowerTable(
-  heading: Heading,
+  heading: TableHeading,
   rates: SurgeonRates | Withheld,
 ): DisplayTable | Remark {
   if (isWithheld(rates)) return say(rates.why);

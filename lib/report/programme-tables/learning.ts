@@ -10,11 +10,11 @@ import {
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, formatP, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table, type TableRow } from "../show/mod.ts";
-import type { Heading } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** A learning curve with its plateau; a sentence where there are too few. */
 export function programmeLearningFigure(
-  heading: Heading & { yLabel: string },
+  heading: TableHeading & { yLabel: string },
   learning: ProgrammeLearning | Withheld,
 ): Figure | Remark {
   if (isWithheld(learning)) return say(learning.why);
@@ -29,7 +29,7 @@ export function programmeLearningFigure(
 
 /** Each outcome beside experience: on how many it rests, whether it changes, and until when. */
 export function learningTable(
-  heading: Heading,
+  heading: TableHeading,
   outcomes: Partial<Record<LearningOutcome, ProgrammeLearning | Withheld>>,
   { smallestCell, confidence, horizons }: Pick<Study, "smallestCell" | "confidence" | "horizons">,
 ): DisplayTable {

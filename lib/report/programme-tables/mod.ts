@@ -12,8 +12,8 @@ export { durableTable } from "./durable.ts";
 export { learningSentence, learningTable, programmeLearningFigure } from "./learning.ts";
 export { monitoringSentence, programmeMonitoringFigure } from "./monitoring.ts";
 export { referralQualityTable, referralRestsOn, referralTableOf } from "./referral.ts";
-export { kindRateTable, targetSentence } from "./rates.ts";
-export { programmeParagraph, programmeSentence } from "./summary.ts";
+export { kindRateTable, type ShownFrom, targetSentence } from "./rates.ts";
+export { programmeParagraph, programmeSentence, type SummaryLimits } from "./summary.ts";
 export {
   spreadSentence,
   surgeonFunnel,

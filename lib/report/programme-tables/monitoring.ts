@@ -7,11 +7,11 @@ import {
 } from "../../programme/analyses/mod.ts";
 import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { type Remark, say } from "../show/mod.ts";
-import type { Heading } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** The charts as means over blocks of operations, so that no single operation can be read off. */
 export function programmeMonitoringFigure(
-  heading: Heading,
+  heading: TableHeading,
   monitoring: ProgrammeMonitoring | Withheld,
 ): Figure | Remark {
   if (isWithheld(monitoring)) return say(monitoring.why);

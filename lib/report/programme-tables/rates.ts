@@ -1,13 +1,16 @@
 import { publishableKinds, publishableShare } from "../../disclosure/mod.ts";
 import type { KindRate, TargetRate } from "../../programme/mod.ts";
 import { formatPercent, levelText, roundTo } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { Limits } from "../../numerics/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
-export type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
-export interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
+/** From which count and at which confidence results are shown. */
+export interface ShownFrom {
+  /** Smallest count that may be published. */
+  smallestCell: number;
+  /** Of limits, such as 0.95. */
+  confidence: number;
 }
 
 /** "74% (71% to 77%)". */
@@ -51,7 +54,7 @@ export function inWholePercent({ estimate, lower, upper }: Limits): Limits {
 
 /** Repair rates by kind; kinds of one sort together, and none from which another's few could be told. */
 export function kindRateTable(
-  heading: Heading,
+  heading: TableHeading,
   rates: readonly KindRate[],
   { smallestCell, confidence }: { smallestCell: number; confidence: number },
 ): DisplayTable {

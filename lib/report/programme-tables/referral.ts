@@ -3,7 +3,8 @@ import { isWithheld, type ProgrammeReferral, type Withheld } from "../../program
 import type { ReferralTable } from "../../programme/referral/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, limitCells, limitColumns } from "./rates.ts";
+import { limitCells, limitColumns } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 // One or two surgeons' results are a person's, not a band's; fewer than ten say little of a band
 // (common practice, no source).
@@ -12,7 +13,7 @@ const enoughSurgeons = 10;
 
 /** Chances of a durable repair for kinds of patients, by band of volume, and what they rest on. */
 export function referralTableOf(
-  heading: Heading,
+  heading: TableHeading,
   referral: ReferralTable | Withheld,
   { smallestCell, confidence }: { smallestCell: number; confidence: number },
 ): DisplayTable | Remark {
@@ -73,7 +74,7 @@ function surgeonsText(surgeons: number | undefined): string {
 
 /** How far the table's chances came true, for patients that they were not made from. */
 export function referralQualityTable(
-  heading: Heading,
+  heading: TableHeading,
   referral: ProgrammeReferral | Withheld,
   { confidence }: { confidence: number },
 ): DisplayTable | Remark {

@@ -12,9 +12,13 @@ import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { shareText, targetSentence } from "./rates.ts";
 import { differenceSentence } from "./surgeons.ts";
 
-interface Shown {
+/** Where a summary of the programme stops, and how few are not shown. */
+export interface SummaryLimits {
+  /** Years. */
   mainHorizon: number;
+  /** Smallest count that may be published. */
   smallestCell: number;
+  /** Fewest at risk with which a curve goes on. */
   smallestAtRisk: number;
 }
 
@@ -22,7 +26,7 @@ interface Shown {
 export function programmeSentence(
   operations: ProgrammeOperations,
   durable: readonly DurableRepair[],
-  { mainHorizon, smallestCell, smallestAtRisk }: Shown,
+  { mainHorizon, smallestCell, smallestAtRisk }: SummaryLimits,
 ): string {
   const { n, repaired } = operations;
   const left = repaired.reduce((sum, value) => sum + value, 0);
@@ -45,7 +49,7 @@ export function programmeParagraph(
     complexity: ProgrammeComplexity | Withheld;
     surgeons: SurgeonRates | Withheld;
   },
-  shown: Shown,
+  shown: SummaryLimits,
 ): string {
   const lasting = lastingOf(durable, shown);
   return [
@@ -62,7 +66,7 @@ export function programmeParagraph(
 
 function lastingOf(
   durable: readonly DurableRepair[],
-  { mainHorizon, smallestAtRisk }: Omit<Shown, "smallestCell">,
+  { mainHorizon, smallestAtRisk }: Omit<SummaryLimits, "smallestCell">,
 ): DurableRepair | undefined {
   return durable.find(({ group, time, atRisk }) =>
     group === "all" && time === mainHorizon && atRisk >= smallestAtRisk

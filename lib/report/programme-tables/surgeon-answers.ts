@@ -2,11 +2,11 @@ import { isWithheld, type Withheld } from "../../programme/analyses/mod.ts";
 import type { SurgeonAnswers } from "../../programme/surgeon/mod.ts";
 import { levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import type { Heading } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** The comparison with patients on their own, and with those of one surgeon kept together. */
 export function surgeonAnswersTable(
-  heading: Heading,
+  heading: TableHeading,
   answers: SurgeonAnswers | Withheld,
   { confidence }: { confidence: number },
 ): DisplayTable | Remark {

@@ -1,7 +1,7 @@
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import type { Figure } from "../../figures/drawing/mod.ts";
 import { funnelFigure } from "../../figures/estimates/mod.ts";
-import { distributions } from "../../numerics/mod.ts";
+import { distributions, type Limits } from "../../numerics/mod.ts";
 import { funnelLimits, type StandardizedUnit } from "../../programme/repair-rate/mod.ts";
 import {
   isWithheld,
@@ -12,7 +12,8 @@ import {
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, formatP, formatPercent, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { type Heading, limitCells, limitColumns, type Limits, shareText } from "./rates.ts";
+import { limitCells, limitColumns, shareText } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 const notShown = "The study file does not have results of single surgeons shown.";
 
@@ -55,7 +56,7 @@ export function surgeonsShownSentence({ programme }: Pick<Study, "programme">): 
 
 /** Case-mix standardised repair rates in a funnel; a sentence where the plan does not have them shown. */
 export function surgeonFunnel(
-  heading: Heading & { tableId?: string },
+  heading: TableHeading & { tableId?: string },
   rates: SurgeonRates | Withheld,
   study: Pick<Study, "programme" | "smallestCell">,
 ): Figure | Remark {
@@ -65,7 +66,7 @@ export function surgeonFunnel(
 
 /** The same among the patients of a target of the plan, with limits about that target. */
 export function targetFunnel(
-  heading: Pick<Heading, "id">,
+  heading: Pick<TableHeading, "id">,
   rates: RatesAgainstTarget | Withheld,
   study: Pick<Study, "programme" | "smallestCell">,
 ): Figure | Remark {
@@ -85,7 +86,7 @@ export function targetFunnel(
 }
 
 function funnelOf(
-  heading: Heading & { tableId?: string },
+  heading: TableHeading & { tableId?: string },
   { units, about, name }: { units: readonly StandardizedUnit[]; about: number; name?: string },
   { programme, smallestCell }: Pick<Study, "programme" | "smallestCell">,
 ): Figure | Remark {
@@ -121,7 +122,7 @@ function funnelOf(
 
 /** The same as a table, beside what is likeliest given how much surgeons differ. */
 export function surgeonTable(
-  heading: Heading,
+  heading: TableHeading,
   rates: SurgeonRates | Withheld,
   { programme, smallestCell, confidence }: Pick<Study, "programme" | "smallestCell" | "confidence">,
 ): DisplayTable | Remark {

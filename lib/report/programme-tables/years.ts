@@ -6,11 +6,11 @@ import type { SegmentedTrend } from "../../programme/trend/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import type { Heading } from "./rates.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** An outcome by year, with changes at the plan's dates alone. */
 export function yearsFigure(
-  heading: Heading & { yLabel: string },
+  heading: TableHeading & { yLabel: string },
   trend: SegmentedTrend | Withheld,
   { programme, smallestCell }: Pick<Study, "programme" | "smallestCell">,
 ): Figure | Remark {
@@ -34,7 +34,7 @@ export function yearsFigure(
 
 /** Change a year, and at each planned date, as odds ratios (or in the unit of an amount). */
 export function changesTable(
-  heading: Heading,
+  heading: TableHeading,
   trends: readonly YearlyChange[],
   { confidence, programme }: Pick<Study, "confidence" | "programme">,
 ): DisplayTable | Remark {

@@ -11,8 +11,7 @@ import {
   type TableRow,
 } from "../show/mod.ts";
 import { type RatioLine, ratioLine } from "../tables/mod.ts";
-
-type Labels = { repair: string; replacement: string };
+import type { GroupLabels } from "../items/mod.ts";
 
 const names: Record<VisitCounting, string> = {
   "on-schedule": "On schedule",
@@ -43,7 +42,7 @@ function shownTo(counting: VisitCounting): number {
  */
 export function leakCurves(
   { shares }: Pick<LeakAtVisits, "shares">,
-  { labels }: { labels: Labels },
+  { labels }: { labels: GroupLabels },
 ): EffectCurve[] {
   return (["on-schedule", "as-seen"] as const).flatMap((counting) =>
     [1, 0].flatMap((code) =>
@@ -70,7 +69,10 @@ export function leakCurves(
 
 /** The curves of {@link leakCurves}; a sentence where hardly any visit showed a leak. */
 export function leakFigure(
-  heading: Pick<FigureOptions, "id" | "title" | "caption"> & { tableId: string; labels: Labels },
+  heading: Pick<FigureOptions, "id" | "title" | "caption"> & {
+    tableId: string;
+    labels: GroupLabels;
+  },
   leaks: Pick<LeakAtVisits, "shares">,
 ): Figure | Remark {
   const { labels, ...rest } = heading;
@@ -88,7 +90,7 @@ export function leakFigure(
 /** The same at the horizons, by how visits are counted; no line past where one holds. */
 export function leakTable(
   heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-    labels: Labels;
+    labels: GroupLabels;
     horizons: readonly number[];
     confidence?: number;
   },

@@ -10,7 +10,7 @@ import {
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import type { Threshold } from "../../study/plan/mod.ts";
 import { thresholdSource } from "../../study/parts/mod.ts";
-import type { Contrast } from "../tables/mod.ts";
+import type { ShownContrast } from "../tables/mod.ts";
 import { countText, formatPercent, formatTest } from "../../words/mod.ts";
 
 /** The difference between the groups on either side of one of the plan's thresholds. */
@@ -88,7 +88,7 @@ export function subgroupSections(lines: readonly ThresholdSubgroup[]): ForestSec
 /** A row of a forest figure: a difference, with the risk after repair and after replacement. */
 export function contrastRow(
   label: string,
-  { groups, difference }: Contrast,
+  { groups, difference }: ShownContrast,
   patients?: number | null,
 ): ForestRow {
   const { estimate, lower, upper } = difference;

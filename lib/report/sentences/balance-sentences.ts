@@ -6,7 +6,8 @@ import { countInWords } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
 import { countText, formatNumber, listText } from "../../words/mod.ts";
 
-type Design = "matched" | "weighted";
+/** A way in which the groups were made alike. */
+export type AdjustedDesign = "matched" | "weighted";
 
 const keys = { matched: "afterMatching", weighted: "afterWeighting" } as const;
 const openings = { matched: "After matching", weighted: "After weighting" } as const;
@@ -45,7 +46,7 @@ export function pairsSentence(
 export function balanceSentence(
   balance: BalanceTable,
   joint: BalanceTable,
-  design: Design,
+  design: AdjustedDesign,
 ): string {
   const key = keys[design];
   const beyond = balance.rows.filter((row) => Math.abs(row[key] ?? 0) > 0.1);
@@ -105,7 +106,7 @@ export function productsSentence(balance: BalanceTable, joint: BalanceTable): st
 function productsCounted(
   balance: BalanceTable,
   joint: BalanceTable,
-  key: (typeof keys)[Design],
+  key: (typeof keys)[AdjustedDesign],
 ): string {
   const { products, over } = productsOver(balance, joint);
   const count = over(key);
@@ -117,7 +118,7 @@ function productsCounted(
 function productsOver(balance: BalanceTable, joint: BalanceTable) {
   return {
     products: joint.rows.length - balance.rows.length,
-    over: (key: (typeof keys)[Design]) =>
+    over: (key: (typeof keys)[AdjustedDesign]) =>
       (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0),
   };
 }

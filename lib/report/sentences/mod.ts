@@ -1,5 +1,6 @@
 /** Sentences that notebooks show, written by rule from results and from the plan's words. @module */
 export {
+  type AdjustedDesign,
   balanceSentence,
   effectiveSentence,
   missingSentence,

@@ -2,18 +2,17 @@ import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
 import type { RestrictedMeanDifference } from "../../survival/curve/mod.ts";
 import { formatNumber, formatP, per100, roundTo } from "../../words/mod.ts";
+import type { Test } from "../../numerics/mod.ts";
 
 /** A test of whole curves, as its sentence prints it. */
-interface CurveTest {
-  statistic: number;
-  pValue: number;
-}
-
 /** The log-rank test within pairs, where there are any, and that of everybody. */
 export function logRankSentence(
-  tests: { withinPairs: CurveTest | null; unadjusted: CurveTest },
+  tests: {
+    withinPairs: Pick<Test, "statistic" | "pValue"> | null;
+    unadjusted: Pick<Test, "statistic" | "pValue">;
+  },
 ): string {
-  const words = ({ statistic, pValue }: CurveTest) =>
+  const words = ({ statistic, pValue }: Pick<Test, "statistic" | "pValue">) =>
     `chi-square ${formatNumber(statistic, { digits: 2 })}, ${formatP(pValue)}`;
   const paired = tests.withinPairs
     ? `Log-rank test stratified by pair: ${words(tests.withinPairs)}. Without`

@@ -3,8 +3,10 @@ export type {
   FindingData,
   FindingGroup,
   FindingInput,
+  GroupLabels,
   NoteInput,
   TableColumn,
+  TableHeading,
   TableInput,
   TableRow,
 } from "../items/mod.ts";

@@ -5,11 +5,9 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
 import type { BalanceRow } from "../../figures/patients/mod.ts";
 import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
-import type { TableInput } from "../items/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
 import { hundredfold, limitColumns } from "./contrasts.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 
 /** The rows of a figure of balance: everyone, matched pairs, weighted. Categories have no direction. */
 export function balanceLines({ rows }: BalanceTable): BalanceRow[] {
@@ -21,7 +19,7 @@ export function balanceLines({ rows }: BalanceTable): BalanceRow[] {
 }
 
 /** Standardised differences before and after, one line a characteristic. */
-export function differencesTable(heading: Heading, balance: BalanceTable): DisplayTable {
+export function differencesTable(heading: TableHeading, balance: BalanceTable): DisplayTable {
   const number = { kind: "number", digits: 2 } as const;
   return table({
     ...heading,
@@ -39,7 +37,7 @@ export function differencesTable(heading: Heading, balance: BalanceTable): Displ
 
 /** How many patients each group has, matched, and is worth when weighted. */
 export function effectiveSizeTable(
-  heading: Heading,
+  heading: TableHeading,
   { groups: { labels, counts }, treated }: Pick<Analysis, "groups" | "treated">,
   { matched, weighted }: { matched: MatchedSample; weighted: WeightedSample },
 ): DisplayTable {
@@ -66,7 +64,7 @@ export function effectiveSizeTable(
 
 /** What each way of weighting buys in balance and costs in information. */
 export function weightChoiceTable(
-  heading: Heading & {
+  heading: TableHeading & {
     labels: { repair: string; replacement: string };
     smallestCell: number;
   },
@@ -92,7 +90,7 @@ export function weightChoiceTable(
 
 /** How many pairs each order of matching makes, how close they are and how alike the groups become. */
 export function matchingChoiceTable(
-  heading: Heading,
+  heading: TableHeading,
   choices: readonly MatchingChoice[],
 ): DisplayTable {
   return table({
@@ -112,7 +110,7 @@ export function matchingChoiceTable(
 
 /** The matched difference in each order of matching, per 100 patients. */
 export function matchingOrderTable(
-  heading: Heading & { confidence?: number },
+  heading: TableHeading & { confidence?: number },
   { named: orders }: MatchingOrders,
 ): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;

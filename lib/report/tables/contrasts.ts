@@ -1,4 +1,4 @@
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, type Limits } from "../../numerics/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { levelText } from "../../words/mod.ts";
 import type { TableColumn } from "../show/mod.ts";
@@ -25,17 +25,13 @@ export function estimatesOf(
   return (code) => groups.find(({ group }) => Number(group) === code)!.estimate;
 }
 
-/** An estimate with its limits. */
-export interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
-
 /** Two groups at one horizon: group 0 = replacement, group 1 = repair; repair minus replacement. */
-export interface Contrast {
+export interface ShownContrast {
+  /** Horizon. */
   time: number;
+  /** Each group, and how many were still at risk. */
   groups: readonly (Limits & { group: string | number; atRisk: number })[];
+  /** Repair minus replacement. */
   difference: Limits & { pValue: number };
 }
 

@@ -1,17 +1,9 @@
 import { levelText } from "../../words/mod.ts";
 import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
-import { type Contrast, differenceColumns, hundredfold } from "./contrasts.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-  confidence?: number;
-};
-
-interface Limits {
-  estimate: number;
-  lower: number;
-  upper: number;
-}
+import { differenceColumns, hundredfold, type ShownContrast } from "./contrasts.ts";
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { Limits } from "../../numerics/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** One way of answering a question, with whom it speaks of. */
 export interface MethodLine {
@@ -20,11 +12,14 @@ export interface MethodLine {
   /** As `estimandInWords` says it. */
   whom: string;
   /** One a time. */
-  contrasts: readonly (Contrast | StandardizedContrast)[];
+  contrasts: readonly (ShownContrast | StandardizedContrast)[];
 }
 
 /** The same difference by several methods at each horizon, per 100 patients. */
-export function methodTable(heading: Heading, lines: readonly MethodLine[]): DisplayTable {
+export function methodTable(
+  heading: TableHeading & { confidence?: number },
+  lines: readonly MethodLine[],
+): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
   return table({
     ...rest,
@@ -70,7 +65,10 @@ export interface RepeatedLine {
  * Limits as given beside those of repeating the whole procedure. Notes say why each kind of limits was
  * taken.
  */
-export function repeatedTable(heading: Heading, lines: readonly RepeatedLine[]): DisplayTable {
+export function repeatedTable(
+  heading: TableHeading & { confidence?: number },
+  lines: readonly RepeatedLine[],
+): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
   const number = { kind: "number", digits: 1 } as const;
   const level = levelText(confidence);

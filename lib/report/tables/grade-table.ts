@@ -8,9 +8,8 @@ import {
   publishableShare,
   publishedShare,
 } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** Below this share looked at, grades describe the visits and not the valves (common practice, no source). */
 const leastLookedAt = 0.5;
@@ -145,7 +144,7 @@ export function gradeBars(
  * lets it be told.
  */
 export function gradeTable(
-  heading: Heading & {
+  heading: TableHeading & {
     labels: { repair: string; replacement: string };
     /** Names of the grades, least first. */
     grades: readonly string[];

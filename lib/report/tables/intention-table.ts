@@ -1,5 +1,5 @@
 import type { ProcedureTable } from "../../cohort/model/mod.ts";
-import { type Contrast, differenceColumns, hundredfold } from "./contrasts.ts";
+import { differenceColumns, hundredfold, type ShownContrast } from "./contrasts.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
 
@@ -12,7 +12,7 @@ export interface IntentionLine {
   /** Of the analysis with the groups so taken. */
   procedures: ProcedureTable;
   /** Both groups and their difference. */
-  contrast: Contrast;
+  contrast: ShownContrast;
 }
 
 /**

@@ -1,11 +1,11 @@
 /** Results as tables. @module */
 export {
-  type Contrast,
   contrastAt,
   differenceColumns,
   estimatesOf,
   hundredfold,
   limitColumns,
+  type ShownContrast,
 } from "./contrasts.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
@@ -37,6 +37,7 @@ export {
   type RatioLine,
   ratioLine,
   ratioTable,
+  type SubgroupLine,
   subgroupTable,
 } from "./result-tables.ts";
 export {

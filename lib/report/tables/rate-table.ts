@@ -7,10 +7,8 @@ import {
   publishableShare,
 } from "../../disclosure/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
-type Labels = { repair: string; replacement: string };
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
 /**
  * Linearised rates of several events, early events apart, two lines an event.
@@ -20,7 +18,7 @@ type Labels = { repair: string; replacement: string };
  * kinds not shown would follow from the others.
  */
 export function rateTable(
-  heading: Heading & { labels: Labels; smallestCell?: number; confidence?: number },
+  heading: TableHeading & { labels: GroupLabels; smallestCell?: number; confidence?: number },
   lines: readonly RateLine[],
 ): DisplayTable {
   const { labels, smallestCell = 1, confidence = 0.95, ...rest } = heading;
@@ -113,7 +111,7 @@ function publishableRate({ exposure, rate }: RatePeriod, events: number | string
 
 /** Early complications, one line each. */
 export function earlyEventTable(
-  heading: Heading & { labels: Labels; smallestCell?: number },
+  heading: TableHeading & { labels: GroupLabels; smallestCell?: number },
   events: readonly EarlyEvent[],
 ): DisplayTable {
   const { labels, smallestCell = 1, ...rest } = heading;

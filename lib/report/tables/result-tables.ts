@@ -8,14 +8,13 @@ import {
   type Note,
   note,
   table,
-  type TableInput,
   type TableRow,
 } from "../show/mod.ts";
-import { type Contrast, hundredfold, limitColumns, type Limits } from "./contrasts.ts";
+import { hundredfold, limitColumns, type ShownContrast } from "./contrasts.ts";
+import type { Limits } from "../../numerics/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** What every table of results is told besides its results. */
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
-
 /**
  * Results of two groups at each horizon, and their difference, one line each.
  *
@@ -24,7 +23,7 @@ type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
  * published for the same patients; weighted ones are sums of weights, rounded.
  */
 export function contrastTable(
-  heading: Heading & {
+  heading: TableHeading & {
     /** What the percentages are of, such as "Alive". */
     quantity: string;
     labels: { repair: string; replacement: string };
@@ -33,12 +32,12 @@ export function contrastTable(
     /**
      * Other endpoints of the same patients at the same times whose numbers at risk are published: the difference would tell how few were never at risk of this one.
      */
-    within?: readonly (readonly Contrast[])[];
+    within?: readonly (readonly ShownContrast[])[];
   },
-  contrasts: readonly Contrast[],
+  contrasts: readonly ShownContrast[],
 ): DisplayTable {
   const { quantity, labels, smallestCell = 1, confidence = 0.95, within = [], ...rest } = heading;
-  const atRiskOf = (endpoint: readonly Contrast[], time: number, code: number) =>
+  const atRiskOf = (endpoint: readonly ShownContrast[], time: number, code: number) =>
     endpoint.filter((candidate) => candidate.time === time)
       .flatMap(({ groups }) => groups.filter(({ group }) => Number(group) === code))
       .map((group) => Math.round(group.atRisk));
@@ -102,7 +101,7 @@ export interface RatioLine {
 
 /** Hazard or subdistribution hazard ratios, one line a model. */
 export function ratioTable(
-  heading: Heading & { quantity: string; confidence?: number },
+  heading: TableHeading & { quantity: string; confidence?: number },
   lines: readonly RatioLine[],
 ): DisplayTable {
   const { quantity, confidence = 0.95, ...rest } = heading;
@@ -143,20 +142,23 @@ export function ratioLine(
 
 /** A subgroup's two differences and their interaction, with the line that divides the patients. */
 export interface SubgroupLine {
+  /** Whom it is about. */
   label: string;
+  /** Where the cut-off comes from. */
   source: string;
+  /** What was found on either side. */
   found: {
     /** Of the patients on either side; null where they would tell of too few. */
     counts: { inside: number | null; outside: number | null };
-    inside: Pick<Contrast, "difference">;
-    outside: Pick<Contrast, "difference">;
+    inside: Pick<ShownContrast, "difference">;
+    outside: Pick<ShownContrast, "difference">;
     interaction: Limits & { pValue: number; tooFew: boolean };
   };
 }
 
 /** Differences inside and outside each subgroup, and whether they differ, one line each. */
 export function subgroupTable(
-  heading: Heading & { smallestCell?: number; confidence?: number },
+  heading: TableHeading & { smallestCell?: number; confidence?: number },
   lines: readonly SubgroupLine[],
 ): DisplayTable {
   const { smallestCell = 1, confidence = 0.95, ...rest } = heading;
@@ -215,7 +217,7 @@ export function maskedRows<Key extends string>(
  * says why: follow-up that does not reach the horizon in both groups, or no event to compare.
  */
 export function findingOf(
-  contrast: Contrast,
+  contrast: ShownContrast,
   about:
     & Omit<FindingInput, "horizon" | "groups" | "difference">
     & {
@@ -261,7 +263,7 @@ export function findingOf(
 }
 
 /** Why a contrast supports no statement, if it does not. */
-function whyNothing({ groups, difference }: Contrast): string | undefined {
+function whyNothing({ groups, difference }: ShownContrast): string | undefined {
   if (groups.some(({ estimate }) => Number.isNaN(estimate))) {
     return "cannot be told, because follow-up does not reach that far in both groups.";
   }

@@ -2,9 +2,7 @@ import type { RestrictedMeanDifference } from "../../survival/curve/mod.ts";
 import type { GroupHazardRatio, GroupRatioByPeriod } from "../../survival/groups/mod.ts";
 import { formatP, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
-import type { TableColumn, TableInput } from "../items/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & { confidence?: number };
+import type { TableColumn, TableHeading } from "../items/mod.ts";
 
 const months = 12;
 
@@ -19,7 +17,10 @@ export interface HazardLine {
 }
 
 /** Hazard ratios of the two groups, one line a design, each with its test of one ratio throughout. */
-export function hazardTable(heading: Heading, lines: readonly HazardLine[]): DisplayTable {
+export function hazardTable(
+  heading: TableHeading & { confidence?: number },
+  lines: readonly HazardLine[],
+): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
   return table({
     ...rest,
@@ -38,7 +39,10 @@ export function hazardTable(heading: Heading, lines: readonly HazardLine[]): Dis
 }
 
 /** Hazard ratios of the periods into which follow-up was divided, and whether they differ. */
-export function periodTable(heading: Heading, found: GroupRatioByPeriod): DisplayTable {
+export function periodTable(
+  heading: TableHeading & { confidence?: number },
+  found: GroupRatioByPeriod,
+): DisplayTable {
   const { confidence = 0.95, notes = [], ...rest } = heading;
   return table({
     ...rest,
@@ -62,7 +66,7 @@ export interface YearsOfLifeLine {
 
 /** Years lived within a horizon in both groups, and the difference in months, one line a design. */
 export function yearsOfLifeTable(
-  heading: Heading & { labels: { repair: string; replacement: string } },
+  heading: TableHeading & { confidence?: number; labels: { repair: string; replacement: string } },
   lines: readonly YearsOfLifeLine[],
 ): DisplayTable {
   const { labels, confidence = 0.95, ...rest } = heading;

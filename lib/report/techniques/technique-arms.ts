@@ -1,15 +1,14 @@
 import type { ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import { publishableKinds } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import { type DisplayTable, table } from "../show/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /**
  * Who is in each arm of each comparison, how many patients' worth of information is left after
  * weighting, and how alike the arms were made.
  */
 export function techniqueArmsTable(
-  heading: Heading,
+  heading: TableHeading,
   compared: readonly ComparisonAnswer[],
   { smallestCell }: { smallestCell: number },
 ): DisplayTable {

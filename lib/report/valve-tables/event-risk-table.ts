@@ -1,12 +1,12 @@
 import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
-import { type Contrast, differenceColumns, hundredfold } from "../tables/mod.ts";
+import { differenceColumns, hundredfold, type ShownContrast } from "../tables/mod.ts";
 
 /** The risk of one event by a time in both groups. */
 export interface EventRisk {
   /** Name as readers see it. */
   label: string;
   /** Both groups and their difference. */
-  contrast: Contrast;
+  contrast: ShownContrast;
 }
 
 /** The risk of each event in both groups, and the difference, per 100; one line an event. */

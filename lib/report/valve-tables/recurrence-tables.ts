@@ -3,10 +3,8 @@ import type { DatedRecurrence } from "../../competing/visits/mod.ts";
 import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
 import type { SoughtThreshold } from "../../sensitivity/sought/mod.ts";
 import { formatNumber, formatRange } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
-type Labels = { repair: string; replacement: string };
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
 /** What patients experience, and what would happen if nobody died first, in one group at one time. */
 export interface TwoQuantities {
@@ -22,7 +20,7 @@ export interface TwoQuantities {
 
 /** Cumulative incidence beside one minus Kaplan-Meier, a line a horizon and group. */
 export function twoQuantitiesTable(
-  heading: Heading & { labels: Labels },
+  heading: TableHeading & { labels: GroupLabels },
   lines: readonly TwoQuantities[],
 ): DisplayTable {
   const { labels, ...rest } = heading;
@@ -55,7 +53,7 @@ export interface TwoHazardLines {
 
 /** Cause-specific and subdistribution hazard ratios, with the test of each being constant. */
 export function twoHazardsTable(
-  heading: Heading & { confidence?: number },
+  heading: TableHeading & { confidence?: number },
   lines: readonly TwoHazardLines[],
 ): DisplayTable {
   const { confidence = 0.95, ...rest } = heading;
@@ -89,8 +87,8 @@ export function twoHazardsTable(
  * limits of the estimate between visits.
  */
 export function datedTable(
-  heading: Heading & {
-    labels: Labels;
+  heading: TableHeading & {
+    labels: GroupLabels;
     horizons: readonly number[];
     /** The horizon of the limits. */
     limitsAt: number;
@@ -139,7 +137,7 @@ export interface SoughtLine {
 }
 
 /** Cut-offs sought in the data, as they look and corrected for the search; per 100. */
-export function soughtTable(heading: Heading, lines: readonly SoughtLine[]): DisplayTable {
+export function soughtTable(heading: TableHeading, lines: readonly SoughtLine[]): DisplayTable {
   return table({
     ...heading,
     columns: [
@@ -162,7 +160,7 @@ export function soughtTable(heading: Heading, lines: readonly SoughtLine[]): Dis
 /** How much likelier death was with a recurrence than without, a sentence a group. */
 export function deathRateNotes(
   dated: readonly DatedRecurrence[],
-  { labels }: { labels: Labels },
+  { labels }: { labels: GroupLabels },
 ): string[] {
   return dated.map(({ group, deathRateRatio }) => {
     const name = group === 1 ? labels.repair : labels.replacement;

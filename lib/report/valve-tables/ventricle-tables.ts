@@ -4,9 +4,8 @@ import { countInWords, publishablePart } from "../../disclosure/mod.ts";
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
 import { capitalized, formatNumber, formatRange, listText } from "../../words/mod.ts";
 import type { MarkedShare } from "../cohort-tables/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
-
-type Heading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
+import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
+import type { TableHeading } from "../items/mod.ts";
 
 /** One group's ejection fraction before and after, fit to publish. */
 export interface VentricleChange {
@@ -45,7 +44,7 @@ export function publishableChanges(
 
 /** Ejection fraction before, after, and its change in the same patients; one line a group. */
 export function ventricleChangeTable(
-  heading: Heading,
+  heading: TableHeading,
   changes: readonly VentricleChange[],
 ): DisplayTable {
   const percent = { unit: "%", kind: "number" as const, digits: 1 };
@@ -117,7 +116,7 @@ export function marksSentence(
 
 /** Risk with its limits at round values of what a curve runs over, a column a curve; per 100. */
 export function riskOverTable(
-  heading: Heading & {
+  heading: TableHeading & {
     /** What the curves run over, with its unit. */
     over: { label: string; unit: string };
     at: readonly number[];
@@ -154,7 +153,7 @@ function riskText({ x, estimate, lower, upper }: EffectCurve, at: number): strin
 
 /** How good a model is, as it looks and corrected for its own optimism. */
 export function correctedTable(
-  heading: Heading,
+  heading: TableHeading,
   lines: readonly { measure: string; apparent: number; corrected: number }[],
 ): DisplayTable {
   return table({

@@ -8,6 +8,7 @@ export {
   pairBootstrap,
   type ProcedureBootstrap,
   procedureBootstrap,
+  type ProcedureBootstrapOptions,
 } from "./procedure-bootstrap.ts";
 export { type Procedure, procedureStatistic } from "./procedure.ts";
 export type { PortableStatistic, VectorStatistic } from "./replicates.ts";

@@ -21,7 +21,8 @@ export interface ProcedureBootstrap {
   restrictedMean?: Bootstrap & { horizon: number };
 }
 
-type Options = Omit<WorkerOptions, "seed"> & {
+/** Options of repeating the whole procedure. */
+export type ProcedureBootstrapOptions = Omit<WorkerOptions, "seed"> & {
   /** Default the study's. */
   seed?: number;
   /** Default the study's horizons. */
@@ -61,7 +62,7 @@ export function procedureBootstrap(
     followUp: EndpointFollowUp;
     design: "matched" | "weighted";
   },
-  options: Options = {},
+  options: ProcedureBootstrapOptions = {},
 ): Promise<ProcedureBootstrap> {
   const { analysis, study, followUp, design } = data;
   const { time, event, rows } = followUp;
@@ -107,7 +108,7 @@ const ofMatching: ChosenLimits = {
 export function pairBootstrap(
   paired: DesignedFollowUp,
   study: Study,
-  options: Options = {},
+  options: ProcedureBootstrapOptions = {},
 ): Promise<ProcedureBootstrap> {
   const { time, event, group, cluster } = paired;
   if (!cluster) throw new DataError("paired.cluster", "the pair of each row", cluster);
@@ -119,7 +120,7 @@ async function run(
   columns: Omit<Procedure, "horizons" | "restrictedMeanHorizon">,
   units: Parameters<typeof bootstrapInWorkers>[0],
   study: Study,
-  options: Options,
+  options: ProcedureBootstrapOptions,
 ): Promise<ProcedureBootstrap> {
   const { horizons = study.horizons, restrictedMeanHorizon, ...rest } = options;
   const horizon = restrictedMeanHorizon === undefined

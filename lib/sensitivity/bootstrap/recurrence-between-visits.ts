@@ -11,6 +11,7 @@ import type { VisitsProcedure } from "./visits-procedure.ts";
 
 /** Recurrence between visits in two groups at one horizon, death competing. */
 export interface BetweenVisitsContrast {
+  /** Horizon, in years. */
   time: number;
   /** Replacement, then repair; at risk when follow-up begins. */
   groups: (Interval & { group: 0 | 1; atRisk: number })[];
@@ -26,6 +27,7 @@ export interface BetweenVisits {
   beyond: number[];
   /** Patients at risk of recurrence, and those in whom one was found, unweighted. */
   atRisk: { repair: number; replacement: number };
+  /** Patients in whom one was found, unweighted. */
   found: { repair: number; replacement: number };
   /** Draws that gave limits. */
   replicates: number;

@@ -1,4 +1,4 @@
-import { DataError, distributions } from "../../numerics/mod.ts";
+import { DataError, distributions, type Limits } from "../../numerics/mod.ts";
 import { bootstrapLimits, type BootstrapMethod } from "../resampling/mod.ts";
 
 /** A bootstrap's result. */
@@ -16,7 +16,9 @@ export interface Bootstrap {
   /** Which they are, and why. */
   used: ChosenLimits;
   /** All there are; accelerated ones are missing where they cannot be formed. */
-  limits: Record<"percentile" | "basic" | "normal", Limits> & { accelerated?: Limits };
+  limits: Record<"percentile" | "basic" | "normal", Pick<Limits, "lower" | "upper">> & {
+    accelerated?: Pick<Limits, "lower" | "upper">;
+  };
   /** The replicates that gave a finite value, in order. */
   replicates: Float64Array;
   /** Replicates whose statistic was not finite; left out, and never many in a good analysis. */
@@ -29,11 +31,6 @@ export interface ChosenLimits {
   method: BootstrapMethod | "normal";
   /** A sentence. */
   why: string;
-}
-
-interface Limits {
-  lower: number;
-  upper: number;
 }
 
 /**
@@ -123,7 +120,7 @@ const withoutAcceleration: ChosenLimits = {
 function acceleratedLimits(
   data: { estimate: number; replicates: Float64Array; jackknife: Float64Array },
   confidence: number,
-): Limits | undefined {
+): Pick<Limits, "lower" | "upper"> | undefined {
   if (data.jackknife.length < 10) return undefined;
   try {
     return bootstrapLimits(data, { method: "accelerated", confidence });

@@ -5,8 +5,9 @@ import { limitsHeld } from "./limits-held.ts";
 export interface HeldBetweenVisits extends BetweenVisits {
   /** Horizons left out because there, or at the nearest time tried, limits held it too seldom. */
   unsound: number[];
-  /** Simulated cohorts, and in how many of 100 the limits of what is left held it: least and most. */
+  /** Simulated cohorts. */
   cohorts: number;
+  /** In how many of 100 cohorts limits of what is left held it: least and most. */
   held: [least: number, most: number];
 }
 

@@ -19,8 +19,10 @@ const lockSchema = z.strictObject({
   plan: z.record(z.string(), z.unknown()),
 });
 
+/** @internal */
+type CheckedPlanLock = z.infer<typeof lockSchema>;
 /** What a lock says. */
-export type PlanLock = z.infer<typeof lockSchema>;
+export type PlanLock = CheckedPlanLock;
 
 /** Where a study's lock is: `study.lock.json` beside `study.json`. */
 export function lockPath(study: Pick<Study, "path">): string {

@@ -212,13 +212,23 @@ export const exportSchema = z.strictObject({
 
 /** How one table of an export is laid out. */
 export type TableLayout = z.infer<typeof layout>;
+/** @internal */
+type CheckedWaivableKind = z.infer<typeof waivableKinds>;
 /** One kind of identifier that the study file may waive. */
-export type WaivableKind = z.infer<typeof waivableKinds>;
+export type WaivableKind = CheckedWaivableKind;
+/** @internal */
+type CheckedUnit = z.infer<typeof unitSchema>;
 /** One unit that a file may use. */
-export type Unit = z.infer<typeof unitSchema>;
+export type Unit = CheckedUnit;
+/** @internal */
+type CheckedMappedSource = z.infer<typeof sourceSchema>;
 /** What becomes of one column of the file, where that is more than a new name. */
-export type MappedSource = z.infer<typeof sourceSchema>;
+export type MappedSource = CheckedMappedSource;
+/** @internal */
+type CheckedDerivedRule = z.infer<typeof derivedSchema>;
 /** One rule by which a column is worked out. */
-export type DerivedRule = z.infer<typeof derivedSchema>;
+export type DerivedRule = CheckedDerivedRule;
+/** @internal */
+type CheckedMapping = z.infer<typeof mappingSchema>;
 /** The mapping as checked. */
-export type Mapping = z.infer<typeof mappingSchema>;
+export type Mapping = CheckedMapping;

@@ -34,3 +34,8 @@ export const covariateSchema = z.discriminatedUnion("form", [
     missing,
   }),
 ]);
+
+/** @internal */
+type WrittenCovariate = z.input<typeof covariateSchema>;
+/** One adjustment covariate as a study file writes it. */
+export type CovariateInput = WrittenCovariate;

@@ -10,8 +10,10 @@ export const builtInEndpoints = [
   "reoperation",
 ] as const;
 
-/** One of {@link builtInEndpoints}. */
-export type BuiltInEndpoint = typeof builtInEndpoints[number];
+/** @internal */
+type BuiltIn = typeof builtInEndpoints[number];
+/** One endpoint that is read from the dictionary's columns. */
+export type BuiltInEndpoint = BuiltIn;
 
 /** Whether an endpoint is read from the dictionary's columns. */
 export function isBuiltIn(endpoint: string): endpoint is BuiltInEndpoint {

@@ -1,5 +1,5 @@
 /** The parts that a study file is put together from. @module */
-export { covariateSchema } from "./adjustment.ts";
+export { type CovariateInput, covariateSchema } from "./adjustment.ts";
 export { comparisonSchema } from "./comparisons.ts";
 export { eligibilitySchema } from "./eligibility.ts";
 export { type BuiltInEndpoint, builtInEndpoints, endpointSchema, isBuiltIn } from "./endpoints.ts";

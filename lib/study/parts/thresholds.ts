@@ -26,7 +26,7 @@ export const thresholdSchema = z.strictObject({
  * ```
  */
 export function thresholdSource(
-  { source, foundIn }: Pick<z.infer<typeof thresholdSchema>, "source" | "foundIn">,
+  { source, foundIn }: { source: string; foundIn?: string },
 ): string {
   return foundIn
     ? `${source}, in ${foundIn}; applied here to everybody with the measurement`

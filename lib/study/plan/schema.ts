@@ -129,8 +129,10 @@ export const planSchema = z.strictObject({
     .describe("Departures from the plan after the data were seen."),
 }).superRefine(checkPlan);
 
+/** @internal */
+type CheckedPlan = z.infer<typeof planSchema>;
 /** The study file as checked, defaults filled in. */
-export type Plan = z.infer<typeof planSchema>;
+export type Plan = CheckedPlan;
 /** One rule of eligibility. */
 export type EligibilityRule = Plan["eligibility"][number];
 /** One adjustment covariate with its form. */

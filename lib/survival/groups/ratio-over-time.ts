@@ -18,6 +18,7 @@ export interface RatioOverTime {
   curve: { x: Float64Array; estimate: Float64Array; lower: Float64Array; upper: Float64Array };
   /** Wald test that the ratio is the same throughout. */
   constant: Test;
+  /** Events in all. */
   events: number;
 }
 
