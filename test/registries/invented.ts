@@ -40,6 +40,8 @@ function drawn(seed: number, n: number, first: number) {
 
 const german = (date: Date) => date.toISOString().slice(0, 10).split("-").reverse().join(".");
 const comma = (value: number | "") => String(value).replace(".", ",");
+const micromoles = (creatinine: number | "") =>
+  creatinine === "" ? "" : Number((88.4 * creatinine).toFixed(1));
 const roman = ["0", "I", "II", "III", "IV"];
 const named = <K extends string | number>(words: Record<K, string>) => (key: K) => words[key];
 const yes = named({ 0: "nein", 1: "ja" });
@@ -51,6 +53,18 @@ const surgeonNames: Record<string, string> = {
   S5: "Niemand, E.",
   S6: "Platzhalter, F.",
 };
+
+/**
+ * Serum creatinine in mg/dL from which the drawn filtration rate follows: the equation of 2021 (Inker
+ * and others, N Engl J Med 2021;385:1737) solved for creatinine.
+ */
+function creatinineOf({ egfr, age, sex }: PatientRow): number | "" {
+  if (egfr === "") return "";
+  const female = sex === "F";
+  const [kappa, alpha] = female ? [0.7, -0.241] : [0.9, -0.302];
+  const rest = egfr / (142 * 0.9938 ** age * (female ? 1.012 : 1));
+  return Number((kappa * rest ** (1 / (rest > 1 ? alpha : -1.2))).toFixed(3));
+}
 
 /** A German CSV export: semicolons, decimal commas, dates, names, "55 %", a status of 1 and 2. */
 export function germanRegistry(n = 400): Registry {
@@ -68,7 +82,8 @@ export function germanRegistry(n = 400): Registry {
     "Vorhofflimmern":
       { none: "kein", paroxysmal: "paroxysmal", persistent: "permanent" }[row.af_pre],
     "Diabetes": yes(row.diabetes),
-    "Kreatinin (mg/dl)": comma(Number((0.7 + (row.lvedd % 7) / 10).toFixed(1))),
+    "Kreatinin (mg/dl)": comma(creatinineOf(row)),
+    "COPD": yes(row.copd),
     "Herzinfarkt": yes(row.prior_mi),
     "Voroperation": yes(row.redo),
     "Dringlichkeit":
@@ -77,6 +92,8 @@ export function germanRegistry(n = 400): Registry {
       ],
     "Aktive Endokarditis": yes(row.ie_active),
     "Ätiologie": row.aetiology,
+    "Prolaps": { "": "", posterior: "posterior", anterior: "anterior", both: "beide" }[row.leaflet],
+    "Tethering (mm)": comma(row.tether),
     "MI-Grad präop": roman[row.mr_pre],
     "EF präop": `${comma(row.lvef)} %`,
     "LVEDD präop": comma(row.lvedd),
@@ -131,7 +148,18 @@ export function workbookRegistry(n = 300): Registry {
   const patientRows: WorkbookCell[][] = [
     ["Mitral registry, invented"],
     [],
-    ["Patient", "", "", "", "Before operation", "", "", "", "", "Operation", "", "", "Outcome"],
+    [
+      "Patient",
+      "",
+      "",
+      "",
+      "Before operation",
+      ...Array(12).fill(""),
+      "Operation",
+      "",
+      "",
+      "Outcome",
+    ],
     [
       "Pat No",
       "Age",
@@ -142,6 +170,14 @@ export function workbookRegistry(n = 300): Registry {
       "Preop EF",
       "LVEDD (mm)",
       "Creatinine (umol/l)",
+      "Atrial fibrillation",
+      "COPD",
+      "Urgency",
+      "Active endocarditis",
+      "Previous cardiac surgery",
+      "Etiology",
+      "Leaflet",
+      "Tethering (mm)",
       "Operation date",
       "Procedure text",
       "Exit MR",
@@ -158,7 +194,15 @@ export function workbookRegistry(n = 300): Registry {
       `${row.mr_pre}+`,
       row.lvef,
       row.lvedd,
-      80 + row.lvedd % 9,
+      micromoles(creatinineOf(row)),
+      row.af_pre,
+      row.copd ? "yes" : "no",
+      row.urgency,
+      row.ie_active ? "yes" : "no",
+      row.redo ? "yes" : "no",
+      row.aetiology,
+      row.leaflet,
+      row.tether,
       serial(dateOf(row.id, 0)),
       text(row),
       row.mr_exit === "" ? "" : `${row.mr_exit}+`,
@@ -226,11 +270,15 @@ export function nationalRegistry(n = 12_000): Registry {
     "NYHA class": row.nyha,
     "Atrial fibrillation": { none: 0, paroxysmal: 1, persistent: 2 }[row.af_pre],
     "Diabetes mellitus": row.diabetes,
+    "eGFR": row.egfr,
+    "COPD": row.copd,
     "Previous MI": row.prior_mi,
     "Previous cardiac surgery": row.redo,
     "Urgency": row.urgency,
     "Active endocarditis": row.ie_active,
     "Etiology": row.aetiology,
+    "Prolapsing leaflet": row.leaflet,
+    "Tethering mm": row.tether,
     "Preop MR": row.mr_pre,
     "Ejection fraction": row.lvef,
     "LVEDD mm": row.lvedd,

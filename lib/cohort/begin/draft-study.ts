@@ -21,13 +21,17 @@ const covariates: [column: string, knots?: number[]][] = [
   ["diabetes"],
   ["egfr"],
   ["prior_mi"],
+  ["cad_vessels"],
   ["copd"],
   ["urgency"],
   ["aetiology"],
+  ["leaflet"],
   ["mr_pre"],
   ["lvef", [30, 45, 55, 65]],
   ["lvedd"],
   ["lvesd"],
+  ["tether"],
+  ["ipmd"],
   ["pasp"],
   ["tr_pre"],
   ["op_year"],
@@ -37,6 +41,7 @@ const references: Record<string, string> = {
   af_pre: "none",
   urgency: "elective",
   aetiology: "degenerative",
+  leaflet: "posterior",
 };
 
 /**
