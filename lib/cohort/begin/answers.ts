@@ -40,19 +40,27 @@ export function answerFor(decision: Decision): string {
   }
 }
 
+/** What an answer says of values: their codes, and those that it leaves open. */
+export interface SaidCodes {
+  codes: Record<string, string | number>;
+  open: string[];
+}
+
 /**
- * Codes as an answer gives them: `1=alive; 2=dead`. A word that is a common way to write a code is
- * taken for it. `null` where one is no code of the column.
+ * Codes as an answer gives them: `1=alive; 2=dead`, a value with ";" or "=" in it in quotation marks. A
+ * word that is a common way to write a code is taken for it. `null` where one is no code of the column.
  */
-export function codesOf(
-  column: DictionaryColumn,
-  answer: string,
-): Record<string, string | number> | null {
+export function codesOf(column: DictionaryColumn, answer: string): SaidCodes | null {
   const codes: Record<string, string | number> = {};
-  for (const part of answer.split(";").map((one) => one.trim()).filter((one) => one !== "")) {
+  const open: string[] = [];
+  for (const part of partsOf(answer)) {
     const at = part.lastIndexOf("=");
     if (at < 1) return null;
-    const [theirs, said] = [part.slice(0, at).trim(), part.slice(at + 1).trim()];
+    const [theirs, said] = [unquoted(part.slice(0, at).trim()), part.slice(at + 1).trim()];
+    if (/^open$/i.test(said)) {
+      open.push(theirs);
+      continue;
+    }
     if (isNumeric(column) && column.type !== "binary") {
       if (!Number.isFinite(Number(said || NaN))) return null;
       codes[theirs] = Number(said);
@@ -62,10 +70,31 @@ export function codesOf(
     if (code === null) return null;
     codes[theirs] = column.type === "binary" ? Number(code) : code;
   }
-  return codes;
+  return { codes, open };
 }
 
-/** Codes as an answer would give them. */
-export function answerForCodes(codes: Readonly<Record<string, string | number>>): string {
-  return Object.entries(codes).map(([theirs, ours]) => `${theirs}=${ours}`).join("; ");
+/** The parts between semicolons, but for those in quotation marks. */
+function partsOf(answer: string): string[] {
+  return (answer.match(/(?:"(?:[^"]|"")*"|[^;"]|")+/g) ?? [])
+    .map((part) => part.trim()).filter((part) => part !== "");
+}
+
+function unquoted(value: string): string {
+  return /^".*"$/s.test(value) ? value.slice(1, -1).replaceAll('""', '"') : value;
+}
+
+/** A value in quotation marks, where it could be taken for more than one. */
+export function quoted(value: string): string {
+  return /[;="]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
+}
+
+/** Codes as an answer would give them, then the values that stay open. */
+export function answerForCodes(
+  codes: Readonly<Record<string, string | number>>,
+  open: readonly string[] = [],
+): string {
+  return [
+    ...Object.entries(codes).map(([theirs, ours]) => `${quoted(theirs)}=${ours}`),
+    ...open.map((theirs) => `${quoted(theirs)}=open`),
+  ].join("; ");
 }

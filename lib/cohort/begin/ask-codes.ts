@@ -8,7 +8,7 @@ import { codeFor, type ColumnProfile, isMissing } from "../propose/mod.ts";
 import { answerForCodes, codesOf } from "./answers.ts";
 import type { Decision } from "./consider.ts";
 import { areFractions, oddGrade, oddNumber, type OddValue } from "./odd-values.ts";
-import type { Conversation } from "./questions.ts";
+import type { AskedValue, Conversation } from "./questions.ts";
 
 type Codes = Record<string, string | number>;
 type ColumnDecision = Extract<Decision, { as: "column" }>;
@@ -59,13 +59,13 @@ async function askCodes(
 ): Promise<{ codes: Codes; missing: string[] } | "open"> {
   const codes: Codes = {};
   const missing: string[] = [];
-  const lines: string[] = [];
-  let doubtful = false;
+  const asked: AskedValue[] = [];
   const alive = /alive|lebt|living|vivant|vivo|surviv/i.test(profile.heading);
   // beside a 2, a 1 is no yes
   const numbered = [...profile.values.keys()].some((value) =>
     /^\d+$/.test(value) && codeFor(value, column) === null && !isMissing(value)
   );
+  const before = codesOf(column, talk.answers[id] ?? "");
   for (const [value, count] of profile.values) {
     const known = (numbered && /^\d+$/.test(value)) || (alive && column.name === "dead")
       ? null
@@ -81,34 +81,77 @@ async function askCodes(
       missing.push(value);
       continue;
     }
-    doubtful = true;
     const share = column.name === "dead" ? deaths?.get(value) : undefined;
     const guess = share === undefined ? known : share > 0.9 ? "1" : share < 0.1 ? "0" : null;
-    if (guess !== null) codes[value] = column.type === "binary" ? Number(guess) : guess;
-    const why = share === undefined
+    const proposed = guess === null ? null : column.type === "binary" ? Number(guess) : guess;
+    const code = before?.codes[value] ?? proposed;
+    if (code !== null) codes[value] = code;
+    const why = before?.codes[value] !== undefined
+      ? "as answered before"
+      : share === undefined
       ? ""
-      : ` (${Math.round(100 * share)}% of these rows have a date of death)`;
-    lines.push(`  ${value} (${count}): ${guess === null ? "?" : guess}${why}`);
+      : `${Math.round(100 * share)}% of these rows have a date of death`;
+    asked.push({ value, count, ...(code !== null && { code }), ...(why !== "" && { why }) });
   }
-  if (!doubtful) return { codes, missing };
-  const complete = lines.every((line) => !/: \?( |$)/.test(line));
-  const list = column.categories?.map(({ code, label }) =>
-    code === label ? code : `${code} ${label}`
-  );
+  if (asked.length === 0) return { codes, missing };
+  const complete = asked.every(({ code }) => code !== undefined);
+  const list = (column.categories ?? []).map(({ code, label }) => ({
+    answer: code,
+    label: code === label ? code : `${code} ${label}`,
+  }));
   const answer = await talk.ask({
     id,
     lines: [
       `“${profile.heading}” as ${column.label.toLowerCase()}: what do these values mean?`,
-      ...lines,
-      `  codes: ${list?.join(", ")}`,
+      ...asked.map(({ value, count, code = "?", why }) =>
+        `  ${value} (${count}): ${code}${why ? ` (${why})` : ""}`
+      ),
+      `  codes: ${list.map(({ label }) => label).join(", ")}`,
       '  write "theirs=code; theirs=code"; values that are not named stay as proposed or open',
     ],
     ...(complete && { proposal: answerForCodes(codes) }),
+    ...wholeAnswers(column, asked),
+    form: { kind: "codes", values: asked, codes: list },
     wrong: (text) =>
       /^open$/i.test(text) || codesOf(column, text) ? null : "write theirs=code; theirs=code",
   });
   if (answer === undefined || /^open$/i.test(answer)) return "open";
-  return { codes: { ...codes, ...codesOf(column, answer) }, missing };
+  const said = codesOf(column, answer);
+  for (const value of said?.open ?? []) delete codes[value];
+  return { codes: inOrder(profile, { ...codes, ...said?.codes }), missing };
+}
+
+/** Codes in the order of the file's values, whatever order they were named in. */
+function inOrder({ values }: ColumnProfile, codes: Codes): Codes {
+  const found = [...values.keys()].filter((value) => Object.hasOwn(codes, value));
+  return { ...Object.fromEntries(found.map((value) => [value, codes[value]!])), ...codes };
+}
+
+/** Answers about values are kept with all that was asked about, so that new values show. */
+function wholeAnswers(column: DictionaryColumn, asked: readonly AskedValue[]) {
+  const saying = (answer: string) => {
+    const said = codesOf(column, answer);
+    return new Set([...Object.keys(said?.codes ?? {}), ...said?.open ?? []]);
+  };
+  return {
+    covers(answer: string): boolean {
+      if (/^open$/i.test(answer)) return true;
+      const said = saying(answer);
+      return asked.every(({ value }) => said.has(value));
+    },
+    whole(answer: string): string {
+      const found = /^open$/i.test(answer) ? null : codesOf(column, answer);
+      if (!found) return answer;
+      const said = saying(answer);
+      const rest = asked.filter(({ value }) => !said.has(value));
+      const proposed = rest.flatMap(({ value, code }) => code === undefined ? [] : [[value, code]]);
+      const open = rest.filter(({ code }) => code === undefined).map(({ value }) => value);
+      return answerForCodes({ ...found.codes, ...Object.fromEntries(proposed) }, [
+        ...found.open,
+        ...open,
+      ]);
+    },
+  };
 }
 
 const kindsInWords = {
@@ -127,7 +170,7 @@ async function askNumbers(
   const codes: Codes = {};
   const missing: string[] = [];
   const odd = new Map<string, { value: OddValue; count: number }>();
-  const unknown: string[] = [];
+  const unknown: AskedValue[] = [];
   for (const [text, count] of profile.values) {
     const plain = decimal === "," ? text.replace(",", ".") : text;
     if (/^-?\d+(\.\d+)?$/.test(plain)) continue;
@@ -137,7 +180,7 @@ async function askNumbers(
     if (value?.kind === "exact") codes[text] = value.value;
     else if (value) odd.set(text, { value, count });
     else if (isMissing(text)) missing.push(text);
-    else unknown.push(text);
+    else unknown.push({ value: text, count });
   }
   for (const kind of ["between", "bound", "about"] as const) {
     const own = [...odd].filter(([, { value }]) => value.kind === kind);
@@ -154,6 +197,16 @@ async function askNumbers(
           : "  take (the number itself) or open",
       ],
       proposal: between ? graded ? "higher" : "middle" : "take",
+      form: {
+        kind: "one",
+        choices: [
+          ...(between
+            ? ["lower", "higher", ...(graded ? [] : ["middle"])]
+              .map((answer) => ({ answer, label: `the ${answer}` }))
+            : [{ answer: "take", label: "the number itself" }]),
+          { answer: "open", label: "leave open: blank, counted and listed" },
+        ],
+      },
       wrong: (text) =>
         (between ? ["lower", "higher", ...(graded ? [] : ["middle"])] : ["take"]).includes(text) ||
           text === "open"
@@ -164,21 +217,42 @@ async function askNumbers(
     for (const [text, { value }] of own) codes[text] = taken(value, answer);
   }
   if (unknown.length > 0) {
+    const before = codesOf(column, talk.answers[`${id}.words`] ?? "")?.codes ?? {};
+    const values = unknown.map((one) =>
+      Object.hasOwn(before, one.value)
+        ? { ...one, code: before[one.value]!, why: "as answered before" }
+        : one
+    );
+    const kept = wholeAnswers(column, values);
     const answer = await talk.ask({
       id: `${id}.words`,
       lines: [
         `“${profile.heading}” as ${column.label.toLowerCase()}: ${unknown.length} of its values say no number: ${
-          unknown.slice(0, 12).join(", ")
+          values.slice(0, 12).map(({ value, code }) =>
+            code === undefined ? value : `${value} (${code} before)`
+          ).join(", ")
         }`,
         '  write "theirs=number; theirs=number", or open: they are then blank, counted and listed',
       ],
-      proposal: "open",
+      proposal: Object.keys(before).length > 0
+        ? answerForCodes(before, values.filter(({ code }) => code === undefined).map(valueOf))
+        : "open",
+      covers: kept.covers,
+      whole: (text) =>
+        kept.whole(/^open$/i.test(text) ? answerForCodes({}, values.map(valueOf)) : text),
+      form: { kind: "codes", values, codes: null },
       wrong: (text) => text === "open" || codesOf(column, text) ? null : "write theirs=number",
     });
-    if (answer !== undefined && answer !== "open") Object.assign(codes, codesOf(column, answer));
+    if (answer !== undefined && answer !== "open") {
+      Object.assign(codes, codesOf(column, answer)?.codes);
+    }
   }
-  return Object.keys(codes).length + missing.length > 0 ? { codes, missing } : null;
+  return Object.keys(codes).length + missing.length > 0
+    ? { codes: inOrder(profile, codes), missing }
+    : null;
 }
+
+const valueOf = ({ value }: AskedValue) => value;
 
 function taken(value: OddValue, how: string): number {
   if (value.kind !== "between") return value.value;

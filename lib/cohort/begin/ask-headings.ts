@@ -1,5 +1,6 @@
-import { plainWords, wordFinder } from "../cells/mod.ts";
-import type { TableName } from "../dictionary/mod.ts";
+import type { Unit } from "../../study/mapping/mod.ts";
+import { plainWords, unitsFor, wordFinder } from "../cells/mod.ts";
+import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
 import type { ColumnProfile, TableProfile } from "../propose/mod.ts";
 import { answerFor, decisionOf } from "./answers.ts";
 import { askValues, type DeathEvidence } from "./ask-codes.ts";
@@ -7,23 +8,38 @@ import { type Considered, considerHeadings, type Decision } from "./consider.ts"
 import type { DecidedTable } from "./draft-mapping.ts";
 import { procedureWords } from "./procedure-words.ts";
 import type { Conversation } from "./questions.ts";
+import { headingLine, type ShownHeading, shownHeading } from "./shown-heading.ts";
 import { sourceKinds } from "./source-names.ts";
 
 /** Told what needs no answer. */
-export type Say = (line: string) => void;
+export interface Say {
+  (line: string): void;
+}
+
+/** Told of every heading of a table, before any is asked about. */
+export type Show = (headings: readonly ShownHeading[]) => void;
 
 export async function askHeadings(
   talk: Conversation,
   say: Say,
-  { table, profile, id }: { table: TableName; profile: TableProfile; id: string },
+  { table, profile, id, show }: {
+    table: TableName;
+    profile: TableProfile;
+    id: string;
+    show?: Show;
+  },
 ): Promise<DecidedTable["decided"]> {
   const all = considerHeadings(table, profile.columns);
   const others = all.filter((one) => one.profile.heading !== id);
-  const sure = others.filter((one) => one.sure || one.valuesOnly);
-  const unlike = others.filter(({ decision }) => decision === null);
-  const doubtful = others.filter((one) => !one.sure && !one.valuesOnly && one.decision !== null);
+  // what a person once said of a heading goes before what seems beyond doubt
+  const said = ({ profile: { heading } }: Considered) =>
+    talk.answers[`${table}.${heading}`] !== undefined || talk.asksAgain(`${table}.${heading}`);
+  const sure = others.filter((one) => (one.sure || one.valuesOnly) && !said(one));
+  const unlike = others.filter((one) => one.decision === null && !said(one));
+  const doubtful = others.filter((one) => !sure.includes(one) && !unlike.includes(one));
+  show?.(others.map((one) => shownHeading(table, one)));
   say(`\nThe ${table} table, ${profile.rows} rows. Beyond doubt:`);
-  for (const one of sure) say(`  ${lineOf(one)}`);
+  for (const one of sure) say(`  ${headingLine(shownHeading(table, one))}`);
   const decisions = new Map<string, Decision>();
   for (const one of sure) decisions.set(one.profile.heading, one.decision!);
   const wantedApart = await askUnlike(talk, table, unlike, decisions);
@@ -63,20 +79,32 @@ async function askUnlike(
     id: `${table}.unlike`,
     lines: [
       `The ${table} table: ${unlike.length} columns are like nothing in the dictionary:`,
-      ...unlike.map((one) => `  ${lineOf(one)}`),
+      ...unlike.map((one) => `  ${headingLine(shownHeading(table, one))}`),
       '  "ignore" leaves them all out; or name those to be asked about, with ";" between them; "open"',
     ],
     proposal: "ignore",
+    // what is like nothing next year is other columns
+    once: true,
+    form: {
+      kind: "some",
+      names: unlike.map(({ profile }) => profile.heading),
+      joint: "; ",
+      none: "ignore",
+      what: "Ask me about",
+    },
   });
   const named = (answer ?? "open").split(";").map((name) => name.trim());
   const apart = unlike.filter(({ profile }) => named.includes(profile.heading));
-  for (const { profile } of unlike) {
-    decisions.set(
-      profile.heading,
-      answer === undefined || /^open$/i.test(answer)
-        ? { as: "open", why: "like nothing in the dictionary" }
-        : { as: "ignore", why: "not used" },
-    );
+  const open = answer === undefined || /^open$/i.test(answer);
+  for (const one of unlike) {
+    const { heading } = one.profile;
+    const decision: Decision = open
+      ? { as: "open", why: "like nothing in the dictionary" }
+      : { as: "ignore", why: "not used" };
+    decisions.set(heading, decision);
+    if (!open && !apart.includes(one)) {
+      await talk.remember(`${table}.${heading}`, answerFor(decision));
+    }
   }
   return apart;
 }
@@ -90,18 +118,24 @@ async function askHeading(
   const { profile, decision } = one;
   const twice = decision?.as === "column" && decision.columns.some((name) => taken.has(name));
   const proposal = decision && !twice ? answerFor(decision) : undefined;
+  const shown = shownHeading(table, one);
   const answer = await talk.ask({
     id: `${table}.${profile.heading}`,
     lines: [
-      `What is ${lineOf(one)}${twice ? " (another column is that already)" : ""}`,
+      `What is ${headingLine(shown)}`,
+      ...(twice ? ["  another column is that already"] : []),
+      ...textLines(profile, decision),
       "  a column of the dictionary, with its unit where it is another; " +
       `${Object.keys(sourceKinds).join(", ")}; ignore: why; open`,
-      ...textLines(profile, decision),
     ],
     ...(proposal !== undefined && { proposal }),
+    about: shown,
+    form: { kind: "heading", table },
     wrong: (text) => {
       const meant = decisionOf(table, text);
       if (!meant) return "no column of the dictionary, nor one of the words above";
+      const unfit = meant.as === "column" && unitUnfit(table, meant);
+      if (unfit) return unfit;
       const double = meant.as === "column" && meant.columns.find((name) => taken.has(name));
       return double ? `another column is ${double} already` : null;
     },
@@ -113,6 +147,21 @@ async function askHeading(
       meant.columns.join() === decision.columns.join()
     ? { ...decision, ...meant }
     : meant;
+}
+
+/** Why a column cannot be in the unit that an answer says; "" where it can. */
+function unitUnfit(
+  table: TableName,
+  { columns, unit }: { columns: string[]; unit?: Unit },
+): string {
+  if (unit === undefined) return "";
+  const column = dictionaryColumn(table, columns[0] ?? "");
+  const units = column ? unitsFor(column) : [];
+  return units.includes(unit)
+    ? ""
+    : units.length === 0
+    ? `${columns[0]} has no unit`
+    : `the unit of ${columns[0]} may be ${units.join(", ")}`;
 }
 
 /** Of each value of a status, the share of rows that have a date of death. */
@@ -158,22 +207,4 @@ function textLines(profile: ColumnProfile, decision: Decision | null): string[] 
       ? [`  words it has nothing for: ${common.map(([word, n]) => `${word} (${n})`).join(", ")}`]
       : []),
   ];
-}
-
-function lineOf({ profile, decision, confidence, reasons }: Considered): string {
-  const values = [...profile.values].sort((a, b) => b[1] - a[1]).slice(0, 5)
-    .map(([value, count]) => count > 1 ? `${value} (${count})` : value).join(", ");
-  const what = decision === null ? "?" : meaningOf(decision);
-  return `“${profile.heading}” [${values}${profile.values.size > 5 ? ", …" : ""}] -> ${what}, ` +
-    `confidence ${confidence.toFixed(2)}${reasons.length > 0 ? `: ${reasons.join("; ")}` : ""}`;
-}
-
-function meaningOf(decision: Decision): string {
-  if (decision.as === "source") return sourceKinds[decision.source];
-  if (decision.as !== "column") return `${decision.as} (${decision.why})`;
-  const unit = decision.unit ? ` in ${decision.unit}` : "";
-  const codes = decision.codes
-    ? ` (${Object.entries(decision.codes).slice(0, 6).map(([a, b]) => `${a}=${b}`).join(", ")})`
-    : "";
-  return `${decision.columns.join(" and ")}${unit}${codes}`;
 }

@@ -9,7 +9,7 @@ import {
   profileColumns,
   type TableProfile,
 } from "../propose/mod.ts";
-import { askHeadings, type Say } from "./ask-headings.ts";
+import { askHeadings, type Say, type Show } from "./ask-headings.ts";
 import type { DecidedTable } from "./draft-mapping.ts";
 import type { Conversation } from "./questions.ts";
 
@@ -32,7 +32,7 @@ export interface TablePlace {
 export async function askTable(
   talk: Conversation,
   say: Say,
-  place: TablePlace,
+  place: TablePlace & { show?: Show },
 ): Promise<AskedTable> {
   const { table, path, sheet } = place;
   const found = findHeader(place.head);
@@ -65,15 +65,28 @@ export async function askTable(
         '  names with commas between them, or "none"',
       ],
       proposal: merged.join(", "),
+      form: { kind: "some", names: merged, joint: ", ", none: "none", what: "Fill down" },
+      // kept with those that were not chosen, so that others show
+      covers: (text) => {
+        const said = text.split(/[,;]/).map((name) => name.trim());
+        return merged.every((name) => said.includes(name));
+      },
+      whole: (text) => {
+        const said = text.split(/[,;]/).map((name) => name.trim());
+        const rest = merged.filter((name) => !said.includes(name));
+        return rest.length === 0 ? text : `${text}; ${rest.join("; ")}`;
+      },
     });
-    const names = (answer ?? "none").split(",").map((name) => name.trim());
+    const [chosen = ""] = (answer ?? "none").split(";");
+    const names = chosen.split(",").map((name) => name.trim());
     const fillDown = profile.columns.map(({ heading }) => heading)
       .filter((name) => names.includes(name));
     layout = { ...layout, fillDown };
     profile = await profileOf(path, layout);
   }
   const dates = await askOrder(talk, table, profile.columns);
-  const decided = await askHeadings(talk, say, { table, profile, id });
+  const { show } = place;
+  const decided = await askHeadings(talk, say, { table, profile, id, ...(show && { show }) });
   const full: TableLayout = { fillDown: [], ...layout, id };
   return { table, id, dates, decided, layout: full, profile };
 }
@@ -116,6 +129,7 @@ async function askId(talk: Conversation, table: TableName, profile: TableProfile
       `  columns: ${headings.join(", ")}`,
     ],
     ...(likeness(best) >= 0.6 && { proposal: best }),
+    form: { kind: "one", choices: headings.map((answer) => ({ answer, label: answer })) },
     wrong: (text) => headings.includes(text) ? null : "one of the columns, as it is written",
   });
   if (answer === undefined) {
@@ -155,6 +169,13 @@ async function askOrder(
   const answer = await talk.ask({
     id: `${table}.dates`,
     lines: [`The ${table} table's dates can be read both ways: day-first or month-first?`],
+    form: {
+      kind: "one",
+      choices: [
+        { answer: "day-first", label: "the day first: 31.12.2020" },
+        { answer: "month-first", label: "the month first: 12/31/2020" },
+      ],
+    },
     wrong: (text) => /^(day|month)-first$/.test(text) ? null : "day-first or month-first",
   });
   return answer === "month-first" ? "month-first" : "day-first";

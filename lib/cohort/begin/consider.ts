@@ -33,6 +33,8 @@ export interface Considered {
   sure: boolean;
   /** Whether the name is beyond doubt, and only what its values mean must be asked. */
   valuesOnly?: boolean;
+  /** Whether its heading says that its values identify people: they are not shown. */
+  identifies?: boolean;
 }
 // what a heading says of a person that no analysis reads
 const left: ReadonlySet<IdentifierKind | null> = new Set([
@@ -66,7 +68,10 @@ export function considerHeadings(
     if (profile.filled === 0) return leftOut(profile, "the column is empty");
     const kind = identifierOfHeading(heading);
     if (left.has(kind) && !isDictionaryName(table, heading)) {
-      return leftOut(profile, "its heading says that it identifies people");
+      return {
+        ...leftOut(profile, "its heading says that it identifies people"),
+        identifies: true,
+      };
     }
     const source = sourceOf(table, profile, profiles);
     if (source) return { ...nothing, ...source };

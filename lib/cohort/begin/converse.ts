@@ -1,12 +1,15 @@
 import { basename, relative } from "node:path";
+import { dayOf } from "../cells/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import { readSheets } from "../file/mod.ts";
 import { findHeader, type HeadRecord } from "../layout/mod.ts";
 import { matchSheets, profileColumns, proposeSheets, type TableProfile } from "../propose/mod.ts";
 import { type AskedTable, askTable, stillNeeded, type TablePlace } from "./ask-table.ts";
+import type { Show } from "./ask-headings.ts";
+import { confirm } from "./confirm.ts";
 import { draftMapping } from "./draft-mapping.ts";
 import { draftStudy, filledColumns } from "./draft-study.ts";
-import type { Conversation } from "./questions.ts";
+import { Back, type Conversation } from "./questions.ts";
 
 /** What a conversation comes to. */
 export interface Outcome {
@@ -25,6 +28,8 @@ export interface Start {
   visits?: string;
   /** Path of the published schema, relative to the study file. */
   schema?: string;
+  /** Told of every heading of a table, before any is asked about. */
+  show?: Show;
 }
 
 const headRecords = 40;
@@ -47,6 +52,24 @@ export async function converse(
   say: (line: string) => void,
   start: Start,
 ): Promise<Outcome> {
+  for (;;) {
+    try {
+      const { outcome, tables } = await once(talk, say, start);
+      const again = await confirm(talk, outcome, tables);
+      if (again.length === 0) return outcome;
+      await talk.again(again);
+    } catch (error) {
+      if (!(error instanceof Back)) throw error;
+      await talk.back();
+    }
+  }
+}
+
+async function once(
+  talk: Conversation,
+  say: (line: string) => void,
+  start: Start,
+): Promise<{ outcome: Outcome; tables: AskedTable[] }> {
   const cohort = start.cohort ?? await askFile(talk, "cohort", "the patients table (CSV or XLSX)");
   if (cohort === null) throw new Error("the patients table must be named (files.cohort)");
   const sheets = await lookAt(cohort);
@@ -68,7 +91,10 @@ export async function converse(
       : sheets,
   });
   const tables: AskedTable[] = [];
-  for (const place of places) tables.push(await askTable(talk, say, place));
+  const { show } = start;
+  for (const place of places) {
+    tables.push(await askTable(talk, say, { ...place, ...(show && { show }) }));
+  }
   const mapping = draftMapping(tables);
   const [patients, visits] = tables;
   const name = await talk.ask({
@@ -81,8 +107,13 @@ export async function converse(
   const latest = latestYear(patients!);
   const closing = await talk.ask({
     id: "study.closing-year",
-    lines: ["When was follow-up last sought, as a decimal year? 2024.5 is the middle of 2024"],
+    lines: [
+      "When was follow-up last sought, as a decimal year? 2024.5 is the middle of 2024",
+      ...(latest === null ? [] : [`  the latest date in the file is of ${latest}`]),
+    ],
     ...(latest !== null && { proposal: String(latest) }),
+    // next year's export was followed for longer
+    covers: (text) => latest === null || Number(text) >= latest,
     wrong: (text) => Number(text) >= 1990 && Number(text) <= 2101 ? null : "a year, such as 2024.5",
   });
   const study = draftStudy({
@@ -93,12 +124,13 @@ export async function converse(
     mapping,
     ...(start.schema && { schema: start.schema }),
   });
-  return {
+  const outcome = {
     cohort,
     visits: visits ? (apart ? visitsPath : cohort) : null,
     study,
     needed: stillNeeded(filledColumns(mapping, "patients")),
   };
+  return { outcome, tables };
 }
 
 async function askFile(
@@ -176,6 +208,10 @@ async function placesOf(
       id: `${table}.sheet`,
       lines: [`Which sheet has the ${table} table? ${names.join(", ")}; or none`],
       ...(proposed && among.includes(proposed) && { proposal: proposed.sheet ?? "" }),
+      form: {
+        kind: "one",
+        choices: [...names, "none"].map((answer) => ({ answer, label: answer })),
+      },
       wrong: (text) =>
         text === "none" || names.includes(text) ? null : "one of the sheets, or none",
     });
@@ -190,19 +226,20 @@ async function placesOf(
   ];
 }
 
-/** The year of the latest date of last contact or operation, as far as the first rows tell. */
-function latestYear({ decided, profile }: AskedTable): number | null {
-  let latest: number | null = null;
+/** The latest date of last contact, death or operation as a decimal year, of the first rows. */
+function latestYear({ dates: order, decided, profile }: AskedTable): number | null {
+  let latest = -Infinity;
   for (const { profile: column, decision } of decided) {
     if (decision.as !== "source" || !["contact", "operation", "death"].includes(decision.source)) {
       continue;
     }
     for (const row of profile.first) {
-      const year = Number(/(19|20)\d{2}/.exec(row[column.position] ?? "")?.[0] ?? NaN);
-      if (year > (latest ?? 0)) latest = year + 1;
+      const day = dayOf(row[column.position] ?? "", order);
+      if (day > latest) latest = day;
     }
   }
-  return latest;
+  // days count from 1970; a tenth of a year later, so that the last day lies before it
+  return latest === -Infinity ? null : Math.ceil(10 * (1970 + latest / 365.25)) / 10;
 }
 
 /** A path as a study file in another folder names it. */

@@ -3,15 +3,17 @@ import type { Conversation } from "../../cohort/begin/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { type Validation, verdict } from "../validate/mod.ts";
+import type { Edited } from "./keep-edits.ts";
 
 /** What was done, and what comes next: the end of `begin`. */
-export function beginLines({ copy, study, validation, talk, path, secret }: {
+export function beginLines({ copy, study, validation, talk, path, secret, edited }: {
   copy: CleanCopy;
   study: Study;
   validation: Validation;
   talk: Conversation;
   path: string;
   secret: string;
+  edited: Edited;
 }): string[] {
   const lines = ["", `Study file   ${path} (${talk.given} answers given now)`];
   for (const { table, rowsRead, rowsWritten, notes, columns } of copy.tables) {
@@ -42,6 +44,7 @@ export function beginLines({ copy, study, validation, talk, path, secret }: {
   if (open.length > 0) lines.push(`Open: ${open.join(", ")}`);
   if (talk.open.length > 0) lines.push(`Not answered: ${talk.open.join(", ")}`);
   lines.push(
+    ...editLines(edited),
     `Check        ${verdict(validation)}`,
     "",
     "Next: read the study file, say the question and the plan in your own words, then",
@@ -49,4 +52,12 @@ export function beginLines({ copy, study, validation, talk, path, secret }: {
     `  deno task report --study ${path} --preview`,
   );
   return lines;
+}
+
+/** What of the last study file stays, and what of the last export is gone. */
+function editLines({ kept, gone }: Edited): string[] {
+  return [
+    ...(kept.length > 0 ? [`Kept as you changed it: ${kept.join("; ")}`] : []),
+    ...(gone.length > 0 ? [`No more in the export: ${gone.join("; ")}`] : []),
+  ];
 }

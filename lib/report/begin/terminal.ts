@@ -3,8 +3,8 @@ import type { Answerer } from "../../cohort/begin/mod.ts";
 /** Puts questions on the terminal and takes a line for each; the end of the input stops. */
 export function terminalAnswers(): Answerer {
   const lines = linesOf(Deno.stdin.readable);
-  return async ({ lines: text, proposal }) => {
-    console.log(`\n${text.join("\n")}`);
+  return async ({ lines: text, proposal, trouble }) => {
+    console.log(`\n${trouble ?? text.join("\n")}`);
     const hint = proposal === undefined ? "" : ` [${proposal}]`;
     Deno.stdout.writeSync(new TextEncoder().encode(`${hint} > `));
     const { value, done } = await lines.next();

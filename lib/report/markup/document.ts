@@ -12,6 +12,8 @@ export interface PageParts {
   sheet?: Sheet;
   /** Style rules of this page alone. */
   style?: string;
+  /** Whether it may send forms to where it came from. */
+  forms?: boolean;
   body: Content;
 }
 
@@ -20,14 +22,14 @@ export interface PageParts {
  * one, its own script run, and nothing else.
  */
 export function documentHtml(parts: PageParts): string {
-  const { title, description, script, sheet, style = "", body } = parts;
+  const { title, description, script, sheet, style = "", forms = false, body } = parts;
   const policy = [
     "default-src 'none'",
     ...(script ? [`script-src '${script.hash}'`] : []),
     "style-src 'unsafe-inline'",
     "img-src data:",
     "base-uri 'none'",
-    "form-action 'none'",
+    `form-action '${forms ? "self" : "none"}'`,
   ].join("; ");
   return pageText(h(
     "html",

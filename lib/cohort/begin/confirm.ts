@@ -1,0 +1,80 @@
+import type { AskedTable } from "./ask-table.ts";
+import type { Decision } from "./consider.ts";
+import type { Outcome } from "./converse.ts";
+import type { Conversation } from "./questions.ts";
+import { meaningOf } from "./shown-heading.ts";
+
+/**
+ * The last question, put each time before anything is written: what each heading becomes.
+ *
+ * @returns Ids of what is to be asked again; none where the files may be written.
+ */
+export async function confirm(
+  talk: Conversation,
+  { study, needed }: Outcome,
+  tables: readonly AskedTable[],
+): Promise<string[]> {
+  const known = idsByName(tables);
+  const idsOf = (text: string) => text.split(";").map((name) => known.get(name.trim()));
+  const { name, timeZero } = study as { name: string; timeZero: { closingYear: number } };
+  const answer = await talk.ask({
+    id: "study.confirm",
+    lines: [
+      "Before anything is written:",
+      ...tables.flatMap(tableLines),
+      `The study: ${name}; follow-up was last sought in ${timeZero.closingYear}`,
+      ...(needed.length > 0
+        ? [`The export has nothing for ${needed.join(", ")}: every patient must have these`]
+        : []),
+      '  "write" writes the files; or name the headings to be asked about again, with ";" between them',
+    ],
+    proposal: "write",
+    once: true,
+    unasked: "write",
+    form: {
+      kind: "confirm",
+      names: [...known.keys()].filter((key) => key.includes(".") && known.get(key)?.length === 1)
+        .map((answer) => ({ answer, label: answer })),
+    },
+    wrong: (text) =>
+      text === "write" || idsOf(text).every((ids) => ids !== undefined)
+        ? null
+        : "“write”, or headings as they are written above",
+  });
+  return answer === undefined || answer === "write"
+    ? []
+    : idsOf(answer).flatMap((ids) => ids ?? []);
+}
+
+function tableLines({ table, id, decided }: AskedTable): string[] {
+  const of = (...kinds: Decision["as"][]) =>
+    decided.filter(({ decision }) => kinds.includes(decision.as));
+  const [mapped, dropped, open] = [of("column", "source"), of("ignore"), of("open")];
+  const list = (found: AskedTable["decided"], words: (decision: Decision) => string) =>
+    found.map(({ profile, decision }) => `“${profile.heading}” ${words(decision)}`).join("; ");
+  const why = (decision: Decision) => "why" in decision ? `(${decision.why})` : "";
+  return [
+    `The ${table} table, ${decided.length + 1} headings:`,
+    `  ${mapped.length + 1} are mapped: “${id}” -> id; ${
+      list(mapped, (decision) => `-> ${meaningOf(decision)}`)
+    }`,
+    `  ${dropped.length} are dropped${dropped.length > 0 ? `: ${list(dropped, why)}` : ""}`,
+    `  ${open.length} are open${open.length > 0 ? `: ${list(open, why)}` : ""}`,
+  ];
+}
+
+/** Question ids by heading; a heading of both tables is asked about in both. */
+function idsByName(tables: readonly AskedTable[]): Map<string, string[]> {
+  const names = new Map<string, string[]>([
+    ["study.name", ["study.name"]],
+    ["study.closing-year", ["study.closing-year"]],
+  ]);
+  for (const { table, id, decided } of tables) {
+    for (const heading of [id, ...decided.map(({ profile }) => profile.heading)]) {
+      const ids = heading === id ? [`${table}.id`] : [`${table}.${heading}`];
+      names.set(`${table}.${heading}`, ids);
+      names.set(heading, [...names.get(heading) ?? [], ...ids]);
+    }
+  }
+  return names;
+}

@@ -1,0 +1,2 @@
+/** The conversation as one page on this machine. @module */
+export { type OpenPage, openPage } from "./open-page.ts";
