@@ -38,8 +38,13 @@ export async function askHeadings(
   const unlike = others.filter((one) => one.decision === null && !said(one));
   const doubtful = others.filter((one) => !sure.includes(one) && !unlike.includes(one));
   show?.(others.map((one) => shownHeading(table, one)));
+  const lines = (all: readonly Considered[]) =>
+    all.map((one) => `  ${headingLine(shownHeading(table, one))}`);
+  const valued = sure.filter((one) => !one.sure);
   say(`\nThe ${table} table, ${profile.rows} rows. Beyond doubt:`);
-  for (const one of sure) say(`  ${headingLine(shownHeading(table, one))}`);
+  for (const line of lines(sure.filter((one) => one.sure))) say(line);
+  if (valued.length > 0) say("What these are is beyond doubt; what their values mean is not:");
+  for (const line of lines(valued)) say(line);
   const decisions = new Map<string, Decision>();
   for (const one of sure) decisions.set(one.profile.heading, one.decision!);
   const wantedApart = await askUnlike(talk, table, unlike, decisions);
@@ -78,7 +83,9 @@ async function askUnlike(
   const answer = await talk.ask({
     id: `${table}.unlike`,
     lines: [
-      `The ${table} table: ${unlike.length} columns are like nothing in the dictionary:`,
+      `The ${table} table: ${
+        unlike.length === 1 ? "1 column is" : `${unlike.length} columns are`
+      } like nothing in the dictionary:`,
       ...unlike.map((one) => `  ${headingLine(shownHeading(table, one))}`),
       '  "ignore" leaves them all out; or name those to be asked about, with ";" between them; "open"',
     ],

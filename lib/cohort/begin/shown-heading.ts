@@ -14,8 +14,8 @@ export interface ShownHeading {
   codes: string;
   confidence: number;
   reasons: string[];
-  /** Whether it is taken so unasked. */
-  sure: boolean;
+  /** Taken so unasked; only its values asked about; or asked about. */
+  asked: "nothing" | "values" | "heading";
 }
 
 const mostValues = 5;
@@ -38,7 +38,7 @@ export function shownHeading(table: TableName, one: Considered): ShownHeading {
       (codes.length > mostCodes ? ", …" : ""),
     confidence,
     reasons,
-    sure: one.sure || (one.valuesOnly ?? false),
+    asked: one.sure ? "nothing" : one.valuesOnly ? "values" : "heading",
   };
 }
 

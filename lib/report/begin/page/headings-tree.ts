@@ -8,7 +8,7 @@ export function headingsTree(
   headings: readonly ShownHeading[],
   question: Question | null,
 ): Element {
-  const asked = headings.filter(({ sure }) => !sure).length;
+  const asked = headings.filter((one) => one.asked === "heading").length;
   return sectionTree(
     `headings-${table}`,
     `The ${table} table`,
@@ -24,7 +24,7 @@ export function headingsTree(
 }
 
 function headingTree(shown: ShownHeading, question: Question | null): Element {
-  const { heading, values, meaning, unit, codes, confidence, reasons, sure } = shown;
+  const { heading, values, meaning, unit, codes, confidence, reasons, asked } = shown;
   const now = question?.about?.heading === heading && question.about.table === shown.table;
   return h(
     "li",
@@ -35,14 +35,20 @@ function headingTree(shown: ShownHeading, question: Question | null): Element {
       h("b", {}, heading),
       " ",
       h(
-        `span.badge${sure ? "" : ".exploratory"}`,
+        `span.badge${asked === "nothing" ? "" : ".exploratory"}`,
         {},
-        now ? "asked now" : sure ? "beyond doubt" : "asked about",
+        now ? "asked now" : badges[asked],
       ),
     ),
     factsTree({ values, meaning, unit, codes, confidence, reasons }),
   );
 }
+
+const badges = {
+  nothing: "beyond doubt",
+  values: "values asked about",
+  heading: "asked about",
+} as const;
 
 /** What is known of a heading, part by part. */
 export function factsTree(
