@@ -21,6 +21,18 @@ Deno.test("no task that reads patients' data may use the network, run other prog
   }
 });
 
+Deno.test("beginning with an export may use no network but this machine's own address, for its page", () => {
+  const task = tasks["begin"] ?? "";
+  const allowed = [...task.matchAll(/--allow-\S+/g)].map(([permission]) => permission);
+  assert.deepEqual(allowed, [
+    "--allow-read",
+    "--allow-write",
+    "--allow-net=127.0.0.1",
+    "--allow-env=INIT_CWD",
+  ]);
+  assert.match(task, /^deno run --no-prompt /);
+});
+
 Deno.test("a relative path is one from where the user stands, not from the project's folder", async () => {
   const folder = join(root, "data-demo", "second-centre");
   // a task within a task would keep the outer one's folder

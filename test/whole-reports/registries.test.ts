@@ -48,14 +48,6 @@ async function wholeReport(what: string, registry: Registry, persons: PersonsAns
     deepEqual(model.failures.map(describeFailure), []);
     deepEqual(contradictions(readSaid(out)), []);
 
-    // each patient is among the analysed, or listed once with the reason
-    const excluded: Record<string, string>[] = parse(
-      await Deno.readTextFile(join(out, "excluded.csv")),
-      { columns: true },
-    );
-    console.log(Object.keys(excluded[0] ?? {}), excluded[0], excluded.length, cohort.n);
-    await Deno.copyFile(join(out, "findings.json"), `/tmp/front-${what}.json`);
-    await Deno.copyFile(join(out, "excluded.csv"), `/tmp/front-${what}.csv`);
     const { findings }: { findings: Finding[] } = JSON.parse(
       await Deno.readTextFile(join(out, "findings.json")),
     );

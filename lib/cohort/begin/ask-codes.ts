@@ -107,8 +107,8 @@ async function askCodes(
         `  ${value} (${count}): ${code}${why ? ` (${why})` : ""}`
       ),
       `  codes: ${list.map(({ label }) => label).join(", ")}`,
-      '  write "theirs=code; theirs=code"; values that are not named stay as proposed or open',
     ],
+    hint: 'write "theirs=code; theirs=code"; values that are not named stay as proposed or open',
     ...(complete && { proposal: answerForCodes(codes) }),
     ...wholeAnswers(column, asked),
     form: { kind: "codes", values: asked, codes: list },
@@ -192,10 +192,10 @@ async function askNumbers(
         `“${profile.heading}” as ${column.label.toLowerCase()}: ${own.length} of its values ${
           kindsInWords[kind]
         }: ${own.slice(0, 8).map(([text, { count }]) => `${text} (${count})`).join(", ")}`,
-        between
-          ? "  lower, higher" + (graded ? " or open" : ", middle or open")
-          : "  take (the number itself) or open",
       ],
+      hint: between
+        ? `lower, higher${graded ? "" : ", middle"} or open`
+        : "take (the number itself) or open",
       proposal: between ? graded ? "higher" : "middle" : "take",
       form: {
         kind: "one",
@@ -232,8 +232,9 @@ async function askNumbers(
             code === undefined ? value : `${value} (${code} before)`
           ).join(", ")
         }`,
-        '  write "theirs=number; theirs=number", or open: they are then blank, counted and listed',
       ],
+      hint:
+        'write "theirs=number; theirs=number", or open: they are then blank, counted and listed',
       proposal: Object.keys(before).length > 0
         ? answerForCodes(before, values.filter(({ code }) => code === undefined).map(valueOf))
         : "open",

@@ -87,8 +87,9 @@ async function askUnlike(
         unlike.length === 1 ? "1 column is" : `${unlike.length} columns are`
       } like nothing in the dictionary:`,
       ...unlike.map((one) => `  ${headingLine(shownHeading(table, one))}`),
-      '  "ignore" leaves them all out; or name those to be asked about, with ";" between them; "open"',
     ],
+    hint:
+      '"ignore" leaves them all out; or name those to be asked about, with ";" between them; "open"',
     proposal: "ignore",
     // what is like nothing next year is other columns
     once: true,
@@ -132,9 +133,10 @@ async function askHeading(
       `What is ${headingLine(shown)}`,
       ...(twice ? ["  another column is that already"] : []),
       ...textLines(profile, decision),
-      "  a column of the dictionary, with its unit where it is another; " +
-      `${Object.keys(sourceKinds).join(", ")}; ignore: why; open`,
     ],
+    hint: `a column of the dictionary, with its unit where it is another; ${
+      Object.keys(sourceKinds).join(", ")
+    }; ignore: why; open`,
     ...(proposal !== undefined && { proposal }),
     about: shown,
     form: { kind: "heading", table },

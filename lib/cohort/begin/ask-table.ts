@@ -62,8 +62,8 @@ export async function askTable(
         `Cells are merged, or blank beneath a value, in ${
           merged.map((name) => `“${name}”`).join(", ")
         }: does a blank there stand for the value above?`,
-        '  names with commas between them, or "none"',
       ],
+      hint: 'names with commas between them, or "none"',
       proposal: merged.join(", "),
       form: { kind: "some", names: merged, joint: ", ", none: "none", what: "Fill down" },
       // kept with those that were not chosen, so that others show

@@ -1,3 +1,4 @@
+import { answerForCodes } from "./answers.ts";
 import type { AskedTable } from "./ask-table.ts";
 import type { Decision } from "./consider.ts";
 import type { Outcome } from "./converse.ts";
@@ -20,14 +21,15 @@ export async function confirm(
   const answer = await talk.ask({
     id: "study.confirm",
     lines: [
-      "Before anything is written:",
+      "Before anything is written: is this so?",
       ...tables.flatMap(tableLines),
       `The study: ${name}; follow-up was last sought in ${timeZero.closingYear}`,
       ...(needed.length > 0
         ? [`The export has nothing for ${needed.join(", ")}: every patient must have these`]
         : []),
-      '  "write" writes the files; or name the headings to be asked about again, with ";" between them',
     ],
+    hint:
+      '"write" writes the files; or name the headings to be asked about again, with ";" between them',
     proposal: "write",
     once: true,
     unasked: "write",
@@ -50,17 +52,30 @@ function tableLines({ table, id, decided }: AskedTable): string[] {
   const of = (...kinds: Decision["as"][]) =>
     decided.filter(({ decision }) => kinds.includes(decision.as));
   const [mapped, dropped, open] = [of("column", "source"), of("ignore"), of("open")];
-  const list = (found: AskedTable["decided"], words: (decision: Decision) => string) =>
-    found.map(({ profile, decision }) => `“${profile.heading}” ${words(decision)}`).join("; ");
-  const why = (decision: Decision) => "why" in decision ? `(${decision.why})` : "";
+  const list = (found: AskedTable["decided"]) =>
+    found.map(({ profile, decision }) => `    “${profile.heading}” ${becomes(decision)}`);
   return [
     `The ${table} table, ${decided.length + 1} headings:`,
-    `  ${mapped.length + 1} are mapped: “${id}” -> id; ${
-      list(mapped, (decision) => `-> ${meaningOf(decision)}`)
-    }`,
-    `  ${dropped.length} are dropped${dropped.length > 0 ? `: ${list(dropped, why)}` : ""}`,
-    `  ${open.length} are open${open.length > 0 ? `: ${list(open, why)}` : ""}`,
+    `  ${mapped.length + 1} are mapped:`,
+    `    “${id}” -> id`,
+    ...list(mapped),
+    `  ${dropped.length} are dropped${dropped.length > 0 ? ":" : ""}`,
+    ...list(dropped),
+    `  ${open.length} are open${open.length > 0 ? ":" : ""}`,
+    ...list(open),
   ];
+}
+
+function becomes(decision: Decision): string {
+  if (decision.as === "ignore" || decision.as === "open") return `(${decision.why})`;
+  if (decision.as === "source") return `-> ${meaningOf(decision)}`;
+  const codes = answerForCodes({
+    ...decision.codes,
+    ...Object.assign({}, ...Object.values(decision.otherCodes ?? {})),
+  });
+  return `-> ${meaningOf(decision)}${decision.unit ? ` in ${decision.unit}` : ""}${
+    codes === "" ? "" : ` (${codes})`
+  }`;
 }
 
 /** Question ids by heading; a heading of both tables is asked about in both. */

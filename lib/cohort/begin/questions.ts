@@ -28,8 +28,10 @@ export type Form =
 /** A question about an export, its id the same each time it is put. */
 export interface Question {
   id: string;
-  /** What the person sees: first what was found, then what is asked. */
+  /** What the person sees: first what is asked, then what was found. */
   lines: string[];
+  /** How to answer by a line; a page's controls say it themselves. */
+  hint?: string;
   /** What an empty answer, or "yes", stands for; without one an answer is needed. */
   proposal?: string;
   /** Why an answer cannot be used, in words to be shown; null where it can. */

@@ -1,6 +1,10 @@
 import { type Question, sourceKinds } from "../../../cohort/begin/mod.ts";
 import { unitsFor } from "../../../cohort/cells/mod.ts";
-import { tableColumns, type TableName } from "../../../cohort/dictionary/mod.ts";
+import {
+  type DictionaryColumn,
+  tableColumns,
+  type TableName,
+} from "../../../cohort/dictionary/mod.ts";
 import { type Content, h } from "../../tree/mod.ts";
 import { button, formTree, labelled, selectTree } from "./controls.ts";
 
@@ -20,7 +24,7 @@ export function headingForms(question: Question, table: TableName): Content {
   return [
     proposal !== undefined && formTree(
       question,
-      button("take", `Yes: ${proposal}`, "main"),
+      button("take", `Yes: ${inWords(proposal, columns)}`, "main"),
     ),
     formTree(
       question,
@@ -66,4 +70,10 @@ export function headingForms(question: Question, table: TableName): Content {
     ),
     formTree(question, button("open", "Leave it open for later")),
   ];
+}
+
+/** A proposal with the dictionary's words for it. */
+function inWords(proposal: string, columns: readonly DictionaryColumn[]): string {
+  const label = columns.find(({ name }) => name === proposal.split(" ")[0])?.label;
+  return label === undefined ? proposal : `${label} (${proposal})`;
 }

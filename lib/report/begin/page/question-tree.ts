@@ -7,9 +7,7 @@ import { button, formTree, labelled, selectTree } from "./controls.ts";
 /** The question that waits, with what answers it by clicking. */
 export function questionTree(question: Question): Content {
   const { about, lines, trouble } = question;
-  const [title = "", ...rest] = about
-    ? [`What is “${about.heading}”?`, ...lines.slice(1, -1)]
-    : lines;
+  const [title = "", ...rest] = about ? [`What is “${about.heading}”?`, ...lines.slice(1)] : lines;
   return [
     h("h1", {}, title),
     trouble !== undefined && h("p.failed", { role: "alert" }, trouble),
