@@ -1,7 +1,8 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
 import { stringify } from "csv-stringify/sync";
 import { join } from "node:path";
-import { beginStudy, type Desk } from "../../lib/report/begin/begin-study.ts";
+import type { Desk } from "../../lib/cohort/begin/mod.ts";
+import { beginStudy } from "../../lib/report/begin/begin-study.ts";
 import { type PatientRow, simulateCohort } from "../../lib/simulate/mod.ts";
 
 // A centre's export of one year and of the next: more rows, a new value, new columns, a renamed

@@ -1,6 +1,7 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
 import { join } from "node:path";
-import { beginStudy, type Desk } from "../../lib/report/begin/begin-study.ts";
+import type { Desk } from "../../lib/cohort/begin/mod.ts";
+import { beginStudy } from "../../lib/report/begin/begin-study.ts";
 import { openPage } from "../../lib/report/begin/page/mod.ts";
 import { german, ofWorkbook, type PersonsAnswers } from "./answers.ts";
 import { clicksFor, pageOf, press } from "./clicks.ts";

@@ -1,5 +1,4 @@
 import { deepEqual, equal, ok } from "node:assert/strict";
-import { parse } from "csv-parse/sync";
 import { dirname, join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
@@ -12,7 +11,7 @@ import {
   type Registry,
   workbookRegistry,
 } from "../registries/invented.ts";
-import { contradictions, readSaid } from "../report/sentence-numbers.ts";
+import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 
 // Three invented registries, each from its raw export to a whole report. The truth is what the
 // generator has for everybody (data-demo/truth.json, from 900,000 drawn patients), in the population
@@ -37,7 +36,7 @@ interface Finding {
 }
 
 async function wholeReport(what: string, registry: Registry, persons: PersonsAnswers) {
-  await takeRegistry(registry, persons, async ({ talk, copy, cohort }, study) => {
+  await takeRegistry(registry, persons, async ({ talk, copy }, study) => {
     const { patients, visits } = registry;
     // no row of the export is lost on the way to the clean copy
     deepEqual(copy.tables.map(({ rowsWritten }) => rowsWritten), [patients.length, visits.length]);

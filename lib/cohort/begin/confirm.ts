@@ -1,6 +1,6 @@
 import { answerForCodes } from "./answers.ts";
 import type { AskedTable } from "./ask-table.ts";
-import type { Decision } from "./consider.ts";
+import type { Decision } from "./consider/mod.ts";
 import type { Outcome } from "./converse.ts";
 import type { Conversation } from "./questions.ts";
 import { meaningOf } from "./shown-heading.ts";

@@ -55,6 +55,15 @@ export interface Question {
 /** Somebody, or a file, that answers. `undefined` leaves a question open; "stop" ends for now. */
 export type Answerer = (question: Question) => Promise<string | undefined>;
 
+/** Where questions are put and answered: a terminal, a page, or nowhere. */
+export interface Desk {
+  answerer: Answerer;
+  /** Told what needs no answer. */
+  say(line: string): void;
+  /** Told of every heading of a table, before any is asked about. */
+  show?(headings: readonly ShownHeading[]): void;
+}
+
 /** Thrown where the person stops: what was answered is kept. */
 export class Stopped extends Error {
   override readonly name = "Stopped";

@@ -1,13 +1,12 @@
 import {
-  type Answerer,
   type Conversation,
   conversation,
   converse,
+  type Desk,
   type Outcome,
-  type ShownHeading,
   Stopped,
 } from "../../cohort/begin/mod.ts";
-import { makeCleanCopy } from "../../cohort/mod.ts";
+import { makeCleanCopy } from "../../cohort/deidentify/mod.ts";
 import { openStudy, readFileText } from "../../study/file/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { join } from "../notebooks/mod.ts";
@@ -23,13 +22,6 @@ export interface BeginOptions {
   out: string;
   /** File of answers in place of those kept in the folder. */
   answers?: string;
-}
-
-/** Where questions are put and answered: a terminal, a page, or nowhere. */
-export interface Desk {
-  answerer: Answerer;
-  say(line: string): void;
-  show?(headings: readonly ShownHeading[]): void;
 }
 
 /** How it ended. */

@@ -1,7 +1,8 @@
 import { isAbsolute, resolve } from "node:path";
 import { commandLine } from "../../study/file/mod.ts";
 import { messageOf } from "../notebooks/mod.ts";
-import { beginStudy, type Begun, type Desk } from "./begin-study.ts";
+import type { Desk } from "../../cohort/begin/mod.ts";
+import { beginStudy, type Begun } from "./begin-study.ts";
 import { openPage } from "./page/mod.ts";
 import { terminalAnswers } from "./terminal.ts";
 

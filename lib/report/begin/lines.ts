@@ -1,4 +1,4 @@
-import type { CleanCopy } from "../../cohort/mod.ts";
+import type { CleanCopy } from "../../cohort/deidentify/mod.ts";
 import type { Conversation } from "../../cohort/begin/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { join } from "../notebooks/mod.ts";

@@ -1,5 +1,5 @@
 import { deepEqual, equal } from "node:assert/strict";
-import { areFractions, oddGrade, oddNumber } from "../../../lib/cohort/begin/odd-values.ts";
+import { areFractions, oddGrade, oddNumber } from "../../../lib/cohort/begin/consider/mod.ts";
 import { codesOf, decisionOf } from "../../../lib/cohort/begin/answers.ts";
 import { dictionaryColumn } from "../../../lib/cohort/dictionary/mod.ts";
 

@@ -1,4 +1,4 @@
-import type { Desk } from "../begin-study.ts";
+import type { Desk } from "../../../cohort/begin/mod.ts";
 import { answerOf } from "./answer-of.ts";
 import { refusalOf } from "./refusal.ts";
 import { pageHtml } from "./page-html.ts";

@@ -1,5 +1,4 @@
-import type { Question, ShownHeading } from "../../../cohort/begin/mod.ts";
-import type { Desk } from "../begin-study.ts";
+import type { Desk, Question, ShownHeading } from "../../../cohort/begin/mod.ts";
 import { within } from "./within.ts";
 
 /** What the page shows now. */

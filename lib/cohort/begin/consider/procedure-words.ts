@@ -1,4 +1,4 @@
-import type { DerivedRule } from "../../study/mapping/mod.ts";
+import type { DerivedRule } from "../../../study/mapping/mod.ts";
 
 type Words = Extract<DerivedRule, { rule: "words-of" }>["words"];
 

@@ -1,12 +1,12 @@
-import type { Unit } from "../../study/mapping/mod.ts";
-import { factorFrom, numberOf, unitsFor } from "../cells/mod.ts";
+import type { Unit } from "../../../study/mapping/mod.ts";
+import { factorFrom, numberOf, unitsFor } from "../../cells/mod.ts";
 import {
   type DictionaryColumn,
   dictionaryColumn,
   isNumeric,
   tableColumns,
   type TableName,
-} from "../dictionary/mod.ts";
+} from "../../dictionary/mod.ts";
 import {
   codeFor,
   type ColumnProfile,
@@ -14,7 +14,7 @@ import {
   nameSimilarity,
   otherNamesOf,
   unitInHeading,
-} from "../propose/mod.ts";
+} from "../../propose/mod.ts";
 import { oddGrade } from "./odd-values.ts";
 import { ambiguousNames } from "./source-names.ts";
 

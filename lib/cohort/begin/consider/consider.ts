@@ -1,7 +1,7 @@
-import type { Unit } from "../../study/mapping/mod.ts";
-import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
-import { type IdentifierKind, identifierOfHeading } from "../identifiers/mod.ts";
-import { type ColumnProfile, type ProposedColumn, proposeMapping } from "../propose/mod.ts";
+import type { Unit } from "../../../study/mapping/mod.ts";
+import { dictionaryColumn, type TableName } from "../../dictionary/mod.ts";
+import { type IdentifierKind, identifierOfHeading } from "../../identifiers/mod.ts";
+import { type ColumnProfile, type ProposedColumn, proposeMapping } from "../../propose/mod.ts";
 import { nameDoubts, sayValues, similarityTo, valueDoubts } from "./doubts.ts";
 import { sourceOf } from "./source-of.ts";
 import type { SourceKind } from "./source-names.ts";

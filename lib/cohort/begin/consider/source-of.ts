@@ -1,6 +1,6 @@
-import { plainWords, wordFinder } from "../cells/mod.ts";
-import type { TableName } from "../dictionary/mod.ts";
-import { type ColumnProfile, nameSimilarity } from "../propose/mod.ts";
+import { plainWords, wordFinder } from "../../cells/mod.ts";
+import type { TableName } from "../../dictionary/mod.ts";
+import { type ColumnProfile, nameSimilarity } from "../../propose/mod.ts";
 import type { Considered } from "./consider.ts";
 import { isAmbiguous } from "./doubts.ts";
 import { procedureWords } from "./procedure-words.ts";
