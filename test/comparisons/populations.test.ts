@@ -5,6 +5,8 @@ import { disjointPopulations, membership } from "../../lib/comparisons/populatio
 import { analyse, replaced, type Row } from "../cohort/small-cohort.ts";
 
 const opened = mitral.openAnalysis();
+// a few seconds, for all tests of the demonstration
+const answered = opened.then(({ analysis }) => mitral.populationAnswers(analysis));
 
 Deno.test("populationsOf() counts who is in it, and of whom a missing value leaves it open", async () => {
   const rows: Row[] = [{ lvef: 30 }, { lvef: 60 }, { lvef: "" }, { ...replaced, lvef: 39 }];
@@ -39,8 +41,8 @@ Deno.test("disjointPopulations() takes none that shares a patient with one befor
 });
 
 Deno.test("populationAnswers() weighs anew in each population: alike in every characteristic", async () => {
-  const { analysis, study } = await opened;
-  const { populations } = mitral.populationAnswers(analysis);
+  const { study } = await opened;
+  const { populations } = await answered;
   deepEqual(populations.map(({ population }) => population.id), study.populations.map((p) => p.id));
   for (const { design, endpoints } of populations) {
     // overlap weights from a logistic score balance the means of its covariates exactly:
@@ -54,7 +56,7 @@ Deno.test("populationAnswers() weighs anew in each population: alike in every ch
 
 Deno.test("populationAnswers() of everybody is the plan's weighted answer", async () => {
   const { analysis, study, confidence } = await opened;
-  const answers = mitral.populationAnswers(analysis);
+  const answers = await answered;
   const [everyone] = answers.populations;
   equal(mitral.mainAnswer(answers).population.main, true);
   throws(() => mitral.mainAnswer({ ...answers, populations: [] }), /one that is the main one/);
@@ -78,8 +80,7 @@ Deno.test("populationAnswers() of everybody is the plan's weighted answer", asyn
 });
 
 Deno.test("populationAnswers() tests disjoint populations and draws each towards the others", async () => {
-  const { analysis } = await opened;
-  const { populations, heterogeneity } = mitral.populationAnswers(analysis);
+  const { populations, heterogeneity } = await answered;
   const failure = heterogeneity.find(({ endpoint }) => endpoint === "valve-failure")!;
   deepEqual(failure.together.ids, ["degenerative", "secondary"]);
   const [d, s] = ["degenerative", "secondary"].map((id) =>

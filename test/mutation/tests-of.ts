@@ -61,7 +61,7 @@ function likeness(test: string, file: string): number {
 
 // whole reports and thousands of files: they notice everything, an hour late
 const slow =
-  /whole-reports|other-cohorts|demo-report|audit\.test|fuzz|sandbox|attacks|command-line|killed|own-notebooks|snapshot|injection|report\/report\.test|\/(calibration|mutation|packages)\//;
+  /whole-reports|other-cohorts|demo-report|audit\.|surgeons-shown|pipes|fuzz|sandbox|attacks|command-line|killed|own-notebooks|snapshot|injection|report\/report\.test|\/(calibration|mutation|packages)\//;
 
 function exportsOf(root: string, file: string): string[] {
   const source = Deno.readTextFileSync(join(root, file));

@@ -1,9 +1,6 @@
-import { deepEqual, equal, match, ok, rejects } from "node:assert/strict";
-import { recurrenceLookedFor } from "../../lib/cohort/mod.ts";
-import { openAnalysis } from "../../lib/missing/mod.ts";
+import { deepEqual, equal, match, ok } from "node:assert/strict";
 import { intervalCensoredIncidence } from "../../lib/competing/mod.ts";
 import { reweightedIncidence } from "../../lib/competing/visits/mod.ts";
-import { weightedSample } from "../../lib/balance/mod.ts";
 import { DataError, filterRows } from "../../lib/numerics/mod.ts";
 import { betweenVisitsSentence, betweenVisitsTable } from "../../lib/report/mod.ts";
 import { recurrenceBetweenVisits, whereLimitsHeld } from "../../lib/sensitivity/mod.ts";
@@ -11,17 +8,7 @@ import { resampler } from "../../lib/sensitivity/bootstrap/mod.ts";
 import { betweenVisitsDifference } from "../../lib/sensitivity/paths/between-visits-path.ts";
 import { analyse, replaced } from "../cohort/small-cohort.ts";
 import { assertAllClose, assertClose } from "../close.ts";
-
-const { analysis, study } = await openAnalysis();
-const looked = recurrenceLookedFor(analysis);
-const { weight } = weightedSample(analysis, study);
-const { lastClear, found, time, death, rows, treated } = looked;
-const columns = {
-  ...{ lastClear, found, time, death },
-  weight: Float64Array.from(rows, (row) => weight[row]!),
-};
-const repaired = filterRows(columns, (i) => treated[i] === 1);
-const near = { relative: 0, absolute: 2e-4 };
+import { columns, looked, near, repaired, treated, weight } from "./demo-visits.ts";
 
 // Identity: the same patients, the same weights.
 Deno.test("reweightedIncidence() is intervalCensoredIncidence() under the same weights, drawn ones too", () => {
@@ -36,25 +23,6 @@ Deno.test("reweightedIncidence() is intervalCensoredIncidence() under the same w
   const direct = intervalCensoredIncidence(kept).at(times).incidence;
   assertAllClose(under(drawn).incidence, direct, { relative: 0, absolute: 0.01 });
   deepEqual([...under(new Float64Array(drawn.length)).incidence], [0, 0, 0]);
-});
-
-Deno.test("recurrenceBetweenVisits() compares the weighted estimates, and draws alike with any workers", async () => {
-  const options = { replicates: 20, horizons: [5, 30] };
-  const here = await recurrenceBetweenVisits(analysis, study, { ...options, workers: 0 });
-  deepEqual(await recurrenceBetweenVisits(analysis, study, { ...options, workers: 2 }), here);
-  deepEqual(here.beyond, [30]);
-  const [{ groups, difference }] = here.contrasts as [typeof here.contrasts[number]];
-  const replacement = filterRows(columns, (i) => treated[i] === 0);
-  const direct = [replacement, repaired].map((own) =>
-    intervalCensoredIncidence(own).at([5]).incidence[0]!
-  );
-  assertAllClose(groups.map(({ estimate }) => estimate), direct, near);
-  assertClose(difference.estimate, groups[1]!.estimate - groups[0]!.estimate);
-  for (const { lower, estimate, upper } of [...groups, difference]) {
-    ok(lower < estimate && estimate < upper);
-  }
-  ok(groups.every(({ lower, upper }) => lower >= 0 && upper <= 1));
-  await rejects(recurrenceBetweenVisits(analysis, study, { replicates: 1 }), DataError);
 });
 
 // By hand: two patients of each operation, looked at once, no leak found.

@@ -6,13 +6,8 @@ import {
 import { incidenceDifference } from "../../../lib/competing/incidence/incidence-difference.ts";
 import { DataError, SeededRandom } from "../../../lib/numerics/mod.ts";
 import { assertClose } from "../../close.ts";
+import { event, group, invented, time } from "./subgroup-cohorts.ts";
 
-// By hand: no censoring, so every incidence is a plain share. Inside: repair 3 of 4, replacement
-// 1 of 4; outside: repair 1 of 4, replacement 2 of 4. Differences +1/2 and -1/4 (second label
-// "b" minus "a"), interaction 3/4; without censoring each share p of 4 has variance p(1 - p)/4.
-const time = Float64Array.from({ length: 17 }, () => 1);
-const event = [1, 1, 1, 2, 1, 2, 2, 2, 1, 2, 2, 2, 1, 1, 2, 2, 1];
-const group = [..."bbbbaaaabbbbaaaab"];
 const subgroup = [...Array(8).fill(1), ...Array(8).fill(0), NaN];
 
 Deno.test("subgroupDifference() contrasts two differences (by hand)", () => {
@@ -52,39 +47,6 @@ Deno.test("subgroupDifference() refuses clusters, other codes and a side without
   refuses(() => subgroupDifference({ time, event, group }, lopsided, options), /both groups/);
 });
 
-/** Invented: rates of the event in each group, times `ratio` inside; death competing. */
-function invented(
-  random: SeededRandom,
-  { n, rates, ratio = 1, share, weighted = false }: {
-    n: number;
-    rates: readonly [number, number];
-    ratio?: number;
-    share: number;
-    weighted?: boolean;
-  },
-) {
-  const inside = Uint8Array.from({ length: n }, () => random.bernoulli(share));
-  const score = Array.from(inside, (one) => 1 / (1 + Math.exp(weighted ? one - 0.6 : -0.6)));
-  const arm = Uint8Array.from(score, (e) => random.bernoulli(e));
-  const end = Float64Array.from(arm, () => 2 + 8 * random.uniform());
-  const times = Float64Array.from(
-    arm,
-    (one, i) => random.exponential(rates[one]! * (inside[i] ? ratio : 1)),
-  );
-  const deaths = Float64Array.from(arm, () => random.exponential(0.04));
-  const weight = Float64Array.from(arm, (one, i) => one === 1 ? 1 - score[i]! : score[i]!);
-  const data = {
-    time: times.map((t, i) => Math.min(t, deaths[i]!, end[i]!)),
-    event: Uint8Array.from(
-      times,
-      (t, i) => t <= Math.min(deaths[i]!, end[i]!) ? 1 : deaths[i]! <= end[i]! ? 2 : 0,
-    ),
-    group: arm,
-    ...(weighted ? { weight } : {}),
-  };
-  return { data, inside };
-}
-
 // Identity: what is worked out over and over for drawn lines is what the curves give, with weights
 // and delayed entry too.
 Deno.test("subgroupDifference() tests the interaction that it prints (identity)", () => {
@@ -121,47 +83,4 @@ Deno.test("subgroupDifference() counts a side without an event as known no bette
   const share = 0.5 * 0.5 / 20;
   const unseen = (1 - 0.025 ** (1 / 20)) / 2;
   assertClose(interaction.standardError, Math.sqrt(3 * share + unseen ** 2));
-});
-
-// Simulation, seeded, no interaction. 200 tries at 5 %: more than 19 has probability 0.003.
-const plans = {
-  "4 events against 10": { n: 400, rates: [0.006, 0.01], share: 0.3 },
-  "a small side": { n: 400, rates: [0.012, 0.012], share: 0.1 },
-  "risk doubled inside in both": { n: 400, rates: [0.03, 0.03], ratio: 2, share: 0.3 },
-  "weights that go with the line": { n: 400, rates: [0.02, 0.04], share: 0.3, weighted: true },
-} as const;
-for (const [name, plan] of Object.entries(plans)) {
-  Deno.test(`subgroupDifference() finds nothing in about 95 % of cohorts: ${name}`, () => {
-    const random = new SeededRandom(21);
-    let found = 0;
-    let tried = 0;
-    for (let run = 0; run < 200; run++) {
-      const { data, inside } = invented(random, plan);
-      const { interaction } = subgroupDifference(data, inside, {
-        cause: 1,
-        time: 5,
-        assignments: 99,
-        seed: run,
-      });
-      if (interaction.tooFew) continue;
-      tried++;
-      if (interaction.pValue <= 0.05) found++;
-    }
-    assert.ok(tried > 140, `${tried} tried`);
-    assert.ok(found <= 19, `${found} of ${tried}`);
-  });
-}
-
-Deno.test("subgroupDifference() finds an interaction that is there", () => {
-  const random = new SeededRandom(22);
-  const inside = Uint8Array.from({ length: 600 }, () => random.bernoulli(0.3));
-  const group = inside.map(() => random.bernoulli(0.5));
-  const time = Float64Array.from(
-    group,
-    (one, i) => random.exponential(one && inside[i] ? 0.15 : 0.03),
-  );
-  const event = time.map(() => 1);
-  const { interaction } = subgroupDifference({ time, event, group }, inside, { cause: 1, time: 5 });
-  assert.equal(interaction.pValue, 0.001);
-  assert.ok(interaction.lower > 0);
 });

@@ -5,38 +5,7 @@ import { intervalCensoredSurvival, recurrenceShortcuts, SeededRandom } from "mit
 import { fitIllnessDeath } from "../../../lib/competing/visits/illness-death-em.ts";
 import { visitColumns, visitDesign } from "../../../lib/competing/visits/visit-design.ts";
 import { assertAllClose, assertClose } from "../../close.ts";
-
-/**
- * Patients with recurrence at rate 0.12, death at rate 0.06 before it and `ratio` times that after,
- * seen at irregular visits until death or the end of a study of 3 to 10 years.
- */
-function patients(n: number, seed: number, ratio: number, gap = 1.2) {
-  const random = new SeededRandom(seed);
-  const lastClear = new Float64Array(n);
-  const found = new Float64Array(n).fill(Infinity);
-  const time = new Float64Array(n);
-  const death = new Uint8Array(n);
-  for (let i = 0; i < n; i++) {
-    const recurrence = random.exponential(0.12);
-    const before = random.exponential(0.06);
-    const dies = recurrence < before ? recurrence + random.exponential(0.06 * ratio) : before;
-    const study = 3 + 7 * random.uniform();
-    time[i] = Math.min(dies, study);
-    death[i] = dies <= study ? 1 : 0;
-    for (let visit = gap * random.uniform(); visit <= time[i]!;) {
-      if (recurrence <= visit) {
-        found[i] = visit;
-        break;
-      }
-      lastClear[i] = visit;
-      visit += gap * (0.3 + 1.4 * random.uniform());
-    }
-  }
-  return { lastClear, found, time, death };
-}
-
-/** By the constant hazards above: the truth. */
-const truth = (t: number) => 0.12 / 0.18 * (1 - Math.exp(-0.18 * t));
+import { patients } from "./visited-cohorts.ts";
 
 // By hand: two found in (1, 2], two seen clear at 3, one dying unfound at 1.2 after a clear visit at
 // 1. At ratio 1 the mass in (1, 2] is 2 of the 4 whose state was known after 1; the hazard at 1.2 is
@@ -169,32 +138,6 @@ Deno.test("fitIllnessDeath() stands at the top of the likelihood as defined", ()
     assert.ok(value < top + 1e-6, `${value} above ${top}`);
   }
 });
-
-// Truth known by simulation; Monte-Carlo error from the replicates themselves.
-for (const ratio of [1, 3]) {
-  Deno.test(`intervalCensoredIncidence() recovers the truth (death ratio ${ratio} after)`, () => {
-    const replicates = 8;
-    const errors: number[] = [];
-    const late: number[] = [];
-    const ratios: number[] = [];
-    for (let seed = 1; seed <= replicates; seed++) {
-      const data = patients(800, 100 * ratio + seed, ratio);
-      const fit = intervalCensoredIncidence(data, { tolerance: 1e-6 });
-      assert.ok(fit.converged);
-      errors.push(fit.at([5]).incidence[0]! - truth(5));
-      ratios.push(Math.log(fit.deathRateRatio / ratio));
-      const rows = recurrenceShortcuts(data, { times: [5], deathRateRatio: 1 });
-      late.push(rows.find((row) => row.method === "date-found")!.incidence[0]! - truth(5));
-    }
-    const mean = (values: number[]) => values.reduce((a, b) => a + b, 0) / values.length;
-    const error = (values: number[]) =>
-      Math.sqrt(mean(values.map((x) => (x - mean(values)) ** 2)) / (values.length - 1));
-    assert.ok(Math.abs(mean(errors)) < 3 * error(errors) + 0.005, `bias ${mean(errors)}`);
-    assert.ok(Math.abs(mean(ratios)) < 3 * error(ratios) + 0.05, `ratio ${mean(ratios)}`);
-    // the date of discovery is late, so its incidence is low
-    assert.ok(mean(late) < -3 * error(late) && mean(late) < -0.03, `late ${mean(late)}`);
-  });
-}
 
 Deno.test("recurrenceShortcuts() order as their dates do, between bounds", () => {
   const data = patients(800, 7, 2);

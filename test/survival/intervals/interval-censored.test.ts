@@ -1,8 +1,9 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { DataError, intervalCensoredSurvival, kaplanMeier, SeededRandom } from "mitral";
+import { DataError, intervalCensoredSurvival, kaplanMeier } from "mitral";
 import { assertAllClose, assertClose } from "../../close.ts";
 import { numeric, referenceCase, referenceRows } from "../../reference/load.ts";
+import { visits } from "./interval-cohorts.ts";
 
 const cosmesis = (chemo: string) => {
   const rows = referenceRows("cosmesis.csv").filter((row) => row.chemo === chemo);
@@ -118,28 +119,6 @@ Deno.test("intervalCensoredSurvival() takes a weight as so many equal rows, in a
     { numRuns: 50 },
   );
 });
-
-// Simulated: exponential times seen at yearly visits. Were each limit to hold the truth with
-// probability 0.95, fewer than 33 of 40 cohorts would have chance below 1e-4 (binomial).
-Deno.test("intervalCensoredSurvival() has limits that cover the truth of simulated cohorts", () => {
-  let covered = 0;
-  for (let seed = 1; seed <= 40; seed++) {
-    const data = visits(seed);
-    const seen = intervalCensoredSurvival(data, { confidence: 0.95 }).at([4]);
-    if (seen.lower[0]! <= Math.exp(-0.8) && Math.exp(-0.8) <= seen.upper[0]!) covered++;
-    assert.ok(seen.lower[0]! < seen.survival[0]! && seen.survival[0]! < seen.upper[0]!);
-  }
-  assert.ok(covered >= 33, `${covered} of 40`);
-});
-
-function visits(seed: number) {
-  const random = new SeededRandom(seed);
-  const year = Array.from({ length: 150 }, () => Math.floor(random.exponential(0.2)));
-  return {
-    lower: year.map((y) => Math.min(y, 8)),
-    upper: year.map((y) => y >= 8 ? Infinity : y + 1),
-  };
-}
 
 Deno.test("intervalCensoredSurvival() has the same limits from the same seed", () => {
   const [data, options] = [visits(1), { bootstrap: 50, seed: 5 }];

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { buildReport } from "../../../lib/report/build-report.ts";
 import { describeFailure } from "../../../lib/report/notebooks/notebook.ts";
 import { type PlanJson, writeCut } from "../../hostile/cut-cohort.ts";
+import { quickReport } from "../workspace.ts";
 
 const notebook = new URL("../../../notebooks/13-programme.ipynb", import.meta.url);
 // excluded.csv is the group's own list and never shared
@@ -31,7 +31,7 @@ async function texts(change: (programme: Record<string, unknown>) => void) {
     await Deno.mkdir(notebooks);
     await Deno.copyFile(notebook, join(notebooks, "13-programme.ipynb"));
     const out = join(folder, "out");
-    const { model } = await buildReport({ study, out, notebooks });
+    const { model } = await quickReport({ study, out, notebooks });
     assert.deepEqual(model.failures.map(describeFailure), []);
     return await read(out);
   } finally {

@@ -1,7 +1,6 @@
 import assert from "node:assert/strict";
 import type { TruthFile } from "../../lib/simulate/truth/truth-file.ts";
 import { estimatesFrom } from "./estimates.ts";
-import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";
 import { type Performance, performance as performanceOf } from "./summary.ts";
 
@@ -58,14 +57,6 @@ Deno.test("survivalDifference() gives errors of the size of the spread it has", 
     const ratio = empirical / estimated;
     assert.ok(ratio > 0.4 && ratio < 1.8, `${design}: ${ratio}`);
   }
-});
-
-Deno.test("resultsText() of the committed numbers is what the pages say", () => {
-  const read = (name: string) => Deno.readTextFileSync(new URL(name, import.meta.url));
-  const calibration: Calibration = JSON.parse(read("results.json"));
-  assert.equal(read("results.md"), resultsText(calibration));
-  const guide = read("../../DEVELOPERS.md");
-  assert.equal(guide, withSummary(guide, calibration));
 });
 
 Deno.test("runCohorts() gives in workers what one thread gives", async () => {

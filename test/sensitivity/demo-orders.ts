@@ -1,0 +1,4 @@
+import { openAnalysis, studyPropensity } from "mitral";
+
+export const { analysis, study } = await openAnalysis();
+export const propensity = studyPropensity(analysis, study);
