@@ -2,6 +2,7 @@ import { type ProblemLine, ProblemsError } from "../study/problems/mod.ts";
 import type { Mapping } from "../study/mapping/mod.ts";
 import type { Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
+import { keptCohort } from "./kept/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
 import { publishedColumn } from "./cells/mod.ts";
 import {
@@ -48,7 +49,8 @@ export interface Examination {
  * by column in `log`, never 0.
  *
  * Times stay in days here; {@link followUpOf} gives years. Cost: one pass over each file, and one
- * before it for the encoding.
+ * before it for the encoding. Within a report's run the files were read already, by a process of its
+ * own, and what it found is taken.
  *
  * @example
  * ```ts
@@ -60,6 +62,9 @@ export interface Examination {
  * is unfit.
  */
 export async function readCohort(study: Study, options: ReadingOptions = {}): Promise<Cohort> {
+  checkPlan(study);
+  const kept = await keptCohort(study);
+  if (kept) return kept;
   const { cohort, problems, files } = await examineCohort(study, options);
   if (cohort) return cohort();
   const stopping = problems.filter(({ severity }) => severity === "structural");

@@ -35,6 +35,9 @@ export {
   onWarning,
   orderOf,
   type PlainColumn,
+  packColumns,
+  type Packed,
+  type PackedColumn,
   quietly,
   raised,
   sortedColumn,
@@ -42,6 +45,7 @@ export {
   TIE_TOLERANCE,
   turned,
   turnedOver,
+  unpackColumns,
 } from "./columns/mod.ts";
 export {
   addProducts,

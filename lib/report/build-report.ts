@@ -18,7 +18,7 @@ import {
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { keptRuns } from "./kept/mod.ts";
-import { demoStudy, previewed, sha256, takeSnapshot, writeCompletedSets } from "./snapshot/mod.ts";
+import { demoStudy, previewed, sha256, takeSnapshot, writeColumns, writeCompletedSets } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
@@ -113,12 +113,19 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const nowhere = join(work, "nowhere");
   await Deno.mkdir(nowhere);
   const drawings = options.print === "figures" ? { wideWidth } : {};
-  const excluded = excludedList(snapshot.paths, { read: [...read, nowhere], folder: nowhere });
+  const sandbox = { read: [...read, nowhere], folder: nowhere };
+  const files = {
+    ...snapshot.paths,
+    columns: join(inputs, "columns"),
+    completed: join(inputs, "completed.json"),
+  };
+  const columns = writeColumns(files, sandbox);
+  const excluded = columns.then(() => excludedList(files, sandbox));
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
-  const files = { ...snapshot.paths, completed: join(inputs, "completed.json") };
-  const ready = snapshot.study.missing.method === "impute"
-    ? () => writeCompletedSets(files, { read: [...read, nowhere], folder: nowhere })
-    : undefined;
+  const ready = async () => {
+    await columns;
+    if (snapshot.study.missing.method === "impute") await writeCompletedSets(files, sandbox);
+  };
   const heard = await runNotebooks(notebooks, {
     files,
     ready,

@@ -1,5 +1,5 @@
 import { DataError } from "../../numerics/mod.ts";
-import type { Analysis, FlowStep } from "../model/mod.ts";
+import type { Analysis, Exclusion, FlowStep } from "../model/mod.ts";
 import { analysisOf } from "./eligible.ts";
 
 /**
@@ -19,10 +19,11 @@ export function patientsAmong(
       throw new DataError("rows", `ascending, from 0 to ${analysis.n - 1}`, row, k);
     }
   });
-  const kept = new Set(rows);
-  const left = analysis.ids.flatMap((id, row) =>
-    kept.has(row) ? [] : [{ id, step: step.id, reason: step.reason }]
-  );
+  const left: Exclusion[] = [];
+  for (let row = 0, k = 0; row < analysis.n; row++) {
+    if (rows[k] === row) k++;
+    else left.push({ id: analysis.ids[row] ?? "", step: step.id, reason: step.reason });
+  }
   const { flow, excluded, study } = analysis;
   const among = analysisOf(analysis, study, rows, {
     flow: [...flow, { ...step, excluded: left.length, remaining: rows.length, undecided: 0 }],

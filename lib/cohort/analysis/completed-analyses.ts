@@ -1,4 +1,4 @@
-import type { Analysis, Column, Completion } from "../model/mod.ts";
+import { type Analysis, type Column, columnsBeside, type Completion } from "../model/mod.ts";
 
 const made = new WeakMap<Analysis, readonly Analysis[]>();
 
@@ -13,7 +13,7 @@ export function completedAnalyses(analysis: Analysis): readonly Analysis[] {
   if (before) return before;
   const sets = completions.map((completion) => ({
     ...recorded,
-    columns: { ...recorded.columns, ...completedColumns(recorded, completion) },
+    columns: columnsBeside(recorded.columns, completedColumns(recorded, completion)),
   }));
   made.set(analysis, sets);
   return sets;
@@ -22,13 +22,13 @@ export function completedAnalyses(analysis: Analysis): readonly Analysis[] {
 function completedColumns(
   { columns }: Pick<Analysis, "columns">,
   completion: Completion,
-): Record<string, Column> {
-  return Object.fromEntries(
-    Object.entries(completion).map(([name, { rows, values }]) => {
+): Map<string, () => Column> {
+  return new Map(
+    Object.entries(completion).map(([name, { rows, values }]) => [name, () => {
       const column = columns[name]!.slice();
       rows.forEach((row, k) => column[row] = values[k]!);
-      return [name, column];
-    }),
+      return column;
+    }]),
   );
 }
 
@@ -37,14 +37,17 @@ export function completionsOf(
   completions: readonly Completion[],
   rows: Int32Array,
 ): readonly Completion[] {
-  const place = new Map(Array.from(rows, (row, k) => [row, k]));
+  const last = rows[rows.length - 1] ?? -1;
+  const place = new Int32Array(last + 1).fill(-1);
+  for (let k = 0; k < rows.length; k++) place[rows[k]!] = k;
+  const placeOf = (row: number) => row <= last ? place[row]! : -1;
   return completions.map((completion) =>
     Object.fromEntries(
       Object.entries(completion).map(([name, cells]) => {
-        const kept = [...cells.rows.keys()].filter((k) => place.has(cells.rows[k]!));
+        const kept = [...cells.rows.keys()].filter((k) => placeOf(cells.rows[k]!) >= 0);
         const { values } = cells;
         return [name, {
-          rows: Int32Array.from(kept, (k) => place.get(cells.rows[k]!)!),
+          rows: Int32Array.from(kept, (k) => placeOf(cells.rows[k]!)),
           values: values instanceof Float64Array
             ? Float64Array.from(kept, (k) => values[k]!)
             : kept.map((k) => values[k]!),

@@ -8,12 +8,14 @@ import {
   type Analysis,
   type Arm,
   type Cohort,
-  type Column,
+  columnAt,
   columnOf,
   type Columns,
   type Exclusion,
   type FlowStep,
   hasColumn,
+  lazyColumns,
+  numericColumn,
   type ProcedureTable,
   textColumn,
   type Visits,
@@ -127,12 +129,7 @@ export function analysisOf(
   rows: Int32Array,
   selection: Pick<Analysis, "flow" | "excluded">,
 ): Analysis {
-  const columns: Record<string, Column> = {};
-  for (const [name, column] of Object.entries(cohort.columns)) {
-    columns[name] = column instanceof Float64Array
-      ? Float64Array.from(rows, (row) => column[row] ?? NaN)
-      : Array.from(rows, (row) => column[row] ?? "");
-  }
+  const columns = columnsIn(cohort.columns, rows);
   const treated = treatedOf({ n: rows.length, columns }, study);
   const repair = treated.reduce((sum, one) => sum + one, 0);
   return {
@@ -176,14 +173,32 @@ function visitsOf(visits: Visits, rows: Int32Array): Visits {
       kept[at] = first + k;
     }
   });
-  const pick = (column: Float64Array) => Float64Array.from(kept, (at) => column[at] ?? NaN);
-  const columns: Record<string, Column> = {};
-  for (const [name, column] of Object.entries(visits.columns)) {
-    columns[name] = column instanceof Float64Array
-      ? pick(column)
-      : Array.from(kept, (at) => column[at] ?? "");
-  }
-  return { count, offsets, day: pick(visits.day), mr: pick(visits.mr), columns };
+  const own = lazyColumns(
+    new Map([
+      ["day", () => columnAt(visits.day, kept)],
+      ["mr", () => columnAt(visits.mr, kept)],
+    ]),
+  );
+  return {
+    count,
+    offsets,
+    get day() {
+      return numericColumn({ columns: own }, "day");
+    },
+    get mr() {
+      return numericColumn({ columns: own }, "mr");
+    },
+    columns: columnsIn(visits.columns, kept),
+  };
+}
+
+/** Columns in some rows, each made when it is asked for. */
+function columnsIn(columns: Columns, rows: Int32Array): Columns {
+  return lazyColumns(
+    new Map(
+      Object.keys(columns).map((name) => [name, () => columnAt(columnOf({ columns }, name), rows)]),
+    ),
+  );
 }
 
 function proceduresOf(columns: Columns): ProcedureTable {

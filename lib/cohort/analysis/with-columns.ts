@@ -8,7 +8,7 @@ import {
 import type { OwnColumn } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
-import { type Analysis, type Column, hasColumn } from "../model/mod.ts";
+import { type Analysis, type Column, columnsBeside, hasColumn } from "../model/mod.ts";
 import { patientsAmong } from "./among.ts";
 import type { Frame } from "./frame.ts";
 import { ruleHolds } from "./rule-holds.ts";
@@ -51,11 +51,11 @@ export function withColumns(
   declared: readonly NotebookColumn[],
 ): Analysis {
   const { study } = analysis;
-  const columns: Record<string, Column> = { ...analysis.columns };
+  const added = new Map<string, () => Column>();
   const own: OwnColumn[] = [];
   for (const each of declared) {
     const { name } = each;
-    if (dictionaryColumn("patients", name, study.columns) || Object.hasOwn(columns, name)) {
+    if (dictionaryColumn("patients", name, study.columns) || hasColumn(analysis, name) || added.has(name)) {
       throw new DataError("declared", "a column that the cohort does not have yet", name);
     }
     if (!frame.columns.includes(name)) {
@@ -68,8 +68,10 @@ export function withColumns(
       throw new DataError(`declared.${name}.${path.join(".")}`, message, undefined);
     }
     own.push(checked.data);
-    columns[name] = placed(checked.data, frame, analysis.n);
+    const values = placed(checked.data, frame, analysis.n);
+    added.set(name, () => values);
   }
+  const columns = columnsBeside(analysis.columns, added);
   return { ...analysis, columns, study: { ...study, columns: [...study.columns, ...own] } };
 }
 

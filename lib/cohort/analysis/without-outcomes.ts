@@ -1,5 +1,5 @@
 import { dictionaryColumn } from "../dictionary/mod.ts";
-import { type Analysis, columnOf } from "../model/mod.ts";
+import { type Analysis, columnOf, lazyColumns } from "../model/mod.ts";
 
 /**
  * The same patients with nothing that was known only after the operation began: columns of before
@@ -22,7 +22,7 @@ export function withoutOutcomes(analysis: Analysis): Analysis {
   const none = new Float64Array(0);
   return {
     ...analysis,
-    columns: Object.fromEntries(before.map((name) => [name, columnOf(analysis, name)])),
+    columns: lazyColumns(new Map(before.map((name) => [name, () => columnOf(analysis, name)]))),
     visits: {
       count: 0,
       offsets: new Int32Array(analysis.n + 1),

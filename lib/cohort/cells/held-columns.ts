@@ -176,5 +176,7 @@ export function publishedColumn(column: HeldColumn): Column {
     return values instanceof Float64Array ? values : numbersOf(column) ?? new Float64Array(0);
   }
   const { codes, levels } = column;
-  return Array.from(codes, (code) => levels[code] ?? "");
+  const texts = new Array<string>(codes.length);
+  for (let row = 0; row < texts.length; row++) texts[row] = levels[codes[row]!] ?? "";
+  return texts;
 }

@@ -6,11 +6,13 @@ export { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 export { type Derived, deriver, operationOfPatient, placesByDay, sourcesOf } from "./derive.ts";
 export {
   blank,
+  codeStore,
   type HeldColumn,
   heldNumbers,
   medianOf,
   numberAt,
   numbersOf,
+  numberStore,
   publishedColumn,
   textAt,
 } from "./held-columns.ts";

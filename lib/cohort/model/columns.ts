@@ -34,3 +34,46 @@ export function columnOf(of: { columns: Columns }, name: string): Column {
   if (column) return column;
   throw new DataError("column", "one the cohort has", name);
 }
+
+/**
+ * Columns that are made when they are first asked for, and then kept: an analysis of a large cohort
+ * needs few of those there are.
+ */
+export function lazyColumns(makers: ReadonlyMap<string, () => Column>): Columns {
+  const columns: Record<string, Column> = {};
+  for (const [name, make] of makers) {
+    Object.defineProperty(columns, name, {
+      configurable: true,
+      enumerable: true,
+      get() {
+        const value = make();
+        const shown = { configurable: true, enumerable: true, writable: true, value };
+        Object.defineProperty(columns, name, shown);
+        return value;
+      },
+    });
+  }
+  return columns;
+}
+
+/** Columns with others beside them, or in their place; none of those there were is made for it. */
+export function columnsBeside(columns: Columns, others: ReadonlyMap<string, () => Column>): Columns {
+  const makers = new Map(
+    Object.keys(columns).map((name) => [name, () => columnOf({ columns }, name)]),
+  );
+  for (const [name, make] of others) makers.set(name, make);
+  return lazyColumns(makers);
+}
+
+/** The values of a column in some rows, in their order. */
+export function columnAt(column: Column, rows: Int32Array): Column {
+  const n = rows.length;
+  if (column instanceof Float64Array) {
+    const picked = new Float64Array(n);
+    for (let i = 0; i < n; i++) picked[i] = column[rows[i]!] ?? NaN;
+    return picked;
+  }
+  const picked = new Array<string>(n);
+  for (let i = 0; i < n; i++) picked[i] = column[rows[i]!] ?? "";
+  return picked;
+}

@@ -15,5 +15,13 @@ export type {
   Severity,
   Visits,
 } from "./cohort.ts";
-export { columnOf, hasColumn, numericColumn, textColumn } from "./columns.ts";
+export {
+  columnAt,
+  columnOf,
+  columnsBeside,
+  hasColumn,
+  lazyColumns,
+  numericColumn,
+  textColumn,
+} from "./columns.ts";
 export { type AsPlanned, planned } from "./as-planned.ts";

@@ -171,7 +171,9 @@ function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
 function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
   const arranged = (name: string): Float64Array => {
     const column = table.columns.get(name);
-    return Float64Array.from(rows, (row) => numberAt(column, row));
+    const values = new Float64Array(rows.length);
+    for (let i = 0; i < values.length; i++) values[i] = numberAt(column, rows[i]!);
+    return values;
   };
   const columns: Record<string, Column> = {};
   for (const [name, column] of table.columns) {

@@ -26,6 +26,8 @@ export interface RunPaths {
   visits?: string;
   /** Life table. */
   lifeTable?: string;
+  /** The two tables as the run has read and checked them, in columns. */
+  columns?: string;
   /** Completed sets that the run has made, where the plan imputes. */
   completed?: string;
 }

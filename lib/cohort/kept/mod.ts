@@ -1,0 +1,3 @@
+/** A cohort handed from the process that read it to others of a run. @module */
+export { cohortBytes, cohortFrom } from "./cohort-bytes.ts";
+export { keptCohort } from "./kept-cohort.ts";
