@@ -23,6 +23,8 @@ export interface WeightChoice {
   largest: number | null;
 }
 
+const veryMany = 100_000;
+const fewSets = 5;
 const percentiles: (readonly [number, number] | null)[] = [null, [0.01, 0.99], [0.05, 0.95]];
 
 /**
@@ -62,8 +64,10 @@ export function weightChoices(
     })
   );
   const { treated } = analysis;
-  const sets = (propensity.inSets ?? [propensity]).map(({ design: { covariates } }) =>
-    entropyWeights({ treated, covariates }, { estimand: "everyone" })
+  // of very many patients the sets hardly differ, and a few show it
+  const enough = analysis.n < veryMany ? Infinity : fewSets;
+  const sets = (propensity.inSets ?? [propensity]).slice(0, enough).map((set) =>
+    entropyWeights({ treated, covariates: set.design.covariates }, { estimand: "everyone" })
   );
   if (!sets.every(({ converged }) => converged)) return choices;
   const effectiveOf = (code: number) =>

@@ -21,9 +21,10 @@ export function averagedScore<Score extends StudyPropensity>(scores: readonly Sc
 
 /** Row by row the mean of columns of one length. */
 export function meanOver(columns: readonly Float64Array[]): Float64Array {
-  return columns[0]!.map((_, i) =>
-    columns.reduce((sum, column) => sum + column[i]!, 0) / columns.length
-  );
+  const mean = new Float64Array(columns[0]!.length);
+  for (const column of columns) for (let i = 0; i < mean.length; i++) mean[i]! += column[i]!;
+  for (let i = 0; i < mean.length; i++) mean[i]! /= columns.length;
+  return mean;
 }
 
 /** Every warning once; one that is not of all sets says so, and leaves counts of sets out. */

@@ -177,12 +177,16 @@ function addLevels(
         `others are compared with the commonest, “${commonest}”.`,
     );
   }
+  const filledIn = plan.missing === "imputed";
   for (const level of order) {
     if (level === reference) continue;
-    const is = values.map((_, i) => {
-      if (present[i]) return code(i) === level ? 1 : 0;
-      return plan.missing === "imputed" && covariate.applies[i] && level === commonest ? 1 : 0;
-    });
+    const is = new Float64Array(values.length);
+    for (let i = 0; i < is.length; i++) {
+      const has = present[i]
+        ? code(i) === level
+        : filledIn && covariate.applies[i] === 1 && level === commonest;
+      if (has) is[i] = 1;
+    }
     add(`${column}: ${level}`, is);
   }
   const missing = missingMark(covariate);
@@ -212,11 +216,12 @@ function masked(values: Float64Array, applies: Uint8Array): Float64Array {
 function missingMark({ applies, present }: StudyCovariate) {
   let count = 0;
   let first = -1;
-  const mark = Float64Array.from(applies, (does, i) => {
-    const missing = does === 1 && present[i] === 0;
-    if (missing && count++ === 0) first = i;
-    return missing ? 1 : 0;
-  });
+  const mark = new Float64Array(applies.length);
+  for (let i = 0; i < mark.length; i++) {
+    if (applies[i] !== 1 || present[i] !== 0) continue;
+    if (count++ === 0) first = i;
+    mark[i] = 1;
+  }
   return { mark, count, first };
 }
 

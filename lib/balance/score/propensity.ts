@@ -43,7 +43,13 @@ export function propensityScore(
   const treated = binaryColumn("treated", data.treated);
   groupWeights(treated); // both groups must be there
   const fit = logisticRegression({ outcome: treated, covariates: data.covariates }, options);
-  return { score: fit.fitted.map(possible), linearPredictor: fit.linearPredictor, fit };
+  const { fitted } = fit;
+  const isPossible = fitted.every((probability) => probability === possible(probability));
+  return {
+    score: isPossible ? fitted : fitted.map(possible),
+    linearPredictor: fit.linearPredictor,
+    fit,
+  };
 }
 
 /** Past a linear predictor of 37 a probability below 1 rounds to 1: the last one before it stands. */

@@ -96,19 +96,19 @@ export function describedColumn(analysis: Analysis, column: string): StudyCovari
 function isSkewed(values: Float64Array, present: Uint8Array): boolean {
   let n = 0;
   let sum = 0;
-  values.forEach((x, i) => {
-    if (present[i]) {
-      n++;
-      sum += x;
-    }
-  });
+  for (let i = 0; i < values.length; i++) {
+    if (!present[i]) continue;
+    n++;
+    sum += values[i]!;
+  }
   const mean = sum / n;
   let squares = 0;
   let cubes = 0;
-  values.forEach((x, i) => {
-    if (!present[i]) return;
-    squares += (x - mean) ** 2;
-    cubes += (x - mean) ** 3;
-  });
+  for (let i = 0; i < values.length; i++) {
+    if (!present[i]) continue;
+    const away = values[i]! - mean;
+    squares += away ** 2;
+    cubes += away ** 3;
+  }
   return Math.abs(cubes / n / Math.sqrt(squares / n) ** 3) > 1;
 }

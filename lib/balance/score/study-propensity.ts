@@ -22,6 +22,9 @@ export interface StudyPropensity extends Propensity {
 // Fewer of the smaller group for each coefficient than this is thin (common practice, no source).
 const rowsForEachCoefficient = 10;
 
+// From so many on, the columns of a model are not kept beside it.
+const manyPatients = 20_000;
+
 /**
  * The propensity score as planned: adjustment covariates in their planned forms, logistic regression.
  *
@@ -74,5 +77,13 @@ function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
         "smaller group.",
     );
   }
-  return { ...propensity, design, warnings };
+  if (analysis.n < manyPatients) return { ...propensity, design, warnings };
+  return {
+    ...propensity,
+    warnings,
+    // of many patients in many sets the columns would fill the memory: they are made again if asked for
+    get design() {
+      return designMatrix(analysis, study);
+    },
+  };
 }

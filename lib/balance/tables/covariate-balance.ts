@@ -160,8 +160,12 @@ function missingBalance(
   { column, label, applies, present }: StudyCovariate,
   adjusted: AdjustedWeights,
 ): CovariateBalance | undefined {
-  const missing = Float64Array.from(present, (has) => has ? 0 : 1);
-  if (!missing.some((is, i) => is === 1 && applies[i] === 1)) return undefined;
+  const n = present.length;
+  let any = false;
+  for (let i = 0; i < n && !any; i++) any = applies[i] === 1 && present[i] === 0;
+  if (!any) return undefined;
+  const missing = new Float64Array(n);
+  for (let i = 0; i < n; i++) missing[i] = present[i] ? 0 : 1;
   return {
     covariate: column,
     label: `${label}: missing`,
@@ -181,9 +185,12 @@ function productBalance(
   b: StudyCovariate,
   adjusted: AdjustedWeights,
 ): CovariateBalance {
-  const both = a.present.map((has, i) => has & b.present[i]!);
+  const n = analysis.n;
+  const both = new Uint8Array(n);
+  for (let i = 0; i < n; i++) both[i] = a.present[i]! & b.present[i]!;
   const [meanA, meanB] = [meanWhere(a.values, both), meanWhere(b.values, both)];
-  const product = a.values.map((value, i) => (value - meanA) * (b.values[i]! - meanB));
+  const product = new Float64Array(n);
+  for (let i = 0; i < n; i++) product[i] = (a.values[i]! - meanA) * (b.values[i]! - meanB);
   return {
     covariate: a === b ? a.column : `${a.column} * ${b.column}`,
     label: a === b ? `${a.label}, squared` : `${a.label} × ${b.label}`,
@@ -206,10 +213,8 @@ interface Among {
 
 /** Applies a measure to some rows, before, after matching and after weighting. */
 function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedWeights) {
-  const rows: number[] = [];
-  among.forEach((is, i) => {
-    if (is) rows.push(i);
-  });
+  const rows = new Int32Array(among.reduce((sum, is) => sum + (is ? 1 : 0), 0));
+  for (let i = 0, k = 0; i < among.length; i++) if (among[i]) rows[k++] = i;
   // a loop, not `from`: this is most of the work
   const pick = (column: Float64Array) => {
     if (rows.length === column.length) return column;
@@ -217,18 +222,17 @@ function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedW
     for (let i = 0; i < rows.length; i++) picked[i] = column[rows[i]!]!;
     return picked;
   };
-  const treated = Uint8Array.from(pick(Float64Array.from(analysis.treated)));
+  const treated = new Uint8Array(rows.length);
+  for (let i = 0; i < rows.length; i++) treated[i] = analysis.treated[rows[i]!]!;
   return (measure: (data: Among) => number | null): BeforeAfter => {
     const under = (weights?: Float64Array): number | null => {
       const weight = weights && pick(weights);
       // with fewer than two rows that count in a group there is no spread to measure
-      for (const code of [0, 1]) {
-        let count = 0;
-        treated.forEach((group, i) => {
-          if (group === code && (!weight || weight[i]! > 0)) count++;
-        });
-        if (count < 2) return null;
+      const counts = [0, 0];
+      for (let i = 0; i < treated.length; i++) {
+        if (!weight || weight[i]! > 0) counts[treated[i]!]!++;
       }
+      if (Math.min(...counts) < 2) return null;
       return measure({ treated, pick, ...(weight ? { weight } : {}) });
     };
     return {
@@ -242,11 +246,11 @@ function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedW
 function meanWhere(values: Float64Array, where: Uint8Array): number {
   let sum = 0;
   let count = 0;
-  values.forEach((value, i) => {
-    if (!where[i]) return;
-    sum += value;
+  for (let i = 0; i < values.length; i++) {
+    if (!where[i]) continue;
+    sum += values[i]!;
     count++;
-  });
+  }
   return sum / count;
 }
 

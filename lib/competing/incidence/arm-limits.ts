@@ -37,12 +37,10 @@ export function armLimits(
 ): (at: { time: number; estimate: number; standardError: number }) => ArmAt {
   const alone = isAlone(columns, cause);
   const table = eventTable(columns);
+  const own = timesOf(columns, cause);
   let known: ReturnType<typeof effectiveNumbers> | undefined;
   return ({ time, estimate, standardError }) => {
-    let events = 0;
-    for (const row of columns.order) {
-      if (columns.event[row] === cause && columns.time[row]! <= time) events++;
-    }
+    const events = lastAtMost(own, time) + 1;
     const variance = standardError ** 2;
     const effective = estimate * estimate * (1 - estimate) / variance;
     const normal = Number.isNaN(estimate) || estimate >= 1 || (events > 0 && effective >= ENOUGH);
@@ -70,6 +68,14 @@ export function armLimits(
       ...(alone && { asCurve: logLog }),
     };
   };
+}
+
+/** The times of the events of one cause, ascending. */
+function timesOf({ order, event, time }: FollowUpColumns, cause: number): Float64Array {
+  const times = new Float64Array(order.length);
+  let count = 0;
+  for (const row of order) if (event[row] === cause) times[count++] = time[row]!;
+  return times.subarray(0, count);
 }
 
 /** Fewer effective events than this are few for a normal error: found in simulated cohorts. */

@@ -5,8 +5,14 @@ import {
   pValueOfLimits,
   squareAndAdd,
 } from "../../numerics/mod.ts";
-import { aalenJohansen, deltaErrors, incidenceInfluence } from "./aalen-johansen.ts";
-import { causesOf, causeTable, rowAt } from "./cause-table.ts";
+import {
+  type AalenJohansen,
+  aalenJohansen,
+  deltaErrors,
+  incidenceInfluence,
+  jackknifeErrors,
+} from "./aalen-johansen.ts";
+import { causesOf, type CauseTable, causeTable, rowAt } from "./cause-table.ts";
 import { rowsOf, subset, weightAtRisk } from "./cumulative-incidence.ts";
 import { type ArmAt, armLimits } from "./arm-limits.ts";
 
@@ -33,9 +39,9 @@ export interface GroupsAtHorizon {
  * of them needs.
  *
  * Without weights and clusters each group has its delta-method error, and groups are independent.
- * With them the influences of rows on their own group's estimate are added within a cluster before
- * they are squared, which carries the covariance of groups that share clusters. Cost: O(n log n), and
- * O(n) a horizon.
+ * Under weights the errors are those of the infinitesimal jackknife. With clusters the influences of rows
+ * on their own group's estimate are added within a cluster before they are squared, which carries the
+ * covariance of groups that share clusters. Cost: O(n log n), and with clusters O(n) a horizon.
  */
 export function groupsAtHorizon(
   columns: FollowUpColumns,
@@ -56,28 +62,17 @@ export function groupsAtHorizon(
       columns: arm,
       table,
       estimate,
-      errors: deltaErrors(table, estimate)[k]!,
+      // under weights each row is a unit of its own
+      errors:
+        (columns.weight ? jackknifeErrors(arm, table, estimate) : deltaErrors(table, estimate))[k]!,
       atRisk: weightAtRisk(arm),
       limitsAt: armLimits(arm, cause),
     };
   });
   return (time) => {
-    const alone = cluster || columns.weight
-      ? undefined
-      : arms.map((arm) => arm.errors[rowAt(arm.table.time, time)] ?? 0);
-    // what each cluster (each row) adds to the estimate of each group
-    const sums = alone ? [] : arms.map(({ columns: arm, table, estimate, rows }) => {
-      const total = new Float64Array(cluster ? cluster.labels.length : n);
-      const influence = incidenceInfluence(arm, table, estimate, k, time);
-      rows.forEach((row, place) =>
-        total[cluster ? cluster.codes[row]! : row]! += influence[place]!
-      );
-      return total;
-    });
-    const errorOf = (coefficients: readonly number[]) =>
-      alone
-        ? Math.hypot(...coefficients.map((a, side) => a * alone[side]!))
-        : rootSumOfSquares(sums, coefficients);
+    const { errorOf, correlationOf } = cluster
+      ? togetherAt(arms.map((arm) => ({ ...arm, k })), cluster, time)
+      : apart(arms.map(({ errors, table }) => errors[rowAt(table.time, time)] ?? 0));
     const unit = (place: number) => arms.map((_, side) => side === place ? 1 : 0);
     return {
       groups: arms.map((arm, side) => {
@@ -94,16 +89,64 @@ export function groupsAtHorizon(
         };
       }),
       errorOf,
-      correlationOf(one, other) {
-        if (alone) return 0;
-        const spread = errorOf(unit(one)) * errorOf(unit(other));
-        const [first, second] = [sums[one]!, sums[other]!];
-        let products = 0;
-        for (let c = 0; c < first.length; c++) products += first[c]! * second[c]!;
-        return spread > 0 ? products / spread : 0;
-      },
+      correlationOf,
     };
   };
+}
+
+type Errors = Pick<GroupsAtHorizon, "errorOf" | "correlationOf">;
+
+/** Groups that share no patient, each with its own error. */
+function apart(errors: readonly number[]): Errors {
+  return {
+    errorOf: (coefficients) => Math.hypot(...coefficients.map((a, side) => a * errors[side]!)),
+    correlationOf: () => 0,
+  };
+}
+
+interface ArmInfluence {
+  rows: ArrayLike<number>;
+  columns: FollowUpColumns;
+  table: CauseTable;
+  estimate: AalenJohansen;
+  k: number;
+}
+
+/** Groups that may share clusters: what each cluster adds to the estimate of each, multiplied out. */
+function togetherAt(
+  arms: readonly ArmInfluence[],
+  { codes, labels }: GroupColumn,
+  time: number,
+): Errors {
+  const sums = arms.map(({ columns, table, estimate, rows, k }) => {
+    const total = new Float64Array(labels.length);
+    const influence = incidenceInfluence(columns, table, estimate, k, time);
+    for (let place = 0; place < influence.length; place++) {
+      total[codes[rows[place]!]!]! += influence[place]!;
+    }
+    return total;
+  });
+  const products = sums.map((one) => sums.map((other) => dot(one, other)));
+  const errorOf = (coefficients: readonly number[]) => {
+    let total = 0;
+    coefficients.forEach((a, one) =>
+      coefficients.forEach((b, other) => total += a * b * products[one]![other]!)
+    );
+    return Math.sqrt(Math.max(0, total));
+  };
+  return {
+    errorOf,
+    correlationOf(one, other) {
+      const spread = Math.sqrt(products[one]![one]! * products[other]![other]!);
+      return spread > 0 ? products[one]![other]! / spread : 0;
+    },
+  };
+}
+
+function dot(one: Float64Array, other: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < one.length; i++) sum += one[i]! * other[i]!;
+  return sum;
 }
 
 /** Limits of the difference `to` minus `from`, and their p value, from the limits of both. */
@@ -120,14 +163,4 @@ export function limitsBetween(
     return squareAndAdd(base!, other!, correlation);
   };
   return { limits, pValue: pValueOfLimits(to.estimate - from.estimate, limits) };
-}
-
-function rootSumOfSquares(sums: Float64Array[], coefficients: readonly number[]): number {
-  let total = 0;
-  for (let c = 0; c < sums[0]!.length; c++) {
-    let own = 0;
-    for (let side = 0; side < sums.length; side++) own += coefficients[side]! * sums[side]![c]!;
-    total += own * own;
-  }
-  return Math.sqrt(total);
 }

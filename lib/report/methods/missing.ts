@@ -20,7 +20,8 @@ export const missingInDesigns: readonly Method[] = [
     sentence: "Missing covariates were imputed several times by chained equations. In each " +
       "completed set the score was fitted, patients were weighted or matched, and the difference " +
       "was estimated anew; estimates were pooled by Rubin's rules with the degrees of freedom of " +
-      "Barnard and Rubin. Balance is the mean over the sets. Pairs that are counted or drawn are " +
+      "Barnard and Rubin. Balance is the mean over the sets (of 20,000 patients and more, over as " +
+      "many as it takes until the error of that mean is at most 0.001). Pairs that are counted or drawn are " +
       "those of the mean score, numbers at risk those of the mean weights. Of tests without an " +
       "estimate the median p value is given. Populations and arms are by recorded values.",
     sources: ["white-2011", "leyrat-2019", "rubin-1987", "barnard-1999", "eekhout-2017"],

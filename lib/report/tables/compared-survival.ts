@@ -51,11 +51,13 @@ export function compareSurvival(
     { length: Math.round(12 * Math.max(...horizons)) },
     (_, month) => (month + 1) / 12,
   );
-  const monthly = contrastsAt(months)
+  // all at once: each set of weights is worked through a single time
+  const all = contrastsAt([...months, mainHorizon, ...horizons]);
+  const monthly = all.slice(0, months.length)
     .filter(({ difference }) => Number.isFinite(difference.lower));
   const column = (key: "estimate" | "lower" | "upper") =>
     Float64Array.from(monthly, ({ difference }) => difference[key]);
-  const [main] = contrastsAt([mainHorizon]);
+  const [main, ...contrasts] = all.slice(months.length);
   if (main === undefined) throw new Error("unreachable: one time has one contrast");
   return {
     groups: ([[1, "repair"], [0, "replacement"]] as const).flatMap(([code, role]) =>
@@ -70,7 +72,7 @@ export function compareSurvival(
         upper: column("upper"),
       },
     },
-    contrasts: contrastsAt([...horizons]),
+    contrasts,
     main,
   };
 }
