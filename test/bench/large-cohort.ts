@@ -17,7 +17,9 @@ function writeTable(path: string, rows: readonly object[]): void {
   };
   write(`${columns.join(",")}\n`);
   for (let from = 0; from < rows.length; from += 10_000) {
-    write(rows.slice(from, from + 10_000).map((row) => `${Object.values(row).join(",")}\n`).join(""));
+    write(
+      rows.slice(from, from + 10_000).map((row) => `${Object.values(row).join(",")}\n`).join(""),
+    );
   }
 }
 

@@ -49,7 +49,9 @@ function* descendants(pid: number): Generator<number> {
   yield pid;
   for (const task of list(`/proc/${pid}/task`)) {
     const children = read(`/proc/${pid}/task/${task}/children`).trim();
-    for (const child of children === "" ? [] : children.split(" ")) yield* descendants(Number(child));
+    for (const child of children === "" ? [] : children.split(" ")) {
+      yield* descendants(Number(child));
+    }
   }
 }
 

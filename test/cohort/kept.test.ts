@@ -18,7 +18,8 @@ function joined(pieces: Iterable<Uint8Array>): Uint8Array<ArrayBuffer> {
   return bytes;
 }
 
-const again = (cohort: Cohort, study: Study) => cohortFrom(joined(cohortBytes(cohort, study)), study);
+const again = (cohort: Cohort, study: Study) =>
+  cohortFrom(joined(cohortBytes(cohort, study)), study);
 
 /** Every column made, numbers as text that tells -0 from 0 and NaN from nothing. */
 const shown = (columns: Columns) =>
@@ -54,7 +55,9 @@ Deno.test("any numbers and any text come back to the last bit", async () => {
     fc.constant(-0),
     fc.integer({ min: -400, max: 400 }).map((tenths) => tenths / 10),
   );
-  const rows = fc.array(fc.record({ number, text: fc.string(), id: fc.string() }), { minLength: 1 });
+  const rows = fc.array(fc.record({ number, text: fc.string(), id: fc.string() }), {
+    minLength: 1,
+  });
   fc.assert(fc.property(rows, (all) => {
     const n = all.length;
     const cohort: Cohort = {

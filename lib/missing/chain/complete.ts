@@ -26,15 +26,24 @@ export function rowsNow({ known, applies }: Variable): { fit: Int32Array; need: 
   return { fit: Int32Array.from(fit), need: Int32Array.from(need) };
 }
 
-/** Draws a value for each row that needs one from a model of the known values. */
+// What so many rows leave open of a model is next to nothing beside what one patient's value leaves open.
+const mostFitted = 50_000;
+
+/**
+ * Draws a value for each row that needs one from a model of the known values: of 50,000 of them, drawn
+ * anew each time and evenly over the rows, where more are known.
+ */
 export function drawValues(
   at: number,
   predictors: Predictor[],
-  { fit, need }: { fit: Int32Array; need: Int32Array },
+  { fit: known, need }: { fit: Int32Array; need: Int32Array },
   step: Step,
 ): void {
   if (need.length === 0) return;
   const variable = step.variables[at]!;
+  const fit = known.length > mostFitted
+    ? withEveryLevel(evenly(known, mostFitted, step.random), known, variable)
+    : known;
   const columns = predictors.map(({ column }, j) => {
     const own = space(step, j, fit.length);
     for (let k = 0; k < fit.length; k++) own[k] = column[fit[k]!]!;
@@ -43,6 +52,35 @@ export function drawValues(
   const everywhere = predictors.map(({ column }) => column);
   if (variable.kind === "number") drawNumbers(at, columns, everywhere, { fit, need }, step);
   else drawLevels(at, columns, everywhere, { fit, need }, step);
+}
+
+/** Some of many rows: one at random out of each of as many equal stretches. */
+export function evenly(rows: Int32Array, count: number, random: SeededRandom): Int32Array {
+  const stretch = rows.length / count;
+  const chosen = new Int32Array(count);
+  for (let k = 0; k < count; k++) {
+    chosen[k] = rows[Math.min(rows.length - 1, Math.floor((k + random.uniform()) * stretch))]!;
+  }
+  return chosen;
+}
+
+/** Those chosen, and of each level that none of them has the first row that does. */
+function withEveryLevel(
+  chosen: Int32Array,
+  known: Int32Array,
+  { kind, levels, value }: Variable,
+): Int32Array {
+  if (kind === "number") return chosen;
+  const lacking = new Set(levels.keys());
+  for (const row of chosen) lacking.delete(value[row]!);
+  const added: number[] = [];
+  for (let k = 0; k < known.length && lacking.size > 0; k++) {
+    if (lacking.delete(value[known[k]!]!)) added.push(known[k]!);
+  }
+  const all = new Int32Array(added.length + chosen.length);
+  all.set(added);
+  all.set(chosen, added.length);
+  return all;
 }
 
 function drawNumbers(
