@@ -63,8 +63,9 @@ export function groupsAtHorizon(
       table,
       estimate,
       // under weights each row is a unit of its own
-      errors:
-        (columns.weight ? jackknifeErrors(arm, table, estimate) : deltaErrors(table, estimate))[k]!,
+      errors: columns.weight
+        ? flat(jackknifeErrors(arm, table, estimate)[k]!, table)
+        : deltaErrors(table, estimate)[k]!,
       atRisk: weightAtRisk(arm),
       limitsAt: armLimits(arm, cause),
     };
@@ -92,6 +93,12 @@ export function groupsAtHorizon(
       correlationOf,
     };
   };
+}
+
+/** Errors move at events alone; rounding is kept from moving them in between. */
+function flat(errors: Float64Array, { rowsFailing }: CauseTable): Float64Array {
+  for (let j = 1; j < errors.length; j++) if (rowsFailing[j] === 0) errors[j] = errors[j - 1]!;
+  return errors;
 }
 
 type Errors = Pick<GroupsAtHorizon, "errorOf" | "correlationOf">;
