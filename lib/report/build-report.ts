@@ -18,7 +18,14 @@ import {
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { keptRuns } from "./kept/mod.ts";
-import { demoStudy, previewed, sha256, takeSnapshot, writeColumns, writeCompletedSets } from "./snapshot/mod.ts";
+import {
+  demoStudy,
+  previewed,
+  sha256,
+  takeSnapshot,
+  writeColumns,
+  writeCompletedSets,
+} from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";

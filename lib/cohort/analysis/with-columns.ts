@@ -55,7 +55,10 @@ export function withColumns(
   const own: OwnColumn[] = [];
   for (const each of declared) {
     const { name } = each;
-    if (dictionaryColumn("patients", name, study.columns) || hasColumn(analysis, name) || added.has(name)) {
+    if (
+      dictionaryColumn("patients", name, study.columns) || hasColumn(analysis, name) ||
+      added.has(name)
+    ) {
       throw new DataError("declared", "a column that the cohort does not have yet", name);
     }
     if (!frame.columns.includes(name)) {

@@ -57,7 +57,10 @@ export function lazyColumns(makers: ReadonlyMap<string, () => Column>): Columns 
 }
 
 /** Columns with others beside them, or in their place; none of those there were is made for it. */
-export function columnsBeside(columns: Columns, others: ReadonlyMap<string, () => Column>): Columns {
+export function columnsBeside(
+  columns: Columns,
+  others: ReadonlyMap<string, () => Column>,
+): Columns {
   const makers = new Map(
     Object.keys(columns).map((name) => [name, () => columnOf({ columns }, name)]),
   );
