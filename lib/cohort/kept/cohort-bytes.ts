@@ -70,7 +70,7 @@ export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort
         ]),
       ),
     );
-  const { " day": day, " mr": mr, ...others } = visits;
+  const { " day": _day, " mr": _mr, ...others } = visits;
   const ofVisits = made("visits", visits) as Record<string, Float64Array>;
   const offsets = packed["offsets"] as Int32Array;
   return {

@@ -48,7 +48,6 @@ export function groupsAtHorizon(
   group: GroupColumn,
   { cause, cluster }: { cause: number; cluster?: GroupColumn },
 ): (time: number) => GroupsAtHorizon {
-  const { n } = columns;
   const causes = [...new Set([...causesOf(columns.event), cause])].sort((a, b) => a - b);
   const k = causes.indexOf(cause);
   const arms = group.labels.map((label, code) => {
