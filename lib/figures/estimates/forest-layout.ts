@@ -151,7 +151,8 @@ export function layOut(options: {
       overall: whole,
       y: (top + y) / 2,
       top: stacked ? top : top - 4,
-      bottom: y + 4,
+      // what is written under a row is not crossed out
+      bottom: stacked ? y : y + 4,
     });
     if (stacked && !beyond) {
       for (const count of row.counts ?? []) {

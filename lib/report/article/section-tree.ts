@@ -21,7 +21,7 @@ export function sectionTree(filled: FilledSection, place: Place): Element {
     h(
       "div.body",
       { class: figure && "beside" },
-      h("div.words", {}, h("p", {}, paragraphOf(filled, place)), moreTree(filled, place)),
+      h("div.words", {}, paragraphsOf(filled, place), moreTree(filled, place)),
       figure && figureTree(figure, place),
       // kept apart from the page until the reader asks for another design
       versions.length > 0 &&
@@ -32,21 +32,37 @@ export function sectionTree(filled: FilledSection, place: Place): Element {
   );
 }
 
-/** A table as there is room for it, which says where the rest of it is. */
+/**
+ * A table as there is room for it, which says where the rest of it is. What its rows all have in
+ * common stands in the caption, once.
+ */
 function shortTable(
   table: Placed<TableItem>,
   { without = [], rows: wanted }: NonNullable<ArticleSection["shortened"]> = {},
 ): Placed<TableItem> {
   const { item } = table;
-  const columns = item.columns.filter(({ key }) => !without.some((left) => key.startsWith(left)));
   const found = wanted
     ? item.rows.filter((row) =>
       Object.values(row).some((cell) => typeof cell === "string" && wanted.test(cell))
     )
     : [];
   const rows = found.length > 0 ? found : item.rows;
+  const common = new Map<string, string>();
+  for (const { key, kind } of found.length > 1 ? item.columns : []) {
+    const [first] = rows;
+    const cell = first?.[key] ?? "";
+    if (
+      kind === "text" && typeof cell === "string" && rows.every((row) => (row[key] ?? "") === cell)
+    ) {
+      common.set(key, cell);
+    }
+  }
+  const columns = item.columns.filter(({ key }) =>
+    !without.some((left) => key.startsWith(left)) && !common.has(key)
+  );
   if (columns.length === item.columns.length && rows.length === item.rows.length) return table;
-  const caption = `${item.caption} The whole table is in the supplement.`;
+  const said = [...common.values()].filter((words) => words !== "").map((words) => ` ${words}.`);
+  const caption = `${item.caption}${said.join("")} The whole table is in the supplement.`;
   return { ...table, item: { ...item, columns, rows, caption } };
 }
 
@@ -75,18 +91,25 @@ function sentencesOf(text: string): string[] {
     .filter((sentence) => sentence !== "");
 }
 
-function paragraphOf(filled: FilledSection, place: Place): Content {
+/** A paragraph for each finding, and one for what else is to be said: no sentence twice. */
+function paragraphsOf(filled: FilledSection, place: Place): Element[] {
   const { findings, notes } = filled;
   const [summary] = findings.length > 0 ? [] : notes; // its first sentence is the heading
-  return [
-    findings.map(({ item }, i) => [
-      i > 0 && ` ${verdictSentence(item)} `,
+  const told = findings.map(({ item }, i) => {
+    const applies = appliesTo(item);
+    const next = findings[i + 1];
+    return [
+      i > 0 && `${verdictSentence(item)} `,
       sentenceTree(item, place),
-      ` ${appliesTo(item)} `,
-    ]),
-    summary && `${sentencesOf(summary.item.text).slice(1).join(" ")} `,
-    notes.filter((note) => note !== summary).map(({ item }) => `${item.text} `),
-  ];
+      // once, where it ends: findings of one design stand together
+      (!next || appliesTo(next.item) !== applies) && ` ${applies}`,
+    ];
+  });
+  const rest = [
+    ...summary ? sentencesOf(summary.item.text).slice(1) : [],
+    ...notes.filter((note) => note !== summary).map(({ item }) => item.text),
+  ].join(" ");
+  return [...told, ...rest === "" ? [] : [rest]].map((content) => h("p", {}, content));
 }
 
 /** Where the rest of what was worked out for this section stands. */

@@ -87,7 +87,7 @@ export function influenceTable(heading: TableHeading, curve: SpecificationCurve)
   });
 }
 
-/** One sentence on all paths, written from their numbers by rule. */
+/** What all paths say, written from their numbers by rule; to be read after the outcome and a colon. */
 export function pathsSentence(curve: SpecificationCurve): string {
   const { paths, shares, estimates, smallestDifference, influence, failed } = curve;
   const text = (value: number) => formatNumber(100 * value, { digits: 1 });
@@ -96,7 +96,7 @@ export function pathsSentence(curve: SpecificationCurve): string {
     ? `all on the same side of zero`
     : `${formatPercent(shares.above, { digits: 0 })} above zero and ` +
       `${formatPercent(shares.below, { digits: 0 })} below`;
-  return `Of ${paths.length} paths the difference is from ${text(estimates.lowest)} to ` +
+  return `over ${paths.length} paths the difference is from ${text(estimates.lowest)} to ` +
     `${text(estimates.highest)} per 100, ${sides}; ` +
     `${formatPercent(shares.clearlyAbove + shares.clearlyBelow, { digits: 0 })} of the ranges ` +
     `leave zero out, and ${

@@ -25,7 +25,7 @@ function saidOf(study: Study, { answers, why }: ComparisonAnswer): string {
   if (contrasts.length === 0) return `no number, since ${main.why}`;
   const compared = new Set(contrasts.flatMap(({ first, second }) => [first, second]));
   const shares = main.arms.filter(({ id }) => compared.has(id)).map(({ label, estimate }) =>
-    `${Math.round(100 * estimate)}% with ${inSentence(label)}`
+    `${inSentence(label)} ${Math.round(100 * estimate)}%`
   );
   const outcome = endpoint === "death"
     ? "alive"
@@ -52,12 +52,12 @@ function pairText(
   });
   switch (verdict) {
     case "first":
-      return `better with ${name(first)} than with ${name(second)}`;
+      return `${name(first)} better than ${name(second)}`;
     case "second":
-      return `better with ${name(second)} than with ${name(first)}`;
+      return `${name(second)} better than ${name(first)}`;
     case "alike":
-      return `no clear difference between ${name(first)} and ${name(second)}`;
+      return `no clear difference: ${name(first)} v ${name(second)}`;
     case "uncertain":
-      return `not settled between ${name(first)} and ${name(second)}`;
+      return `not settled: ${name(first)} v ${name(second)}`;
   }
 }

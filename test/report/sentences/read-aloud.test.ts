@@ -1,0 +1,31 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { demoReport } from "../../demo-report.ts";
+import { oddIn } from "../../words/odd-phrases.ts";
+
+/** The words of a page, each block a text of its own. */
+function blocksOf(html: string): string[] {
+  return html.replace(/<(script|style|pre|svg|template)\b[\s\S]*?<\/\1>/g, " ")
+    .split(/<\/?(?:p|li|h\d|td|th|dt|dd|div|figcaption|section|caption|summary)\b[^>]*>/)
+    .map((block) => block.replace(/<[^>]+>/g, "").replace(/\s+/g, " ").trim())
+    .filter((block) => block !== "");
+}
+
+Deno.test("no sentence of the demonstration's documents has an odd phrase, or stands twice in a block", async () => {
+  const folder = await demoReport();
+  const found: string[] = [];
+  let read = 0;
+  for (const name of ["report.html", "brief.html", "supplement.html"]) {
+    for (const block of blocksOf(await Deno.readTextFile(join(folder, name)))) {
+      read++;
+      for (const odd of oddIn(block)) found.push(`${name}: ${odd}: ${block.slice(0, 200)}`);
+      const sentences = block.split(/(?<=\p{L}{2}[.])\s+(?=\p{Lu})/u).filter((one) =>
+        one.length > 40
+      );
+      const twice = sentences.find((one, i) => sentences.indexOf(one) !== i);
+      if (twice) found.push(`${name}: twice: ${twice}`);
+    }
+  }
+  assert.ok(read > 500);
+  assert.deepEqual(found, []);
+});
