@@ -14,7 +14,7 @@ const odd: [name: string, phrase: RegExp][] = [
   // "10% with with ablation": a label that begins as the sentence goes on
   [
     "a word twice",
-    /(?<![\p{L}-])(with|without|of|in|the|a|to|and|by|at|for|is|on) (?:\1|with|without) /u,
+    /(?<![\p{L}-])(with|without|of|in|the|a|to|and|by|at|for|is|on) \1 /u,
   ],
   // a sentence, with its full stop, that begins with "Who" and asks nothing
   ["who, for patients who", /(^|[.!?:] )(Who|Whom) [^.?!]+\.( |$)/],

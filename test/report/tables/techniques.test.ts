@@ -98,7 +98,7 @@ Deno.test("techniqueSentence() claims no more than the limits of all pairs toget
     const own = text.slice(text.indexOf(`${comparison.label}: `));
     for (const { together } of endpointOf(k, "valve-failure").contrasts) {
       const settled = together.lower > 0 || together.upper < 0;
-      if (settled) match(own, /better with/);
+      if (settled) match(own, / better than /);
     }
   }
   match(text, /valve failure at 5 years: ring alone \d+%, .* and chord-sparing \w+ \d+%/);
