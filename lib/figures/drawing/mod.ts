@@ -34,6 +34,7 @@ export {
   beside,
   element,
   fromDom,
+  inRows,
   type Panel,
   serialize,
   stack,

@@ -208,14 +208,31 @@ export function stack(panels: readonly Panel[], options: { gap?: number } = {}):
   return { width: Math.max(...panels.map((p) => p.width)), height: y - gap, content };
 }
 
-/** Panels beside each other as one. */
-export function beside(panels: readonly Panel[], options: { gap?: number } = {}): Panel {
-  const gap = options.gap ?? 24;
+/** Panels beside each other as one, their upper or lower edges in one line. */
+export function beside(
+  panels: readonly Panel[],
+  { gap = 24, edge = "upper" }: { gap?: number; edge?: "upper" | "lower" } = {},
+): Panel {
+  const height = Math.max(...panels.map((p) => p.height));
   let x = 0;
   const content = panels.map((panel) => {
-    const group = element("g", { transform: `translate(${x},0)` }, ...panel.content);
+    const y = edge === "upper" ? 0 : height - panel.height;
+    const group = element("g", { transform: `translate(${x},${y})` }, ...panel.content);
     x += panel.width + gap;
     return group;
   });
-  return { width: x - gap, height: Math.max(...panels.map((p) => p.height)), content };
+  return { width: x - gap, height, content };
+}
+
+/** Panels beside each other, so many a row, the rows below each other. */
+export function inRows(
+  panels: readonly Panel[],
+  perRow: number,
+  options: { edge?: "upper" | "lower" } = {},
+): Panel {
+  const rows: Panel[] = [];
+  for (let k = 0; k < panels.length; k += perRow) {
+    rows.push(beside(panels.slice(k, k + perRow), options));
+  }
+  return stack(rows);
 }

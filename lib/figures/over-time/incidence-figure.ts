@@ -1,14 +1,13 @@
 import { listText } from "../../words/mod.ts";
 import {
-  beside,
   curvePanels,
   type CurvePanelSpec,
   drawingWidth,
   type Figure,
   type GroupRole,
   groupStyles,
+  inRows,
   makeFigure,
-  type Panel,
   roundTicks,
   sentences,
   stack,
@@ -132,7 +131,7 @@ export function incidenceFigure(
   });
   const panels = curvePanels(specs);
   const names = causes.map(({ label }) => label);
-  const drawing = besideEachOther ? inRows(panels) : stack(panels);
+  const drawing = besideEachOther ? inRows(panels, 2) : stack(panels);
   return makeFigure(stack([...unadjustedStrip(options), drawing]), {
     ...options,
     redraw: (width) => incidenceFigure({ ...options, width }),
@@ -150,13 +149,8 @@ export function incidenceFigure(
   });
 }
 
-function inRows(panels: readonly Panel[]): Panel {
-  const rows: Panel[] = [];
-  for (let k = 0; k < panels.length; k += 2) rows.push(beside(panels.slice(k, k + 2)));
-  return stack(rows);
-}
-
-function causeSteps(curve: IncidenceColumns, cause: number): StepCurve {
+/** One cause as a step function. */
+export function causeSteps(curve: IncidenceColumns, cause: number): StepCurve {
   const found = curve.causes.find((item) => item.cause === cause);
   if (!found) {
     const known = curve.causes.map((item) => item.cause).join(", ");
@@ -167,7 +161,7 @@ function causeSteps(curve: IncidenceColumns, cause: number): StepCurve {
 }
 
 /** The first round step above every limit inside the horizon. */
-function scaleTop(curves: readonly { curve: StepCurve }[], horizon: number): number {
+export function scaleTop(curves: readonly { curve: StepCurve }[], horizon: number): number {
   let highest = 0.1;
   for (const { curve } of curves) {
     for (let i = 0; i < curve.time.length && (curve.time[i] ?? 0) <= horizon; i++) {

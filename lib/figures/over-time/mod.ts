@@ -7,6 +7,7 @@ export {
   incidenceFigure,
   type IncidenceGroup,
 } from "./incidence-figure.ts";
+export { type IncidenceFrame, smallIncidenceFigure } from "./small-incidence-figure.ts";
 export { stackedStatesFigure, type StatesGroup } from "./stacked-states-figure.ts";
 export type { AtRiskColumns, DifferenceColumns, SurvivalColumns } from "./curve-columns.ts";
 export { survivalFigure, type SurvivalGroup, type TimeFigureOptions } from "./survival-figure.ts";

@@ -1,10 +1,9 @@
 import { anchorOf, figureTree, type Place, sentenceTree, tableItemTree } from "../page/mod.ts";
 import { verdictSentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
-import type { Placed, TableItem } from "../model/mod.ts";
 import type { FilledSection } from "./choose.ts";
-import type { ArticleSection } from "./sections.ts";
 import { appliesTo } from "./front.ts";
+import { shortTable } from "./short-table.ts";
 
 /** One section of the article: its finding as heading, one paragraph, one figure, one table. */
 export function sectionTree(filled: FilledSection, place: Place): Element {
@@ -30,40 +29,6 @@ export function sectionTree(filled: FilledSection, place: Place): Element {
     ),
     findings.map(({ item }) => h("a.anchor", { id: anchorOf(item) })),
   );
-}
-
-/**
- * A table as there is room for it, which says where the rest of it is. What its rows all have in
- * common stands in the caption, once.
- */
-function shortTable(
-  table: Placed<TableItem>,
-  { without = [], rows: wanted }: NonNullable<ArticleSection["shortened"]> = {},
-): Placed<TableItem> {
-  const { item } = table;
-  const found = wanted
-    ? item.rows.filter((row) =>
-      Object.values(row).some((cell) => typeof cell === "string" && wanted.test(cell))
-    )
-    : [];
-  const rows = found.length > 0 ? found : item.rows;
-  const common = new Map<string, string>();
-  for (const { key, kind } of found.length > 1 ? item.columns : []) {
-    const [first] = rows;
-    const cell = first?.[key] ?? "";
-    if (
-      kind === "text" && typeof cell === "string" && rows.every((row) => (row[key] ?? "") === cell)
-    ) {
-      common.set(key, cell);
-    }
-  }
-  const columns = item.columns.filter(({ key }) =>
-    !without.some((left) => key.startsWith(left)) && !common.has(key)
-  );
-  if (columns.length === item.columns.length && rows.length === item.rows.length) return table;
-  const said = [...common.values()].filter((words) => words !== "").map((words) => ` ${words}.`);
-  const caption = `${item.caption}${said.join("")} The whole table is in the supplement.`;
-  return { ...table, item: { ...item, columns, rows, caption } };
 }
 
 /** The figure under other designs, under the number of the one that is shown. */

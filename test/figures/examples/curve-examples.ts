@@ -1,3 +1,4 @@
+import { smallIncidenceFigure } from "../../../lib/figures/over-time/small-incidence-figure.ts";
 import { incidenceFigure } from "../../../lib/figures/over-time/incidence-figure.ts";
 import { survivalFigure } from "../../../lib/figures/over-time/survival-figure.ts";
 import { drawn, type Example } from "./relabelled.ts";
@@ -56,6 +57,13 @@ export function curveExamples(): Example[] {
       title: "Recurrence, and death before it",
       groups: incidence,
       causes,
+      horizon: 10,
+    }),
+    drawn(smallIncidenceFigure, {
+      id: "recurrence-small",
+      title: "Recurrence in each population",
+      frames: ["Everyone", "Secondary regurgitation with tethering or a large ventricle", "Other"]
+        .map((label) => ({ label, groups: incidence })),
       horizon: 10,
     }),
     drawn(incidenceFigure, {
