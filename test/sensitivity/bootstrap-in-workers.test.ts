@@ -44,6 +44,32 @@ Deno.test("bootstrapInWorkers() draws what resampler() draws, and says how far i
   assert.equal(told.at(-1), 1);
 });
 
+Deno.test("bootstrapInWorkers() stops where more replicates would move no limit", async () => {
+  const limits = { method: "normal", why: "For the test." } as const;
+  const many = { seed: 5, replicates: 400, limits };
+  const [all] = await bootstrapInWorkers(40, statistic, { ...many, workers: 0 });
+  const spread = Math.max(
+    ...(await bootstrapInWorkers(40, statistic, { ...many, replicates: 50, workers: 0 }))
+      .map(({ standardError }) => standardError),
+  );
+  // z s / sqrt(2 R) at R = 100, by hand
+  const within = 1.959964 * spread / Math.sqrt(200);
+  const [here, shared] = await Promise.all(
+    [0, 2].map((workers) => bootstrapInWorkers(40, statistic, { ...many, within, workers })),
+  );
+  assert.deepEqual(shared, here);
+  const { replicates, failed } = here![0]!;
+  assert.equal(replicates.length + failed, 100);
+  assert.deepEqual(replicates, all!.replicates.slice(0, replicates.length));
+  // where chance moves limits by more than that, all there may be; where by less, the first fifty
+  const count = async (error: number) => {
+    const [mean] = await bootstrapInWorkers(40, statistic, { ...many, within: error, workers: 0 });
+    return mean!.replicates.length + mean!.failed;
+  };
+  assert.equal(await count(within / 100), 400);
+  assert.equal(await count(100 * within), 50);
+});
+
 Deno.test("bootstrapInWorkers() passes on a fault of the statistic, from here or from a worker", async () => {
   const broken = { module, name: "faulty", input: 3 };
   for (const workers of [0, 2]) {

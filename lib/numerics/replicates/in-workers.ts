@@ -9,6 +9,8 @@ export interface SharedWork<Setup, Task> {
   tasks: readonly Task[];
   /** How many workers, at least 1. */
   workers: number;
+  /** Asked before a task begins: one that is no longer needed is passed over. */
+  isNeeded?: (place: number) => boolean;
 }
 
 type Told<Setup, Task> = { setup: Setup } | { task: Task; place: number };
@@ -26,7 +28,10 @@ type Answer<Result> =
  * @throws {Error} with the first problem.
  */
 export async function inWorkers<Setup, Task, Result>(
-  { worker: address, what, setup, tasks, workers: wanted }: SharedWork<Setup, Task>,
+  { worker: address, what, setup, tasks, workers: wanted, isNeeded = () => true }: SharedWork<
+    Setup,
+    Task
+  >,
   keep: (place: number, result: Result) => void,
 ): Promise<void> {
   const count = Math.min(wanted, tasks.length);
@@ -45,7 +50,8 @@ export async function inWorkers<Setup, Task, Result>(
             return;
           }
           if ("place" in data) keep(data.place, data.result);
-          const place = next++;
+          let place = next++;
+          while (place < tasks.length && !isNeeded(place)) place = next++;
           if (place < tasks.length) {
             worker.postMessage({ task: tasks[place]!, place } satisfies Told<Setup, Task>);
           } else resolve();

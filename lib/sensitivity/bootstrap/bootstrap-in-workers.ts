@@ -1,4 +1,4 @@
-import { checkNumber, inWorkers } from "../../numerics/mod.ts";
+import { checkNumber, distributions, inWorkers, momentsOf } from "../../numerics/mod.ts";
 import { bootstrapPlan } from "./bootstrap.ts";
 import { drawer, type ResamplingUnits, rowsThemselves } from "./draws.ts";
 import { type Bootstrap, type ChosenLimits, summariseReplicates } from "./summary.ts";
@@ -22,6 +22,12 @@ export interface WorkerOptions {
   confidence?: number;
   /** Which limits to use, in place of the rule of `bootstrap`. */
   limits?: ChosenLimits;
+  /**
+   * For normal limits: no more replicates than it takes until what chance in the replicates does to
+   * any limit is expected to be at most so much (its standard error, z s / sqrt(2 replicates), with s
+   * from the first 50). `replicates` is then the most there may be.
+   */
+  within?: number;
   /** Default one a core; 0 works everything out here, without any worker. */
   workers?: number;
   /** Told how many replicates and parts are done, now and then. */
@@ -30,6 +36,9 @@ export interface WorkerOptions {
 
 // Few enough that workers end together, many enough that messages cost nothing.
 const CHUNK = 8;
+
+// So many tell the standard error to a tenth of itself.
+const PILOT = 50;
 
 /**
  * Bootstrap limits of several numbers at once, worked out in workers on all cores.
@@ -73,18 +82,31 @@ export async function bootstrapInWorkers(
   const size = estimates.length;
   const values = new Float64Array(draw.count * size);
   let done = 0;
+  // replicates beyond these are passed over, once the first ones have told how many it takes
+  let enough = wanted;
   const keep = (from: number, part: Float64Array) => {
     values.set(part, from * size);
     done += part.length / size;
-    options.onProgress?.(done, draw.count);
+    const all = draw.count - wanted + enough;
+    options.onProgress?.(Math.min(done, all), all);
   };
-  const chunks: ReplicateTask[] = [];
-  for (let from = 0; from < draw.count; from += CHUNK) {
-    chunks.push({ from, to: Math.min(draw.count, from + CHUNK) });
-  }
+  const chunks = [...chunksOf(0, wanted), ...chunksOf(wanted, draw.count)];
+  const columnOf = (k: number, from: number, to: number) =>
+    Float64Array.from({ length: to - from }, (_, r) => values[(from + r) * size + k]!);
+  const first = new Set(
+    options.within === undefined ? [] : chunksOf(0, PILOT).map(({ from }) => from),
+  );
+  const take = (chunk: ReplicateTask, part: Float64Array) => {
+    keep(chunk.from, part);
+    if (!first.delete(chunk.from) || first.size > 0) return;
+    const pilot = Array.from(estimates, (_, k) => columnOf(k, 0, PILOT));
+    enough = Math.min(wanted, replicatesWithin(pilot, options.within!, confidence));
+  };
+  const isNeeded = ({ from }: ReplicateTask) => from < enough || from >= wanted;
   if (workers === 0) {
     for (const chunk of chunks) {
-      keep(chunk.from, replicatesOf(here, draw.rows, { ...chunk, size, wanted }));
+      if (!isNeeded(chunk)) continue;
+      take(chunk, replicatesOf(here, draw.rows, { ...chunk, size, wanted }));
     }
   } else {
     await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
@@ -93,14 +115,38 @@ export async function bootstrapInWorkers(
       setup: { statistic, units, seed: options.seed, wanted, parts, size },
       tasks: chunks,
       workers,
-    }, (place, part) => keep(chunks[place]!.from, part));
+      isNeeded: (place) => isNeeded(chunks[place]!),
+    }, (place, part) => take(chunks[place]!, part));
   }
   return Array.from(estimates, (estimate, k) => {
-    const column = Float64Array.from({ length: draw.count }, (_, r) => values[r * size + k]!);
+    const column = Float64Array.of(
+      ...columnOf(k, 0, enough),
+      ...columnOf(k, wanted, draw.count),
+    );
     return summariseReplicates(estimate, column, {
-      wanted,
+      wanted: enough,
       confidence,
       ...(limits ? { limits } : {}),
     });
   });
+}
+
+function chunksOf(from: number, to: number): ReplicateTask[] {
+  const chunks: ReplicateTask[] = [];
+  for (let at = from; at < to; at += CHUNK) chunks.push({ from: at, to: Math.min(to, at + CHUNK) });
+  return chunks;
+}
+
+/** How many replicates it takes until no normal limit has a larger standard error; at least the pilot's. */
+function replicatesWithin(
+  pilot: readonly Float64Array[],
+  within: number,
+  confidence: number,
+): number {
+  const z = distributions.normalUpperQuantile((1 - confidence) / 2);
+  const spreads = pilot.map((values) =>
+    Math.sqrt(momentsOf(values.filter(Number.isFinite)).variance)
+  );
+  const most = Math.max(...spreads.map((spread) => Number.isNaN(spread) ? Infinity : spread));
+  return Math.max(PILOT, Math.ceil((z * most / within) ** 2 / 2));
 }
