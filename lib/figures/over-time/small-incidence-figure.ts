@@ -5,6 +5,7 @@ import {
   drawingWidth,
   element,
   type Figure,
+  type GroupRole,
   type GroupStyle,
   groupStyles,
   inRows,
@@ -18,18 +19,20 @@ import {
   type StepCurve,
   stepValue,
   styleAt,
+  textLines,
   textWidth,
   type as typeSize,
+  wrapText,
 } from "../drawing/mod.ts";
-import { causeSteps, type IncidenceGroup, scaleTop } from "./incidence-figure.ts";
+import { causeSteps, type IncidenceColumns, scaleTop } from "./incidence-figure.ts";
 import { readingNote, timeAlt, type TimeFigureOptions, timeLayout } from "./survival-figure.ts";
 
 /** One frame of a {@link smallIncidenceFigure}: the same groups among other patients. */
 export interface IncidenceFrame {
   /** Whose it is, as readers see it. */
   label: string;
-  /** The same groups in every frame, in the same order. */
-  groups: readonly IncidenceGroup[];
+  /** One a group, in the order of the groups. */
+  curves: readonly IncidenceColumns[];
 }
 
 const gap = 24;
@@ -47,48 +50,54 @@ const gap = 24;
  * import { cumulativeIncidence, smallIncidenceFigure } from "mitral";
  * const repair = cumulativeIncidence({ time: [1, 2, 4, 6], event: [1, 2, 0, 0] });
  * const replacement = cumulativeIncidence({ time: [2, 3, 5, 6], event: [2, 0, 1, 0] });
- * const groups = [{ label: "Repair", curve: repair }, { label: "Replacement", curve: replacement }];
+ * const curves = [repair, replacement];
  * smallIncidenceFigure({
  *   id: "recurrence-small",
  *   title: "Recurrent regurgitation in each population",
- *   frames: [{ label: "Degenerative", groups }, { label: "Secondary", groups }],
+ *   groups: [{ label: "Repair" }, { label: "Replacement" }],
+ *   frames: [{ label: "Degenerative", curves }, { label: "Secondary", curves }],
  *   horizon: 6,
  * });
  * ```
- * @throws {DataError} without a frame, on frames of other groups, or as {@link incidenceFigure}.
+ * @throws {DataError} without a frame, on a frame without a curve for each group, or as {@link incidenceFigure}.
  */
 export function smallIncidenceFigure(
   options: TimeFigureOptions & {
+    /** Whose the curves are, once for all frames. */
+    groups: readonly { label: string; role?: GroupRole }[];
     frames: readonly IncidenceFrame[];
     /** Code of the event that is drawn. Default 1. */
     cause?: number;
   },
 ): Figure {
-  const { frames, cause = 1, horizon, width = drawingWidth } = options;
-  const [first] = frames;
-  if (!first) throw new DataError("frames", "at least one", "none");
-  const names = first.groups.map(({ label }) => label);
-  frames.forEach(({ groups }, i) => {
-    if (groups.map(({ label }) => label).join("\n") !== names.join("\n")) {
-      throw new DataError("frames.groups", `the groups ${names.join(", ")}`, groups.length, i);
+  const { groups, frames, cause = 1, horizon, width = drawingWidth } = options;
+  if (frames.length === 0) throw new DataError("frames", "at least one", "none");
+  frames.forEach(({ curves }, i) => {
+    if (curves.length !== groups.length) {
+      throw new DataError(
+        "frames.curves",
+        `one for each of ${groups.length} groups`,
+        curves.length,
+        i,
+      );
     }
   });
-  const styles = groupStyles(first.groups);
+  const styles = groupStyles(groups);
   const perRow = width >= 700 ? 3 : 2;
   const layout = timeLayout({ ...options, width: (width - gap * (perRow - 1)) / perRow });
-  const curves = frames.flatMap(({ label, groups }) =>
-    groups.map((group, k) => ({
-      frame: label,
-      label: group.label,
+  const drawn = frames.map(({ curves }) =>
+    curves.map((curve, k) => ({
+      label: groups[k]?.label ?? "",
       style: styleAt(styles, k),
-      curve: causeSteps(group.curve, cause),
+      curve: causeSteps(curve, cause),
     }))
   );
-  const top = scaleTop(curves, horizon);
-  const specs = frames.map(({ label }): CurvePanelSpec => ({
+  const all = drawn.flat();
+  const top = scaleTop(all, horizon);
+  const specs = frames.map(({ label }, i): CurvePanelSpec => ({
     ...layout,
     heading: label,
-    curves: curves.filter(({ frame }) => frame === label).map(({ style, curve }) => ({
+    curves: (drawn[i] ?? []).map(({ style, curve }) => ({
       label: endOf(curve, layout),
       style,
       curve,
@@ -98,7 +107,7 @@ export function smallIncidenceFigure(
     valueTicks: roundTicks(top, { most: 3, steps: [0.05, 0.1, 0.25, 0.5] }),
     frameHeight: Math.round(layout.width * 0.7),
   }));
-  const key = keyPanel(names.map((label, k) => ({ label, style: styleAt(styles, k) })), width);
+  const key = keyPanel(groups.map(({ label }, k) => ({ label, style: styleAt(styles, k) })), width);
   return makeFigure(
     stack([key, inRows(curvePanels(specs), perRow, { edge: "lower" })], { gap: 8 }),
     {
@@ -107,15 +116,11 @@ export function smallIncidenceFigure(
       caption: sentences(
         options.caption,
         `Written at the end of each curve: its value at ${horizon} years`,
-        readingNote(options, curves),
+        readingNote(options, all),
       ),
       alt: options.alt ??
-        frames.map(({ label }) =>
-          timeAlt(`Cumulative incidence, ${label}`, {
-            curves: curves.filter(({ frame }) => frame === label),
-            horizon,
-            start: 0,
-          })
+        frames.map(({ label }, i) =>
+          timeAlt(`Cumulative incidence, ${label}`, { curves: drawn[i] ?? [], horizon, start: 0 })
         ).join(" "),
     },
   );
@@ -137,32 +142,39 @@ function keyPanel(
   width: number,
 ): Panel {
   const sample = 30;
+  const leading = 20;
   let x = 0;
-  let y = 16;
+  let y = 0;
+  let tall = 0;
   const content = groups.flatMap(({ label, style }, k) => {
-    const wide = sample + 8 + textWidth(label, typeSize.text, { bold: true });
+    const lines = wrapText(label, width - sample - 8, { size: typeSize.text, bold: true });
+    const wide = sample + 8 +
+      Math.max(...lines.map((line) => textWidth(line, typeSize.text, { bold: true })));
     if (k > 0 && x + wide > width) {
       x = 0;
-      y += 20;
+      y += tall;
+      tall = 0;
     }
+    tall = Math.max(tall, leading * lines.length);
     const line = element("line", {
       x1: x,
       x2: x + sample,
-      y1: y - 5,
-      y2: y - 5,
+      y1: y + 11,
+      y2: y + 11,
       stroke: style.color,
       "stroke-width": 2.4,
       ...(style.dash && { "stroke-dasharray": style.dash }),
     });
-    const name = element("text", {
+    const name = textLines(lines, {
       x: x + sample + 8,
-      y,
+      y: y + 16,
+      weight: 600,
+      leading,
+      part: "group-label",
       fill: style.textColor,
-      "font-size": typeSize.text,
-      "font-weight": 600,
-    }, label);
+    });
     x += wide + 28;
-    return [line, name];
+    return [line, ...name];
   });
-  return { width, height: y + 6, content };
+  return { width, height: y + tall + 2, content };
 }

@@ -4,7 +4,7 @@ export { populationSizes } from "./population-sizes.ts";
 export { type PopulationsHeading, populationTable } from "./population-table.ts";
 export { populationSections } from "./population-forest.ts";
 export { populationBalanceRows, populationBalanceTable } from "./population-balance.ts";
-export { curvesOf, figuresOf, type PopulationCurve } from "./population-curves.ts";
+export { curvesOf, figuresOf, framesOf, type PopulationCurve } from "./population-curves.ts";
 export { populationFindings } from "./population-findings.ts";
 export { membershipSentence } from "./membership-sentence.ts";
 export { valvesSentence } from "./valves-sentence.ts";

@@ -1,6 +1,7 @@
 import { underWeights } from "../../balance/samples/mod.ts";
 import type { AsPlanned } from "../../cohort/mod.ts";
 import type { Population, PopulationAnswers } from "../../comparisons/populations/mod.ts";
+import type { IncidenceFrame } from "../../figures/mod.ts";
 import { type ComparedIncidence, compareIncidence } from "../tables/mod.ts";
 
 /** One population's curves of one endpoint. */
@@ -32,4 +33,17 @@ export function curvesOf(
 /** Which figure has a population's curves. */
 export function figuresOf(curves: readonly PopulationCurve[]): Map<string, string> {
   return new Map(curves.map(({ population, figureId }) => [population.id, figureId]));
+}
+
+/** The curves of all populations as frames beside each other, the groups named once. */
+export function framesOf(
+  curves: readonly PopulationCurve[],
+): { groups: { label: string }[]; frames: IncidenceFrame[] } {
+  return {
+    groups: (curves[0]?.compared.groups ?? []).map(({ label }) => ({ label })),
+    frames: curves.map(({ population, compared }) => ({
+      label: population.label,
+      curves: compared.groups.map(({ curve }) => curve),
+    })),
+  };
 }

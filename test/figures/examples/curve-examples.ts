@@ -63,7 +63,8 @@ export function curveExamples(): Example[] {
       id: "recurrence-small",
       title: "Recurrence in each population",
       frames: ["Everyone", "Secondary regurgitation with tethering or a large ventricle", "Other"]
-        .map((label) => ({ label, groups: incidence })),
+        .map((label) => ({ label, curves: incidence.map(({ curve }) => curve) })),
+      groups: [{ label: "Repair" }, { label: "Replacement" }],
       horizon: 10,
     }),
     drawn(incidenceFigure, {
