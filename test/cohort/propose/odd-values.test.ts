@@ -47,6 +47,12 @@ Deno.test("decisionOf() and codesOf() read what a person answers", () => {
   deepEqual(decisionOf("patients", "ignore: the ward"), { as: "ignore", why: "the ward" });
   equal(decisionOf("patients", "nothing known"), null);
   const dead = dictionaryColumn("patients", "dead")!;
-  deepEqual(codesOf(dead, "1=alive; 2=dead"), { "1": 0, "2": 1 });
+  deepEqual(codesOf(dead, "1=alive; 2=dead"), { codes: { "1": 0, "2": 1 }, open: [] });
+  deepEqual(codesOf(dead, "2=dead; 9=open"), { codes: { "2": 1 }, open: ["9"] });
+  // a value that holds a sign of the answer itself stands in quotation marks
+  deepEqual(codesOf(dead, '"a; b=c"=dead; "say ""so"""=alive'), {
+    codes: { "a; b=c": 1, 'say "so"': 0 },
+    open: [],
+  });
   equal(codesOf(dead, "1=perhaps"), null);
 });
