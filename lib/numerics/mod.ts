@@ -27,6 +27,7 @@ export {
   type GroupColumn,
   groupColumn,
   type Interval,
+  isOneOff,
   type Labels,
   type Limits,
   MOST_YEARS,

@@ -64,11 +64,13 @@ Deno.test("readCohort() stops at an unknown, a missing and a repeated column, al
   const rows = patientsOf([{ surname: "x" }]);
   const text = csvOf(rows).replace("lvedd", "lvesd").replace("lvef", "ef");
   deepEqual(await stopped(text), [
-    'patients.csv: line 1: column "ef" is not in the dictionary; remove it, give it a ' +
-    "dictionary name in the study file's mapping, or declare it among the study file's columns",
+    'patients.csv: line 1: column "ef" is not in the dictionary; leave it out with ' +
+    '"ignore" in the study file\'s mapping, map it to a column of the dictionary there, or ' +
+    'declare it among the study file\'s own "columns"',
     "patients.csv, lvesd: line 1: the column is there twice; keep one of them",
-    'patients.csv: line 1: column "surname" is not in the dictionary; remove it, give it a ' +
-    "dictionary name in the study file's mapping, or declare it among the study file's columns",
+    'patients.csv: line 1: column "surname" is not in the dictionary; leave it out with ' +
+    '"ignore" in the study file\'s mapping, map it to a column of the dictionary there, or ' +
+    'declare it among the study file\'s own "columns"',
     ...[
       "lvef: line 1: the column is missing (ejection fraction)",
       "lvedd: line 1: the column is " +

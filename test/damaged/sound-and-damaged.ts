@@ -55,11 +55,14 @@ export const changed = (row: number, name: string, cell: WorkbookCell): Workbook
 export const asCsv = "save the table as CSV in UTF-8, or as XLSX";
 export const quotes = "put values in quotation marks whole, or not at all";
 export const number =
-  "correct it, with a point for decimals, or leave it blank where it is missing";
+  'correct it, with a point for decimals, say in "codes" of its mapping which number it stands for, ' +
+  "or leave it blank where it is missing";
 export const impossible = "correct it, or leave it blank where it is missing";
-export const code = "write one of the codes exactly, or leave it blank where it is missing";
+export const code =
+  'say in "codes" of its mapping what it stands for, or leave it blank where it is missing';
 export const rename =
-  "remove it, give it a dictionary name in the study file's mapping, or declare it among the study file's columns";
+  'leave it out with "ignore" in the study file\'s mapping, map it to a column of the dictionary ' +
+  'there, or declare it among the study file\'s own "columns"';
 export const lacking =
   "add it, or map the column that holds it; its values may be blank unless they " +
   "identify, group or time a patient";

@@ -143,7 +143,7 @@ Deno.test("a study file waives only with a reason, only what may be, and only in
   }
   refused(
     { patients: { EF: { column: "lvef", notIdentifying: { kinds: ["name"], why } } } },
-    /mapping\.patients\.EF: Unrecognized key: "notIdentifying"/,
+    /mapping\.patients\.EF\.notIdentifying: is no part of the study file/,
   );
   const derived = {
     patients: [{ rule: "filled", column: "copd", sources: ["Maker"] }],

@@ -115,7 +115,7 @@ Deno.test("parsePlan() says the new names of the matching's old ones", () => {
   deepEqual(problemsOf({ matching: { begin: "descending", search: "optimal", metod: 1 } }), [
     "matching.search: optimal is now called whole",
     "matching.begin: descending is now called highest",
-    'matching: Unrecognized key: "metod"',
+    "matching.metod: is no part of the study file",
   ]);
 });
 

@@ -55,7 +55,9 @@ const faults = {
   number: {
     rule: "number",
     message: "is not a number",
-    remedy: "correct it, with a point for decimals, or leave it blank where it is missing",
+    remedy:
+      'correct it, with a point for decimals, say in "codes" of its mapping which number it ' +
+      "stands for, or leave it blank where it is missing",
   },
 } satisfies Record<string, CellFault>;
 
@@ -164,7 +166,8 @@ function codeReader(column: DictionaryColumn, conversion: Conversion): ColumnRea
   const wrongCode: CellFault = {
     rule: "code",
     message: `is not one of ${codes.join(", ")}`,
-    remedy: "write one of the codes exactly, or leave it blank where it is missing",
+    remedy:
+      'say in "codes" of its mapping what it stands for, or leave it blank where it is missing',
   };
   const check = (text: string): CellFault | null => {
     if (column.type === "code") return looksLikeCode(text) ? null : faults.surgeon;

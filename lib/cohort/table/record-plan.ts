@@ -103,8 +103,8 @@ export function planRecords(table: Table, names: string[], mapping: Mapping): Re
       heading: theirs,
       message: `column ${shown} is not in the dictionary`,
       remedy:
-        "remove it, give it a dictionary name in the study file's mapping, or declare it among " +
-        "the study file's columns",
+        'leave it out with "ignore" in the study file\'s mapping, map it to a column of the ' +
+        'dictionary there, or declare it among the study file\'s own "columns"',
     });
     return null;
   });

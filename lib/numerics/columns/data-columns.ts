@@ -62,7 +62,7 @@ export function checkDataColumns(
 }
 
 /** Whether two names differ by one letter put in, left out or changed, or two swapped. */
-function isOneOff(a: string, b: string): boolean {
+export function isOneOff(a: string, b: string): boolean {
   const [short, long] = [a.toLowerCase(), b.toLowerCase()].sort((p, q) => p.length - q.length) as [
     string,
     string,

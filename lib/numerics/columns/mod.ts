@@ -15,7 +15,7 @@ export {
   numberColumn,
   type Numbers,
 } from "./columns.ts";
-export { checkDataColumns, FOLLOW_UP } from "./data-columns.ts";
+export { checkDataColumns, FOLLOW_UP, isOneOff } from "./data-columns.ts";
 export { type Direction, directionOf, turned, turnedOver } from "./direction.ts";
 export { DataError } from "./errors.ts";
 export { filterRows, type PlainColumn } from "./filter-rows.ts";

@@ -59,9 +59,8 @@ async function main(args: readonly string[]): Promise<number> {
         costs ? ` [costs ${costsInWords(costs)}]` : ""
       }`,
     );
-    if (group.write) {
-      const { part, line, json } = group.write;
-      console.log(`           write in ${part}, line ${line} of the study file: ${json}`);
+    for (const { what, part, line, json } of group.write ?? []) {
+      console.log(`           ${what}, write in ${part}, line ${line}: ${json}`);
     }
   }
   for (const line of foretoldLines(validation.foretold)) console.log(line);

@@ -83,12 +83,8 @@ function groupTree(group: ValidationGroup): Content {
       costs && [h("strong", {}, `Costs ${costsInWords(costs)}.`), " "],
       h("span.quiet", {}, `Rule ${rule}.`),
     ),
-    group.write &&
-    h(
-      "p",
-      {},
-      `To write in ${group.write.part}, line ${group.write.line} of the study file: `,
-      h("code", {}, group.write.json),
+    group.write?.map(({ what, part, line, json }) =>
+      h("p", {}, `${what}, write in ${part}, line ${line} of the study file: `, h("code", {}, json))
     ),
     placesTree(places, count),
   ];

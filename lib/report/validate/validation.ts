@@ -40,8 +40,8 @@ export interface ValidationGroup {
   count: number;
   /** What they cost the analysis together; nothing where they cost nothing. */
   costs?: RuleCost;
-  /** What would mend them in the study file. */
-  write?: ToWrite;
+  /** What would mend them in the study file: one of these. */
+  write?: ToWrite[];
   /** Where, as far as it is listed one by one. */
   places: ValidationPlace[];
 }
@@ -137,9 +137,9 @@ function summarised(
     const heading = column === null ? undefined : fileHeading(study.mapping, { table, column });
     return heading === undefined ? {} : { heading };
   };
-  const writeFor = (problem: Problem) => {
-    const write = toWrite(study, text, problem);
-    return write ? { write } : {};
+  const writeFor = (listed: readonly Problem[]) => {
+    const write = toWrite(study, text, listed);
+    return write.length > 0 ? { write } : {};
   };
   const groups = groupProblems(problems).map(({ first, count, listed }): ValidationGroup => ({
     severity: first.severity,
@@ -151,7 +151,7 @@ function summarised(
     remedy: first.remedy,
     count,
     ...costOf(first),
-    ...writeFor(first),
+    ...writeFor(listed),
     places: listed.flatMap(({ row, line, value, message }): ValidationPlace[] =>
       row === null && line === null ? [] : [{
         row: row === null ? null : row + 1,

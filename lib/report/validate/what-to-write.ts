@@ -1,42 +1,108 @@
 import { looksLikeColumnName } from "../../cohort/cells/mod.ts";
-import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import { type DictionaryColumn, dictionaryColumn, isNumeric } from "../../cohort/dictionary/mod.ts";
 import type { Problem } from "../../cohort/model/mod.ts";
+import { codeFor } from "../../cohort/propose/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { lineOfPath } from "../../study/problems/mod.ts";
 
 /** What would mend a problem if it were written in the study file. */
 export interface ToWrite {
+  /** What it says. */
+  what: string;
   /** The part of the study file it belongs in. */
   part: string;
   /** Its line, or that of the nearest part around it that is there. */
   line: number;
-  /** JSON to paste there. */
+  /** JSON to paste there: with the parts around it, where the study file has none. */
   json: string;
 }
 
 /**
  * What to write in the study file, and where, for a problem that the study file can mend: a column
- * that is not the dictionary's, and values that are none of a column's codes.
+ * that is not the dictionary's or is called otherwise, and values that are none of a column's codes.
+ *
+ * @param listed The problems of one kind, the first of them among them.
  */
-export function toWrite(study: Study, text: string, problem: Problem): ToWrite | null {
+export function toWrite(study: Study, text: string, listed: readonly Problem[]): ToWrite[] {
+  const [problem] = listed;
+  if (!problem) return [];
   const { table, rule, column, heading } = problem;
-  const within = (json: unknown, name: string): ToWrite => ({
-    part: `mapping.${table}`,
-    line: lineOfPath(text, ["mapping", table, name]),
-    json: `${JSON.stringify(name)}: ${JSON.stringify(json)}`,
-  });
+  const place = placer(text);
   if (rule === "unknown-column" && heading !== undefined && looksLikeColumnName(heading)) {
-    return within({ ignore: "why it is not used" }, heading);
+    const own = {
+      name: ownName(heading),
+      ...(table === "visits" && { table }),
+      label: heading,
+      type: "number",
+      range: [0, 100],
+      stage: "pre-operative",
+    };
+    const mapped = own.name === heading ? [] : [
+      place("and then, for its name", ["mapping", table], heading, own.name),
+    ];
+    return [
+      place("to leave it out", ["mapping", table], heading, { ignore: "why it is not used" }),
+      place("to have it as a column of your own", [], "columns", [...study.columns, own]),
+      ...mapped,
+    ];
   }
-  if (rule !== "code" || column === null) return null;
+  if (column === null) return [];
+  if (rule === "missing-column") {
+    return [place("to map it", ["mapping", table], "its heading in your file", column)];
+  }
+  const known = dictionaryColumn(table, column, study.columns);
+  if (!known || (rule !== "code" && !(rule === "number" && known.type === "ordinal"))) return [];
   const [name, source] =
     Object.entries(study.mapping[table]).find(([, one]) =>
       one === column || (typeof one === "object" && "column" in one && one.column === column)
     ) ?? [column, column];
-  if (!looksLikeColumnName(name)) return null;
-  const codes = dictionaryColumn(table, column, study.columns)?.categories ?? [];
+  if (!looksLikeColumnName(name)) return [];
   const stated = typeof source === "object" && "column" in source ? source : { column };
-  const value = problem.value ?? "what the file says";
-  const added = { ...stated.codes, [value]: codes[0]?.code ?? "" };
-  return within({ ...stated, codes: added }, name);
+  const values = [...new Set(listed.map(({ value }) => value ?? "what the file says"))];
+  const added = Object.fromEntries(values.map((value) => [value, standsFor(value, known)]));
+  const codes = { ...stated.codes, ...added };
+  return [place("to say what they stand for", ["mapping", table], name, { ...stated, codes })];
+}
+
+/** The code a value is a common way to write; else the choices, which are no code until one is left. */
+function standsFor(value: string, column: DictionaryColumn): string | number {
+  if (isNumeric(column) && column.type !== "binary") return "the number it stands for";
+  const code = codeFor(value, column);
+  if (code !== null) return column.type === "binary" ? Number(code) : code;
+  return `one of: ${(column.categories ?? []).map(({ code }) => code).join(", ")}`;
+}
+
+/** Says where a part goes, with the parts around it that the study file does not have. */
+function placer(text: string) {
+  const held: unknown = JSON.parse(text);
+  return (what: string, path: readonly string[], name: string, json: unknown): ToWrite => {
+    let at: unknown = held;
+    const there: string[] = [];
+    for (const key of path) {
+      const next: unknown = isObject(at) ? at[key] : undefined;
+      if (!isObject(next)) break;
+      there.push(key);
+      at = next;
+    }
+    const missing = path.slice(there.length);
+    const [outer = name, ...inner] = [...missing, name];
+    const whole = inner.reduceRight<unknown>((value, key) => ({ [key]: value }), json);
+    return {
+      what,
+      part: there.join(".") || "the study file",
+      line: lineOfPath(text, [...there, outer]),
+      json: `${JSON.stringify(outer)}: ${JSON.stringify(whole)}`,
+    };
+  };
+}
+
+function isObject(value: unknown): value is Record<string, unknown> {
+  return typeof value === "object" && value !== null && !Array.isArray(value);
+}
+
+/** A heading as a name that a column of the study's own may have. */
+function ownName(heading: string): string {
+  const plain = heading.toLowerCase().normalize("NFKD").replace(/[^a-z0-9]+/g, "_")
+    .replace(/^[^a-z]+|_+$/g, "");
+  return plain === "" ? "own_column" : plain;
 }

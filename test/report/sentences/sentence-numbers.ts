@@ -48,13 +48,15 @@ export function numbersIn(value: unknown): number[] {
 /** Sentences whose numbers are not those of the findings and tables, each with what is wrong. */
 export function contradictions({ sentences, findings, numbers }: Said): string[] {
   const known = knownTexts(numbers);
+  // a p value above 0.99 is told as that, whatever it is
+  const nearOne = numbers.some((number) => number > 0.99 && number <= 1);
   return sentences.filter((sentence) => !ofItself.test(sentence)).flatMap((sentence) => {
     const wrong = [
       ...wrongGroups(sentence, findings),
       ...wrongRange(sentence, findings),
-      ...tokensOf(sentence).filter(({ text }) => !known.has(text)).map(({ text }) =>
-        `${text} is in no finding or table`
-      ),
+      ...tokensOf(sentence.replace(/p > 0\.99\b/, nearOne ? "" : "$&"))
+        .filter(({ text }) => !known.has(text))
+        .map(({ text }) => `${text} is in no finding or table`),
     ];
     return wrong.map((why) => `${why}: ${sentence}`);
   });
