@@ -1,5 +1,6 @@
-import { deepEqual, equal, ok, throws } from "node:assert/strict";
-import { parsePlan, ProblemsError, studyJsonSchema } from "../../lib/study/mod.ts";
+import { deepEqual, equal, match, ok, throws } from "node:assert/strict";
+import { completedStudySchema } from "../../lib/cohort/dictionary/mod.ts";
+import { parsePlan, ProblemsError } from "../../lib/study/mod.ts";
 import { DataError } from "../../lib/numerics/mod.ts";
 import { smallPlan } from "../cohort/small-cohort.ts";
 
@@ -51,7 +52,7 @@ Deno.test("parsePlan() collects every problem with its path, in one message", ()
     "adjustment.covariates[0].knots",
     "thresholds[0].source",
     "seed",
-    "(whole file)",
+    "smallestCel",
   ]);
   throws(() => parsePlan({ ...smallPlan, ...changes }, "study.json"), {
     message: /^Cannot open study.json: 5 problems\n {2}estimand: .*\n/,
@@ -95,15 +96,40 @@ Deno.test("parsePlan() refuses what is not an object", () => {
   }
 });
 
-Deno.test("studyJsonSchema() is the one published beside the demonstration study", async () => {
+Deno.test("completedStudySchema() is the one published beside the demonstration study", async () => {
   const published = await Deno.readTextFile(
     new URL("../../data-demo/study.schema.json", import.meta.url),
   );
   equal(
     published,
-    JSON.stringify(studyJsonSchema(), null, 2) + "\n",
+    JSON.stringify(completedStudySchema(), null, 2) + "\n",
     "out of date: deno task schemas",
   );
+});
+
+Deno.test("the published schema completes columns and the codes of the column named, from any folder", () => {
+  const schema = completedStudySchema();
+  const references = [...JSON.stringify(schema).matchAll(/"\$ref":"([^"]*)"/g)];
+  const defs = schema.$defs as Record<string, { anyOf: unknown[]; allOf: unknown[] }>;
+  // it points to nothing beside it, and all that it points to is there
+  for (const [, to = ""] of references) {
+    ok(to === "#" || Object.hasOwn(defs, to.replace("#/$defs/", "")), to);
+  }
+  const properties = schema.properties as Record<string, Record<string, unknown>>;
+  const mapped = (table: string) =>
+    JSON.stringify((properties.mapping!.properties as Record<string, unknown>)[table]);
+  match(mapped("patients"), /patients-column.*patients-codes/);
+  match(mapped("visits"), /visits-column.*visits-codes/);
+  match(JSON.stringify(properties.eligibility), /patients-column.*patients-codes/);
+  match(JSON.stringify(properties.adjustment), /patients-column.*patients-codes/);
+  deepEqual(defs["patients-column"]!.anyOf.slice(5, 6), [
+    { const: "sex", description: "Sex: F, M, unknown" },
+  ]);
+  const ofSex = JSON.stringify(defs["patients-codes"]!.allOf[0]);
+  match(ofSex, /"const":"sex".*"enum":\["F","M","unknown"\]/);
+  // a column of one's own is no mistake, and its own name is new
+  match(JSON.stringify(defs["patients-column"]!.anyOf.at(-1)), /declared in/);
+  ok(!JSON.stringify(properties.columns).includes("patients-column"));
 });
 
 Deno.test("parsePlan() says the new names of the matching's old ones", () => {
@@ -115,7 +141,7 @@ Deno.test("parsePlan() says the new names of the matching's old ones", () => {
   deepEqual(problemsOf({ matching: { begin: "descending", search: "optimal", metod: 1 } }), [
     "matching.search: optimal is now called whole",
     "matching.begin: descending is now called highest",
-    "matching.metod: is no part of the study file",
+    'matching.metod: is no part of the study file; is "method" meant?',
   ]);
 });
 

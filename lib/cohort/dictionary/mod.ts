@@ -13,3 +13,4 @@ export {
   type TableName,
 } from "./dictionary.ts";
 export { cohortJsonSchema } from "./schema.ts";
+export { completedStudySchema } from "./study-schema.ts";

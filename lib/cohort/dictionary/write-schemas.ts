@@ -4,12 +4,12 @@
  *
  * @module
  */
-import { studyJsonSchema } from "../../study/plan/mod.ts";
 import { cohortJsonSchema } from "./schema.ts";
+import { completedStudySchema } from "./study-schema.ts";
 
 if (import.meta.main) {
   const schemas = {
-    "study.schema.json": studyJsonSchema(),
+    "study.schema.json": completedStudySchema(),
     "cohort.schema.json": cohortJsonSchema(),
   };
   for (const [name, schema] of Object.entries(schemas)) {

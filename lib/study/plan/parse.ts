@@ -27,16 +27,17 @@ function problemsOf(issue: z.core.$ZodIssue): ProblemLine[] {
   for (const key of closest.path) {
     where += typeof key === "number" ? `[${key}]` : where ? `.${String(key)}` : String(key);
   }
-  if (closest.code === "unrecognized_keys") {
+  if (closest.code === "unrecognized_keys" && /^Unrecognized/.test(closest.message)) {
+    const names = partNames();
     return closest.keys.map((key) => {
-      const meant = partNames().find((name) => isOneOff(key, name));
+      const meant = names.includes(key) ? undefined : names.find((name) => isOneOff(key, name));
       return {
         where: where ? `${where}.${key}` : key,
         what: `is no part of the study file${meant ? `; is "${meant}" meant?` : ""}`,
       };
     });
   }
-  const what = closest.code === "invalid_value"
+  const what = closest.code === "invalid_value" && /^Invalid/.test(closest.message)
     ? `must be ${closest.values.length > 1 ? "one of " : ""}${
       closest.values.map((value) => JSON.stringify(value)).join(", ")
     }`
