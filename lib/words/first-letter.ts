@@ -7,3 +7,8 @@ export function capitalized(words: string): string {
 export function uncapitalized(words: string): string {
   return words.charAt(0).toLowerCase() + words.slice(1);
 }
+
+/** "Repair" within a sentence is "repair"; an abbreviation such as "LVEF" stays as it is. */
+export function inSentence(label: string): string {
+  return /^\p{Lu}\p{Ll}/u.test(label) ? uncapitalized(label) : label;
+}

@@ -16,6 +16,6 @@ export {
   roundTo,
   tooFewToTest,
 } from "./format.ts";
-export { capitalized, uncapitalized } from "./first-letter.ts";
+export { capitalized, inSentence, uncapitalized } from "./first-letter.ts";
 export { listText } from "./list-text.ts";
 export { checkItemName, itemName, longestItemName } from "./item-name.ts";

@@ -4,7 +4,7 @@ import type { Overlap } from "../../balance/alike/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { countInWords } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
-import { countText, formatNumber, listText } from "../../words/mod.ts";
+import { countText, formatNumber, inSentence, listText } from "../../words/mod.ts";
 
 /** A way in which the groups were made alike. */
 export type AdjustedDesign = "matched" | "weighted";
@@ -81,7 +81,7 @@ export function effectiveSentence(
 export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
   const size = ({ before }: BalanceTable["rows"][number]) => Math.abs(before ?? 0);
   const [first, ...others] = [...rows].filter((row) => row.kind !== "missing")
-    .sort((a, b) => size(b) - size(a)).slice(0, 3).map(({ label }) => withinSentence(label));
+    .sort((a, b) => size(b) - size(a)).slice(0, 3).map(({ label }) => inSentence(label));
   const beyond = aboveTenth.before ?? 0;
   if (beyond === 0 || first === undefined) {
     return "Before operation the groups differed in no measured characteristic by more than a " +
@@ -89,11 +89,6 @@ export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
   }
   return `Before operation the groups differed by more than a tenth of a standard deviation in ${beyond} of ` +
     `${rows.length} measured characteristics, most in ${listText([first, ...others])}.`;
-}
-
-/** A label as it stands within a sentence: an abbreviation keeps its capitals. */
-function withinSentence(label: string): string {
-  return /^\p{Lu}\p{Ll}/u.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }
 
 /** How many squares and products still differ, in each design. */

@@ -3,13 +3,13 @@ import {
   formatNumber,
   formatP,
   formatPercent,
+  inSentence,
   levelText,
   per100,
   roundTo,
 } from "../../words/mod.ts";
 import type { FindingData, FindingInput } from "../items/mod.ts";
 import { headlineFindings } from "./headline-findings.ts";
-import { inSentence } from "./plan-words.ts";
 import { verdictOf } from "./verdict.ts";
 
 /**

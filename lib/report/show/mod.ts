@@ -32,7 +32,8 @@ export {
 export { headlineFindings } from "./headline-findings.ts";
 export { type Verdict, verdictOf, verdictOfRange } from "./verdict.ts";
 export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
-export { inSentence, labelOf, sentence } from "./plan-words.ts";
+export { inSentence } from "../../words/mod.ts";
+export { labelOf, sentence } from "./plan-words.ts";
 export { showWarnings, warningNote } from "./warnings.ts";
 export { type Remark, say } from "./say.ts";
 export { cellText, type DisplayTable, headingText, kindOf, table, tableTree } from "./table.ts";

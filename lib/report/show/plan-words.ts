@@ -1,3 +1,4 @@
+import { inSentence } from "../../words/mod.ts";
 import type { OwnColumn } from "../../study/plan/mod.ts";
 import { dictionaryColumn, type TableName } from "../../cohort/dictionary/mod.ts";
 
@@ -12,11 +13,6 @@ export function labelOf(
   own: readonly OwnColumn[] = [],
 ): string {
   return inSentence(dictionaryColumn(table, column, own)?.label ?? column);
-}
-
-/** "Repair" within a sentence is "repair"; an abbreviation stays as it is. */
-export function inSentence(label: string): string {
-  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }
 
 /** Text of the study file as a sentence of its own. */
