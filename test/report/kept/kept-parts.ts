@@ -1,0 +1,4 @@
+export const cells = [
+  'import { note } from "mitral"; note({ id: "a", about: "summary", text: "One." })',
+  '"two"',
+];
