@@ -2,7 +2,6 @@ import assert from "node:assert/strict";
 import { unzipSync } from "fflate";
 import { join } from "node:path";
 import { quickReport, withWorkspace } from "../workspace.ts";
-import type { svg } from "./print-parts.ts";
 
 Deno.test("buildReport() prints figures, each laid out anew for two columns", async () => {
   await withWorkspace({

@@ -1,6 +1,5 @@
 import assert from "node:assert/strict";
 import { timingLines } from "../../../lib/report/notebooks/mod.ts";
-import type { cells } from "./kept-parts.ts";
 
 Deno.test("the seconds of a run are told by notebook, slowest first, each with its slowest cells", () => {
   const run = (id: string, total: number, cells: number[], kept?: boolean) => ({
