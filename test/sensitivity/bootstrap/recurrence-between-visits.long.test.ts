@@ -1,8 +1,8 @@
 import { deepEqual, ok, rejects } from "node:assert/strict";
-import { intervalCensoredIncidence } from "../../lib/competing/mod.ts";
-import { DataError, filterRows } from "../../lib/numerics/mod.ts";
-import { recurrenceBetweenVisits } from "../../lib/sensitivity/mod.ts";
-import { assertAllClose, assertClose } from "../close.ts";
+import { intervalCensoredIncidence } from "../../../lib/competing/mod.ts";
+import { DataError, filterRows } from "../../../lib/numerics/mod.ts";
+import { recurrenceBetweenVisits } from "../../../lib/sensitivity/mod.ts";
+import { assertAllClose, assertClose } from "../../close.ts";
 import { analysis, columns, near, repaired, study, treated } from "./demo-visits.ts";
 
 Deno.test("recurrenceBetweenVisits() compares the weighted estimates, and draws alike with any workers", async () => {

@@ -1,7 +1,7 @@
-import { recurrenceLookedFor } from "../../lib/cohort/mod.ts";
-import { openAnalysis } from "../../lib/missing/mod.ts";
-import { weightedSample } from "../../lib/balance/mod.ts";
-import { filterRows } from "../../lib/numerics/mod.ts";
+import { recurrenceLookedFor } from "../../../lib/cohort/mod.ts";
+import { openAnalysis } from "../../../lib/missing/mod.ts";
+import { weightedSample } from "../../../lib/balance/mod.ts";
+import { filterRows } from "../../../lib/numerics/mod.ts";
 
 export const { analysis, study } = await openAnalysis();
 export const looked = recurrenceLookedFor(analysis);

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { confounderBias, eValue } from "mitral";
-import { assertClose } from "../close.ts";
-import { referenceCase } from "../reference/load.ts";
+import { assertClose } from "../../close.ts";
+import { referenceCase } from "../../reference/load.ts";
 
 // Reference: see the source of the case.
 Deno.test("confounderBias() agrees with the reference", () => {

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
-import { DataError } from "../../lib/numerics/columns/errors.ts";
-import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
-import { soughtThreshold } from "../../lib/sensitivity/sought/sought-threshold.ts";
+import { DataError } from "../../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
+import { soughtThreshold } from "../../../lib/sensitivity/sought/sought-threshold.ts";
 
 /** Difference of means of y on the two sides, with its standard error. */
 function meanDifference(y: Float64Array) {

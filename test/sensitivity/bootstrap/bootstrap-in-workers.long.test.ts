@@ -12,7 +12,7 @@ import {
   underWeights,
   weightedSample,
 } from "mitral";
-import { assertClose } from "../close.ts";
+import { assertClose } from "../../close.ts";
 import { analysis, followUp, study } from "./bootstrap-parts.ts";
 
 // Identity: the statistic of the rows themselves is what the estimators give of the study's samples.

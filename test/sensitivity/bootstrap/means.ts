@@ -1,4 +1,4 @@
-import { DataError } from "../../lib/numerics/columns/errors.ts";
+import { DataError } from "../../../lib/numerics/columns/errors.ts";
 
 /** The mean of drawn values, and their sum of squares: a statistic that a worker can be told of. */
 export function means(x: Float64Array) {

@@ -8,7 +8,7 @@ import {
   optimism,
   SeededRandom,
 } from "mitral";
-import { assertClose } from "../close.ts";
+import { assertClose } from "../../close.ts";
 
 const n = 150;
 const random = new SeededRandom(6);

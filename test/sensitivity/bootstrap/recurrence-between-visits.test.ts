@@ -1,13 +1,13 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
-import { intervalCensoredIncidence } from "../../lib/competing/mod.ts";
-import { reweightedIncidence } from "../../lib/competing/visits/mod.ts";
-import { DataError, filterRows } from "../../lib/numerics/mod.ts";
-import { betweenVisitsSentence, betweenVisitsTable } from "../../lib/report/mod.ts";
-import { recurrenceBetweenVisits, whereLimitsHeld } from "../../lib/sensitivity/mod.ts";
-import { resampler } from "../../lib/sensitivity/bootstrap/mod.ts";
-import { betweenVisitsDifference } from "../../lib/sensitivity/paths/between-visits-path.ts";
-import { analyse, replaced } from "../cohort/small-cohort.ts";
-import { assertAllClose, assertClose } from "../close.ts";
+import { intervalCensoredIncidence } from "../../../lib/competing/mod.ts";
+import { reweightedIncidence } from "../../../lib/competing/visits/mod.ts";
+import { DataError, filterRows } from "../../../lib/numerics/mod.ts";
+import { betweenVisitsSentence, betweenVisitsTable } from "../../../lib/report/mod.ts";
+import { recurrenceBetweenVisits, whereLimitsHeld } from "../../../lib/sensitivity/mod.ts";
+import { resampler } from "../../../lib/sensitivity/bootstrap/mod.ts";
+import { betweenVisitsDifference } from "../../../lib/sensitivity/paths/between-visits-path.ts";
+import { analyse, replaced } from "../../cohort/small-cohort.ts";
+import { assertAllClose, assertClose } from "../../close.ts";
 import { columns, looked, near, repaired, treated, weight } from "./demo-visits.ts";
 
 // Identity: the same patients, the same weights.

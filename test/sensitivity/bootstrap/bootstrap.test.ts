@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { bootstrap, bootstrapLimits, DataError, resampler, SeededRandom } from "mitral";
-import { assertClose } from "../close.ts";
+import { assertClose } from "../../close.ts";
 
 const random = new SeededRandom(4);
 const x = Float64Array.from({ length: 60 }, () => random.normal());

@@ -9,8 +9,8 @@ import {
   survivalDifference,
   underMatching,
 } from "mitral";
-import { projectFolder, sandboxCommand } from "../../lib/report/guest/mod.ts";
-import { assertClose } from "../close.ts";
+import { projectFolder, sandboxCommand } from "../../../lib/report/guest/mod.ts";
+import { assertClose } from "../../close.ts";
 import { analysis, followUp, study } from "./bootstrap-parts.ts";
 
 const x = Float64Array.from({ length: 40 }, (_, i) => (i * 7) % 11);

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { heldOut, optimism, optimismOfEach } from "../../lib/sensitivity/mod.ts";
-import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
-import { assertAllClose, assertClose } from "../close.ts";
+import { heldOut, optimism, optimismOfEach } from "../../../lib/sensitivity/mod.ts";
+import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
+import { assertAllClose, assertClose } from "../../close.ts";
 
 const meanOf = (x: readonly number[], rows: Int32Array) =>
   rows.reduce((sum, row) => sum + x[row]!, 0) / rows.length;

@@ -1,9 +1,9 @@
 import assert from "node:assert/strict";
-import { subgroupDifference } from "../../lib/competing/mod.ts";
-import { DataError } from "../../lib/numerics/columns/errors.ts";
-import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
-import { soughtSubgroup } from "../../lib/sensitivity/sought/sought-subgroup.ts";
-import { assertClose } from "../close.ts";
+import { subgroupDifference } from "../../../lib/competing/mod.ts";
+import { DataError } from "../../../lib/numerics/columns/errors.ts";
+import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
+import { soughtSubgroup } from "../../../lib/sensitivity/sought/sought-subgroup.ts";
+import { assertClose } from "../../close.ts";
 
 /** Invented: from x = 1 on, group 1 has the event much more often. */
 function sample(n: number, seed: number) {
