@@ -164,3 +164,15 @@ Deno.test("packages stay where they belong", () => {
     }
   }
 });
+
+Deno.test("tests are as easy to find something in as the library", () => {
+  const files = [...typescriptFiles(join(root, "test"))].map((path) => relative(root, path));
+  for (const [folder, inside] of Map.groupBy(files, (file) => dirname(file))) {
+    const n = inside.length;
+    assert.ok(n <= mostFiles, `${folder} has ${n} files: divide it as the library's rooms are`);
+  }
+  for (const file of files) {
+    const lines = Deno.readTextFileSync(join(root, file)).split("\n").length - 1;
+    assert.ok(lines <= mostLines, `${file} has ${lines} lines: divide it by what it tests`);
+  }
+});

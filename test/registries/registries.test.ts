@@ -3,7 +3,8 @@ import { columnOf } from "../../lib/cohort/model/mod.ts";
 import type { PatientRow } from "../../lib/simulate/rows/rows.ts";
 import { german, national, ofWorkbook } from "./answers.ts";
 import { type Taken, takeRegistry } from "./begin.ts";
-import { germanRegistry, nationalRegistry, type Registry, workbookRegistry } from "./invented.ts";
+import { germanRegistry, type Registry, workbookRegistry } from "./invented.ts";
+import { nationalRegistry } from "./national-registry.ts";
 
 // The truth is what the generators drew; expectations are theirs, not ours.
 

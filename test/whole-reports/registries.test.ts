@@ -5,12 +5,8 @@ import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
 import { validateStudy } from "../../lib/report/validate/mod.ts";
 import { german, national, ofWorkbook, type PersonsAnswers } from "../registries/answers.ts";
 import { takeRegistry } from "../registries/begin.ts";
-import {
-  germanRegistry,
-  nationalRegistry,
-  type Registry,
-  workbookRegistry,
-} from "../registries/invented.ts";
+import { germanRegistry, type Registry, workbookRegistry } from "../registries/invented.ts";
+import { nationalRegistry } from "../registries/national-registry.ts";
 import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 
 // Three invented registries, each from its raw export to a whole report. The truth is what the
