@@ -10,7 +10,7 @@ export interface Registry {
   visits: (VisitRow & { number: string })[];
 }
 
-export const day = 86_400_000;
+const day = 86_400_000;
 
 /** Rows with record numbers and days of operation, in the order of operation. */
 export function drawn(seed: number, n: number, first: number) {

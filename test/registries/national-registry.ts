@@ -1,5 +1,5 @@
 import { stringify } from "csv-stringify/sync";
-import { type day, drawn, type Registry } from "./invented.ts";
+import { drawn, type Registry } from "./invented.ts";
 
 /** A national file: English names, coded values, follow-up in months and days, no dates. */
 export function nationalRegistry(n = 12_000): Registry {
