@@ -38,8 +38,8 @@ export interface SubgroupDifference {
 
 /** The rows of each side, and of whom it is not known. */
 interface Sides {
-  inside: number[];
-  outside: number[];
+  inside: Int32Array;
+  outside: Int32Array;
   unknown: number;
 }
 
@@ -144,12 +144,14 @@ export function subgroupContrasts(
   const { cause, time, confidence, reference } = options;
   checkNumber("time", time, (t) => t > 0 && t < Infinity, "a finite number > 0");
   const rows = sidesOf(data, subgroup);
-  const contrastOf = (kept: number[], name: string): IncidenceContrast => {
-    const labels = new Set(kept.map((row) => data.group[row]));
-    if (labels.size !== 2) {
-      throw new DataError("subgroup", `such that both groups are ${name} it`, labels.size);
+  const contrastOf = (kept: Int32Array, name: string): IncidenceContrast => {
+    const group: (string | number)[] = new Array(kept.length);
+    for (let k = 0; k < kept.length; k++) group[k] = data.group[kept[k]!]!;
+    const labels = new Set(group).size;
+    if (labels !== 2) {
+      throw new DataError("subgroup", `such that both groups are ${name} it`, labels);
     }
-    const own = { ...picked(data, kept), group: kept.map((row) => data.group[row]!) };
+    const own = { ...picked(data, kept), group };
     return incidenceDifference(own, { cause, times: [time], confidence, reference })[0]!;
   };
   const inside = contrastOf(rows.inside, "inside");
@@ -175,19 +177,27 @@ export function subgroupContrasts(
 function sidesOf(data: FollowUp, subgroup: Numbers): Sides {
   const n = data.time.length;
   if (subgroup.length !== n) throw new DataError("subgroup", `of length ${n}`, subgroup);
-  const sides: Sides = { inside: [], outside: [], unknown: 0 };
+  const inside = new Int32Array(n);
+  const outside = new Int32Array(n);
+  let [within, without, unknown] = [0, 0, 0];
   for (let i = 0; i < n; i++) {
     const side = subgroup[i]!;
-    if (Number.isNaN(side)) sides.unknown++;
-    else if (side !== 0 && side !== 1) throw new DataError("subgroup", "0, 1 or NaN", side, i);
-    else sides[side === 1 ? "inside" : "outside"].push(i);
+    if (side === 1) inside[within++] = i;
+    else if (side === 0) outside[without++] = i;
+    else if (Number.isNaN(side)) unknown++;
+    else throw new DataError("subgroup", "0, 1 or NaN", side, i);
   }
-  return sides;
+  return { inside: inside.slice(0, within), outside: outside.slice(0, without), unknown };
 }
 
 /** The follow-up of some rows. */
-function picked(data: FollowUp, rows: readonly number[]): FollowUp {
-  const pick = (column: Numbers) => Float64Array.from(rows, (row) => column[row]!);
+function picked(data: FollowUp, rows: Int32Array): FollowUp {
+  // a loop: searches ask for this thousands of times
+  const pick = (column: Numbers) => {
+    const values = new Float64Array(rows.length);
+    for (let k = 0; k < rows.length; k++) values[k] = column[rows[k]!]!;
+    return values;
+  };
   return {
     time: pick(data.time),
     event: pick(data.event),
@@ -203,13 +213,16 @@ function laidOut(
   { cause, time }: { cause: number; time: number },
 ): { groups: [SidedFollowUp, SidedFollowUp]; sides: [Uint8Array, Uint8Array] } {
   const { inside, outside } = sidesOf(data, subgroup);
-  const known = [...inside, ...outside].sort((a, b) => a - b);
-  const { codes } = groupColumn("group", known.map((row) => data.group[row]!));
+  const known = new Int32Array(inside.length + outside.length);
+  known.set(inside);
+  known.set(outside, inside.length);
+  known.sort();
+  const { codes } = groupColumn("group", Array.from(known, (row) => data.group[row]!));
   const parts = [0, 1].map((code) => {
     const rows = known.filter((_, k) => codes[k] === code);
     const columns = followUpColumns(picked(data, rows), { causes: true });
     const group = new SidedFollowUp(columns, cause, time);
-    return { group, side: group.placed(rows.map((row) => subgroup[row]!)) };
+    return { group, side: group.placed(Array.from(rows, (row) => subgroup[row]!)) };
   });
   return {
     groups: [parts[0]!.group, parts[1]!.group],

@@ -5,6 +5,7 @@ import {
   DataError,
   FOLLOW_UP,
   type FollowUp,
+  groupColumn,
   type Labels,
   type Numbers,
 } from "../../numerics/mod.ts";
@@ -52,26 +53,34 @@ export function soughtSubgroup(
   if (measurement.length !== total) {
     throw new DataError("measurement", `of length ${total}`, measurement);
   }
-  const known = Array.from({ length: total }, (_, i) => i)
+  const known = Int32Array.from({ length: total }, (_, i) => i)
     .filter((i) => !Number.isNaN(measurement[i]!));
+  // codes keep the order of the labels, so that the direction of differences is the same
+  const codes = groupColumn("group", data.group, total);
   const found = soughtThreshold(
-    known.map((i) => measurement[i]!),
+    Float64Array.from(known, (i) => measurement[i]!),
     (rows, holds) => {
-      const own = Array.from(rows, (row) => known[row]!);
-      const counts = new Map<string, number>();
-      own.forEach((i, k) => {
-        const cell = `${data.group[i]} ${holds[k]}`;
-        counts.set(cell, (counts.get(cell) ?? 0) + 1);
-      });
-      if (counts.size !== 4 || Math.min(...counts.values()) < smallest) return null;
-      const pick = (column: Numbers) => Float64Array.from(own, (i) => column[i]!);
+      // loops: each of these is gone through for every candidate in every replicate
+      const own = rows.map((row) => known[row]!);
+      const group = new Int32Array(own.length);
+      const counts = new Int32Array(2 * codes.labels.length);
+      for (let k = 0; k < own.length; k++) {
+        group[k] = codes.codes[own[k]!]!;
+        counts[2 * group[k]! + holds[k]!]!++;
+      }
+      if (counts.length !== 4 || Math.min(...counts) < smallest) return null;
+      const pick = (column: Numbers) => {
+        const values = new Float64Array(own.length);
+        for (let k = 0; k < own.length; k++) values[k] = column[own[k]!]!;
+        return values;
+      };
       const { interaction } = subgroupContrasts(
         {
           time: pick(data.time),
           event: pick(data.event),
           ...(data.entry && { entry: pick(data.entry) }),
           ...(data.weight && { weight: pick(data.weight) }),
-          group: own.map((i) => data.group[i]!),
+          group,
         },
         holds,
         { cause, time },

@@ -75,8 +75,11 @@ export function soughtThreshold(
   const sorted = values.slice().sort();
   const candidates = options.candidates ??
     [...new Set([1, 2, 3, 4, 5, 6, 7, 8, 9].map((k) => quantileOfSorted(sorted, k / 10)))];
-  const at = (rows: Int32Array, threshold: number) =>
-    effect(rows, Uint8Array.from(rows, (row) => values[row]! >= threshold ? 1 : 0));
+  const at = (rows: Int32Array, threshold: number) => {
+    const holds = new Uint8Array(rows.length);
+    for (let k = 0; k < rows.length; k++) holds[k] = values[rows[k]!]! >= threshold ? 1 : 0;
+    return effect(rows, holds);
+  };
   const seek = (rows: Int32Array) => {
     let best: { threshold: number; effect: ThresholdEffect } | undefined;
     let strength = -Infinity;
