@@ -32,6 +32,7 @@ export {
   type SampleWeights,
   type ScoredColumns,
   scoredColumns,
+  scoredColumnsOf,
   type Truncation,
   unadjusted,
   underMatching,

@@ -10,6 +10,8 @@ export interface NotebookCost {
   total: number;
   /** Of each code cell. */
   cells: number[];
+  /** Seconds of the processor, its workers' among them; those of others on the machine are not. */
+  processor: number;
 }
 
 /** What one report cost. */
@@ -34,15 +36,26 @@ export async function reportCost(folder: string, out: string): Promise<ReportCos
   }).spawn();
   let peak = 0;
   const processor = new Map<number, number>();
+  const ofNotebooks = new Set<number>();
   const timer = setInterval(() => {
     const tree = [...descendants(child.pid)];
     peak = Math.max(peak, tree.reduce((sum, pid) => sum + memoryOf(pid), 0));
-    for (const pid of tree) processor.set(pid, processorOf(pid));
+    for (const pid of tree) {
+      processor.set(pid, processorOf(pid));
+      if (read(`/proc/${pid}/cmdline`).includes("guest/runtime.ts")) ofNotebooks.add(pid);
+    }
   }, 250);
   const { stdout } = await child.output();
   clearInterval(timer);
   const said = JSON.parse(new TextDecoder().decode(stdout).trim().split("\n").at(-1) ?? "{}");
-  return { ...said, peak, processor: [...processor.values()].reduce((sum, one) => sum + one, 0) };
+  // notebooks are begun in their order
+  const begun = [...ofNotebooks].sort((a, b) => a - b);
+  const notebooks = said.notebooks.map((one: NotebookCost, place: number) => ({
+    ...one,
+    processor: processor.get(begun[place] ?? -1) ?? NaN,
+  }));
+  const all = [...processor.values()].reduce((sum, one) => sum + one, 0);
+  return { ...said, notebooks, peak, processor: all };
 }
 
 function* descendants(pid: number): Generator<number> {
@@ -84,16 +97,19 @@ function list(path: string): string[] {
 }
 
 if (import.meta.main) {
-  const [folder = ".", out = "/dev/null"] = Deno.args;
-  const { notebooks, ...rest } = await reportCost(folder, out);
+  const [folder = ".", out = "/dev/null", keep] = Deno.args;
+  const cost = await reportCost(folder, out);
+  if (keep) Deno.writeTextFileSync(keep, JSON.stringify(cost));
+  const { notebooks, ...rest } = cost;
   console.log(JSON.stringify({ ...rest, peak: `${(rest.peak / 2 ** 30).toFixed(2)} GB` }));
-  for (const { id, start, total, cells } of notebooks) {
+  for (const { id, start, total, cells, processor } of notebooks) {
     const slow = cells.map((seconds, i) => ({ seconds, cell: i + 1 })).filter(({ seconds }) =>
       seconds > 0.3
     );
     console.log(
       id.padEnd(20),
       total.toFixed(1).padStart(7),
+      `processor ${processor.toFixed(1)}`,
       `start ${start.toFixed(1)}`,
       slow.map(({ cell, seconds }) => `${cell}: ${seconds.toFixed(1)}`).join(", "),
     );

@@ -17,7 +17,13 @@ export {
   reweightColumns,
   type ScoredColumns,
 } from "./resampled-columns.ts";
-export { plannedWeights, rematcher, reweighter, scoredColumns } from "./resampled.ts";
+export {
+  plannedWeights,
+  rematcher,
+  reweighter,
+  scoredColumns,
+  scoredColumnsOf,
+} from "./resampled.ts";
 export {
   type GroupWeights,
   type Truncation,

@@ -64,9 +64,11 @@ export function reweightColumns(
   return (rows) => balancingWeights(score(rows), options);
 }
 
+// One for all completed sets, of which each draw uses one: as many as there are sets would be too much.
+const buffers = new Map<string, Float64Array>();
+
 /** The score's columns are written over by the next draw. */
 function scorer({ treated: every, covariates: columns }: ScoredColumns) {
-  const buffers = new Map<string, Float64Array>();
   return (rows: Int32Array) => {
     const treated = Uint8Array.from(rows, (row) => every[row]!);
     const covariates: Record<string, Float64Array> = {};

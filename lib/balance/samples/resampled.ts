@@ -53,6 +53,29 @@ export function reweighter(
   );
 }
 
+/**
+ * The covariates of each completed set, as {@link scoredColumns} has them. A column that is the same in
+ * a set as in the first is the first's own: it is held, and sent to a worker, once.
+ */
+export function scoredColumnsOf(sets: readonly Analysis[], study: Study): ScoredColumns[] {
+  const found: ScoredColumns[] = [];
+  for (const set of sets) {
+    const own = scoredColumns(set, study);
+    const first = found[0]?.covariates ?? {};
+    for (const [name, column] of Object.entries(own.covariates)) {
+      const known = first[name];
+      if (known && isSame(known, column)) own.covariates[name] = known;
+    }
+    found.push(own);
+  }
+  return found;
+}
+
+function isSame(one: Float64Array, other: Float64Array): boolean {
+  for (let i = 0; i < one.length; i++) if (one[i] !== other[i]) return false;
+  return one.length === other.length;
+}
+
 /** The study's covariates, and the columns in which partners agree, as plain columns, which can be sent to a worker. */
 export function scoredColumns(analysis: Analysis, study: Study): ScoredColumns {
   const { alike } = study.matching;

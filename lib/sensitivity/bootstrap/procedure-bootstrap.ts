@@ -6,7 +6,7 @@ import {
   type DesignedFollowUp,
   plannedWeights,
   type ScoredColumns,
-  scoredColumns,
+  scoredColumnsOf,
 } from "../../balance/samples/mod.ts";
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Bootstrap, ChosenLimits } from "./summary.ts";
@@ -70,7 +70,7 @@ export function procedureBootstrap(
     throw new DataError("followUp", "of every patient of the analysis", rows);
   }
   const { alike: _, ...matching } = study.matching;
-  const sets = completedAnalyses(analysis).map((set) => scoredColumns(set, study));
+  const sets = scoredColumnsOf(completedAnalyses(analysis), study);
   const procedure = {
     ...(sets.length === 1 ? sets[0]! : { inSets: sets.map(ofSet) }),
     treated: analysis.treated,

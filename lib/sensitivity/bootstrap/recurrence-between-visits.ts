@@ -2,7 +2,7 @@ import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import { type RecurrenceLookedFor, recurrenceLookedFor } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { type Interval, twoSidedP } from "../../numerics/mod.ts";
-import { plannedWeights, scoredColumns } from "../../balance/samples/mod.ts";
+import { plannedWeights, scoredColumnsOf } from "../../balance/samples/mod.ts";
 import { FEW } from "../../competing/incidence/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
@@ -103,7 +103,9 @@ export async function recurrenceBetweenVisits(
   });
   if (Math.min(repair.found, replacement.found) < FEW) return without("few-found");
   if (times.length === 0) return without("no-visits");
-  const covariates = completedAnalyses(analysis).map((set) => scoredColumns(set, study).covariates);
+  const covariates = scoredColumnsOf(completedAnalyses(analysis), study).map((set) =>
+    set.covariates
+  );
   const { rows, lastClear, found, time, death } = looked;
   const input: VisitsProcedure = {
     treated: analysis.treated,

@@ -1,0 +1,64 @@
+// What a whole report costs by the number of patients, four visits each: seconds of the processor by
+// notebook, the slowest cells, the most memory of all processes together. Linux only. Run:
+//   deno run -A test/bench/report-curve.bench.ts [write] [PATIENTS ...] [--kept FOLDER]
+// With `write` the table that results.md refers to is replaced. Sizes whose costs lie in FOLDER, from a
+// run before, are not measured again: large ones take long.
+import { parseArgs } from "node:util";
+import { join } from "node:path";
+import { writeLargeCohort } from "./large-cohort.ts";
+import { type NotebookCost, type ReportCost, reportCost } from "./report-cost.ts";
+
+const { values, positionals } = parseArgs({
+  args: Deno.args,
+  allowPositionals: true,
+  options: { kept: { type: "string" } },
+});
+const asked = positionals.map(Number).filter(Number.isFinite);
+const sizes = asked.length > 0 ? asked : [2000, 20_000];
+const folder = values.kept ?? Deno.makeTempDirSync();
+
+async function costOf(patients: number): Promise<ReportCost> {
+  const path = join(folder, `cost-${patients}.json`);
+  try {
+    return JSON.parse(Deno.readTextFileSync(path));
+  } catch {
+    // not measured yet
+  }
+  const own = join(folder, `cohort-${patients}`);
+  writeLargeCohort(patients, own);
+  const cost = await reportCost(own, join(folder, `report-${patients}`));
+  Deno.writeTextFileSync(path, JSON.stringify(cost));
+  return cost;
+}
+
+const costs: { patients: number; cost: ReportCost }[] = [];
+for (const patients of sizes) costs.push({ patients, cost: await costOf(patients) });
+
+const heading = (patients: number) => patients.toLocaleString("en-GB");
+const seconds = (value: number | undefined) => value === undefined ? "–" : value.toFixed(1);
+const found = (cost: ReportCost, id: string) => cost.notebooks.find((one) => one.id === id);
+const slowest = ({ cells }: NotebookCost) => {
+  const most = Math.max(...cells);
+  return `${cells.indexOf(most) + 1}: ${seconds(most)}`;
+};
+const row = (name: string, of: (cost: ReportCost) => string) =>
+  `| ${name} | ${costs.map(({ cost }) => of(cost)).join(" | ")} |`;
+const ids = costs[0]?.cost.notebooks.map(({ id }) => id) ?? [];
+const lines = [
+  `| patients | ${sizes.map(heading).join(" | ")} |`,
+  `| --- | ${sizes.map(() => "---:").join(" | ")} |`,
+  ...ids.map((id) =>
+    row(id, (cost) => {
+      const one = found(cost, id);
+      return one ? `${seconds(one.processor)} (${slowest(one)})` : "–";
+    })
+  ),
+  row("all processes, seconds of the processor", ({ processor }) => seconds(processor)),
+  row("from beginning to end, seconds by the clock", (cost) => seconds(cost.seconds)),
+  row("most memory of all processes, GB", ({ peak }) => (peak / 2 ** 30).toFixed(2)),
+  row("notebooks that failed", ({ failures }) => String(failures.length)),
+];
+console.log(lines.join("\n"));
+if (positionals.includes("write")) {
+  Deno.writeTextFileSync(new URL("report-curve.md", import.meta.url), `${lines.join("\n")}\n`);
+}
