@@ -8,8 +8,6 @@ import {
   referralTable,
   SeededRandom,
 } from "mitral";
-import { referralModel } from "../../lib/programme/referral/mod.ts";
-import { riskLimits } from "../../lib/regression/prediction/mod.ts";
 import { assertClose } from "../close.ts";
 
 /** Operations with known chances: repaired, failing, dying and lost at given yearly rates. */
@@ -146,9 +144,7 @@ Deno.test("referralTable() finds the chance of a durable repair", () => {
   }
 });
 
-// By hand: with three surgeons, limits on the log odds are Student's (2 degrees of freedom, 4.3027) times
-// the root of 3/2 over the normal's 1.96 as wide as with a surgeon for each patient's own weight.
-Deno.test("referralTable() widens limits that rest on few surgeons, and counts them", () => {
+Deno.test("referralTable() counts the surgeons that its chances rest on", () => {
   const random = new SeededRandom(6);
   const row = Array.from({ length: 300 }, (_, i) => i);
   const data = {
@@ -164,17 +160,6 @@ Deno.test("referralTable() widens limits that rest on few surgeons, and counts t
     assert.equal(surgeons, 3);
     assert.equal(surgeonsOfBand, 3);
   }
-  const level = 0.95;
-  const { fit, chancesOf } = referralModel(data, { horizon: 5, confidence: level });
-  const plain = riskLimits(fit, { "profile hard": [0], "band many": [0] }, { confidence: level });
-  const [wide] = chancesOf([{ profile: "easy", band: "few" }]);
-  const logOdds = (p: number) => Math.log(p / (1 - p));
-  const reach = (estimate: number, limit: number) => logOdds(limit) - logOdds(estimate);
-  assertClose(
-    reach(wide!.estimate, wide!.upper) / reach(plain.estimate[0]!, plain.upper[0]!),
-    4.302653 / 1.959964 * Math.sqrt(3 / 2),
-    { relative: 1e-5, absolute: 0 },
-  );
   const alone = referralTable({ ...data, cluster: undefined } as never, { horizon: 5 });
   assert.ok(alone.cells.every((cell) => !("surgeons" in cell)));
 });

@@ -39,10 +39,10 @@ export function programmeReferral(operations: ProgrammeOperations): ProgrammeRef
   const table = referralTable(data, { horizon, confidence });
   if (table.reason !== undefined) return { why: `No model could be fitted: ${table.reason}.` };
   const predicted = heldOut(time.length, (made, left) => {
-    const { chancesOf } = referralModel(rowsOf(data, made), { horizon, confidence });
-    return chancesOf(
+    const { riskOf } = referralModel(rowsOf(data, made), { horizon, confidence });
+    return riskOf(
       Array.from(left, (k) => ({ profile: data.profile[k]!, band: data.band[k]! })),
-    ).map(({ estimate }) => 1 - estimate);
+    ).map((chance) => 1 - chance);
   }, { seed });
   const followUp = { time, event };
   return {

@@ -7,10 +7,11 @@ import {
   type Limits,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { type LogisticFit, logisticRegression } from "../../regression/models/mod.ts";
+import { logistic, type LogisticFit, logisticRegression } from "../../regression/models/mod.ts";
 import { riskLimits } from "../../regression/prediction/mod.ts";
 import { type DurableData, knownDurable } from "../durable/mod.ts";
 import { indicatorColumns, indicatorName } from "../predictions/mod.ts";
+import { type ClusterError, clusterErrors } from "./few-clusters.ts";
 
 /** Operations by kind of patient and band of volume, and what became of them. */
 export interface ReferralData extends DurableData {
@@ -34,7 +35,14 @@ export interface ReferralModel {
   /** 0 for rows whose answer is not known. */
   weight: Float64Array;
   /** Chances for pairs of profile and band. */
-  chancesOf(pairs: readonly { profile: string | number; band: string | number }[]): Chance[];
+  riskOf(pairs: readonly Pair[]): Float64Array;
+  /** The same with limits. */
+  chancesOf(pairs: readonly Pair[]): Chance[];
+}
+
+interface Pair {
+  profile: string | number;
+  band: string | number;
 }
 
 /** Fits the model. @throws {DataError} */
@@ -65,48 +73,53 @@ export function referralModel(
     covariates: Object.fromEntries(names.map((name) => [name, pick(columns[name]!)])),
     ...(cluster && { cluster: rows.map((row) => cluster.codes[row]!) }),
   }, { confidence });
-  const wider = cluster ? widening(cluster.labels.length, confidence) : 1;
+  const errorsOver = ({ codes, labels }: GroupColumn) =>
+    clusterErrors({
+      columns: fit.terms.slice(1).map(({ name }) => pick(columns[name]!)),
+      outcome: Uint8Array.from(pick(outcome)),
+      weight: pick(weight),
+      chance: fit.fitted,
+      code: Int32Array.from(rows, (row) => codes[row]!),
+      clusters: labels.length,
+    });
+  const at = (pairs: readonly Pair[]) =>
+    Object.fromEntries(names.map((name) => [
+      name,
+      pairs.map((pair) =>
+        name === indicatorName("profile", pair.profile) || name === indicatorName("band", pair.band)
+          ? 1
+          : 0
+      ),
+    ]));
   return {
     fit,
     profile,
     band,
     ...(cluster && { cluster }),
     weight,
+    riskOf: (pairs) => fit.probabilityFor(at(pairs)),
     chancesOf(pairs) {
-      const at = Object.fromEntries(names.map((name) => [
-        name,
-        pairs.map((pair) =>
-          name === indicatorName("profile", pair.profile) ||
-            name === indicatorName("band", pair.band)
-            ? 1
-            : 0
-        ),
-      ]));
-      const { estimate, lower, upper } = riskLimits(fit, at, { confidence });
-      return Array.from(estimate, (chance, k) => ({
-        estimate: chance,
-        lower: further(chance, lower[k]!, wider),
-        upper: further(chance, upper[k]!, wider),
-      }));
+      const asked = at(pairs);
+      const { estimate, lower, upper } = riskLimits(fit, asked, { confidence });
+      const errorOf = cluster && errorsOver(cluster);
+      return Array.from(estimate, (chance, k) => {
+        if (!errorOf) return { estimate: chance, lower: lower[k]!, upper: upper[k]! };
+        const own = fit.terms.map(({ name }, j) => j === 0 ? 1 : asked[name]![k]!);
+        return { estimate: chance, ...limitsOf(chance, errorOf(own), confidence) };
+      });
     },
   };
 }
 
-/**
- * By how much errors over few clusters fall short: Student's quantile with one degree of freedom less
- * than clusters for the normal one, and the root of G / (G - 1).
- */
-function widening(clusters: number, confidence: number): number {
-  if (clusters < 2) return Infinity;
-  const tail = (1 - confidence) / 2;
-  return distributions.studentUpperQuantile(tail, clusters - 1) /
-    distributions.normalUpperQuantile(tail) * Math.sqrt(clusters / (clusters - 1));
-}
-
-/** A limit of a chance moved away from it on the log odds. */
-function further(chance: number, limit: number, times: number): number {
-  const logOdds = (p: number) => Math.log(p / (1 - p));
-  const reach = logOdds(limit) - logOdds(chance);
-  if (reach === 0) return limit;
-  return 1 / (1 + Math.exp(-logOdds(chance) - times * reach));
+/** Limits of a chance from the error of its log odds, by Student's quantile. */
+function limitsOf(
+  chance: number,
+  { standardError, degreesOfFreedom }: ClusterError,
+  confidence: number,
+): { lower: number; upper: number } {
+  if (standardError === Infinity) return { lower: 0, upper: 1 };
+  const reach = standardError *
+    distributions.studentUpperQuantile((1 - confidence) / 2, degreesOfFreedom);
+  const logOdds = Math.log(chance / (1 - chance));
+  return { lower: logistic(logOdds - reach), upper: logistic(logOdds + reach) };
 }

@@ -54,15 +54,16 @@ export const programmeMethods: readonly Method[] = [
     label: "repair that lasts",
     sentence:
       "Of all patients, those repaired and free of failure were counted, failure with death " +
-      "competing; patients lost from sight are stood for by others. Chances for the team's meeting were " +
-      "judged on patients they were not made from.",
+      "competing; patients lost from sight are stood for by others. Chances for the team's meeting have " +
+      "limits for few surgeons, and were judged on patients they were not made from.",
     sources: [
       "aalen-1978",
       "robins-2000",
       "gerds-2014",
       "graf-1999",
       "blanche-2013",
-      "cameron-2015",
+      "bell-2002",
+      "imbens-2016",
     ],
     functions: [
       "durableRepair",

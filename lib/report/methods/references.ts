@@ -29,6 +29,8 @@ export const references = {
     "Bai X, Tsiatis AA, O'Brien SM. Doubly-robust estimators of treatment-specific survival distributions in observational studies with stratified sampling. Biometrics 2013;69:830-839.",
   "barnard-1999":
     "Barnard J, Rubin DB. Small-sample degrees of freedom with multiple imputation. Biometrika 1999;86:948-955.",
+  "bell-2002":
+    "Bell RM, McCaffrey DF. Bias reduction in standard errors for linear regression with multi-stage samples. Surv Methodol 2002;28:169-181.",
   "blanche-2013":
     "Blanche P, Dartigues JF, Jacqmin-Gadda H. Estimating and comparing time-dependent areas under receiver operating characteristic curves for censored event times with competing risks. Stat Med 2013;32:5381-5397.",
   "breslow-1987":
@@ -37,8 +39,6 @@ export const references = {
     "Brook D, Evans DA. An approach to the probability distribution of cusum run length. Biometrika 1972;59:539-549.",
   "brookhart-2007":
     "Brookhart MA, Schneeweiss S. Preference-based instrumental variable methods for the estimation of treatment effects: assessing validity and interpreting results. Int J Biostat 2007;3:14.",
-  "cameron-2015":
-    "Cameron AC, Miller DL. A practitioner's guide to cluster-robust inference. J Hum Resour 2015;50:317-372.",
   "cessie-1992":
     "le Cessie S, van Houwelingen JC. Ridge estimators in logistic regression. Appl Stat 1992;41:191-201.",
   "chung-2013":
@@ -119,6 +119,8 @@ export const references = {
     "Hudgens MG, Satten GA, Longini IM. Nonparametric maximum likelihood estimation for competing risks survival data subject to interval censoring and truncation. Biometrics 2001;57:74-80.",
   "imbens-2000":
     "Imbens GW. The role of the propensity score in estimating dose-response functions. Biometrika 2000;87:706-710.",
+  "imbens-2016":
+    "Imbens GW, Kolesár M. Robust standard errors in small samples: some practical advice. Rev Econ Stat 2016;98:701-712.",
   "kaplan-1958":
     "Kaplan EL, Meier P. Nonparametric estimation from incomplete observations. J Am Stat Assoc 1958;53:457-481.",
   "kish-1965": "Kish L. Survey Sampling. New York: Wiley; 1965.",

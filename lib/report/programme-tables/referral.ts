@@ -58,7 +58,7 @@ export function referralRestsOn(referral: ReferralTable | Withheld): string {
     ? `a band of fewer than ${fewestSurgeons} is left empty, since it would show a person's results.`
     : fewest < enoughSurgeons
     ? `with fewer than ${enoughSurgeons} (common practice, no source) a band is their habits and ` +
-      "patients as much as their volume, and its limits are too narrow."
+      "patients as much as their volume; its limits allow for so few."
     : "enough for limits between surgeons.";
   return `The bands rest on so many surgeons (one may be in several, by year): ${
     said.join("; ")

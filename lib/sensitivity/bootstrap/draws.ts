@@ -33,7 +33,9 @@ export function resampler(
     const unit = Int32Array.from({ length: n }, (_, i) => i);
     return (replicate) => {
       const stream = random.fork(replicate);
-      return { rows: Int32Array.from({ length: n }, () => stream.integer(n)), unit: unit.slice() };
+      const rows = new Int32Array(n);
+      for (let i = 0; i < n; i++) rows[i] = stream.integer(n);
+      return { rows, unit: unit.slice() };
     };
   }
   const { codes, labels } = groupColumn("clusters", units.clusters);
