@@ -58,8 +58,6 @@ export {
   type FlowStage,
   imputationFigure,
   type ImputedPanel,
-  missingFigure,
-  type MissingRow,
   type PopulationBalance,
   populationBalanceFigure,
   propensityFigure,

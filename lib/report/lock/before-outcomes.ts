@@ -124,7 +124,12 @@ function precision(
       }`,
       `  as a hazard ratio ${found.hazardRatio.toFixed(2)}, for which ${
         whole(found.eventsNeeded)
-      } events are needed`,
+      } events are needed` + (found.patientsNeeded < Infinity
+        ? `, or some ${whole(found.patientsNeeded)} patients followed as these are`
+        : ""),
+      `  with the events expected, a comparison of hazards finds it with a chance of ${
+        formatPercent(found.powerOfHazards, { digits: 0 })
+      }`,
     ];
   });
 }

@@ -24,7 +24,13 @@ export const otherMethods: readonly Method[] = [
     label: "c-statistic",
     sentence: "Discrimination is the area under the curve of sensitivity against false alarms.",
     sources: ["delong-1988"],
-    functions: ["rocCurve", "rocDifference", "overlapOf", "ventricleModelMeasures"],
+    functions: [
+      "rocCurve",
+      "rocDifference",
+      "overlapOf",
+      "ventricleModelMeasures",
+      "toldApartTable",
+    ],
   },
   {
     id: "calibration",

@@ -27,6 +27,7 @@ export {
   type ThresholdSubgroup,
   thresholdSubgroups,
 } from "./threshold-subgroups.ts";
+export { toldApartTable } from "./told-apart.ts";
 export { twoQuantities } from "./two-quantities.ts";
 export {
   type MethodRow,

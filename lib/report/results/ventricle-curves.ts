@@ -1,5 +1,4 @@
 import { designMatrix } from "../../balance/score/mod.ts";
-import { thresholdHolds } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { decisionFigure, type Figure } from "../../figures/mod.ts";
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
@@ -8,6 +7,7 @@ import { decisionCurve, smoothMean } from "../../regression/prediction/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type Remark, say, type TableInput } from "../show/mod.ts";
 import type { MeasuredVentricles } from "./impaired-ventricle.ts";
+import { marksOf } from "./told-apart.ts";
 import { ventriclePredictions } from "./ventricle-risk.ts";
 
 /** Change is modelled with this many at least (common practice, no source). */
@@ -83,21 +83,15 @@ export function marksDecision(
   if (!data.enough) {
     return say("Too few impaired ventricles, or too few others, for a decision curve.");
   }
-  const marks = study.thresholds.filter(({ purpose, column }) =>
-    purpose === "warning-mark" && (column === "lvef" || column === "lvesd")
-  ).map((threshold) => thresholdHolds(analysis, threshold));
+  const { marks, count } = marksOf(data, analysis, study);
   const thresholds = Float64Array.from({ length: 23 }, (_, k) => 0.04 + 0.02 * k);
-  const marked = (least: number) =>
-    Float64Array.from(
-      data.rows,
-      (row) => Number(marks.filter((holds) => holds[row] === 1).length >= least),
-    );
+  const marked = (least: number) => count.map((number) => Number(number >= least));
   const { lines, all } = decisionCurve({
     outcome: data.outcome,
     rules: {
       "Model": { risk: ventriclePredictions(data, study) },
-      ...(marks.length > 0 && { "Any mark": { marked: marked(1) } }),
-      ...(marks.length > 1 && { "All marks": { marked: marked(marks.length) } }),
+      ...(marks > 0 && { "Any mark": { marked: marked(1) } }),
+      ...(marks > 1 && { "All marks": { marked: marked(marks) } }),
     },
     weight: data.weight,
   }, { thresholds, confidence: study.confidence });

@@ -6,7 +6,7 @@ import {
   type Numbers,
   SeededRandom,
 } from "../../numerics/mod.ts";
-import { requiredEvents } from "./required-events.ts";
+import { powerForEvents, requiredEvents, requiredPatients } from "./required-events.ts";
 
 /** What is expected of a comparison before an outcome is looked at. */
 export interface ExpectedComparison {
@@ -38,6 +38,10 @@ export interface ExpectedPrecision {
   hazardRatio: number;
   /** Events that a comparison of hazards needs for it: Schoenfeld (1983). */
   eventsNeeded: number;
+  /** Patients followed as these are, among whom so many events are expected; Infinity where none are. */
+  patientsNeeded: number;
+  /** Chance that a comparison of hazards finds it with the events expected by the horizon. */
+  powerOfHazards: number;
   /** How many random draws it rests on. */
   draws: number;
 }
@@ -75,18 +79,18 @@ export function expectedPrecision(
   const [first, second] = ratesOf(plan, plan.difference);
   const hazardRatio = first.event / second.event;
   const [n1, n2] = plan.patients;
+  const hazards = { hazardRatio, alpha: 1 - confidence, allocation: n1 / (n1 + n2) };
   return {
     events: none.events,
     standardError: none.spread,
     smallestFound: (z + distributions.normalQuantile(power)) * none.spread,
     power: some.found,
     hazardRatio,
-    eventsNeeded: requiredEvents({
-      hazardRatio,
-      power,
-      alpha: 1 - confidence,
-      allocation: n1 / (n1 + n2),
-    }),
+    eventsNeeded: requiredEvents({ ...hazards, power }),
+    patientsNeeded: none.events > 0
+      ? requiredPatients({ ...hazards, power, eventProbability: none.events / (n1 + n2) })
+      : Infinity,
+    powerOfHazards: powerForEvents({ ...hazards, events: none.events }),
     draws,
   };
 }

@@ -41,7 +41,9 @@ export function referral(count: number): void {
     const error = Math.sqrt(squares / (count - 1) / count);
     const worst = Math.min(...Array.from(own.values(), ([within, of]) => within / of));
     return `| ${one.surgeons}${one.apart ? ", each in one band" : ""} | ${one.spread} | ` +
-      `${mean.toFixed(1)} (${error.toFixed(1)}) | ${(100 * worst).toFixed(1)} | ${(100 * below / n).toFixed(1)} | ` +
+      `${mean.toFixed(1)} (${error.toFixed(1)}) | ${(100 * worst).toFixed(1)} | ${
+        (100 * below / n).toFixed(1)
+      } | ` +
       `${(100 * bias / n).toFixed(2)} | ${(100 * width / n).toFixed(0)} |`;
   });
   section(

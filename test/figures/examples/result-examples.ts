@@ -9,7 +9,6 @@ import {
   imputationFigure,
   type ImputedPanel,
 } from "../../../lib/figures/patients/imputation-figure.ts";
-import { missingFigure } from "../../../lib/figures/patients/missing-figure.ts";
 import { stackedStatesFigure } from "../../../lib/figures/over-time/stacked-states-figure.ts";
 import { visitFigure } from "../../../lib/figures/over-time/visit-figure.ts";
 import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
@@ -198,22 +197,6 @@ export function resultExamples(): Example[] {
         };
       }),
       smooth: { predicted: [0.01, 0.1, 0.2, 0.3, 0.42], observed: [0.02, 0.09, 0.18, 0.28, 0.37] },
-    }),
-    drawn(missingFigure, {
-      id: "missing",
-      title: "What is missing",
-      groups: [{ label: "Repair" }, { label: "Replacement" }],
-      rows: [
-        "Tethering",
-        "Interpapillary distance",
-        "Effective regurgitant orifice area",
-        "Pulmonary artery systolic pressure",
-        "Body surface area",
-        "Filtration rate",
-      ].map((label, k) => ({
-        label,
-        missing: [0.19 - 0.03 * k, 0.24 - 0.04 * k],
-      })),
     }),
     drawn(visitFigure, {
       id: "visits",

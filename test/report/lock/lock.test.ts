@@ -42,7 +42,8 @@ Deno.test("before outcomes are looked at, no outcome is read", async () => {
   const words = shown.flatMap(({ lines }) => lines).join("\n");
   assert.match(words, /Worth once weighted: \d+/);
   assert.match(words, /is found with a chance of 80%/);
-  assert.match(words, /events are needed/);
+  assert.match(words, /events are needed, or some [\d,]+ patients followed as these are/);
+  assert.match(words, /a comparison of hazards finds it with a chance of \d+%/);
 });
 
 Deno.test("deno task plan locks a plan once, and says what changed since", async () => {

@@ -18,6 +18,13 @@ Deno.test("expectedPrecision() is that of two proportions where nothing competes
   assert.ok(Math.abs(found.smallestFound / found.standardError - 2.801585) < 1e-4);
   // -log(1 - 0.3) / -log(1 - 0.2)
   assert.ok(Math.abs(found.hazardRatio - Math.log(0.7) / Math.log(0.8)) < 1e-9);
+  // Schoenfeld's formula: 4 (z + z)^2 / log(HR)^2 events, a quarter of all patients having one
+  const size = Math.log(found.hazardRatio);
+  const events = 4 * 2.801585 ** 2 / size ** 2;
+  assert.equal(found.eventsNeeded, Math.ceil(events));
+  assert.ok(Math.abs(found.patientsNeeded / (4 * events) - 1) < 0.03);
+  const expected = distributions.normalLower(Math.sqrt(found.events / 4) * size - 1.959964);
+  assert.ok(Math.abs(found.powerOfHazards - expected) < 1e-6);
 });
 
 Deno.test("expectedPrecision() finds less where follow-up ends early or death competes", () => {
@@ -28,6 +35,9 @@ Deno.test("expectedPrecision() finds less where follow-up ends early or death co
   assert.ok(short.events < whole.events);
   assert.ok(short.standardError > whole.standardError);
   assert.ok(short.power < whole.power);
+  assert.ok(short.patientsNeeded > whole.patientsNeeded);
+  const none = expectedPrecision({ ...plan, followUp: [0] }, { seed });
+  assert.equal(none.patientsNeeded, Infinity);
   const rival = expectedPrecision({ ...plan, competing: 0.3 }, { seed });
   // as many events by the horizon: the competing share is beside it
   assert.ok(Math.abs(rival.events - whole.events) < 3);
