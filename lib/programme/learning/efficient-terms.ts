@@ -1,4 +1,11 @@
-import { factorSymmetric, numberColumn, SeededRandom, solveFactored } from "../../numerics/mod.ts";
+import {
+  factorSymmetric,
+  invertFactored,
+  numberColumn,
+  quadraticForm,
+  SeededRandom,
+  solveFactored,
+} from "../../numerics/mod.ts";
 import { type LearningColumns, unitMeans } from "./learning-data.ts";
 
 /** What is left to learn: 1 at the first operation, falling in a line to 0 at `cases`. */
@@ -9,6 +16,11 @@ export function leftToLearn(experience: Float64Array, cases: number): Float64Arr
 /** What is left to learn at each number of cases, within surgeons and beside the covariates. */
 export interface EfficientTerms {
   columns: Float64Array[];
+  /**
+   * The same for residuals drawn anew: what was fitted follows the outcomes it was fitted to, so that drawn
+   * residuals are too small, in each row by the root of 1 less its leverage (Wu 1986, Ann Stat 14:1261).
+   */
+  forDrawn: Float64Array[];
   /** Sums of products of each pair of columns, each row by its variance, row-major. */
   gram: Float64Array;
 }
@@ -24,6 +36,7 @@ export function efficientTerms(
   variance: Float64Array,
 ): EfficientTerms {
   const mass = unitMeans(variance, unit);
+  const sizes = unitSizes(unit);
   const within = (column: Float64Array) => {
     const means = unitMeans(column.map((x, i) => x * variance[i]!), unit);
     return column.map((x, i) => x - means[i]! / mass[i]!);
@@ -43,7 +56,14 @@ export function efficientTerms(
       x - beside.reduce((sum, column, j) => sum + coefficients[j]! * column[i]!, 0)
     );
   });
-  return { columns, gram: productsOf(columns, product) };
+  const inverse = invertFactored(factor);
+  const wider = variance.map((own, i) => {
+    const row = beside.map((column) => column[i]!);
+    const leverage = own / mass[i]! / sizes[i]! + own * quadraticForm(row, inverse);
+    return 1 / Math.sqrt(Math.max(0.5, 1 - leverage));
+  });
+  const forDrawn = columns.map((column) => column.map((x, i) => x * wider[i]!));
+  return { columns, forDrawn, gram: productsOf(columns, product) };
 }
 
 /** Sums of products of columns with each draw of residuals: for each draw, one a column. */
@@ -80,4 +100,11 @@ function productsOf(
     }
   }
   return gram;
+}
+
+/** Each row's number of rows of its unit. */
+function unitSizes({ codes, labels }: LearningColumns["unit"]): Float64Array {
+  const count = new Float64Array(labels.length);
+  codes.forEach((code) => count[code]!++);
+  return Float64Array.from(codes, (code) => count[code]!);
 }

@@ -23,7 +23,7 @@ export function plateauLimits(
   const noise = noiseAbout(best.fitted, columns);
   const cases = points.map((one) => one.cases);
   const terms = efficientTerms(columns, cases, noise.variance);
-  const drawn = drawnScores(terms.columns, noise.draw, chance);
+  const drawn = drawnScores(terms.forDrawn, noise.draw, chance);
   const K = points.length;
   const drop = points.map(({ gain, effect }, own) => {
     const falls = drawn.map((scores) => {

@@ -26,7 +26,7 @@ export function searchedTest(
       return variance > 0 ? Math.max(most, score * score / variance) : most;
     }, 0);
   const statistic = highest(scoresOf(terms.columns, noise.residuals));
-  const drawn = drawnScores(terms.columns, noise.draw, chance);
+  const drawn = drawnScores(terms.forDrawn, noise.draw, chance);
   const beyond = drawn.reduce((sum, scores) => sum + Number(highest(scores) >= statistic), 0);
   return { statistic, pValue: (1 + beyond) / (1 + drawn.length) };
 }
