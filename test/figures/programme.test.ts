@@ -7,6 +7,7 @@ import {
   monitoringFigure,
   trendFigure,
 } from "../../lib/figures/mod.ts";
+import { funnelLimits } from "../../lib/programme/repair-rate/mod.ts";
 import { programmeExamples } from "./examples/programme-examples.ts";
 import { readSvg } from "./drawing/read-svg.ts";
 
@@ -67,6 +68,50 @@ Deno.test("the funnel marks who lies outside by shape, and draws a target", () =
   const { caption, svg } = example("funnel-target");
   assert.match(caption, /Open squares/);
   assert.ok(svg.includes("Target 90%"));
+});
+
+// By hand: all that lie below an aim have names, close together. Letters of names are some 7 wide, 14 high.
+Deno.test("the funnel writes no name over another where many lie close together", () => {
+  const n = Float64Array.from({ length: 232 }, (_, k) => k + 10);
+  const limit = (confidence: number, label: string) => ({
+    label,
+    n,
+    ...funnelLimits({ target: 0.9, n, confidence }),
+  });
+  const places = [[228, 0.765], [199, 0.755], [148, 0.67], [125, 0.72], [95, 0.735], [66, 0.78], [
+    45,
+    0.73,
+  ]] as const;
+  const { svg } = funnelFigure({
+    id: "crowded",
+    title: "Crowded",
+    overall: 0.9,
+    yLabel: "Repaired",
+    points: places.map(([n, proportion], k) => ({
+      label: `Surgeon ${k + 1}`,
+      n,
+      proportion,
+      named: true,
+    })),
+    limits: [limit(0.95, "95%"), limit(0.998, "99.8%")],
+  });
+  const labels = readSvg(svg).filter(({ part }) => part === "point-label");
+  const anchors = labels.filter(({ name }) => name === "g")
+    .map(({ attribute }) => attribute("text-anchor"));
+  const names = labels.filter(({ name }) => name === "text").map(({ x, y, text }, k) => {
+    const wide = 7 * text.length;
+    const before = { start: 0, middle: 0.5, end: 1 }[anchors[k] ?? "middle"] ?? 0.5;
+    return { left: x - before * wide, wide, y };
+  });
+  assert.equal(anchors.length, names.length);
+  assert.equal(names.length, 7);
+  names.forEach((one, k) => {
+    for (const other of names.slice(k + 1)) {
+      const apart = Math.abs(one.y - other.y) >= 14 || one.left + one.wide <= other.left ||
+        other.left + other.wide <= one.left;
+      assert.ok(apart, JSON.stringify([one, other]));
+    }
+  });
 });
 
 Deno.test("figures of the programme refuse columns that do not fit", () => {

@@ -26,6 +26,8 @@ const lineHeight = 18;
 const clear = 9;
 // letters leave so much of their line free, above and below
 const loose = 2;
+// a name on another cannot be read, one on a line can
+const overlap = 5;
 
 interface Box {
   left: number;
@@ -34,27 +36,42 @@ interface Box {
   bottom: number;
 }
 
-/** Names of points: over, under or beside each, where on no line, point or other name, as far as it goes. */
+/**
+ * Names of points: over, under or beside each, where on no line, point or other name, as far as it goes.
+ * Each is placed again once the others are, until none is better off elsewhere.
+ */
 export function pointNames(
   points: readonly FunnelPoint[],
   frame: FunnelFrame,
 ): Plot.Markish[] {
-  const taken = points.map((point) => around(point, frame));
-  return points.filter(({ named }) => named).map((point) => {
+  const names = points.filter(({ named }) => named).map((point) => {
     const lines = wrapText(point.label, 0.4 * frame.sides.width, { size: typeSize.text });
     const size = { wide: widest(lines, typeSize.text), high: lineHeight * lines.length };
-    const others = taken.filter((_, k) => points[k] !== point);
-    const faultsOf = (place: Place) => faults(boxOf(point, place, size, frame), others, frame);
-    const places = placesFor(size.high);
-    const faultsAt = places.map(faultsOf);
-    const { dx, dy, anchor } = places[faultsAt.indexOf(Math.min(...faultsAt))]!;
-    taken.push(boxOf(point, { dx, dy, anchor }, size, frame));
-    return Plot.text([lines.join("\n")], {
+    const others = points.filter((other) => other !== point).map((other) => around(other, frame));
+    const places = placesFor(size.high).map((place) => {
+      const box = boxOf(point, place, size, frame);
+      return { place, box, faults: faults(box, others, frame) };
+    });
+    return { point, lines, places, chosen: undefined as (typeof places)[number] | undefined };
+  });
+  for (let round = 0; round < 5; round++) {
+    for (const name of names) {
+      const taken = names.flatMap((other) =>
+        other !== name && other.chosen ? [other.chosen.box] : []
+      );
+      const faultsAt = name.places.map(({ box, faults }) =>
+        faults + overlap * taken.filter((other) => meet(box, other)).length
+      );
+      name.chosen = name.places[faultsAt.indexOf(Math.min(...faultsAt))];
+    }
+  }
+  return names.map(({ point, lines, chosen }) =>
+    Plot.text([lines.join("\n")], {
       x: () => point.n,
       y: () => point.proportion,
-      dx,
-      dy,
-      textAnchor: anchor,
+      dx: chosen!.place.dx,
+      dy: chosen!.place.dy,
+      textAnchor: chosen!.place.anchor,
       lineAnchor: "middle",
       lineHeight: lineHeight / typeSize.text,
       fontSize: typeSize.text,
@@ -62,8 +79,8 @@ export function pointNames(
       stroke: palette.paper,
       strokeWidth: 4,
       className: "point-label",
-    });
-  });
+    })
+  );
 }
 
 function placesFor(high: number): Place[] {
@@ -73,6 +90,12 @@ function placesFor(high: number): Place[] {
     ...[0, -high / 2, high / 2, -reach, reach].flatMap((dy): Place[] => [
       { dx: clear, dy, anchor: "start" },
       { dx: -clear, dy, anchor: "end" },
+    ]),
+    // further off, rather than where it could not be read
+    ...[reach + high, -reach - high].flatMap((dy): Place[] => [
+      { dx: 0, dy, anchor: "middle" },
+      { dx: -clear, dy, anchor: "start" },
+      { dx: clear, dy, anchor: "end" },
     ]),
   ];
 }
@@ -104,10 +127,10 @@ function placeOf(
   };
 }
 
-/** How much is wrong with a place: lines and names in it, and above all edges that cut it. */
+/** How much is wrong with a place: lines in it, more so points and names, and above all edges that cut it. */
 function faults(box: Box, others: readonly Box[], frame: FunnelFrame): number {
   const { sides: { left, right, width }, frameHeight, overall, limits } = frame;
-  const cut = box.left < 2 - left || box.right > width - left - right || box.top < 0 ||
+  const cut = box.left < 2 || box.right > width - left - right || box.top < 0 ||
     box.bottom > frameHeight;
   const within = (n: number, proportion: number) => {
     const { x, y } = placeOf({ n, proportion }, frame);
@@ -120,10 +143,11 @@ function faults(box: Box, others: readonly Box[], frame: FunnelFrame): number {
       lines.push(Array.from(n).some((at, i) => within(at, line[i] ?? NaN)));
     }
   }
-  const overlapping =
-    others.filter((other) =>
-      other.left < box.right && other.right > box.left && other.top < box.bottom &&
-      other.bottom > box.top
-    ).length;
-  return lines.filter(Boolean).length + 2 * overlapping + (cut ? 100 : 0);
+  const overlapping = others.filter((other) => meet(box, other)).length;
+  return lines.filter(Boolean).length + overlap * overlapping + (cut ? 100 : 0);
+}
+
+function meet(one: Box, other: Box): boolean {
+  return other.left < one.right && other.right > one.left && other.top < one.bottom &&
+    other.bottom > one.top;
 }
