@@ -90,7 +90,7 @@ Deno.test("referralTable() gives no limits where one surgeon bears a chance alon
   }
 });
 
-// Few draws of what test/calibration/programmes.md has in full: of 25 programmes of 12 cells, limits hold the
+// Few draws of what test/calibration/programmes/programmes.md has in full: of 25 programmes of 12 cells, limits hold the
 // truth in 95 of 100. Cells of one programme go together: as few as 86 of 100 has a chance below 1e-3
 // (from the spread of programmes there, 8 points).
 Deno.test("referralTable() holds the truth with seven surgeons who differ", () => {

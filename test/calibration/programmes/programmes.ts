@@ -1,11 +1,11 @@
 import { parseArgs } from "node:util";
-import { everybody } from "./programme-parts/everybody.ts";
-import { noLearning } from "./programme-parts/no-learning.ts";
-import { referral } from "./programme-parts/referral.ts";
+import { everybody } from "./everybody.ts";
+import { noLearning } from "./no-learning.ts";
+import { referral } from "./referral.ts";
 
 // Estimators of the programme's own quality against simulated surgeons of known skill. Each part writes
 // its own section of programmes.md. All operations alike some ten minutes, the others one each:
-// deno run --allow-read --allow-write test/calibration/programmes.ts --part everybody --programmes 400
+// deno run --allow-read --allow-write test/calibration/programmes/programmes.ts --part everybody --programmes 400
 const { values } = parseArgs({
   options: {
     part: { type: "string", default: "everybody" },

@@ -1,4 +1,4 @@
-const file = new URL("../programmes.md", import.meta.url);
+const file = new URL("programmes.md", import.meta.url);
 
 /** Writes one part of the published results anew; what others and people wrote stays. */
 export function section(part: string, lines: string): void {
