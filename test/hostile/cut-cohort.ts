@@ -54,8 +54,9 @@ export async function writeCut(
     (await rowsOf("patients.csv")).filter((_, i) => i % every === 0),
     await rowsOf("echo-visits.csv"),
   ] as const;
-  const columns = all.map(([first]) => Object.keys(first ?? {}));
   const [patients, kept] = rows?.(...all) ?? all;
+  // a cut may add columns; of a table that it empties the header stays
+  const columns = [patients, kept].map(([first], i) => Object.keys(first ?? all[i]?.[0] ?? {}));
   const ids = new Set(patients.map(({ id }) => id));
   const own = kept.filter(({ id }) => ids.has(id));
   const write = (name: string, table: Row[], header: string[]) =>

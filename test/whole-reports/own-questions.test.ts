@@ -97,3 +97,104 @@ Deno.test("an endpoint of a column of the file joins the ledger from the study f
   });
   match(text, /Kidney failure, as this centre counts it as recorded/);
 });
+
+Deno.test("one study file has columns, populations, arms, groups and endpoints of its own, in tables and words", async () => {
+  const { failures, text: raw, contradictions } = await reportOnCut({
+    notebooks: [...notebooks, "02-balance", "05-reoperation"],
+    rows: (patients, visits) => [
+      patients.map((row, i) => ({
+        ...row,
+        walk: i % 40 === 0 ? "" : String(250 + (37 * i) % 300),
+        team: i % 3 === 0 ? "pair" : "single",
+        pacemaker: i % 8 === 0 ? "1" : "0",
+        pacemaker_day: i % 8 === 0 ? String(Math.min(Number(row.fu_days), 30 + i % 900)) : "",
+      })),
+      visits,
+    ],
+    plan: (plan) => {
+      alone(plan);
+      plan.columns = [
+        {
+          name: "walk",
+          label: "Six-minute walk",
+          type: "number",
+          unit: "m",
+          range: [0, 900],
+          stage: "pre-operative",
+        },
+        {
+          name: "team",
+          label: "Team at the table",
+          type: "category",
+          codes: { single: "One surgeon", pair: "Two surgeons" },
+          stage: "pre-operative",
+        },
+        { name: "pacemaker", label: "Pacemaker put in", type: "binary", stage: "post-operative" },
+        {
+          name: "pacemaker_day",
+          label: "Day of the pacemaker",
+          type: "integer",
+          unit: "days from operation",
+          range: [0, 15000],
+          stage: "post-operative",
+        },
+      ];
+      plan.adjustment.covariates.push(
+        { column: "walk", form: "linear" } as never,
+        { column: "team", form: "category", reference: "single" } as never,
+      );
+      plan.populations = [
+        { id: "all", label: "All who are eligible", shortLabel: "All" },
+        {
+          id: "slow",
+          label: "Those who walk less than 400 m",
+          shortLabel: "Slow walkers",
+          rule: { column: "walk", below: 400, source: "invented" },
+        },
+      ] as never;
+      plan.mainPopulation = "all";
+      plan.groups = {
+        by: "rules",
+        repair: "Mended",
+        replacement: "Exchanged",
+        rules: {
+          repair: { column: "final", oneOf: ["repair"] },
+          replacement: { column: "final", oneOf: ["replacement"] },
+        },
+      };
+      plan.comparisons = [{
+        id: "teams",
+        label: "One surgeon or two at the table",
+        question: "Do two surgeons do better than one?",
+        arms: [
+          { id: "one", label: "One surgeon", rule: { column: "team", oneOf: ["single"] } },
+          { id: "two", label: "Two surgeons", rule: { column: "team", oneOf: ["pair"] } },
+        ],
+        covariates: [{ column: "age", form: "linear" }, { column: "walk", form: "linear" }],
+        endpoints: ["death"],
+        estimand: "overlap",
+      }] as never;
+      (plan.endpoints as unknown[]).push({
+        id: "pacemaker",
+        label: "A pacemaker put in",
+        event: { column: "pacemaker", oneOf: [1], day: "pacemaker_day" },
+        competing: ["death"],
+        source: "invented",
+      });
+    },
+  });
+  const text = raw.replace(/\s+/g, " ");
+  deepEqual([...failures, ...contradictions], []);
+  for (
+    const words of [
+      /Six-minute walk/, // a covariate in the tables
+      /Team at the table/,
+      /Those who walk less than 400 m|Slow walkers/, // a population
+      /One surgeon or two at the table/, // a comparison and its arms
+      /Two surgeons/,
+      /A pacemaker put in/, // an endpoint
+      /Mended/, // the groups' own names
+      /Exchanged/,
+    ]
+  ) match(text, words);
+});

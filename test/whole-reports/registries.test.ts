@@ -1,4 +1,5 @@
 import { deepEqual, equal, ok } from "node:assert/strict";
+import { parse } from "csv-parse/sync";
 import { dirname, join } from "node:path";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
@@ -37,27 +38,59 @@ async function wholeReport(what: string, registry: Registry, persons: PersonsAns
     // no row of the export is lost on the way to the clean copy
     deepEqual(copy.tables.map(({ rowsWritten }) => rowsWritten), [patients.length, visits.length]);
     const validation = await validateStudy({ study });
-    equal(validation.counts.structural, 0);
+    deepEqual([validation.counts.structural, validation.counts.error], [0, 0]);
     const out = join(dirname(study), "out");
     const { model } = await buildReport({ study, out, typeCheck: false });
+    // what `validate` passes, the report can do
     deepEqual(model.failures.map(describeFailure), []);
     deepEqual(contradictions(readSaid(out)), []);
-
+    await sameCounts(out, registry);
     const { findings }: { findings: Finding[] } = JSON.parse(
       await Deno.readTextFile(join(out, "findings.json")),
     );
     const lines = asked.map(([id, quantity]) => {
       const finding = findings.find((one) => one.id === id);
       ok(finding, id);
+      equal(finding.estimand, "overlap");
       const place = truth.horizons.indexOf(finding.horizon);
       const { estimate } = truth.populations.overlap[quantity].difference[place];
-      const { difference: found } = finding;
-      const inside = estimate >= found.lower && estimate <= found.upper;
-      return { id, inside, found, estimate };
+      return { id, truth: estimate, found: finding.difference };
     });
-    console.log(`${what}: ${patients.length} patients, ${talk.given} answers`, lines);
-    deepEqual(lines.filter(({ inside }) => !inside), []);
+    console.log(`${what}: ${patients.length} patients, ${talk.given} answers`);
+    for (const { id, truth, found } of lines) {
+      console.log(
+        `  ${id}: true ${truth}, found ${found.estimate} (${found.lower} to ${found.upper})`,
+      );
+    }
+    deepEqual(lines.filter(({ truth, found }) => truth < found.lower || truth > found.upper), []);
   });
+}
+
+/** Each patient whom the drawn plan leaves out is listed once with the reason, and nobody else is. */
+async function sameCounts(out: string, { patients }: Registry): Promise<void> {
+  const listed: Record<string, string>[] = parse(
+    await Deno.readTextFile(join(out, "excluded.csv")),
+    { columns: true },
+  );
+  const steps = patients.flatMap(({ ie_active, aetiology, urgency, redo }) =>
+    ie_active === 1
+      ? ["ie-active"]
+      : aetiology === "endocarditis" || aetiology === "other"
+      ? ["aetiology"]
+      : urgency === "salvage"
+      ? ["urgency"]
+      : redo === 1
+      ? ["redo"]
+      : []
+  );
+  const counts = (all: readonly (string | undefined)[]) =>
+    Object.fromEntries(
+      [...Map.groupBy(all, (one) => one)].map(([one, { length }]) => [one, length]),
+    );
+  // no visit and no cell is left out
+  deepEqual(counts(listed.map((row) => row["left out"])), { patient: steps.length });
+  deepEqual(counts(listed.map(({ step }) => step)), counts(steps));
+  equal(new Set(listed.map(({ patient }) => patient)).size, steps.length);
 }
 
 Deno.test("a German CSV export becomes a whole report that finds what is true", async () => {

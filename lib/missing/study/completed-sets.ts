@@ -120,7 +120,7 @@ export async function completedSets(
     imputed,
     columns: changed,
     levels,
-    notes: [...notes, ...labelsOf(changed)],
+    notes: [...notes, ...labelsOf(changed, analysis)],
   };
   made.set(completions, completed);
   return completed;
@@ -170,8 +170,10 @@ function asWritten(
     : Array.from(values, (value) => levels?.[value] ?? "");
 }
 
-function labelsOf(columns: string[]): string[] {
+function labelsOf(columns: string[], { study }: Analysis): string[] {
   if (columns.length === 0) return ["No value was missing: nothing was imputed."];
-  const labels = columns.map((column) => dictionaryColumn("patients", column)?.label ?? column);
+  const labels = columns.map((column) =>
+    dictionaryColumn("patients", column, study.columns)?.label ?? column
+  );
   return [`Imputed: ${labels.map((label) => label.toLowerCase()).join(", ")}.`];
 }

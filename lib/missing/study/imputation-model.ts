@@ -57,10 +57,10 @@ export function imputationModel(
   const wanted = new Set([
     ...covariates.map(({ column }) => column),
     ...study.thresholds.map(({ column }) => column)
-      .filter((column) => isPreOperative(column) && hasColumn(analysis, column)),
+      .filter((column) => isPreOperative(analysis, column) && hasColumn(analysis, column)),
     ...study.comparisons.flatMap((one) => one.covariates ?? [])
       .map(({ column }) => column)
-      .filter((column) => isPreOperative(column) && hasColumn(analysis, column)),
+      .filter((column) => isPreOperative(analysis, column) && hasColumn(analysis, column)),
     ...study.matching.alike,
     ...study.missing.auxiliary,
   ]);
@@ -126,8 +126,8 @@ export function imputationModel(
   return model;
 }
 
-function isPreOperative(column: string): boolean {
-  const entry = dictionaryColumn("patients", column);
+function isPreOperative({ study }: Analysis, column: string): boolean {
+  const entry = dictionaryColumn("patients", column, study.columns);
   return entry !== undefined && isConfounder(entry);
 }
 
@@ -137,7 +137,7 @@ function chainColumn(
   model: ImputationModel,
   wanted: ReadonlySet<string>,
 ): ChainColumn | undefined {
-  const entry = dictionaryColumn("patients", name);
+  const entry = dictionaryColumn("patients", name, analysis.study.columns);
   const raw = analysis.columns[name];
   if (!entry || !isConfounder(entry) || !raw || !hasColumn(analysis, name)) {
     throw new DataError("column", "one the cohort has, known before the operation", name);
@@ -209,7 +209,7 @@ function shiftOf(
   const own = shifts.find(({ column }) => column === name);
   if (!own) return {};
   const { by, group } = own;
-  const hard = dictionaryColumn("patients", name)?.hard;
+  const hard = dictionaryColumn("patients", name, analysis.study.columns)?.hard;
   const rows = group === undefined
     ? undefined
     : analysis.treated.map((one) => (one === 1) === (group === "repair") ? 1 : 0);

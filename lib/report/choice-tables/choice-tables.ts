@@ -12,11 +12,12 @@ import { hundredfold, limitColumns } from "../tables/mod.ts";
 import type { TableHeading } from "../items/mod.ts";
 
 /** Imputed numbers as `imputationFigure` takes them; empty where no number was imputed. */
-export function imputedPanels({ imputed }: CompletedSets): ImputedPanel[] {
+export function imputedPanels({ imputed, analysis }: CompletedSets): ImputedPanel[] {
   if (!imputed) return [];
+  const own = analysis(0).study.columns;
   return observedAgainstImputed(imputed).filter(({ kind }) => kind === "number")
     .map(({ name, known, imputed: drawn }) => {
-      const entry = dictionaryColumn("patients", name);
+      const entry = dictionaryColumn("patients", name, own);
       const unit = entry?.unit ? `, ${entry.unit}` : "";
       return {
         label: `${entry?.label ?? name}${unit}`,
@@ -29,14 +30,14 @@ export function imputedPanels({ imputed }: CompletedSets): ImputedPanel[] {
 
 /** The imputed number that most patients lack: its spread is a step for `tippingPoint`. */
 export function mostMissing(
-  { imputed }: CompletedSets,
+  { imputed, analysis }: CompletedSets,
 ): { column: string; label: string; unit: string; spread: number } | undefined {
   const [most] = imputed
     ? observedAgainstImputed(imputed).filter(({ kind }) => kind === "number")
       .sort((a, b) => b.imputed.n - a.imputed.n)
     : [];
   if (!most) return undefined;
-  const entry = dictionaryColumn("patients", most.name);
+  const entry = dictionaryColumn("patients", most.name, analysis(0).study.columns);
   const spread = Number((most.known.spread / 2).toPrecision(1));
   return { column: most.name, label: entry?.label ?? most.name, unit: entry?.unit ?? "", spread };
 }

@@ -68,7 +68,8 @@ export function overMeasurements(
     const x = Float64Array.from(followUp.rows, (row) => applies[row] ? values[row]! : NaN);
     const known = new Set(data.group.filter((_, i) => !Number.isNaN(x[i])));
     if (known.size < 2) return [];
-    const { label, unit } = dictionaryColumn("patients", column) ?? { label: column, unit: "" };
+    const { label, unit } = dictionaryColumn("patients", column, analysis.study.columns) ??
+      { label: column, unit: "" };
     const late = lateEvents(followUp, (row) => !Number.isNaN(x[row]));
     const all = lateEvents(followUp, () => true);
     return [{

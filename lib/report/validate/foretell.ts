@@ -44,7 +44,9 @@ function groupsOf(analysis: Analysis): Foretold {
 function covariates(analysis: Analysis): Foretold[] {
   return analysis.study.adjustment.covariates.map((plan, place): Foretold => {
     const where = `adjustment.covariates[${place}]`;
-    const what = `${dictionaryColumn("patients", plan.column)?.label ?? plan.column} in the score`;
+    const what = `${
+      dictionaryColumn("patients", plan.column, analysis.study.columns)?.label ?? plan.column
+    } in the score`;
     if (!hasColumn(analysis, plan.column)) {
       return { verdict: "absent", where, what, found: "the file has no such column" };
     }

@@ -77,7 +77,7 @@ export function confounderYardstick(
     const shift = all.ratio && without.ratio && without.ratio.estimate / all.ratio.estimate;
     return {
       column,
-      label: dictionaryColumn("patients", column)?.label ?? column,
+      label: dictionaryColumn("patients", column, study.columns)?.label ?? column,
       moved: without.difference.estimate - all.difference.estimate,
       ...(shift !== undefined && shift > 0 && shift < Infinity
         ? { asStrongAs: eValue(shift).estimate }

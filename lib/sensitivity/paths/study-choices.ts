@@ -126,7 +126,9 @@ export function planWithScore(analysis: Analysis, study: Study, form: ScoreForm)
 /** A measurement that is planned as a line gets a spline with four knots at its quantiles. */
 function bent(analysis: Analysis, plan: PlannedCovariate): PlannedCovariate {
   if (plan.form !== "linear") return plan;
-  if (dictionaryColumn("patients", plan.column)?.type !== "number") return plan;
+  if (dictionaryColumn("patients", plan.column, analysis.study.columns)?.type !== "number") {
+    return plan;
+  }
   const applies = appliesTo(analysis, plan.column);
   const known = numericColumn(analysis, plan.column)
     .filter((value, i) => applies[i] === 1 && !Number.isNaN(value));
