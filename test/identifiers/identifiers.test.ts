@@ -1,58 +1,13 @@
 import { parse } from "csv-parse/sync";
-import { stringify } from "csv-stringify/sync";
 import { dictionaryColumn } from "../../lib/cohort/dictionary/dictionary.ts";
-import { identifierKinds } from "../../lib/cohort/identifiers/kinds.ts";
 import { identifierOfHeading, isOperationDate } from "../../lib/cohort/identifiers/headings.ts";
 import { identifierMessage } from "../../lib/cohort/identifiers/findings.ts";
-import { type ExpectedColumn, identifierScan } from "../../lib/cohort/identifiers/scan.ts";
 import { identifierOfNumeral, identifierOfValue } from "../../lib/cohort/identifiers/values.ts";
 import { numericColumn } from "../../lib/cohort/mod.ts";
-import { ProblemsError } from "../../lib/study/mod.ts";
 import { csvOf, patientsOf, readText } from "../cohort/small-cohort.ts";
-import { plantedFiles } from "./plants.ts";
 import fc from "fast-check";
 import assert from "node:assert/strict";
-
-const expectedOf = (header: string[], table: "patients" | "visits" = "patients") =>
-  header.map((name): ExpectedColumn | undefined => {
-    const column = dictionaryColumn(table, name);
-    return column && { column };
-  });
-
-function scan(header: string[], rows: string[][], expected = expectedOf(header)) {
-  const scanner = identifierScan(header, expected);
-  rows.forEach((row, i) => scanner.take(row, i + 2));
-  return scanner.finish();
-}
-
-const files = plantedFiles(200, 20240611);
-
-Deno.test("identifierScan() finds every plant of 200 files, and nothing else in them", () => {
-  let found = 0;
-  let sameKind = 0;
-  let alarms = 0;
-  const missed: string[] = [];
-  for (const { kind, how, header, rows, position, values } of files) {
-    // a heading that no study file maps is a column of which nothing is known
-    const findings = scan(header, rows);
-    const here = findings.filter((finding) => finding.position === position);
-    alarms += findings.length - here.length;
-    if (here.length > 0) found++;
-    else missed.push(`${kind}, ${how}, ${header[position]}: ${values.slice(0, 3).join(" | ")}`);
-    if (here.some((finding) => finding.kind === kind)) sameKind++;
-    assert.ok(values.length > 0);
-  }
-  console.log(
-    `    planted identifiers: ${found} of ${files.length} files found, ${sameKind} by their own ` +
-      `kind; false alarms beside them: ${alarms}`,
-  );
-  assert.deepEqual(missed, []);
-  assert.equal(alarms, 0);
-  assert.deepEqual(
-    [...new Set(files.map(({ kind }) => kind))].sort(),
-    Object.keys(identifierKinds).sort(),
-  );
-});
+import { expectedOf, files, scan } from "./scanned.ts";
 
 Deno.test("identifierScan() counts every planted cell", () => {
   for (const { kind, how, header, rows, position, values } of files) {
@@ -192,20 +147,6 @@ Deno.test("identifierScan() never suspects numbers of up to four digits, with or
     }),
     { seed: 3 },
   );
-});
-
-Deno.test("readCohort() stops at every plant of 200 files, naming its column and no value", async () => {
-  for (const { kind, header, rows, position, values } of files) {
-    const visits = `id,day,mr\n${rows[0]![header.indexOf("id")]},1,0\n`;
-    const text = stringify([header, ...rows]);
-    const error = await readText(text, visits).then(() => null, (reason) => reason);
-    assert.ok(error instanceof ProblemsError, `${kind} in ${header[position]} went through`);
-    const lines = error.problems.filter(({ where }) => where.endsWith(`, ${header[position]}`));
-    assert.ok(lines.length > 0, `${kind} in ${header[position]}: ${error.message}`);
-    for (const value of values) {
-      if (value.length > 4) assert.ok(!error.message.includes(value), error.message);
-    }
-  }
 });
 
 Deno.test("readCohort() lets dates through where the study file works out days from them", async () => {
