@@ -127,19 +127,7 @@ function addNumber(
       add(j === 0 ? column : `${column} (bend ${j})`, masked(basis, applies))
     );
   }
-  const missing = missingMark(covariate);
-  if (missing.count === 0) return;
-  refuseMissing(plan, missing.first);
-  const indicator = plan.missing === "imputed"
-    ? leaveUnmarked(covariate, missing.count, design)
-    : markMissing(covariate, missing.mark, analysis, design, add);
-  design.imputed.push({
-    column,
-    label: covariate.label,
-    count: missing.count,
-    value: mean,
-    indicator,
-  });
+  sayImputed(plan, covariate, mean, analysis, design, add);
 }
 
 function addLevels(
@@ -189,19 +177,7 @@ function addLevels(
     }
     add(`${column}: ${level}`, is);
   }
-  const missing = missingMark(covariate);
-  if (missing.count === 0) return;
-  refuseMissing(plan, missing.first);
-  const indicator = plan.missing === "imputed"
-    ? leaveUnmarked(covariate, missing.count, design)
-    : markMissing(covariate, missing.mark, analysis, design, add);
-  design.imputed.push({
-    column,
-    label: covariate.label,
-    count: missing.count,
-    value: null,
-    indicator,
-  });
+  sayImputed(plan, covariate, null, analysis, design, add);
 }
 
 /** A covariate that nobody here has a value of cannot make groups alike. */
@@ -211,6 +187,24 @@ function leaveOut({ label }: StudyCovariate, design: DesignMatrix): void {
 
 function masked(values: Float64Array, applies: Uint8Array): Float64Array {
   return values.map((value, i) => applies[i] ? value : 0);
+}
+
+/** Notes what stands in the place of missing values, and marks them where the plan wants it. */
+function sayImputed(
+  plan: PlannedCovariate,
+  covariate: StudyCovariate,
+  value: number | null,
+  analysis: Analysis,
+  design: DesignMatrix,
+  add: Add,
+): void {
+  const { mark, count, first } = missingMark(covariate);
+  if (count === 0) return;
+  refuseMissing(plan, first);
+  const indicator = plan.missing === "imputed"
+    ? leaveUnmarked(covariate, count, design)
+    : markMissing(covariate, mark, analysis, design, add);
+  design.imputed.push({ column: plan.column, label: covariate.label, count, value, indicator });
 }
 
 function missingMark({ applies, present }: StudyCovariate) {
