@@ -80,6 +80,8 @@ Deno.test("every package that the project names is reviewed, in the version that
     .map(([, name, version]) => `${name}@${version}`);
   const named = Object.values<string>(config.imports)
     .filter((target) => target.startsWith("npm:")).map((target) => target.slice(4));
-  assert.deepEqual(rows.sort(), named.sort());
-  assert.match(review, new RegExp(`all ${packages.length} with`));
+  const both = "the table of test/packages/review.md against the imports of deno.json";
+  assert.deepEqual(rows.sort(), named.sort(), both);
+  const counted = `test/packages/review.md must say "all ${packages.length} with"`;
+  assert.match(review, new RegExp(`all ${packages.length} with`), counted);
 });

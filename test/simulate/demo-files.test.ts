@@ -14,7 +14,7 @@ Deno.test("demo-data: the committed CSV files are those the seed gives, byte for
 Deno.test("demo-data: truth.json was made with today's parameters, seed and size", () => {
   const truth: TruthFile = JSON.parse(committed("truth.json"));
   const now: TruthFile = JSON.parse(truthFile(truth.answers));
-  assert.deepEqual(truth, now);
+  assert.deepEqual(truth, now, "data-demo/truth.json is out of date: run `deno task demo-data`");
   assert.deepEqual(truth.cohort, demoCohort);
   assert.equal(truth.answers.seed, demoTruth.seed);
   assert.deepEqual(truth.answers.horizons, demoTruth.horizons);
