@@ -41,7 +41,8 @@ export async function reportCost(folder: string, out: string): Promise<ReportCos
     const tree = [...descendants(child.pid)];
     peak = Math.max(peak, tree.reduce((sum, pid) => sum + memoryOf(pid), 0));
     for (const pid of tree) {
-      processor.set(pid, processorOf(pid));
+      // one that has just ended has nothing more to tell
+      processor.set(pid, Math.max(processor.get(pid) ?? 0, processorOf(pid)));
       if (read(`/proc/${pid}/cmdline`).includes("guest/runtime.ts")) ofNotebooks.add(pid);
     }
   }, 250);
