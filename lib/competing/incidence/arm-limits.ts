@@ -5,7 +5,14 @@ import {
   fewEventsLimitsAfter,
   lastAtMost,
 } from "../../survival/curve/mod.ts";
-import { FEW, incidenceLimits, isAlone, limitQuantile, noneSeen } from "./incidence-limits.ts";
+import {
+  FEW,
+  incidenceLimits,
+  isAlone,
+  limitQuantile,
+  noneSeen,
+  type StepLimits,
+} from "./incidence-limits.ts";
 
 /** An arm's incidence at one horizon, and its limits at any level. */
 export interface ArmAt {
@@ -76,6 +83,45 @@ function timesOf({ order, event, time }: FollowUpColumns, cause: number): Float6
   let count = 0;
   for (const row of order) if (event[row] === cause) times[count++] = time[row]!;
   return times.subarray(0, count);
+}
+
+/**
+ * Limits along a step curve as {@link armLimits} gives them at a horizon, so that what is drawn and
+ * what stands in a table agree. Between events they move with the number at risk alone, and are formed
+ * anew once it has changed by one part in a hundred.
+ */
+export function limitsAlongArm(
+  columns: FollowUpColumns,
+  cause: number,
+  steps: { time: Float64Array; incidence: Float64Array; standardError: Float64Array },
+  confidence: number,
+): StepLimits & { few: Uint8Array } {
+  const limitsAt = armLimits(columns, cause);
+  const table = eventTable(columns);
+  const { atStart, after } = effectiveNumbers(columns, table);
+  const rows = steps.time.length;
+  const lower = new Float64Array(rows);
+  const upper = new Float64Array(rows);
+  const few = new Uint8Array(rows);
+  let made = -1;
+  for (let j = 0; j < rows; j++) {
+    const [estimate, standardError] = [steps.incidence[j]!, steps.standardError[j]!];
+    const alike = made >= 0 && estimate === steps.incidence[made] &&
+      standardError === steps.standardError[made] &&
+      Math.abs(after[j]! - after[made]!) <= 0.01 * after[made]!;
+    if (!alike) made = j;
+    if (alike) [lower[j], upper[j], few[j]] = [lower[made]!, upper[made]!, few[made]!];
+    else {
+      const arm = limitsAt({ time: steps.time[j]!, estimate, standardError });
+      [lower[j], upper[j]] = (arm.asCurve ?? arm.limits)(confidence);
+      few[j] = arm.normal || arm.asCurve ? 0 : 1;
+    }
+  }
+  const never = steps.incidence[rows - 1] === 0;
+  return {
+    ...{ lower, upper, few, past: never ? [0, 1] : [NaN, NaN] },
+    atStart: noneSeen(atStart, confidence),
+  };
 }
 
 /** Fewer effective events than this are few for a normal error: found in simulated cohorts. */

@@ -18,7 +18,9 @@ import {
   type IncidenceInterval,
   limitQuantile,
   limitsAlong,
+  type StepLimits,
 } from "./incidence-limits.ts";
+import { limitsAlongArm } from "./arm-limits.ts";
 
 /** Options of {@link cumulativeIncidence}. */
 export interface IncidenceOptions {
@@ -26,9 +28,10 @@ export interface IncidenceOptions {
   confidence?: number;
   /**
    * How the limits are formed (default "log-log"); "few-events" for limits that stay honest where
-   * few events or none were seen (see {@link fewEventsIncidence}).
+   * few events or none were seen (see {@link fewEventsIncidence}); "as-compared" for those of
+   * `incidenceDifference`: log-log, and where effective events are fewer than twenty, of few events.
    */
-  interval?: IncidenceInterval | "few-events";
+  interval?: IncidenceInterval | "few-events" | "as-compared";
   /** The causes to report, where some may not occur in these rows (default: those that occur). */
   causes?: ArrayLike<number>;
 }
@@ -47,6 +50,8 @@ export interface IncidenceAt {
   upper: Float64Array;
   /** Weight at risk just before each time. */
   atRisk: Float64Array;
+  /** With limits "as-compared": 1 where they are those of few events. */
+  few?: Uint8Array;
 }
 
 /** One cause of a {@link CumulativeIncidence}; columns run along its `time`. */
@@ -118,7 +123,7 @@ export function cumulativeIncidence(
 ): CumulativeIncidence {
   checkDataColumns("cumulativeIncidence", data, [...FOLLOW_UP, "cluster"]);
   const confidence = checkConfidence(options.confidence);
-  const interval = options.interval === "few-events"
+  const interval = options.interval === "few-events" || options.interval === "as-compared"
     ? options.interval
     : checkInterval(options.interval);
   const columns = followUpColumns(data, { causes: true });
@@ -151,9 +156,13 @@ export function cumulativeIncidence(
     causes: causes.map((cause, k) => {
       const incidence = estimate.incidence[k]!;
       const standardError = errors[k]!;
-      const { lower, upper, atStart, past } = interval === "few-events"
-        ? fewEventsIncidence(columns, cause, { incidence, standardError }, confidence)
-        : limitsAlong({ incidence, standardError }, z, interval);
+      const steps = { time: table.time, incidence, standardError };
+      const along: StepLimits & { few?: Uint8Array } = interval === "few-events"
+        ? fewEventsIncidence(columns, cause, steps, confidence)
+        : interval === "as-compared"
+        ? limitsAlongArm(columns, cause, steps, confidence)
+        : limitsAlong(steps, z, interval);
+      const { lower, upper, atStart, past, few } = along;
       function at(times: Numbers): IncidenceAt {
         const time = Float64Array.from(numberColumn("times", times, { min: 0 }));
         const over = estimate.eventFree[m - 1] === 0;
@@ -170,6 +179,9 @@ export function cumulativeIncidence(
           lower: step(lower, atStart[0], past[0]),
           upper: step(upper, atStart[1], past[1]),
           atRisk: time.map(atRiskAt),
+          ...(few && {
+            few: Uint8Array.from(time, (t) => few[rowAt(table.time, t)] ?? 1),
+          }),
         };
       }
       return { cause, events: rows[k]!, incidence, standardError, lower, upper, at };

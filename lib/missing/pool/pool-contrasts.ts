@@ -173,7 +173,8 @@ function poolReaches(
   return { ...towards, standardError: none ? 0 : pooled, lower: below.lower, upper: above.upper };
 }
 
-function withinOne(members: Interval[], options: PoolOptions): Interval {
+/** A group with few events: limits pooled to either side, within 0 and 1. */
+export function withinOne(members: Interval[], options: PoolOptions): Interval {
   const { estimate, standardError, lower, upper } = poolReaches(members, options);
   // a group without an event has nothing below 0 to reach for
   return {

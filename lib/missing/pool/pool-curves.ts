@@ -12,7 +12,7 @@ import {
   meanOf,
 } from "../../numerics/mod.ts";
 import { crossing, type CurveAt, type KaplanMeier } from "../../survival/curve/mod.ts";
-import type { PoolOptions } from "./pool-contrasts.ts";
+import { type PoolOptions, withinOne } from "./pool-contrasts.ts";
 import { poolImputations } from "./pool-imputations.ts";
 
 type Options = Pick<PoolOptions, "confidence" | "units">;
@@ -98,8 +98,8 @@ export function poolIncidence(
     const pooledAt = (times: ArrayLike<number>) =>
       poolValues(
         each.map((cause) => {
-          const { incidence, standardError } = cause!.at(times);
-          return [incidence, standardError];
+          const { incidence, standardError, lower, upper, few } = cause!.at(times);
+          return [incidence, standardError, few && { lower, upper, few }];
         }),
         0,
         options,
@@ -149,9 +149,16 @@ function firstOf<C>(curves: readonly C[]): C {
   return first;
 }
 
+/** Limits of each set, and where they are those of few events. */
+interface FewLimits {
+  lower: Float64Array;
+  upper: Float64Array;
+  few: Uint8Array;
+}
+
 /** `start`: the value before any event, where a curve has no error and no width. */
 function poolValues(
-  sets: readonly (readonly [values: Float64Array, errors: Float64Array])[],
+  sets: readonly (readonly [values: Float64Array, errors: Float64Array, limits?: FewLimits])[],
   start: 0 | 1,
   { confidence, units }: Options,
 ): PooledValues {
@@ -170,6 +177,21 @@ function poolValues(
     const estimates = sets.map(([values]) => values[j]!);
     const variances = sets.map(([, errors]) => errors[j]! ** 2);
     pooled.estimate[j] = meanOf(estimates);
+    if (sets.some(([, , limits]) => limits?.few[j] === 1)) {
+      const own = withinOne(
+        sets.map(([, , limits], k) => ({
+          estimate: estimates[k]!,
+          standardError: Math.sqrt(variances[k]!),
+          lower: limits!.lower[j]!,
+          upper: limits!.upper[j]!,
+        })),
+        { confidence, units },
+      );
+      pooled.standardError[j] = own.standardError;
+      pooled.lower[j] = own.lower;
+      pooled.upper[j] = own.upper;
+      continue;
+    }
     if (estimates.every((value) => value === start)) {
       pooled.standardError[j] = 0;
       pooled.lower[j] = pooled.upper[j] = start;

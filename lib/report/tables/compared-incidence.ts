@@ -54,7 +54,11 @@ export function compareIncidence(
       { confidence },
     );
   const others = alongside.map((of) => cumulativeIncidenceByGroup(of, { causes: [1, 2] }));
-  const curves = pooledIncidenceByGroup(data, { confidence, causes });
+  const curves = pooledIncidenceByGroup(data, {
+    confidence,
+    causes,
+    interval: "as-compared",
+  });
   return {
     groups: [1, 0].flatMap((code) =>
       curves.filter(({ group }) => Number(group) === code).map((curve): IncidenceGroup => ({
