@@ -1,5 +1,6 @@
 import type { Clue, Range } from "./clue.ts";
 import {
+  addWhatFits,
   anything,
   narrow,
   partOf,
@@ -140,14 +141,9 @@ function withSupposed(
   }
   const together = fits([...kept, ...supposed]);
   if (together) return { ...together, contradicted };
-  for (const clue of supposed) {
-    const tried = fits([...kept, clue]);
-    if (tried) {
-      kept.push(clue);
-      found = tried;
-    } else contradicted.push(clue.from);
-  }
-  return { ...found, contradicted };
+  const { ranges, unfit } = addWhatFits(found.riddle, found.ranges, supposed);
+  contradicted.push(...unfit.map(({ from }) => from));
+  return { riddle: found.riddle, ranges, contradicted };
 }
 
 /** The place of the first clue that does not fit those before it. */

@@ -22,18 +22,54 @@ export interface Ranges {
 /** Puts counts and clues in their places; no count is below 0 or above `most`. */
 export function riddleOf(clues: readonly Clue[], names: readonly string[] = []): Riddle {
   const places = new Map<string, number>(names.map((name, i) => [name, i]));
-  const placed = clues.map(({ parts, low, high }): PlacedClue => {
-    const times = new Map<number, number>();
-    for (const part of parts) {
-      const at = places.get(part.count) ?? places.size;
-      places.set(part.count, at);
-      times.set(at, (times.get(at) ?? 0) + part.times);
-    }
-    return { at: [...times.keys()], times: [...times.values()], low, high };
-  });
+  const placed = clues.map((clue) => placedAt(clue, places));
   const cluesOf: number[][] = Array.from({ length: places.size }, () => []);
   placed.forEach(({ at }, k) => at.forEach((place) => cluesOf[place]!.push(k)));
   return { names: [...places.keys()], clues: placed, cluesOf };
+}
+
+/** A clue about places; counts that have none get the next ones. */
+function placedAt({ parts, low, high }: Clue, places: Map<string, number>): PlacedClue {
+  const times = new Map<number, number>();
+  for (const part of parts) {
+    const at = places.get(part.count) ?? places.size;
+    places.set(part.count, at);
+    times.set(at, (times.get(at) ?? 0) + part.times);
+  }
+  return { at: [...times.keys()], times: [...times.values()], low, high };
+}
+
+/**
+ * Adds each of some clues to a riddle as long as anything is possible still, one after the other, from
+ * what is known without it: bounds only ever narrow, so that they end where they would if all clues
+ * that were kept had been there from the beginning. Changes `riddle`.
+ *
+ * @param clues About counts that the riddle has.
+ * @returns What is known with those that fit, and those that do not.
+ */
+export function addWhatFits(
+  riddle: Riddle,
+  ranges: Ranges,
+  clues: readonly Clue[],
+): { ranges: Ranges; unfit: Clue[] } {
+  const places = new Map(riddle.names.map((name, i) => [name, i]));
+  const unfit: Clue[] = [];
+  let known = ranges;
+  for (const clue of clues) {
+    const placed = placedAt(clue, places);
+    const k = riddle.clues.push(placed) - 1;
+    for (const place of placed.at) riddle.cluesOf[place]!.push(k);
+    const tried = { low: known.low.slice(), high: known.high.slice() };
+    // one about nothing has no neighbours: all are asked
+    if (narrow(riddle, tried, placed.at.length > 0 ? placed.at : undefined)) {
+      known = tried;
+      continue;
+    }
+    unfit.push(clue);
+    riddle.clues.pop();
+    for (const place of placed.at) riddle.cluesOf[place]!.pop();
+  }
+  return { ranges: known, unfit };
 }
 
 /** Anything from 0 to the number of patients there are. */
