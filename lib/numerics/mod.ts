@@ -47,12 +47,14 @@ export {
   turned,
   turnedOver,
   unpackColumns,
+  valuesAt,
 } from "./columns/mod.ts";
 export {
   addProducts,
   BLOCK,
   correlationOf,
   covarianceOf,
+  dot,
   type Factor,
   factorSymmetric,
   invertFactored,

@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Labels } from "../../numerics/mod.ts";
+import { type Labels, valuesAt } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
   categoricalDifference,
@@ -215,13 +215,8 @@ interface Among {
 function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedWeights) {
   const rows = new Int32Array(among.reduce((sum, is) => sum + (is ? 1 : 0), 0));
   for (let i = 0, k = 0; i < among.length; i++) if (among[i]) rows[k++] = i;
-  // a loop, not `from`: this is most of the work
-  const pick = (column: Float64Array) => {
-    if (rows.length === column.length) return column;
-    const picked = new Float64Array(rows.length);
-    for (let i = 0; i < rows.length; i++) picked[i] = column[rows[i]!]!;
-    return picked;
-  };
+  const pick = (column: Float64Array) =>
+    rows.length === column.length ? column : valuesAt(column, rows);
   const treated = new Uint8Array(rows.length);
   for (let i = 0; i < rows.length; i++) treated[i] = analysis.treated[rows[i]!]!;
   return (measure: (data: Among) => number | null): BeforeAfter => {

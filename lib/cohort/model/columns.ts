@@ -1,4 +1,4 @@
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, valuesAt } from "../../numerics/mod.ts";
 import type { Column, Columns } from "./cohort.ts";
 
 /**
@@ -70,13 +70,8 @@ export function columnsBeside(
 
 /** The values of a column in some rows, in their order. */
 export function columnAt(column: Column, rows: Int32Array): Column {
-  const n = rows.length;
-  if (column instanceof Float64Array) {
-    const picked = new Float64Array(n);
-    for (let i = 0; i < n; i++) picked[i] = column[rows[i]!] ?? NaN;
-    return picked;
-  }
-  const picked = new Array<string>(n);
-  for (let i = 0; i < n; i++) picked[i] = column[rows[i]!] ?? "";
+  if (column instanceof Float64Array) return valuesAt(column, rows);
+  const picked = new Array<string>(rows.length);
+  for (let i = 0; i < picked.length; i++) picked[i] = column[rows[i]!] ?? "";
   return picked;
 }

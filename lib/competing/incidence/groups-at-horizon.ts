@@ -1,4 +1,5 @@
 import {
+  dot,
   type FollowUpColumns,
   followUpColumns,
   type GroupColumn,
@@ -147,12 +148,6 @@ function togetherAt(
       return spread > 0 ? products[one]![other]! / spread : 0;
     },
   };
-}
-
-function dot(one: Float64Array, other: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < one.length; i++) sum += one[i]! * other[i]!;
-  return sum;
 }
 
 /** Limits of the difference `to` minus `from`, and their p value, from the limits of both. */

@@ -10,6 +10,7 @@ import {
   type Interval,
   type Labels,
   type Numbers,
+  valuesAt,
 } from "../../numerics/mod.ts";
 import { type IncidenceContrast, incidenceDifference } from "../incidence/mod.ts";
 import { interactionOf, type PermutationOptions, permuteLines } from "./interaction-test.ts";
@@ -192,12 +193,7 @@ function sidesOf(data: FollowUp, subgroup: Numbers): Sides {
 
 /** The follow-up of some rows. */
 function picked(data: FollowUp, rows: Int32Array): FollowUp {
-  // a loop: searches ask for this thousands of times
-  const pick = (column: Numbers) => {
-    const values = new Float64Array(rows.length);
-    for (let k = 0; k < rows.length; k++) values[k] = column[rows[k]!]!;
-    return values;
-  };
+  const pick = (column: Numbers) => valuesAt(column, rows);
   return {
     time: pick(data.time),
     event: pick(data.event),

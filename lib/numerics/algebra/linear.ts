@@ -117,3 +117,10 @@ export function multiplySquare(a: Float64Array, b: Float64Array, p: number): Flo
   }
   return product;
 }
+
+/** Sum of the products of two vectors of one length. */
+export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
+  return sum;
+}

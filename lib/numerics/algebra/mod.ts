@@ -1,6 +1,7 @@
 /** Sums, means, spreads, quantiles and small matrices. @module */
 export { addProducts, BLOCK, mirrorLower } from "./cross-products.ts";
 export {
+  dot,
   type Factor,
   factorSymmetric,
   invertFactored,

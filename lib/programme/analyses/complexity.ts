@@ -1,3 +1,4 @@
+import { valuesAt } from "../../numerics/mod.ts";
 import { type Calibration, calibration, rocCurve } from "../../regression/prediction/mod.ts";
 import { heldOut, type Optimism, optimismOfEach } from "../../sensitivity/bootstrap/mod.ts";
 import {
@@ -7,7 +8,7 @@ import {
   concentrationCurve,
 } from "../complexity/mod.ts";
 import { difficultiesOf, type ProgrammeOperations } from "../operations/mod.ts";
-import { picked, type Withheld } from "./withheld.ts";
+import type { Withheld } from "./withheld.ts";
 
 /** What makes an operation end without a repair, and how far that can be foretold. */
 export interface ProgrammeComplexity {
@@ -50,13 +51,13 @@ export function programmeComplexity(
     return { why: "Nothing known beforehand tells cases apart." };
   }
   const make = (rows: ArrayLike<number>) =>
-    complexityScore({ outcome: picked(replaced, rows), items: of(items, rows) }, { confidence });
+    complexityScore({ outcome: valuesAt(replaced, rows), items: of(items, rows) }, { confidence });
   const score = make(Int32Array.from({ length: operations.n }, (_, row) => row));
   if (score.items.every(({ points }) => points === 0)) {
     return { why: "Nothing known beforehand tells repaired valves from others." };
   }
   const measure = (score: ComplexityScore, rows: ArrayLike<number>) => {
-    const outcome = picked(replaced, rows);
+    const outcome = valuesAt(replaced, rows);
     const points = score.pointsOf(of(items, rows));
     const predicted = score.riskOf(points);
     const area = rocCurve({ outcome, score: points }).area.estimate;
@@ -89,6 +90,6 @@ export function programmeComplexity(
 
 function of(items: Record<string, Float64Array>, rows: ArrayLike<number>) {
   return Object.fromEntries(
-    Object.entries(items).map(([name, column]) => [name, picked(column, rows)]),
+    Object.entries(items).map(([name, column]) => [name, valuesAt(column, rows)]),
   );
 }

@@ -1,3 +1,4 @@
+import { valuesAt } from "../../numerics/mod.ts";
 import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
 import {
   type LearningCurve,
@@ -8,7 +9,7 @@ import {
 import type { OutcomeKind } from "../predictions/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { followedOperations } from "./followed.ts";
-import { picked, type Withheld } from "./withheld.ts";
+import type { Withheld } from "./withheld.ts";
 
 /**
  * What may change with a surgeon's experience: a repair given up, one left with a leak of grade 2 or more,
@@ -56,21 +57,21 @@ export function programmeLearning(
   const unit = rows.map((row) => code[row]!);
   const surgeons = new Set(unit).size;
   if (surgeons < 3) return { why: "Fewer than three surgeons have a known experience." };
-  const column = picked(values, rows);
+  const column = valuesAt(values, rows);
   const events = column.reduce((sum, value) => sum + value, 0);
   if (kind === "event" && Math.min(events, rows.length - events) < fewest) {
     return { why: `Fewer than ${fewest} events, or others: too few for a curve.` };
   }
-  const done = picked(experience, rows);
+  const done = valuesAt(experience, rows);
   if (Math.max(...done) < 40) return { why: "No surgeon has done more than 40 operations." };
   const data = {
     outcome: column,
     unit,
     experience: done,
     covariates: {
-      complexity: picked(complexity, rows),
-      "calendar year": picked(year, rows),
-      volume: picked(volume, rows),
+      complexity: valuesAt(complexity, rows),
+      "calendar year": valuesAt(year, rows),
+      volume: valuesAt(volume, rows),
     },
   };
   const { confidence } = analysis.study;

@@ -1,3 +1,4 @@
+import { valuesAt } from "../../numerics/mod.ts";
 import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
 import { complexityScore } from "../complexity/mod.ts";
 import { limitForRunLength, observedMinusExpected, riskAdjustedCusum } from "../monitor/mod.ts";
@@ -7,7 +8,7 @@ import {
   type ProgrammeOperations,
   publishableBlocks,
 } from "../operations/mod.ts";
-import { picked, type Withheld } from "./withheld.ts";
+import type { Withheld } from "./withheld.ts";
 
 /** The programme's charts, as means over blocks of operations that may be shown. */
 export interface ProgrammeMonitoring {
@@ -56,12 +57,12 @@ export function programmeMonitoring(
     Math.ceil((Math.min(...years) + Math.max(...years) + 1) / 2);
   const before = rows.filter((row) => year[row]! < from);
   const after = rows.filter((row) => year[row]! >= from);
-  const learnt = picked(failed, before);
+  const learnt = valuesAt(failed, before);
   const events = learnt.reduce((sum, value) => sum + value, 0);
   if (events < 10 || before.length - events < 10 || after.length === 0) {
     return { why: `Fewer than 10 failures before ${from}, or no operation from then on.` };
   }
-  const outcome = picked(failed, after);
+  const outcome = valuesAt(failed, after);
   const blocks = publishableBlocks(outcome, smallestCell);
   if (blocks.ranges.length < 3) {
     return { why: "Too few failures for a series in which no single operation can be seen." };
@@ -82,7 +83,7 @@ export function programmeMonitoring(
     charted: after.length,
     observed: outcome.reduce((sum, value) => sum + value, 0),
     expected: expected.reduce((sum, value) => sum + value, 0),
-    at: blockMeans(picked(year, after), blocks),
+    at: blockMeans(valuesAt(year, after), blocks),
     excess: blockMeans(observedMinusExpected(charted), blocks),
     worse: { height: blockMeans(worse.path, blocks), limit: worse.limit },
     better: { height: blockMeans(better.path, blocks), limit: better.limit },
@@ -99,7 +100,7 @@ function expectedOf(
 ): Float64Array {
   const items = difficultiesOf(analysis);
   const of = (rows: number[]) =>
-    Object.fromEntries(items.map(({ label, holds }) => [label, picked(holds, rows)]));
+    Object.fromEntries(items.map(({ label, holds }) => [label, valuesAt(holds, rows)]));
   const share = learnt.reduce((sum, value) => sum + value, 0) / learnt.length;
   if (items.length === 0) return new Float64Array(after.length).fill(share);
   const score = complexityScore({ outcome: learnt, items: of(before) });

@@ -1,3 +1,4 @@
+import { valuesAt } from "../../numerics/mod.ts";
 import { designMatrix } from "../../balance/score/mod.ts";
 import { ruleHolds } from "../../cohort/analysis/mod.ts";
 import { proportionInterval } from "../../regression/rates/mod.ts";
@@ -5,7 +6,7 @@ import { randomInterceptLogistic } from "../mixed/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { standardizedRates, type StandardizedUnit } from "../repair-rate/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { picked, type Withheld } from "./withheld.ts";
+import type { Withheld } from "./withheld.ts";
 
 /** A share that the plan wants every surgeon to reach. */
 export type StudyTarget = Study["programme"]["targets"][number];
@@ -43,7 +44,7 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
   const rows = [...surgeons.label.keys()].filter((row) => surgeons.label[row] !== "");
   const unit = rows.map((row) => surgeons.label[row]!);
   if (new Set(unit).size < 2) return { why: "Fewer than two surgeons are recorded." };
-  const outcome = picked(repaired, rows);
+  const outcome = valuesAt(repaired, rows);
   if (!outcome.includes(0) || !outcome.includes(1)) {
     return { why: "Every valve was repaired, or none." };
   }
@@ -104,7 +105,7 @@ export function surgeonRatesAgainst(
     .filter((row) => surgeons.label[row] !== "" && (!holds || holds[row] === 1));
   const unit = rows.map((row) => surgeons.label[row]!);
   if (new Set(unit).size < 2) return { why: "Fewer than two surgeons are recorded." };
-  const outcome = picked(repaired, rows);
+  const outcome = valuesAt(repaired, rows);
   if (!outcome.includes(0) || !outcome.includes(1)) {
     return { why: "Every valve was repaired, or none." };
   }
@@ -125,7 +126,7 @@ function caseMixOf(
 ): Record<string, Float64Array> {
   const { covariates } = designMatrix(analysis, analysis.study);
   return Object.fromEntries(
-    Object.entries(covariates).map(([name, column]) => [name, picked(column, rows)]),
+    Object.entries(covariates).map(([name, column]) => [name, valuesAt(column, rows)]),
   );
 }
 

@@ -8,10 +8,3 @@ export interface Withheld {
 export function isWithheld(result: object): result is Withheld {
   return "why" in result;
 }
-
-/** Rows of some columns. */
-export function picked(column: ArrayLike<number>, rows: ArrayLike<number>): Float64Array {
-  const found = new Float64Array(rows.length);
-  for (let k = 0; k < found.length; k++) found[k] = column[rows[k]!]!;
-  return found;
-}

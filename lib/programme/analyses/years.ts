@@ -1,10 +1,11 @@
+import { valuesAt } from "../../numerics/mod.ts";
 import { designMatrix } from "../../balance/score/mod.ts";
 import { numericColumn, textColumn } from "../../cohort/model/mod.ts";
 import { knownDurable } from "../durable/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { type SegmentedTrend, segmentedTrend } from "../trend/mod.ts";
 import { followedOperations } from "./followed.ts";
-import { picked, type Withheld } from "./withheld.ts";
+import type { Withheld } from "./withheld.ts";
 
 /** What is followed over the years. */
 export type YearlyOutcome = "repair" | "age" | "secondary";
@@ -69,7 +70,7 @@ export function yearlyDurable(
   const outcome: number[] = [];
   const weight: number[] = [];
   for (const members of places.values()) {
-    const pick = (column: ArrayLike<number>) => picked(column, members);
+    const pick = (column: ArrayLike<number>) => valuesAt(column, members);
     const repaired = pick(followed.repaired);
     const time = pick(followed.time);
     const watched = time.filter((years, k) => repaired[k] === 1 && years >= horizon).length;
@@ -99,7 +100,7 @@ function trendOf(
   { kind = "event", caseMix = false }: { kind?: "event" | "amount"; caseMix?: boolean },
 ): SegmentedTrend | Withheld {
   const { confidence, programme } = analysis.study;
-  const time = picked(year, rows).map((value) => value + 0.5);
+  const time = valuesAt(year, rows).map((value) => value + 0.5);
   const years = [...new Set(time)];
   if (years.length < 4) return { why: "Fewer than four years of operations." };
   if (kind === "event" && (!outcome.includes(0) || !outcome.includes(1))) {
@@ -119,7 +120,7 @@ function trendOf(
     ...(caseMix && {
       covariates: Object.fromEntries(
         Object.entries(covariates).filter(([name]) => columns[name] !== "op_year")
-          .map(([name, column]) => [name, picked(column, rows)]),
+          .map(([name, column]) => [name, valuesAt(column, rows)]),
       ),
     }),
   }, { kind, dates, confidence });

@@ -1,4 +1,5 @@
 import {
+  dot,
   factorSymmetric,
   invertFactored,
   multiplySquare,
@@ -137,12 +138,6 @@ function levelVariance(
     leverage += information[g]![0]! ** 2;
   });
   return Math.max(0, beyond / leverage);
-}
-
-function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-  return sum;
 }
 
 function timesVector(matrix: Float64Array, x: ArrayLike<number>, p: number): Float64Array {

@@ -5,6 +5,7 @@ import {
   covariateColumns,
   DataError,
   distributions,
+  dot,
   groupColumn,
   type Labels,
   numberColumn,
@@ -266,10 +267,4 @@ function uncentred(
 
 function sum(values: Float64Array): number {
   return values.reduce((total, value) => total + value, 0);
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let total = 0;
-  for (let i = 0; i < a.length; i++) total += a[i]! * b[i]!;
-  return total;
 }

@@ -8,6 +8,7 @@ import {
   groupColumn,
   type Labels,
   type Numbers,
+  valuesAt,
 } from "../../numerics/mod.ts";
 import { type SoughtThreshold, soughtThreshold } from "./sought-threshold.ts";
 
@@ -58,7 +59,7 @@ export function soughtSubgroup(
   // codes keep the order of the labels, so that the direction of differences is the same
   const codes = groupColumn("group", data.group, total);
   const found = soughtThreshold(
-    Float64Array.from(known, (i) => measurement[i]!),
+    valuesAt(measurement, known),
     (rows, holds) => {
       // loops: each of these is gone through for every candidate in every replicate
       const own = rows.map((row) => known[row]!);
@@ -69,11 +70,7 @@ export function soughtSubgroup(
         counts[2 * group[k]! + holds[k]!]!++;
       }
       if (counts.length !== 4 || Math.min(...counts) < smallest) return null;
-      const pick = (column: Numbers) => {
-        const values = new Float64Array(own.length);
-        for (let k = 0; k < own.length; k++) values[k] = column[own[k]!]!;
-        return values;
-      };
+      const pick = (column: Numbers) => valuesAt(column, own);
       const { interaction } = subgroupContrasts(
         {
           time: pick(data.time),

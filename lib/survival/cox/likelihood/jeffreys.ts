@@ -1,5 +1,6 @@
 import {
   distributions,
+  dot,
   type Factor,
   factorSymmetric,
   invertFactored,
@@ -190,10 +191,4 @@ function profileLimits(
   const upper = limit(1);
   last = top.beta;
   return { lower, upper, pValue: distributions.normalTwoSided(root(0)) };
-}
-
-function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
 }

@@ -1,4 +1,4 @@
-import { type Factor, factorSymmetric, solveFactored } from "../../../numerics/mod.ts";
+import { dot, type Factor, factorSymmetric, solveFactored } from "../../../numerics/mod.ts";
 import type { Evaluate, Evaluation } from "./likelihood.ts";
 
 /** Where the iteration ended, in scaled covariates. */
@@ -139,10 +139,4 @@ function runningAway(
     if (moves || factor.dropped.includes(j)) names.push(j);
   }
   return names;
-}
-
-function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
 }
