@@ -42,10 +42,22 @@ export function armLimits(
   columns: FollowUpColumns,
   cause: number,
 ): (at: { time: number; estimate: number; standardError: number }) => ArmAt {
-  const alone = isAlone(columns, cause);
   const table = eventTable(columns);
+  let known: EffectiveNumbers | undefined;
+  return limitsOf(columns, cause, table, () => known ??= effectiveNumbers(columns, table));
+}
+
+type EffectiveNumbers = ReturnType<typeof effectiveNumbers>;
+
+/** The same, from the arm's table of events and its effective numbers, which are asked for when needed. */
+function limitsOf(
+  columns: FollowUpColumns,
+  cause: number,
+  table: ReturnType<typeof eventTable>,
+  numbers: () => EffectiveNumbers,
+): ReturnType<typeof armLimits> {
+  const alone = isAlone(columns, cause);
   const own = timesOf(columns, cause);
-  let known: ReturnType<typeof effectiveNumbers> | undefined;
   return ({ time, estimate, standardError }) => {
     const events = lastAtMost(own, time) + 1;
     const variance = standardError ** 2;
@@ -55,7 +67,7 @@ export function armLimits(
     const logLog: ArmAt["limits"] = (confidence) =>
       incidenceLimits(estimate, standardError, limitQuantile(confidence), "log-log");
     if (normal) return as(logLog);
-    known ??= effectiveNumbers(columns, table);
+    const known = numbers();
     const row = lastAtMost(table.time, time);
     if (alone && events < FEW) {
       const ofSurvival = fewEventsLimitsAfter(table, known, row);
@@ -96,9 +108,10 @@ export function limitsAlongArm(
   steps: { time: Float64Array; incidence: Float64Array; standardError: Float64Array },
   confidence: number,
 ): StepLimits & { few: Uint8Array } {
-  const limitsAt = armLimits(columns, cause);
   const table = eventTable(columns);
-  const { atStart, after } = effectiveNumbers(columns, table);
+  const numbers = effectiveNumbers(columns, table);
+  const { atStart, after } = numbers;
+  const limitsAt = limitsOf(columns, cause, table, () => numbers);
   const rows = steps.time.length;
   const lower = new Float64Array(rows);
   const upper = new Float64Array(rows);
