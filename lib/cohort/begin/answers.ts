@@ -6,8 +6,7 @@ import {
   type TableName,
 } from "../dictionary/mod.ts";
 import { codeFor } from "../propose/mod.ts";
-import type { Decision } from "./consider/mod.ts";
-import { type SourceKind, sourceKinds } from "./consider/mod.ts";
+import { type Decision, type SourceKind, sourceKinds } from "./consider/mod.ts";
 
 /** A decision as an answer says it: `lvef`, `lvedd cm`, `intended, final`, `ignore: why`, `open`. */
 export function decisionOf(table: TableName, answer: string): Decision | null {

@@ -6,8 +6,7 @@ import {
 } from "../dictionary/mod.ts";
 import { codeFor, type ColumnProfile, isMissing } from "../propose/mod.ts";
 import { answerForCodes, codesOf } from "./answers.ts";
-import type { Decision } from "./consider/mod.ts";
-import { areFractions, oddGrade, oddNumber, type OddValue } from "./consider/mod.ts";
+import { areFractions, type Decision, oddGrade, oddNumber, type OddValue } from "./consider/mod.ts";
 import type { AskedValue, Conversation } from "./questions.ts";
 
 type Codes = Record<string, string | number>;

@@ -4,12 +4,16 @@ import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
 import type { ColumnProfile, TableProfile } from "../propose/mod.ts";
 import { answerFor, decisionOf } from "./answers.ts";
 import { askValues, type DeathEvidence } from "./ask-codes.ts";
-import { type Considered, considerHeadings, type Decision } from "./consider/mod.ts";
+import {
+  type Considered,
+  considerHeadings,
+  type Decision,
+  procedureWords,
+  sourceKinds,
+} from "./consider/mod.ts";
 import type { DecidedTable } from "./draft-mapping.ts";
-import { procedureWords } from "./consider/mod.ts";
 import type { Conversation } from "./questions.ts";
 import { headingLine, type ShownHeading, shownHeading } from "./shown-heading.ts";
-import { sourceKinds } from "./consider/mod.ts";
 
 /** Told what needs no answer. */
 export interface Say {

@@ -2,9 +2,13 @@ import type { DerivedRule, MappedSource, Mapping } from "../../study/mapping/mod
 import type { DateOrder } from "../cells/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import type { ColumnProfile } from "../propose/mod.ts";
-import type { Decision } from "./consider/mod.ts";
-import { procedureNumbers, procedureWords } from "./consider/mod.ts";
-import { type SourceKind, sourceKinds } from "./consider/mod.ts";
+import {
+  type Decision,
+  procedureNumbers,
+  procedureWords,
+  type SourceKind,
+  sourceKinds,
+} from "./consider/mod.ts";
 
 /** What was decided of one table. */
 export interface DecidedTable {

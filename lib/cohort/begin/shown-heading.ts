@@ -1,6 +1,5 @@
 import type { TableName } from "../dictionary/mod.ts";
-import type { Considered, Decision } from "./consider/mod.ts";
-import { sourceKinds } from "./consider/mod.ts";
+import { type Considered, type Decision, sourceKinds } from "./consider/mod.ts";
 
 /** A heading as it is shown to the person: what it is taken for, and why. */
 export interface ShownHeading {

@@ -1,10 +1,9 @@
 import { estimandInWords } from "../../balance/samples/mod.ts";
-import { levelText } from "../../words/mod.ts";
-import { differenceWords, inSentence, verdictOf, verdictSentence } from "../show/mod.ts";
+import { inSentence, levelText, uncapitalized } from "../../words/mod.ts";
+import { differenceWords, verdictOf, verdictSentence } from "../show/mod.ts";
 import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
 import {
   anchorOf,
-  inWords,
   type Place,
   rangeStrip,
   sentenceTree,
@@ -112,7 +111,7 @@ function answerTree(placed: Placed<FindingItem>, place: Place, drawn: boolean): 
       " ",
       table && [
         "Numbers in ",
-        h("a", { href: place.href(anchorOf(table.item)) }, inWords(place.nameOf(table))),
+        h("a", { href: place.href(anchorOf(table.item)) }, uncapitalized(place.nameOf(table))),
         ", ",
       ],
       h("a", { href: `supplement.html#${anchorOf(item)}` }, "how they were worked out"),
@@ -176,7 +175,7 @@ function notHeld(model: ReportModel, findings: readonly Placed<FindingItem>[]): 
   const ledger = tableOf(model.items, ledgerId);
   const missing = ledger
     ? ledgerLines(ledger.item).filter(({ instead }) => /not in the file/i.test(instead))
-      .map(({ label }) => inWords(label))
+      .map(({ label }) => uncapitalized(label))
     : [];
   const told = notesAbout(model, "cannot-tell");
   const matched = findings.some(({ item }) => item.estimand === "matched sample");

@@ -1,14 +1,14 @@
 import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
 import { surgeonAnswers } from "../../programme/surgeon/mod.ts";
 import { levelText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { type DisplayTable, table, type TableHeading } from "../show/mod.ts";
 
 /**
  * The main comparison with the surgeon allowed for: errors over surgeons, and a model with a random
  * intercept of the surgeon. Null where the file names fewer than three surgeons.
  */
 export function surgeonAllowedTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes">,
+  heading: TableHeading,
   analysis: Analysis,
 ): DisplayTable | null {
   const { study } = analysis;

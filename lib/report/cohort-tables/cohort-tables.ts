@@ -14,12 +14,12 @@ import {
   publishableShare,
 } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
-import type { TableHeading } from "../items/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
 /** A heading with what the plan says of the groups: spread `asPlanned` into it. */
 export type PlannedHeading = TableHeading & {
   smallestCell?: number;
-  labels?: { readonly repair: string; readonly replacement: string };
+  labels?: GroupLabels;
 };
 
 /** The heading alone, and the plan's part of it. */

@@ -1,7 +1,7 @@
 import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { countText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import { type DisplayTable, table, type TableHeading, type TableRow } from "../show/mod.ts";
 
 /** The flow of patients as it may be published: the content of a flow figure, and its table. */
 export interface PublishableFlow {
@@ -90,7 +90,7 @@ function unusedLines({ log }: Pick<Cohort, "log">, smallest: number): string[] {
 
 /** The flow as a table: reason, excluded, remaining. */
 export function flowTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes">,
+  heading: TableHeading,
   flow: PublishableFlow,
 ): DisplayTable {
   let remaining = flow.start.count;

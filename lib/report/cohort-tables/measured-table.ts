@@ -1,6 +1,6 @@
 import type { MeasuredRow } from "../../cohort/analysis/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
-import type { TableInput } from "../items/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
 
 /**
@@ -9,8 +9,8 @@ import { type DisplayTable, table } from "../show/mod.ts";
  */
 export function measuredTable(
   { id, title, caption, notes, smallestCell, labels }:
-    & Pick<TableInput, "id" | "title" | "caption" | "notes">
-    & { smallestCell: number; labels: { readonly repair: string; readonly replacement: string } },
+    & TableHeading
+    & { smallestCell: number; labels: GroupLabels },
   rows: readonly MeasuredRow[],
 ): DisplayTable {
   const text = ({ n, lower, median, upper }: MeasuredRow["repair"]) => {

@@ -1,8 +1,9 @@
+import { inSentence } from "../../words/mod.ts";
 import { comparedTable } from "./tables.ts";
 import { planDifferences } from "./plans.ts";
 import type { FinishedRun } from "./read.ts";
 import type { FindingItem } from "../model/mod.ts";
-import { inSentence, type TableInput, type TableRow } from "../show/mod.ts";
+import type { TableInput, TableRow } from "../show/mod.ts";
 
 /** Two runs side by side: everything that differs between them. */
 export interface Comparison {

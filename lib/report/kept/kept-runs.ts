@@ -1,8 +1,7 @@
 import { z } from "zod";
 import { shownItemSchema } from "../items/mod.ts";
 import { basename, dirname, join, type KeptRuns, type NotebookRun } from "../notebooks/mod.ts";
-import { sha256 } from "../snapshot/mod.ts";
-import type { Snapshot } from "../snapshot/mod.ts";
+import { sha256, type Snapshot } from "../snapshot/mod.ts";
 
 /** All that a notebook's results follow from, but for the notebook itself. */
 export interface Ingredients

@@ -1,3 +1,4 @@
+import { uncapitalized } from "../../words/mod.ts";
 import { findingParts, sentence, tableTree, verdictSentence } from "../show/mod.ts";
 import {
   type FigureItem,
@@ -10,7 +11,7 @@ import {
   tableOf,
 } from "../model/mod.ts";
 import { safeDrawing } from "../markup/mod.ts";
-import { anchorOf, inWords, type Place, rowAnchor } from "./place.ts";
+import { anchorOf, type Place, rowAnchor } from "./place.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 
 /** A figure with its number, caption and the way to its table, its cell and its methods. */
@@ -34,7 +35,7 @@ export function figureTree(placed: Placed<FigureItem>, place: Place): Element {
         h(
           "a",
           { href: place.href(anchorOf(table.item)) },
-          `Its numbers are in ${inWords(place.nameOf(table))}`,
+          `Its numbers are in ${uncapitalized(place.nameOf(table))}`,
         ),
         ".",
       ],

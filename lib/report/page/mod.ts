@@ -18,7 +18,6 @@ export {
 export {
   anchorOf,
   inSupplement,
-  inWords,
   onOwnPage,
   type Place,
   rowAnchor,

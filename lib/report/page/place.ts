@@ -1,4 +1,3 @@
-import { uncapitalized } from "../../words/mod.ts";
 import type { FigureItem, Placed, ReportModel, TableItem } from "../model/mod.ts";
 
 /** The page that something is shown on: what its figures are called and where its links lead. */
@@ -56,6 +55,3 @@ export function rowAnchor(table: string, row: number): string {
 function supplementName({ item, number }: Placed<FigureItem> | Placed<TableItem>): string {
   return `${item.kind === "figure" ? "Figure" : "Table"} S${number}`;
 }
-
-/** A name as it stands within a sentence. */
-export const inWords = uncapitalized;

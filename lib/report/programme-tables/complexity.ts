@@ -1,5 +1,5 @@
 import { boundedCount, isSmall, publishableKinds } from "../../disclosure/mod.ts";
-import { formatPercent } from "../../words/mod.ts";
+import { formatPercent, roundTo } from "../../words/mod.ts";
 import {
   type HardestType,
   hardestTypes,
@@ -10,7 +10,6 @@ import {
 } from "../../programme/analyses/mod.ts";
 import type { ProgrammeOperations } from "../../programme/operations/mod.ts";
 import { sharesByType } from "../../programme/complexity/mod.ts";
-import { roundTo } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
 import { correctedTable } from "../valve-tables/mod.ts";
 import { proportionInterval } from "../../regression/rates/mod.ts";

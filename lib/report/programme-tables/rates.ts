@@ -56,7 +56,7 @@ export function inWholePercent({ estimate, lower, upper }: Limits): Limits {
 export function kindRateTable(
   heading: TableHeading,
   rates: readonly KindRate[],
-  { smallestCell, confidence }: { smallestCell: number; confidence: number },
+  { smallestCell, confidence }: ShownFrom,
 ): DisplayTable {
   const sorts = [...Map.groupBy(rates, ({ by }) => by)];
   return table({

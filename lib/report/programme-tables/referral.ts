@@ -3,7 +3,7 @@ import { isWithheld, type ProgrammeReferral, type Withheld } from "../../program
 import type { ReferralTable } from "../../programme/referral/mod.ts";
 import { formatNumber, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table } from "../show/mod.ts";
-import { limitCells, limitColumns } from "./rates.ts";
+import { limitCells, limitColumns, type ShownFrom } from "./rates.ts";
 import type { TableHeading } from "../items/mod.ts";
 
 // One or two surgeons' results are a person's, not a band's; fewer than ten say little of a band
@@ -15,7 +15,7 @@ const enoughSurgeons = 10;
 export function referralTableOf(
   heading: TableHeading,
   referral: ReferralTable | Withheld,
-  { smallestCell, confidence }: { smallestCell: number; confidence: number },
+  { smallestCell, confidence }: ShownFrom,
 ): DisplayTable | Remark {
   if (isWithheld(referral)) return say(referral.why);
   const { cells } = referral;

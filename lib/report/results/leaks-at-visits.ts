@@ -2,16 +2,9 @@ import type { LeakAtVisits, VisitCounting } from "../../competing/visits/mod.ts"
 import type { EffectCurve, Figure, FigureOptions } from "../../figures/drawing/mod.ts";
 import { curveFigure } from "../../figures/estimates/mod.ts";
 import { soundTo } from "../../sensitivity/calibrated/mod.ts";
-import {
-  type DisplayTable,
-  type Remark,
-  say,
-  table,
-  type TableInput,
-  type TableRow,
-} from "../show/mod.ts";
+import { type DisplayTable, type Remark, say, table, type TableRow } from "../show/mod.ts";
 import { type RatioLine, ratioLine } from "../tables/mod.ts";
-import type { GroupLabels } from "../items/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
 const names: Record<VisitCounting, string> = {
   "on-schedule": "On schedule",
@@ -89,7 +82,7 @@ export function leakFigure(
 
 /** The same at the horizons, by how visits are counted; no line past where one holds. */
 export function leakTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
+  heading: TableHeading & {
     labels: GroupLabels;
     horizons: readonly number[];
     confidence?: number;

@@ -14,7 +14,7 @@ import { filterRows } from "../../numerics/mod.ts";
 import { linearisedRates } from "../../regression/rates/mod.ts";
 import type { Threshold } from "../../study/plan/mod.ts";
 import { formatNumber, formatTest } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { type DisplayTable, type GroupLabels, table, type TableHeading } from "../show/mod.ts";
 
 /** A measurement and the incidence over it in both groups. */
 export interface OverMeasurement {
@@ -99,7 +99,7 @@ function lateEvents(
 /** The incidence over one measurement in both groups, with the plan's thresholds marked. */
 export function measurementFigure(
   options: FigureOptions & {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     yLabel: string;
   },
   { axis, thresholds, smooth }: OverMeasurement,
@@ -126,8 +126,8 @@ export function measurementFigure(
 
 /** The same curves as numbers: a quarter, a half and three quarters of the way along each. */
 export function measurementTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+  heading: TableHeading & {
+    labels: GroupLabels;
     /** Left out where another table counts these events, or would with this one tell a few. */
     events?: "shown" | "left out";
   },

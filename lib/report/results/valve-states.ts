@@ -1,3 +1,4 @@
+import type { GroupLabels } from "../items/mod.ts";
 import type { ValveCourse } from "../../cohort/follow-up/mod.ts";
 import {
   expectedTimeDifference,
@@ -39,7 +40,7 @@ export function valveStates(
   course: ValveCourse,
   { weight, labels, horizon, confidence, alive = [] }: {
     weight: ArrayLike<number>;
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     horizon: number;
     confidence?: number;
     alive?: readonly { group: string | number; curve: AtRiskColumns }[];

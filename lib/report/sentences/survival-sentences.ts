@@ -4,7 +4,6 @@ import type { RestrictedMeanDifference } from "../../survival/curve/mod.ts";
 import { formatNumber, formatP, per100, roundTo } from "../../words/mod.ts";
 import type { Test } from "../../numerics/mod.ts";
 
-/** A test of whole curves, as its sentence prints it. */
 /** The log-rank test within pairs, where there are any, and that of everybody. */
 export function logRankSentence(
   tests: {

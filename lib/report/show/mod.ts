@@ -32,7 +32,6 @@ export {
 export { headlineFindings } from "./headline-findings.ts";
 export { type Verdict, verdictOf, verdictOfRange } from "./verdict.ts";
 export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
-export { inSentence } from "../../words/mod.ts";
 export { labelOf, sentence } from "./plan-words.ts";
 export { showWarnings, warningNote } from "./warnings.ts";
 export { type Remark, say } from "./say.ts";

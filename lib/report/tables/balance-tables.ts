@@ -5,7 +5,7 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
 import type { BalanceRow } from "../../figures/patients/mod.ts";
 import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
-import type { TableHeading } from "../items/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
 import { hundredfold, limitColumns } from "./contrasts.ts";
 
@@ -65,7 +65,7 @@ export function effectiveSizeTable(
 /** What each way of weighting buys in balance and costs in information. */
 export function weightChoiceTable(
   heading: TableHeading & {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     smallestCell: number;
   },
   choices: readonly WeightChoice[],

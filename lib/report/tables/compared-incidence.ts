@@ -1,3 +1,4 @@
+import type { GroupLabels } from "../items/mod.ts";
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import {
   cumulativeIncidenceByGroup,
@@ -40,7 +41,7 @@ export interface ComparedIncidence {
 export function compareIncidence(
   data: DesignedFollowUp,
   { labels, horizons, causes, confidence, alongside = [] }: {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     horizons: readonly number[];
     causes: number[];
     confidence?: number;

@@ -1,3 +1,4 @@
+import type { GroupLabels } from "../items/mod.ts";
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import { type SurvivalContrast, survivalDifference } from "../../competing/incidence/mod.ts";
 import { pooledContrasts, pooledSurvivalByGroup } from "../../missing/study/mod.ts";
@@ -38,7 +39,7 @@ export interface ComparedSurvival {
 export function compareSurvival(
   data: DesignedFollowUp,
   { labels, horizons, mainHorizon, confidence }: {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     horizons: readonly number[];
     mainHorizon: number;
     confidence?: number;

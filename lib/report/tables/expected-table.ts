@@ -1,6 +1,6 @@
 import { levelText } from "../../words/mod.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import { type DisplayTable, table, type TableHeading, type TableRow } from "../show/mod.ts";
 
 /** Deaths of one group against those of the general population. */
 export interface ExpectedLine {
@@ -25,7 +25,7 @@ export interface ExpectedLine {
  * its exact limits, from which they follow, are left out with them.
  */
 export function expectedTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
+  heading: TableHeading & {
     smallestCell: number;
     confidence?: number;
   },

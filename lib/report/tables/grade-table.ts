@@ -9,7 +9,7 @@ import {
   publishedShare,
 } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
-import type { TableHeading } from "../items/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
 /** Below this share looked at, grades describe the visits and not the valves (common practice, no source). */
 const leastLookedAt = 0.5;
@@ -145,7 +145,7 @@ export function gradeBars(
  */
 export function gradeTable(
   heading: TableHeading & {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     /** Names of the grades, least first. */
     grades: readonly string[];
     smallestCell?: number;

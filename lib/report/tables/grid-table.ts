@@ -1,5 +1,11 @@
 import { levelText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import {
+  type DisplayTable,
+  type GroupLabels,
+  table,
+  type TableInput,
+  type TableRow,
+} from "../show/mod.ts";
 
 /** What one cell of the grid can say in a word. */
 export type GridVerdict = "first" | "second" | "alike" | "uncertain" | "too-few";
@@ -76,7 +82,7 @@ export const gridId = "grid";
  */
 export function gridTable(
   heading: Pick<TableInput, "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     confidence?: number;
   },
   cells: readonly GridCell[],

@@ -1,7 +1,13 @@
 import type { ProcedureTable } from "../../cohort/model/mod.ts";
 import { differenceColumns, hundredfold, type ShownContrast } from "./contrasts.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import {
+  type DisplayTable,
+  type GroupLabels,
+  table,
+  type TableHeading,
+  type TableRow,
+} from "../show/mod.ts";
 
 /** One comparison, with the groups taken the one way or the other. */
 export interface IntentionLine {
@@ -24,8 +30,8 @@ export interface IntentionLine {
  * give it away and are left out.
  */
 export function intentionTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+  heading: TableHeading & {
+    labels: GroupLabels;
     smallestCell: number;
     confidence: number;
   },

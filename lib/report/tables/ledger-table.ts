@@ -1,5 +1,11 @@
 import { levelText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import {
+  type DisplayTable,
+  type GroupLabels,
+  table,
+  type TableInput,
+  type TableRow,
+} from "../show/mod.ts";
 
 /** One line of the ledger: a benefit or a harm in both groups. */
 export interface LedgerLine {
@@ -39,7 +45,7 @@ export const ledgerId = "ledger";
  */
 export function ledgerTable(
   heading: Pick<TableInput, "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     confidence?: number;
   },
   lines: readonly LedgerLine[],

@@ -12,9 +12,8 @@ import {
 } from "../show/mod.ts";
 import { hundredfold, limitColumns, type ShownContrast } from "./contrasts.ts";
 import type { Limits } from "../../numerics/mod.ts";
-import type { TableHeading } from "../items/mod.ts";
+import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
-/** What every table of results is told besides its results. */
 /**
  * Results of two groups at each horizon, and their difference, one line each.
  *
@@ -26,7 +25,7 @@ export function contrastTable(
   heading: TableHeading & {
     /** What the percentages are of, such as "Alive". */
     quantity: string;
-    labels: { repair: string; replacement: string };
+    labels: GroupLabels;
     smallestCell?: number;
     confidence?: number;
     /**

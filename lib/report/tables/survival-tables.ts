@@ -2,7 +2,7 @@ import type { RestrictedMeanDifference } from "../../survival/curve/mod.ts";
 import type { GroupHazardRatio, GroupRatioByPeriod } from "../../survival/groups/mod.ts";
 import { formatP, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
-import type { TableColumn, TableHeading } from "../items/mod.ts";
+import type { GroupLabels, TableColumn, TableHeading } from "../items/mod.ts";
 
 const months = 12;
 
@@ -66,7 +66,7 @@ export interface YearsOfLifeLine {
 
 /** Years lived within a horizon in both groups, and the difference in months, one line a design. */
 export function yearsOfLifeTable(
-  heading: TableHeading & { confidence?: number; labels: { repair: string; replacement: string } },
+  heading: TableHeading & { confidence?: number; labels: GroupLabels },
   lines: readonly YearsOfLifeLine[],
 ): DisplayTable {
   const { labels, confidence = 0.95, ...rest } = heading;

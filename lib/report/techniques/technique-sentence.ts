@@ -1,7 +1,7 @@
 import type { ArmEndpoint, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { capitalized, listText } from "../../words/mod.ts";
-import { inSentence, verdictOfRange } from "../show/mod.ts";
+import { capitalized, inSentence, listText } from "../../words/mod.ts";
+import { verdictOfRange } from "../show/mod.ts";
 
 /**
  * What the comparisons of techniques say of the valve, or of survival where the plan has no endpoint of

@@ -1,7 +1,7 @@
 import { levelText } from "../../words/mod.ts";
 import type { ArmEndpoint, ArmPairContrast, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import { type DisplayTable, table, type TableHeading, type TableRow } from "../show/mod.ts";
 
 const nothing = {
   first: null,
@@ -21,7 +21,7 @@ const nothing = {
  * @param options.years The horizon.
  */
 export function techniqueTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes">,
+  heading: TableHeading,
   compared: readonly ComparisonAnswer[],
   { years, confidence = 0.95 }: { years: number; confidence?: number },
 ): DisplayTable {

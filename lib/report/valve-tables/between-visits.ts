@@ -2,15 +2,21 @@ import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
 import type { HeldBetweenVisits } from "../../sensitivity/calibrated/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { levelText, listText } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import {
+  type DisplayTable,
+  type GroupLabels,
+  table,
+  type TableHeading,
+  type TableRow,
+} from "../show/mod.ts";
 
 /**
  * Recurrence between visits in both groups and the difference, at every horizon within the visits of
  * both, per 100.
  */
 export function betweenVisitsTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+  heading: TableHeading & {
+    labels: GroupLabels;
     confidence?: number;
   },
   { contrasts }: BetweenVisits,

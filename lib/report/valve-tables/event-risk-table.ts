@@ -1,4 +1,4 @@
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { type DisplayTable, type GroupLabels, table, type TableHeading } from "../show/mod.ts";
 import { differenceColumns, hundredfold, type ShownContrast } from "../tables/mod.ts";
 
 /** The risk of one event by a time in both groups. */
@@ -11,8 +11,8 @@ export interface EventRisk {
 
 /** The risk of each event in both groups, and the difference, per 100; one line an event. */
 export function eventRiskTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+  heading: TableHeading & {
+    labels: GroupLabels;
     confidence?: number;
   },
   risks: readonly EventRisk[],

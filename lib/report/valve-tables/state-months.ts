@@ -1,6 +1,12 @@
 import type { StateTimeContrast } from "../../competing/states/mod.ts";
 import { formatEstimate, formatNumber, formatP } from "../../words/mod.ts";
-import { type DisplayTable, table, type TableInput, type TableRow } from "../show/mod.ts";
+import {
+  type DisplayTable,
+  type GroupLabels,
+  table,
+  type TableHeading,
+  type TableRow,
+} from "../show/mod.ts";
 
 const monthsInYear = 12;
 
@@ -14,8 +20,8 @@ export interface StateTimes {
 
 /** Months of each group in each state within the horizon, and the difference; one line a state. */
 export function stateMonthsTable(
-  heading: Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-    labels: { repair: string; replacement: string };
+  heading: TableHeading & {
+    labels: GroupLabels;
     confidence?: number;
   },
   { states, time }: StateTimes,

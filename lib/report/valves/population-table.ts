@@ -2,12 +2,12 @@ import { levelText } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { publishedPer100, publishedShare } from "../../disclosure/mod.ts";
-import { type DisplayTable, table, type TableInput } from "../show/mod.ts";
+import { type DisplayTable, type GroupLabels, table, type TableHeading } from "../show/mod.ts";
 import { estimatesOf } from "../tables/mod.ts";
 
 /** What heads a table of populations. */
-export type PopulationsHeading = Pick<TableInput, "id" | "title" | "caption" | "notes"> & {
-  labels: { repair: string; replacement: string };
+export type PopulationsHeading = TableHeading & {
+  labels: GroupLabels;
 };
 
 const nothing = {

@@ -1,6 +1,5 @@
-import { readFileText } from "../file/mod.ts";
+import { type FileRecord, provenance, readFileText, type Study } from "../file/mod.ts";
 import { z } from "zod";
-import { type FileRecord, provenance, type Study } from "../file/mod.ts";
 import { planSchema } from "../plan/mod.ts";
 import { ProblemsError } from "../problems/mod.ts";
 
