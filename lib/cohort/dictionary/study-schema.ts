@@ -90,18 +90,18 @@ function codesSchema(table: TableName): Json {
       const codes = {
         enum: column.categories.map(({ code }) => column.type === "binary" ? Number(code) : code),
       };
-      const any = { anyOf: [codes, { type: ["string", "number"] }] };
-      const list = { items: any };
+      const codeOrOther = { anyOf: [codes, { type: ["string", "number"] }] };
+      const list = { items: codeOrOther };
       return [{
         if: { properties: { column: { const: column.name } }, required: ["column"] },
         then: {
           properties: {
             oneOf: list,
             exclude: { properties: { oneOf: list } },
-            codes: { additionalProperties: any },
-            reference: any,
-            value: any,
-            otherwise: any,
+            codes: { additionalProperties: codeOrOther },
+            reference: codeOrOther,
+            value: codeOrOther,
+            otherwise: codeOrOther,
           },
         },
       }];

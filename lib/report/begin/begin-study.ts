@@ -8,6 +8,7 @@ import {
 } from "../../cohort/begin/mod.ts";
 import { makeCleanCopy } from "../../cohort/deidentify/mod.ts";
 import { openStudy, readFileText } from "../../study/file/mod.ts";
+import { isJsonObject } from "../../study/problems/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { validateStudy } from "../validate/mod.ts";
@@ -128,9 +129,7 @@ async function objectIn(path: string, what: string): Promise<Record<string, unkn
   }
   try {
     const held: unknown = JSON.parse(text);
-    if (typeof held === "object" && held !== null && !Array.isArray(held)) {
-      return held as Record<string, unknown>;
-    }
+    if (isJsonObject(held)) return held;
   } catch {
     // said below
   }

@@ -1,3 +1,5 @@
+import { isJsonObject } from "../../study/problems/mod.ts";
+
 /** A study file with what was changed by hand since it was last written. */
 export interface Edited {
   study: Record<string, unknown>;
@@ -54,16 +56,16 @@ interface Three {
 
 function merged({ draft, last, present }: Three, path: string, kept: string[]): unknown {
   if (same(present, last) || same(present, draft)) return draft;
-  if (isJson(draft) && isJson(present)) {
+  if (isJsonObject(draft) && isJsonObject(present)) {
     const result: Json = {};
     for (const key of new Set([...Object.keys(draft), ...Object.keys(present)])) {
       // a heading that is no more in the export is no more in its mapping
       if (/^mapping\.(patients|visits)$/.test(path) && !(key in draft)) continue;
       // taken out by hand
-      if (!(key in present) && isJson(last) && key in last) continue;
+      if (!(key in present) && isJsonObject(last) && key in last) continue;
       const three = {
         draft: draft[key],
-        last: isJson(last) ? last[key] : undefined,
+        last: isJsonObject(last) ? last[key] : undefined,
         present: present[key],
       };
       const value = key in present ? merged(three, `${path}.${key}`, kept) : draft[key];
@@ -87,13 +89,9 @@ function same(a: unknown, b: unknown): boolean {
   return JSON.stringify(a) === JSON.stringify(b);
 }
 
-function isJson(value: unknown): value is Json {
-  return typeof value === "object" && value !== null && !Array.isArray(value);
-}
-
 function part(of: unknown, key: string): Json {
-  const value = isJson(of) ? of[key] : undefined;
-  return isJson(value) ? value : {};
+  const value = isJsonObject(of) ? of[key] : undefined;
+  return isJsonObject(value) ? value : {};
 }
 
 /** Headings that the rules of a draft's mapping read: texts in them that are headings of its table. */

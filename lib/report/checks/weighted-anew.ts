@@ -29,10 +29,11 @@ export function survivalWeightedAnew(
   followUp: EndpointFollowUp,
   { time, confidence }: ComparedAt,
 ): (analysis: Analysis, study?: Study) => SurvivalContrast {
-  return (analysis, study = analysis.study) => {
-    const data = underWeights(followUp, weightedSample(analysis, study).weight);
-    return contrastAt(survivalDifference(data, { times: [time], confidence }), time);
-  };
+  return weightedAnew(
+    followUp,
+    time,
+    (data) => survivalDifference(data, { times: [time], confidence }),
+  );
 }
 
 /** The same of the cumulative incidence of an endpoint, everything else competing. */
@@ -40,8 +41,20 @@ export function incidenceWeightedAnew(
   followUp: EndpointFollowUp,
   { time, confidence }: ComparedAt,
 ): (analysis: Analysis, study?: Study) => IncidenceContrast {
+  return weightedAnew(
+    followUp,
+    time,
+    (data) => incidenceDifference(data, { cause: 1, times: [time], confidence }),
+  );
+}
+
+function weightedAnew<Contrast extends { time: number }>(
+  followUp: EndpointFollowUp,
+  time: number,
+  compare: (data: ReturnType<typeof underWeights>) => Contrast[],
+): (analysis: Analysis, study?: Study) => Contrast {
   return (analysis, study = analysis.study) => {
     const data = underWeights(followUp, weightedSample(analysis, study).weight);
-    return contrastAt(incidenceDifference(data, { cause: 1, times: [time], confidence }), time);
+    return contrastAt(compare(data), time);
   };
 }

@@ -15,6 +15,12 @@ interface Declared {
   source: MappedSource;
 }
 
+/** A column that is worked out, and how. */
+interface Derived {
+  table: TableName;
+  rule: DerivedRule;
+}
+
 const tables = ["patients", "visits"] as const;
 
 /** Whether the study file says anything of how the files' columns become those of the dictionary. */
@@ -31,7 +37,7 @@ export function hasMapping({ mapping }: Study): boolean {
  * left unread. Codes are counted, not shown: a code could be anything.
  */
 export function mappingTree(study: Study): Content {
-  const { mapping } = study;
+  const { mapping, columns } = study;
   const declared = tables.flatMap((table) =>
     Object.entries(mapping[table]).map(([heading, source]): Declared => ({
       table,
@@ -40,6 +46,7 @@ export function mappingTree(study: Study): Content {
     }))
   );
   const rules = tables.flatMap((table) => mapping.derived[table].map((rule) => ({ table, rule })));
+  const inWords = (rule: Derived) => ruleText(rule, columns);
   const ofDates = rules.filter(({ rule }) => dateRules.has(rule.rule));
   const others = rules.filter(({ rule }) => !dateRules.has(rule.rule));
   const rows: [string, Content[]][] = [
@@ -49,11 +56,11 @@ export function mappingTree(study: Study): Content {
       listed(
         declared.flatMap(({ table, heading, source }) => {
           if (typeof source === "string" || !("unit" in source) || !source.unit) return [];
-          const unit = dictionaryColumn(table, source.column)?.unit ?? "";
+          const unit = dictionaryColumn(table, source.column, columns)?.unit ?? "";
           return [
-            `${shownHeading(heading)}, in ${source.unit}, to ${labelOf(source.column, table)}${
-              unit && ` in ${unit}`
-            }${ofVisits(table)}`,
+            `${shownHeading(heading)}, in ${source.unit}, to ${
+              labelOf(source.column, table, columns)
+            }${unit && ` in ${unit}`}${ofVisits(table)}`,
           ];
         }),
         "converted from another unit",
@@ -67,7 +74,7 @@ export function mappingTree(study: Study): Content {
           const count = Object.keys(source.codes).length;
           return [
             `${shownHeading(heading)}, ${counted(count, "code")}, to ${
-              labelOf(source.column, table)
+              labelOf(source.column, table, columns)
             }${ofVisits(table)}`,
           ];
         }),
@@ -77,9 +84,9 @@ export function mappingTree(study: Study): Content {
     ["Missing values", missing(study, declared)],
     [
       "Intervals from dates",
-      listed(ofDates.map(ruleText), "worked out from dates, which were read and not kept"),
+      listed(ofDates.map(inWords), "worked out from dates, which were read and not kept"),
     ],
-    ["Worked out from others", listed(others.map(ruleText), "worked out by a rule")],
+    ["Worked out from others", listed(others.map(inWords), "worked out by a rule")],
     [
       "Not read",
       listed(
@@ -153,7 +160,7 @@ function missing({ mapping }: Study, declared: readonly Declared[]): Content[] {
 }
 
 /** A rule in words, its column first. */
-function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): string {
+function ruleText({ table, rule }: Derived, columns: Study["columns"]): string {
   const from = sourcesOf(rule).map(shownHeading);
   const [first = "", ...rest] = from;
   const how = {
@@ -179,7 +186,7 @@ function ruleText({ table, rule }: { table: TableName; rule: DerivedRule }): str
   }[rule.rule]();
   const order = "order" in rule ? `; dates read ${rule.order.replace("-", " ")}` : "";
   const why = rule.rule === "constant" ? `, because: ${rule.why}` : "";
-  return `${labelOf(rule.column, table)}${ofVisits(table)}: ${how}${order}${why}`;
+  return `${labelOf(rule.column, table, columns)}${ofVisits(table)}: ${how}${order}${why}`;
 }
 
 /** A count and its list; nothing where there is none. */

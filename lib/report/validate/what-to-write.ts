@@ -3,7 +3,7 @@ import { type DictionaryColumn, dictionaryColumn, isNumeric } from "../../cohort
 import type { Problem } from "../../cohort/model/mod.ts";
 import { codeFor } from "../../cohort/propose/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { lineOfPath } from "../../study/problems/mod.ts";
+import { isJsonObject, lineOfPath } from "../../study/problems/mod.ts";
 
 /** What would mend a problem if it were written in the study file. */
 export interface ToWrite {
@@ -79,8 +79,8 @@ function placer(text: string) {
     let at: unknown = held;
     const there: string[] = [];
     for (const key of path) {
-      const next: unknown = isObject(at) ? at[key] : undefined;
-      if (!isObject(next)) break;
+      const next: unknown = isJsonObject(at) ? at[key] : undefined;
+      if (!isJsonObject(next)) break;
       there.push(key);
       at = next;
     }
@@ -94,10 +94,6 @@ function placer(text: string) {
       json: `${JSON.stringify(outer)}: ${JSON.stringify(whole)}`,
     };
   };
-}
-
-function isObject(value: unknown): value is Record<string, unknown> {
-  return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
 /** A heading as a name that a column of the study's own may have. */

@@ -167,3 +167,12 @@ Deno.test("publishedPlan() counts the codes of surgeons and keeps all others", (
   match(text, /"Operator":\{"column":"surgeon","codes":"2, not published"\}/);
   match(text, /"codes":\{"w":"F","m":"M"\}/);
 });
+
+Deno.test("mappingTree() calls a column of the study's own by its label", () => {
+  const own = { label: "Frailty index", unit: "points", type: "number", range: [0, 10] };
+  const html = htmlText(mappingTree(smallStudy({
+    columns: [{ name: "frailty", stage: "pre-operative", ...own }],
+    mapping: { patients: { Fx: { column: "frailty", codes: { low: 2 } } } },
+  })));
+  match(html, /“Fx”, 1 code, to frailty index/);
+});

@@ -41,9 +41,8 @@ export function openPage({ lastLook = 30_000 }: { lastLook?: number } = {}): Ope
         if (!(length <= mostBytes)) return plain(413);
         const form = await request.formData();
         const id = form.get("question");
-        if (state.question && id === state.question.id) {
-          answer(state.question.id, answerOf(state.question, form));
-        }
+        // a late click on a question that waits no more changes nothing
+        if (state.question && id === state.question.id) answer(answerOf(state.question, form));
         return plain(303, { location: `/${token}/` });
       }
       await settled(patience);

@@ -17,8 +17,8 @@ export interface PageState {
 export interface Session {
   desk: Desk;
   state: Readonly<PageState>;
-  /** Gives the waiting question an answer. @returns Whether it was that question that waits. */
-  answer(id: string, text: string): boolean;
+  /** Gives the waiting question an answer. */
+  answer(text: string): void;
   /** Settled when a question waits or all has ended, or after some time. */
   settled(milliseconds: number): Promise<void>;
   end(lines: readonly string[]): void;
@@ -46,14 +46,12 @@ export function session(): Session {
         state.headings = [...state.headings.filter((one) => one.table !== table), ...headings];
       },
     },
-    answer(id, text) {
-      if (state.question?.id !== id || !give) return false;
+    answer(text) {
       const answered = give;
       state.question = null;
       give = null;
       waiting = Promise.withResolvers();
-      answered(text);
-      return true;
+      answered?.(text);
     },
     settled: (milliseconds) => within(milliseconds, waiting.promise),
     end(lines) {
