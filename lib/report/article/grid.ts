@@ -124,6 +124,6 @@ function verdictWords(
     case "uncertain":
       return "not settled";
     case "too-few":
-      return "too few";
+      return "no number";
   }
 }

@@ -8,6 +8,7 @@ import {
 import { underWeights, type WeightedSample } from "../../balance/samples/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
+import type { Study } from "../../study/file/mod.ts";
 import { pooledRestrictedMean } from "../../missing/study/mod.ts";
 import { estimatesOf, type LedgerLine } from "../tables/mod.ts";
 import { medianStay } from "./median-stay.ts";
@@ -38,9 +39,11 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
   const { analysis, sample, shortOf } = design;
   const { study } = analysis;
   const years = `at ${study.mainHorizon} years`;
+  const missing = neverRecorded(study);
   if (!sample || shortOf.length > 0) {
     const line = { ...about("alive", "Alive", years), goodIfMore: true };
-    return [{ ...line, ...none, instead: shortOf.join("; ") || `nobody in: ${population.label}` }];
+    const why = shortOf.join("; ") || `nobody in: ${population.label}`;
+    return [{ ...line, ...none, instead: why }, ...missing];
   }
   const rules = { confidence: study.confidence, fewest: study.enough.events.value };
   const dated = endpoints.filter(({ endpoint }) => !componentOnly.has(endpoint));
@@ -56,10 +59,6 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
     const found = shareBetween({ holds, group: analysis.treated, sample }, study);
     return checked(named, found, rules);
   });
-  const own = new Set(study.endpoints.map(({ id }) => id));
-  const missing = [["mismatch", "Prosthesis too small for the patient"] as const, ...seldomRecorded]
-    .filter(([id]) => !own.has(id))
-    .map(([id, label]): LedgerLine => ({ ...about(id, label, ""), ...none, instead: absent }));
   return [
     ...first,
     monthsFree(analysis, sample),
@@ -69,6 +68,14 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
     valveDeath(analysis, sample, rules),
     ...missing,
   ];
+}
+
+/** What no column of the dictionary has, unless the study file names it as an endpoint of its own. */
+function neverRecorded({ endpoints }: Study): LedgerLine[] {
+  const own = new Set(endpoints.map(({ id }) => id));
+  return [["mismatch", "Prosthesis too small for the patient"] as const, ...seldomRecorded]
+    .filter(([id]) => !own.has(id))
+    .map(([id, label]) => ({ ...about(id, label, ""), ...none, instead: absent }));
 }
 
 /** What a line counts, of 100 patients unless said, of which fewer are better. */

@@ -216,3 +216,12 @@ Deno.test("membershipSentence() counts who is in several populations, and of who
     /In several of these parts: fewer than 22\. In none of them: 40 /,
   );
 });
+
+Deno.test("ledgerOf() says what the file does not hold where the population has no number, too", () => {
+  const answer = answers.populations.find(({ population }) => population.main)!;
+  const shortOf = ["the groups stay unlike"];
+  const lines = ledgerOf({ ...answer, design: { ...answer.design, shortOf } });
+  equal(lines[0]!.instead, "the groups stay unlike");
+  ok(lines.slice(1).some(({ id }) => id === "quality-of-life"));
+  ok(lines.slice(1).every(({ instead }) => instead === "not in the file"));
+});
