@@ -3,6 +3,7 @@ import {
   checkChoice,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   DataError,
   groupColumn,
   type Labels,
@@ -100,7 +101,7 @@ export function matchPairs(data: MatchData, options: MatchOptions = {}): Matches
   });
   const { caliper = 0.2, partners = 1, reuse = false } = options;
   checkNumber("caliper", caliper, (c) => c >= 0, "a number >= 0");
-  checkNumber("partners", partners, (k) => Number.isInteger(k) && k >= 1, "a whole number >= 1");
+  checkWhole("partners", partners, 1);
   const begin = checkChoice("begin", options.begin ?? "highest", [
     "highest",
     "lowest",

@@ -2,7 +2,7 @@ import {
   binaryColumn,
   checkChoice,
   checkDataColumns,
-  checkNumber,
+  checkWhole,
   covariateColumns,
   type Numbers,
 } from "../../numerics/mod.ts";
@@ -44,12 +44,7 @@ export function entropyWeights(
 ): EntropyWeights {
   checkDataColumns("entropyWeights", data, ["treated", "covariates"]);
   const estimand = checkChoice("estimand", options.estimand ?? "treated", ["treated", "everyone"]);
-  const maxIterations = checkNumber(
-    "maxIterations",
-    options.maxIterations ?? 100,
-    (m) => Number.isInteger(m) && m > 0,
-    "a whole number > 0",
-  );
+  const maxIterations = checkWhole("maxIterations", options.maxIterations ?? 100, 1);
   const treated = binaryColumn("treated", data.treated);
   groupWeights(treated);
   const n = treated.length;

@@ -1,7 +1,7 @@
 import {
   checkConfidence,
   checkDataColumns,
-  checkNumber,
+  checkWhole,
   DataError,
   distributions,
   type FollowUp,
@@ -74,12 +74,7 @@ export function calibrationAt(
   checkDataColumns("calibrationAt", data, ["time", "event", "weight", "predicted"]);
   const confidence = checkConfidence(options.confidence);
   const { at, cause = 1 } = options;
-  const wanted = checkNumber(
-    "groups",
-    options.groups ?? 10,
-    (g) => Number.isInteger(g) && g >= 1,
-    "a whole number >= 1",
-  );
+  const wanted = checkWhole("groups", options.groups ?? 10, 1);
   const { n, outcome, weight } = knownAt(data, { at, cause });
   const predicted = numberColumn("predicted", data.predicted, { length: n });
   predicted.forEach((p, i) => {

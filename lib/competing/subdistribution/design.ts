@@ -1,4 +1,5 @@
-import { DataError, type FollowUpColumns, type GroupColumn } from "../../numerics/mod.ts";
+import { DataError, type FollowUpColumns, type GroupColumn, valuesAt } from "../../numerics/mod.ts";
+import { keepColumns, type ScaledColumns } from "../../survival/cox/mod.ts";
 import { type CensoringLayout, estimateCensoring } from "./censoring.ts";
 
 /**
@@ -16,17 +17,10 @@ export type CensoringRiskSet = "everyone" | "without-events";
  * observation; places before it with a competing event still count, with weight
  * G(t-) / G(T-), G the probability of being uncensored.
  */
-export interface SubdistributionDesign extends CensoringLayout {
-  /** Covariates. */
-  p: number;
-  /** n x p, row-major, centred and scaled. */
-  x: Float64Array;
+export interface SubdistributionDesign extends CensoringLayout, ScaledColumns {
   groupEvents: Int32Array;
   groupTime: Float64Array;
   centre: Float64Array;
-  scale: Float64Array;
-  /** Largest less smallest scaled value of each covariate. */
-  range: Float64Array;
 }
 
 /** Builds the layout. Cost O(n p + n groups of censoring); the sort was done before. */
@@ -110,19 +104,10 @@ export function withCovariates(
   design: SubdistributionDesign,
   kept: number[],
 ): SubdistributionDesign {
-  const { n, p, x } = design;
-  const q = kept.length;
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j < q; j++) x[i * q + j] = x[i * p + kept[j]!]!;
-  }
-  const pick = (column: Float64Array) => Float64Array.from(kept, (j) => column[j]!);
   return {
     ...design,
-    p: q,
-    x: x.subarray(0, n * q),
-    centre: pick(design.centre),
-    scale: pick(design.scale),
-    range: pick(design.range),
+    ...keepColumns(design, kept),
+    centre: valuesAt(design.centre, kept),
   };
 }
 

@@ -2,6 +2,7 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   DataError,
   FOLLOW_UP,
   type FollowUp,
@@ -88,8 +89,7 @@ export function incidenceByMeasurement(
   const confidence = checkConfidence(options.confidence);
   const finite = (v: number) => v > 0 && v < Infinity;
   const horizon = checkNumber("time", options.time, finite, "a finite number > 0");
-  const whole = (v: number) => Number.isInteger(v) && v >= 2;
-  const points = checkNumber("points", options.points ?? 25, whole, "a whole number >= 2");
+  const points = checkWhole("points", options.points ?? 25, 2);
   const total = data.time.length;
   if (measurement.length !== total) {
     throw new DataError("measurement", `of length ${total}`, measurement);

@@ -1,10 +1,4 @@
-import {
-  checkConfidence,
-  checkNumber,
-  DataError,
-  numberColumn,
-  type Numbers,
-} from "../../numerics/mod.ts";
+import { checkConfidence, checkProfile, numberColumn, type Numbers } from "../../numerics/mod.ts";
 import type { BaselineHazard } from "../../survival/cox/mod.ts";
 import { limitQuantile } from "../incidence/mod.ts";
 import type { PredictedIncidence } from "./fit.ts";
@@ -31,16 +25,7 @@ export function incidenceOf(
   options: { confidence?: number } = {},
 ): PredictedIncidence {
   const { names, design, sets } = state;
-  for (const name of Object.keys(covariates)) {
-    if (!names.includes(name)) {
-      throw new DataError(`covariates.${name}`, "a covariate of the model", covariates[name]);
-    }
-  }
-  const profile = Float64Array.from(
-    names,
-    (name) =>
-      checkNumber(`covariates.${name}`, covariates[name]!, Number.isFinite, "a finite number"),
-  );
+  const profile = checkProfile(names, covariates);
   const time = Float64Array.from(numberColumn("times", times, { min: 0 }));
   const z = limitQuantile(checkConfidence(options.confidence ?? state.confidence));
   const relative = Math.exp(predictorOf(state, profile) - sets.shift);

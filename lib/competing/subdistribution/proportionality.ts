@@ -1,7 +1,7 @@
 import {
   checkChoice,
+  chiSquareResult,
   DataError,
-  distributions,
   multiplySquare,
   type Test,
 } from "../../numerics/mod.ts";
@@ -55,9 +55,9 @@ export function subdistributionProportionality(
     terms: state.kept.map((column, j) => ({
       name: state.names[column]!,
       score: score[j]! / state.design.scale[j]!,
-      ...testOf(score[j]! ** 2 / variance[j * p + j]!, 1),
+      ...chiSquareResult(score[j]! ** 2 / variance[j * p + j]!, 1),
     })),
-    global: testOf(p > 0 ? inverseForm(variance, score) : 0, p),
+    global: chiSquareResult(p > 0 ? inverseForm(variance, score) : 0, p),
     transform,
   };
 }
@@ -128,10 +128,4 @@ export function timeScore(
     }
   }
   return { score, variance: crossProducts(projected, design, cluster) };
-}
-
-function testOf(statistic: number, degreesOfFreedom: number): Test {
-  if (degreesOfFreedom === 0) return { statistic: 0, degreesOfFreedom, pValue: 1 };
-  const pValue = distributions.chiSquareUpper(statistic, degreesOfFreedom);
-  return { statistic, degreesOfFreedom, pValue };
 }

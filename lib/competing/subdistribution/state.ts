@@ -1,4 +1,5 @@
 import { DataError, type FollowUpColumns } from "../../numerics/mod.ts";
+import type { ClusterCodes } from "../../survival/cox/mod.ts";
 import type { SubdistributionDesign } from "./design.ts";
 import type { WeightedRiskSets } from "./likelihood.ts";
 
@@ -21,7 +22,7 @@ export interface SubdistributionState {
   scores: Float64Array;
   /** Risk sets at the estimate. */
   sets: WeightedRiskSets;
-  cluster: { codeAt: Int32Array; count: number } | undefined;
+  cluster: ClusterCodes | undefined;
   estimatedWeights: boolean;
   confidence: number;
   means: Float64Array;

@@ -3,31 +3,37 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
+  chiSquareResult,
   covariateColumns,
   DataError,
-  distributions,
   factorSymmetric,
   FOLLOW_UP,
   followUpColumns,
   groupColumn,
   invertFactored,
-  type Test,
-  twoSidedP,
 } from "../../numerics/mod.ts";
 import {
-  COLLINEAR,
+  clustersAt,
+  columnMeans,
   inverseForm,
+  linearPredictor,
   maximise,
   type Maximum,
+  reasonOf,
+  sandwich,
   scoreStatistic,
+  termsOf,
+  unscaled,
+  withoutDependent,
 } from "../../survival/cox/mod.ts";
-import { type SubdistributionDesign, subdistributionDesign, withCovariates } from "./design.ts";
+import { subdistributionDesign, withCovariates } from "./design.ts";
 import type { SubdistributionData, SubdistributionFit, SubdistributionOptions } from "./fit.ts";
 import { concordanceWithNever } from "./concordance.ts";
 import { scoreContributions } from "./influence.ts";
 import { subdistributionLikelihood, walkWeightedRiskSets, weightedRiskSets } from "./likelihood.ts";
 import { baselineHazardOf, incidenceOf } from "./prediction.ts";
-import { crossProducts, sandwich } from "./robust.ts";
+import { crossProducts } from "./robust.ts";
 import { rememberState, type SubdistributionState } from "./state.ts";
 
 /**
@@ -93,12 +99,7 @@ export function subdistributionRegression(
     "known",
   ]);
   const confidence = checkConfidence(options.confidence);
-  const maxIterations = checkNumber(
-    "maxIterations",
-    options.maxIterations ?? 30,
-    (m) => Number.isInteger(m) && m >= 1,
-    "a whole number >= 1",
-  );
+  const maxIterations = checkWhole("maxIterations", options.maxIterations ?? 30, 1);
   if (data.entry !== undefined) {
     throw new DataError(
       "entry",
@@ -115,16 +116,17 @@ export function subdistributionRegression(
 
   const full = subdistributionDesign(follow, columns, cause, censoringGroup, riskSet);
   const efron = ties === "efron";
-  const { design, kept, evaluate, start } = withoutDependent(full, efron);
+  const { design, kept, evaluate, start } = withoutDependent(
+    full,
+    (design) => subdistributionLikelihood(design, efron),
+    withCovariates,
+  );
   const maximum = maximise(evaluate, start, { range: design.range, maxIterations });
   const covariance = invertFactored(maximum.factor);
   const sets = weightedRiskSets(design);
   walkWeightedRiskSets(design, maximum.beta, efron, sets);
   const scores = scoreContributions(design, sets, weights === "estimated");
-  const cluster = labels && {
-    codeAt: Int32Array.from(design.rowAt, (row) => labels.codes[row]!),
-    count: labels.labels.length,
-  };
+  const cluster = clustersAt(design.rowAt, labels);
   const state: SubdistributionState = {
     cause,
     follow,
@@ -146,29 +148,12 @@ export function subdistributionRegression(
   };
   const fit = assemble(state, maximum, start.logLikelihood);
   fit.ties = ties;
-  fit.score = testOf(scoreStatistic(start, factorSymmetric(start.information, design.p)), design.p);
+  fit.score = chiSquareResult(
+    scoreStatistic(start, factorSymmetric(start.information, design.p)),
+    design.p,
+  );
   rememberState(fit, state);
   return fit;
-}
-
-/** Drops covariates that carry no information at 0, or none beyond earlier ones. */
-function withoutDependent(full: SubdistributionDesign, efron: boolean) {
-  const { p } = full;
-  const evaluate = subdistributionLikelihood(full, efron);
-  const start = evaluate(new Float64Array(p));
-  const information = start.information.slice();
-  for (let j = 0; j < p; j++) {
-    const least = full.range[j] === 0 ? Infinity : 1e-12 * full.n;
-    if (information[j * p + j]! > least) continue;
-    for (let i = 0; i < p; i++) information[i * p + j] = information[j * p + i] = 0;
-  }
-  const { dropped } = factorSymmetric(information, p, COLLINEAR);
-  const all = Array.from({ length: p }, (_, j) => j);
-  if (dropped.length === 0) return { design: full, kept: all, evaluate, start };
-  const kept = all.filter((j) => !dropped.includes(j));
-  const design = withCovariates(full, kept);
-  const again = subdistributionLikelihood(design, efron);
-  return { design, kept, evaluate: again, start: again(new Float64Array(kept.length)) };
 }
 
 function assemble(
@@ -186,7 +171,7 @@ function assemble(
     competingEvents: design.competing.length,
     iterations: maximum.iterations,
     converged: maximum.converged,
-    terms: termsOf(state, maximum),
+    terms: termsOf(state, maximum) as SubdistributionFit["terms"],
     dropped: names.filter((_, j) => !kept.includes(j)),
     separated: maximum.separated.map((j) => names[kept[j]!]!),
     covariance: unscaled(state, covariance),
@@ -194,8 +179,8 @@ function assemble(
     means: Object.fromEntries(names.map((name, j) => [name, means[j]!])),
     logLikelihood,
     logLikelihoodNull,
-    likelihoodRatio: testOf(Math.max(0, 2 * (logLikelihood - logLikelihoodNull)), p),
-    wald: testOf(p > 0 ? inverseForm(robust, maximum.beta) : 0, p),
+    likelihoodRatio: chiSquareResult(Math.max(0, 2 * (logLikelihood - logLikelihoodNull)), p),
+    wald: chiSquareResult(p > 0 ? inverseForm(robust, maximum.beta) : 0, p),
     linearPredictor: linearPredictor(state, columns),
     baselineHazard: () => baselineHazardOf(state),
     incidenceFor: (...call) => incidenceOf(state, ...call),
@@ -218,83 +203,4 @@ function assemble(
     get: () => concordance ??= concordanceWithNever(state, fit.linearPredictor),
   });
   return fit;
-}
-
-function termsOf(state: SubdistributionState, maximum: Maximum): SubdistributionFit["terms"] {
-  const { design, names, kept, covariance, robust } = state;
-  const z = distributions.normalUpperQuantile((1 - state.confidence) / 2);
-  return names.map((name, column) => {
-    const j = kept.indexOf(column);
-    const unit = j < 0 ? NaN : design.scale[j]!;
-    const coefficient = j < 0 ? NaN : maximum.beta[j]! / unit;
-    const errorFrom = (matrix: Float64Array) => {
-      if (j < 0) return NaN;
-      if (maximum.factor.dropped.includes(j)) return Infinity;
-      return Math.sqrt(matrix[j * design.p + j]!) / unit;
-    };
-    const robustStandardError = errorFrom(robust);
-    const ratio = coefficient / robustStandardError;
-    return {
-      name,
-      coefficient,
-      standardError: errorFrom(covariance),
-      robustStandardError,
-      hazardRatio: Math.exp(coefficient),
-      lower: Math.exp(coefficient - z * robustStandardError),
-      upper: Math.exp(coefficient + z * robustStandardError),
-      z: ratio,
-      pValue: twoSidedP(ratio),
-    };
-  });
-}
-
-function reasonOf(maximum: Maximum, separated: string[]): string {
-  if (separated.length === 0) return maximum.reason ?? "";
-  const which = separated.map((name) => `"${name}"`).join(", ");
-  return `the likelihood keeps rising as the coefficient of ${which} grows without bound (separation)`;
-}
-
-/** A covariance of scaled coefficients as one of all coefficients per unit. */
-function unscaled(state: SubdistributionState, matrix: Float64Array): Float64Array {
-  const { design, names, kept } = state;
-  const all = new Float64Array(names.length ** 2).fill(NaN);
-  kept.forEach((row, a) =>
-    kept.forEach((column, b) => {
-      all[row * names.length + column] = matrix[a * design.p + b]! / design.scale[a]! /
-        design.scale[b]!;
-    })
-  );
-  return all;
-}
-
-function linearPredictor(state: SubdistributionState, columns: Float64Array[]): Float64Array {
-  const { design, kept, beta, means, follow } = state;
-  const out = new Float64Array(follow.n);
-  kept.forEach((column, j) => {
-    const values = columns[column]!;
-    const coefficient = beta[j]! / design.scale[j]!;
-    const mean = means[column]!;
-    for (let i = 0; i < out.length; i++) out[i]! += coefficient * (values[i]! - mean);
-  });
-  return out;
-}
-
-function columnMeans(columns: Float64Array[], weight: Float64Array | undefined): Float64Array {
-  return Float64Array.from(columns, (column) => {
-    const origin = column[0]!;
-    let sum = 0;
-    let total = 0;
-    for (let i = 0; i < column.length; i++) {
-      const w = weight ? weight[i]! : 1;
-      sum += w * (column[i]! - origin);
-      total += w;
-    }
-    return origin + sum / total;
-  });
-}
-
-function testOf(statistic: number, degreesOfFreedom: number): Test {
-  if (degreesOfFreedom === 0) return { statistic: 0, degreesOfFreedom, pValue: 1 };
-  const pValue = distributions.chiSquareUpper(statistic, degreesOfFreedom);
-  return { statistic, degreesOfFreedom, pValue };
 }

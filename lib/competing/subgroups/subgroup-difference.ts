@@ -2,6 +2,7 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   DataError,
   FOLLOW_UP,
   type FollowUp,
@@ -88,15 +89,8 @@ export function subgroupDifference(
 ): SubgroupDifference {
   checkDataColumns("subgroupDifference", data, [...FOLLOW_UP, "group"]);
   const tail = (1 - checkConfidence(options.confidence)) / 2;
-  const whole = (name: string, value: number, least: number) =>
-    checkNumber(
-      name,
-      value,
-      (v) => Number.isInteger(v) && v >= least,
-      `a whole number >= ${least}`,
-    );
-  const assignments = whole("assignments", options.assignments ?? 999, 19);
-  const fewestEvents = whole("fewestEvents", options.fewestEvents ?? 10, 0);
+  const assignments = checkWhole("assignments", options.assignments ?? 999, 19);
+  const fewestEvents = checkWhole("fewestEvents", options.fewestEvents ?? 10, 0);
   const { cause, time, seed = 1 } = options;
   const found = subgroupContrasts(data, subgroup, options);
   const { groups, sides } = laidOut(data, subgroup, { cause, time });

@@ -2,6 +2,7 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   DataError,
   numberColumn,
   type Numbers,
@@ -143,12 +144,11 @@ export function intervalCensoredIncidence(
   if (deathRateRatio !== "estimated") {
     checkNumber("deathRateRatio", deathRateRatio, (r) => r > 0 && r < Infinity, "above 0");
   }
-  const whole = (value: number) => Number.isInteger(value) && value >= 0;
-  const samples = checkNumber("bootstrap", options.bootstrap ?? 0, whole, "a whole number >= 0");
+  const samples = checkWhole("bootstrap", options.bootstrap ?? 0, 0);
   const search = {
     ratio: deathRateRatio,
     tolerance: checkNumber("tolerance", options.tolerance ?? 1e-9, (t) => t > 0, "above 0"),
-    maxIterations: checkNumber("maxIterations", options.maxIterations ?? 2000, whole, "0, 1, ..."),
+    maxIterations: checkWhole("maxIterations", options.maxIterations ?? 2000, 0),
   };
   checkFound(columns);
   const design = visitDesign(columns, "modelled");

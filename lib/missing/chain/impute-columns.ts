@@ -1,5 +1,5 @@
 import {
-  checkNumber,
+  checkWhole,
   DataError,
   inWorkers,
   SeededRandom,
@@ -82,13 +82,10 @@ export async function imputeColumns(
   data: ChainData,
   options: ImputeOptions,
 ): Promise<ImputedColumns> {
-  const whole = (least: number) => (v: number) => Number.isInteger(v) && v >= least;
-  const count = (name: string, value: number, least: number) =>
-    checkNumber(name, value, whole(least), `a whole number >= ${least}`);
-  const sets = count("sets", options.sets, 1);
-  const iterations = count("iterations", options.iterations ?? 10, 1);
-  const donors = count("donors", options.donors ?? 5, 1);
-  const workers = count("workers", options.workers ?? navigator.hardwareConcurrency, 0);
+  const sets = checkWhole("sets", options.sets, 1);
+  const iterations = checkWhole("iterations", options.iterations ?? 10, 1);
+  const donors = checkWhole("donors", options.donors ?? 5, 1);
+  const workers = checkWhole("workers", options.workers ?? navigator.hardwareConcurrency, 0);
   const { seed } = options;
   checkChainData(data);
   const work: ChainWork = { data, seed, iterations, donors };

@@ -118,6 +118,13 @@ export function multiplySquare(a: Float64Array, b: Float64Array, p: number): Flo
   return product;
 }
 
+/** A * B * A' for p x p matrices: the covariance B carried over to A times what it is of. */
+export function multiplyAround(a: Float64Array, b: Float64Array, p: number): Float64Array {
+  const transposed = new Float64Array(p * p);
+  for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) transposed[j * p + i] = a[i * p + j]!;
+  return multiplySquare(multiplySquare(a, b, p), transposed, p);
+}
+
 /** Sum of the products of two vectors of one length. */
 export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
   let sum = 0;

@@ -5,6 +5,7 @@ export {
   type Factor,
   factorSymmetric,
   invertFactored,
+  multiplyAround,
   multiplySquare,
   quadraticForm,
   solveFactored,

@@ -210,6 +210,33 @@ export function checkNumber(
   return value;
 }
 
+/** Checks a whole number, at least so large. @throws {DataError} */
+export function checkWhole(name: string, value: number, least: number): number {
+  return checkNumber(
+    name,
+    value,
+    (v) => Number.isSafeInteger(v) && v >= least,
+    `a whole number >= ${least}`,
+  );
+}
+
+/** Checks a profile: a finite value for each covariate of a model, and no other. @throws {DataError} */
+export function checkProfile(
+  names: readonly string[],
+  covariates: Record<string, number>,
+): Float64Array {
+  for (const name of Object.keys(covariates)) {
+    if (!names.includes(name)) {
+      throw new DataError(`covariates.${name}`, "a covariate of the model", covariates[name]);
+    }
+  }
+  return Float64Array.from(
+    names,
+    (name) =>
+      checkNumber(`covariates.${name}`, covariates[name]!, Number.isFinite, "a finite number"),
+  );
+}
+
 /** Checks a confidence level, strictly between 0 and 1 (default 0.95). @throws {DataError} */
 export function checkConfidence(confidence = 0.95): number {
   return checkNumber("confidence", confidence, (c) => c > 0 && c < 1, "between 0 and 1");

@@ -5,6 +5,8 @@ export {
   checkConfidence,
   checkLength,
   checkNumber,
+  checkProfile,
+  checkWhole,
   covariateColumns,
   type FollowUp,
   type FollowUpColumns,

@@ -3,6 +3,7 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   DataError,
   numberColumn,
   type Numbers,
@@ -53,12 +54,7 @@ export function concentrationCurve(
 ): ConcentrationCurve {
   checkDataColumns("concentrationCurve", data, ["outcome", "score"]);
   const confidence = checkConfidence(options.confidence);
-  const replicates = checkNumber(
-    "replicates",
-    options.replicates ?? 500,
-    (r) => Number.isInteger(r) && r >= 20,
-    "a whole number >= 20",
-  );
+  const replicates = checkWhole("replicates", options.replicates ?? 500, 20);
   const outcome = binaryColumn("outcome", data.outcome);
   const n = outcome.length;
   const score = numberColumn("score", data.score, { length: n });

@@ -1,4 +1,4 @@
-import { checkConfidence, checkNumber, DataError, distributions } from "../../numerics/mod.ts";
+import { checkConfidence, checkWhole, DataError, distributions } from "../../numerics/mod.ts";
 import type { OutcomeKind } from "../predictions/mod.ts";
 import { learningColumns, type LearningData } from "./learning-data.ts";
 import { plateauLimits } from "./plateau-limits.ts";
@@ -68,19 +68,9 @@ export function learningPlateau(
   } = {},
 ): LearningPlateau {
   const confidence = checkConfidence(options.confidence);
-  const points = checkNumber(
-    "points",
-    options.points ?? 40,
-    (k) => Number.isInteger(k) && k >= 10,
-    "a whole number >= 10",
-  );
+  const points = checkWhole("points", options.points ?? 40, 10);
   const chance = {
-    draws: checkNumber(
-      "draws",
-      options.draws ?? 999,
-      (k) => Number.isInteger(k) && k >= 99,
-      "a whole number >= 99",
-    ),
+    draws: checkWhole("draws", options.draws ?? 999, 99),
     seed: options.seed ?? 1,
   };
   const columns = learningColumns(data, options, "learningPlateau");

@@ -195,3 +195,10 @@ function addOuter(v: Float64Array, base: number, q: number, products: Float64Arr
     for (let k = 0; k <= j; k++) products[j * q + k]! += a * v[base + k]!;
   }
 }
+
+/** 1 / (1 + exp(-x)) without overflow. */
+export function logistic(x: number): number {
+  if (x >= 0) return 1 / (1 + Math.exp(-x));
+  const e = Math.exp(x);
+  return e / (1 + e);
+}

@@ -3,18 +3,19 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   covariateColumns,
   DataError,
   distributions,
   groupColumn,
   type Labels,
-  multiplySquare,
+  multiplyAround,
   numberColumn,
   type Numbers,
   type Test,
   twoSidedP,
 } from "../../numerics/mod.ts";
-import { scoreProducts } from "./logistic-kernel.ts";
+import { logistic, scoreProducts } from "./logistic-kernel.ts";
 import { climb, scaledRows } from "./logistic-newton.ts";
 
 /** What {@link logisticRegression} needs. */
@@ -132,12 +133,7 @@ export function logisticRegression(
     (t) => t > 0 && t < 1,
     "between 0 and 1",
   );
-  const maxIterations = checkNumber(
-    "maxIterations",
-    options.maxIterations ?? 50,
-    (m) => Number.isInteger(m) && m > 0,
-    "a whole number > 0",
-  );
+  const maxIterations = checkWhole("maxIterations", options.maxIterations ?? 50, 1);
   const outcome = binaryColumn("outcome", data.outcome);
   const n = outcome.length;
   if (n === 0) throw new DataError("outcome", "at least one row");
@@ -176,12 +172,12 @@ export function logisticRegression(
   for (let j = 0; j < q; j++) {
     for (let k = 0; k < q; k++) coefficients[j]! += back[j * q + k]! * climbed.beta[k]!;
   }
-  const covariance = sandwich(back, climbed.inverse, q);
+  const covariance = multiplyAround(back, climbed.inverse, q);
   let robustCovariance: Float64Array | undefined;
   if (weight || cluster) {
     const clusters = cluster ? cluster.labels.length : n;
     const meat = scoreProducts(rows, predictor, cluster?.codes, clusters);
-    robustCovariance = sandwich(back, sandwich(climbed.inverse, meat, q), q);
+    robustCovariance = multiplyAround(back, multiplyAround(climbed.inverse, meat, q), q);
   }
 
   const termNames = ["(constant)", ...kept.map((j) => names[j]!)];
@@ -248,18 +244,4 @@ export function logisticRegression(
       return result;
     },
   };
-}
-
-/** 1 / (1 + exp(-eta)) without overflow. */
-function logistic(eta: number): number {
-  if (eta >= 0) return 1 / (1 + Math.exp(-eta));
-  const e = Math.exp(eta);
-  return e / (1 + e);
-}
-
-/** A * B * A' for square matrices. */
-function sandwich(a: Float64Array, b: Float64Array, q: number): Float64Array {
-  const transposed = new Float64Array(q * q);
-  for (let i = 0; i < q; i++) for (let j = 0; j < q; j++) transposed[j * q + i] = a[i * q + j]!;
-  return multiplySquare(multiplySquare(a, b, q), transposed, q);
 }

@@ -20,7 +20,7 @@ export {
   type PredictedMeans,
 } from "./linear.ts";
 export { splineBasis, splineBend, splineKnots } from "./spline.ts";
-export { logisticPass, type LogisticRows, logisticSums } from "./logistic-kernel.ts";
-export { logistic, ordinalPass } from "./ordinal-kernel.ts";
+export { logistic, logisticPass, type LogisticRows, logisticSums } from "./logistic-kernel.ts";
+export { ordinalPass } from "./ordinal-kernel.ts";
 export { fitMultinomial, type MultinomialFit } from "./multinomial.ts";
 export { multinomialPass } from "./multinomial-kernel.ts";

@@ -1,3 +1,5 @@
+import { logistic } from "./logistic-kernel.ts";
+
 /**
  * One pass of cumulative-logit regression over the rows.
  *
@@ -172,13 +174,6 @@ function gapTerms(d: number): { value: number; slope: number; curve: number } {
 
 function log1pExp(x: number): number {
   return x > 0 ? x + Math.log1p(Math.exp(-x)) : Math.log1p(Math.exp(x));
-}
-
-/** 1 / (1 + exp(-x)) without overflow. */
-export function logistic(x: number): number {
-  if (x >= 0) return 1 / (1 + Math.exp(-x));
-  const e = Math.exp(x);
-  return e / (1 + e);
 }
 
 function addOuter(v: Float64Array, base: number, m: number, products: Float64Array): void {

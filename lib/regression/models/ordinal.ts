@@ -2,19 +2,21 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   covariateColumns,
   DataError,
   distributions,
   groupColumn,
   type Labels,
-  multiplySquare,
+  multiplyAround,
   numberColumn,
   type Numbers,
   type Test,
   twoSidedP,
 } from "../../numerics/mod.ts";
 import type { LogisticTerm } from "./logistic.ts";
-import { logistic, ordinalPass, ordinalScoreProducts } from "./ordinal-kernel.ts";
+import { logistic } from "./logistic-kernel.ts";
+import { ordinalPass, ordinalScoreProducts } from "./ordinal-kernel.ts";
 import { climbOrdinal, scaledOrdinal } from "./ordinal-newton.ts";
 
 /** What {@link ordinalRegression} needs. */
@@ -117,12 +119,7 @@ export function ordinalRegression(
   const confidence = checkConfidence(options.confidence);
   const small = (t: number) => t > 0 && t < 1;
   const tolerance = checkNumber("tolerance", options.tolerance ?? 1e-6, small, "between 0 and 1");
-  const maxIterations = checkNumber(
-    "maxIterations",
-    options.maxIterations ?? 50,
-    (m) => Number.isInteger(m) && m > 0,
-    "a whole number > 0",
-  );
+  const maxIterations = checkWhole("maxIterations", options.maxIterations ?? 50, 1);
   const outcome = numberColumn("outcome", data.outcome);
   const n = outcome.length;
   if (n === 0) throw new DataError("outcome", "at least one row");
@@ -152,7 +149,7 @@ export function ordinalRegression(
   for (let j = 0; j < m; j++) {
     for (let k = 0; k < m; k++) coefficients[j]! += back[j * m + k]! * climbed.beta[k]!;
   }
-  const covariance = sandwich(back, climbed.inverse, m);
+  const covariance = multiplyAround(back, climbed.inverse, m);
   let robustCovariance: Float64Array | undefined;
   if (weight || cluster) {
     const meat = ordinalScoreProducts(
@@ -160,7 +157,7 @@ export function ordinalRegression(
       climbed.beta,
       cluster && { codes: cluster.codes, count: cluster.labels.length },
     );
-    robustCovariance = sandwich(back, sandwich(climbed.inverse, meat, m), m);
+    robustCovariance = multiplyAround(back, multiplyAround(climbed.inverse, meat, m), m);
   }
   const quantile = distributions.normalUpperQuantile((1 - confidence) / 2);
   const errorsOf = (j: number) => ({
@@ -222,11 +219,4 @@ export function ordinalRegression(
       return levels.map((_, k) => eta.map((_, i) => atLeast(k, i) - atLeast(k + 1, i)));
     },
   };
-}
-
-/** A * B * A' for square matrices. */
-function sandwich(a: Float64Array, b: Float64Array, m: number): Float64Array {
-  const transposed = new Float64Array(m * m);
-  for (let i = 0; i < m; i++) for (let j = 0; j < m; j++) transposed[j * m + i] = a[i * m + j]!;
-  return multiplySquare(multiplySquare(a, b, m), transposed, m);
 }

@@ -2,7 +2,7 @@ import {
   binaryColumn,
   checkConfidence,
   checkDataColumns,
-  checkNumber,
+  checkWhole,
   DataError,
   distributions,
   type Interval,
@@ -65,12 +65,7 @@ export function calibration(
 ): Calibration {
   checkDataColumns("calibration", data, ["outcome", "predicted"]);
   const confidence = checkConfidence(options.confidence);
-  const wanted = checkNumber(
-    "groups",
-    options.groups ?? 10,
-    (g) => Number.isInteger(g) && g >= 1,
-    "a whole number >= 1",
-  );
+  const wanted = checkWhole("groups", options.groups ?? 10, 1);
   const outcome = binaryColumn("outcome", data.outcome);
   const n = outcome.length;
   const predicted = numberColumn("predicted", data.predicted, { length: n });

@@ -1,4 +1,10 @@
-import { checkChoice, checkConfidence, checkNumber, distributions } from "../../numerics/mod.ts";
+import {
+  checkChoice,
+  checkConfidence,
+  checkNumber,
+  checkWhole,
+  distributions,
+} from "../../numerics/mod.ts";
 
 /**
  * A proportion with its confidence limits.
@@ -23,7 +29,7 @@ export function proportionInterval(
   n: number,
   options: { method?: "wilson" | "exact"; confidence?: number } = {},
 ): { estimate: number; lower: number; upper: number } {
-  checkNumber("n", n, (v) => Number.isInteger(v) && v >= 1, "a whole number >= 1");
+  checkWhole("n", n, 1);
   checkNumber(
     "events",
     events,

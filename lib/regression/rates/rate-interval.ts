@@ -1,4 +1,4 @@
-import { checkConfidence, checkNumber, distributions } from "../../numerics/mod.ts";
+import { checkConfidence, checkNumber, checkWhole, distributions } from "../../numerics/mod.ts";
 
 /**
  * A rate of events with exact Poisson limits: the linearised rate, by default per 100 patient-years.
@@ -22,7 +22,7 @@ export function rateInterval(
   exposure: number,
   options: { per?: number; confidence?: number } = {},
 ): { estimate: number; lower: number; upper: number } {
-  checkNumber("events", events, (v) => Number.isSafeInteger(v) && v >= 0, "a whole number >= 0");
+  checkWhole("events", events, 0);
   const positive = (value: number) => value > 0 && value < Infinity;
   checkNumber("exposure", exposure, positive, "a finite number > 0");
   const per = checkNumber("per", options.per ?? 100, positive, "a finite number > 0");

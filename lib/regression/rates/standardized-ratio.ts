@@ -1,4 +1,10 @@
-import { checkChoice, checkConfidence, checkNumber, distributions } from "../../numerics/mod.ts";
+import {
+  checkChoice,
+  checkConfidence,
+  checkNumber,
+  checkWhole,
+  distributions,
+} from "../../numerics/mod.ts";
 import { rateInterval } from "./rate-interval.ts";
 
 /**
@@ -24,12 +30,7 @@ export function standardizedRatio(
   expected: number,
   options: { method?: "exact" | "byar"; confidence?: number } = {},
 ): { estimate: number; lower: number; upper: number; pValue: number } {
-  checkNumber(
-    "observed",
-    observed,
-    (v) => Number.isSafeInteger(v) && v >= 0,
-    "a whole number >= 0",
-  );
+  checkWhole("observed", observed, 0);
   checkNumber("expected", expected, (v) => v > 0 && v < Infinity, "a finite number > 0");
   const method = checkChoice("method", options.method ?? "exact", ["exact", "byar"]);
   const confidence = checkConfidence(options.confidence);

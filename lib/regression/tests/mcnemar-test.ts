@@ -1,4 +1,4 @@
-import { checkNumber, distributions, type Test } from "../../numerics/mod.ts";
+import { checkWhole, distributions, type Test } from "../../numerics/mod.ts";
 
 /**
  * McNemar's test for paired yes/no outcomes: whether the two kinds of discordant pairs are equally
@@ -15,10 +15,8 @@ export function mcnemarTest(
   b: number,
   c: number,
 ): Test & { exactPValue: number; corrected: Test } {
-  const whole = (name: string, value: number) =>
-    checkNumber(name, value, (v) => Number.isSafeInteger(v) && v >= 0, "a whole number >= 0");
-  whole("b", b);
-  whole("c", c);
+  checkWhole("b", b, 0);
+  checkWhole("c", c, 0);
   const pairs = b + c;
   const test = (distance: number): Test => {
     const statistic = pairs === 0 ? 0 : distance ** 2 / pairs;

@@ -1,5 +1,6 @@
 import {
   checkNumber,
+  checkWhole,
   DataError,
   distributions,
   numberColumn,
@@ -35,8 +36,8 @@ export interface RosenbaumBounds {
 export function rosenbaumBounds(
   data: { discordantTreated: number; discordantControl: number; gamma: Numbers },
 ): RosenbaumBounds & { upperNormal: Float64Array } {
-  const events = whole("discordantTreated", data.discordantTreated);
-  const pairs = events + whole("discordantControl", data.discordantControl);
+  const events = checkWhole("discordantTreated", data.discordantTreated, 0);
+  const pairs = events + checkWhole("discordantControl", data.discordantControl, 0);
   if (pairs === 0) throw new DataError("discordantTreated", "above 0 if discordantControl is 0", 0);
   const gamma = numberColumn("gamma", data.gamma, { min: 1 });
   const tail = (share: number) => distributions.binomialAtLeast(events, pairs, share);
@@ -126,8 +127,4 @@ export function rosenbaumThreshold(
     else high = middle;
   }
   return Math.exp(low);
-}
-
-function whole(name: string, value: number): number {
-  return checkNumber(name, value, (v) => Number.isSafeInteger(v) && v >= 0, "a whole number >= 0");
 }

@@ -1,4 +1,10 @@
-import { checkNumber, DataError, quantileOfSorted, SeededRandom } from "../../numerics/mod.ts";
+import {
+  checkNumber,
+  checkWhole,
+  DataError,
+  quantileOfSorted,
+  SeededRandom,
+} from "../../numerics/mod.ts";
 import { checkPrior, drawPrior, type Prior } from "./prior.ts";
 
 /** What is believed of one unmeasured yes/no confounder. */
@@ -71,12 +77,7 @@ export function supposedConfounder(
     (v) => v >= 0 && v < Infinity,
     "a finite number >= 0",
   );
-  const draws = checkNumber(
-    "draws",
-    options.draws ?? 20_000,
-    (v) => Number.isInteger(v) && v >= 100,
-    "a whole number >= 100",
-  );
+  const draws = checkWhole("draws", options.draws ?? 20_000, 100);
   const most = Number.MAX_VALUE;
   const outcome = checkPrior("outcome", confounder.outcome, {
     least: ratio ? Number.MIN_VALUE : -1,

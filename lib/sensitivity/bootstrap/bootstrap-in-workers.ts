@@ -1,4 +1,4 @@
-import { checkNumber, distributions, inWorkers, momentsOf } from "../../numerics/mod.ts";
+import { checkWhole, distributions, inWorkers, momentsOf } from "../../numerics/mod.ts";
 import { bootstrapPlan } from "./bootstrap.ts";
 import { drawer, type ResamplingUnits, rowsThemselves } from "./draws.ts";
 import { type Bootstrap, type ChosenLimits, summariseReplicates } from "./summary.ts";
@@ -69,12 +69,7 @@ export async function bootstrapInWorkers(
 ): Promise<Bootstrap[]> {
   const { confidence, wanted, parts } = bootstrapPlan(options);
   const { limits } = options;
-  const workers = checkNumber(
-    "workers",
-    options.workers ?? navigator.hardwareConcurrency,
-    (v) => Number.isInteger(v) && v >= 0,
-    "a whole number >= 0",
-  );
+  const workers = checkWhole("workers", options.workers ?? navigator.hardwareConcurrency, 0);
   const draw = drawer(units, options.seed, { wanted, parts });
   const own = rowsThemselves(units);
   const here = await statisticOf(statistic);

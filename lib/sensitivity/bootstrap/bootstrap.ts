@@ -1,4 +1,4 @@
-import { checkConfidence, checkNumber } from "../../numerics/mod.ts";
+import { checkConfidence, checkWhole } from "../../numerics/mod.ts";
 import { drawer, type ResamplingUnits, rowsThemselves } from "./draws.ts";
 import { type Bootstrap, summariseReplicates } from "./summary.ts";
 
@@ -50,16 +50,9 @@ export function bootstrap(
 export function bootstrapPlan(
   options: { replicates?: number; parts?: number; confidence?: number },
 ) {
-  const whole = (name: string, value: number, least: number) =>
-    checkNumber(
-      name,
-      value,
-      (v) => Number.isInteger(v) && v >= least,
-      `a whole number >= ${least}`,
-    );
   return {
     confidence: checkConfidence(options.confidence),
-    wanted: whole("replicates", options.replicates ?? 1000, 20),
-    parts: whole("parts", options.parts ?? 50, 10),
+    wanted: checkWhole("replicates", options.replicates ?? 1000, 20),
+    parts: checkWhole("parts", options.parts ?? 50, 10),
   };
 }

@@ -1,5 +1,5 @@
 import {
-  checkNumber,
+  checkWhole,
   DataError,
   groupColumn,
   type Labels,
@@ -24,12 +24,7 @@ export function resampler(
 ): (replicate: number) => { rows: Int32Array; unit: Int32Array } {
   const random = new SeededRandom(seed);
   if (typeof units === "number") {
-    const n = checkNumber(
-      "units",
-      units,
-      (v) => Number.isInteger(v) && v >= 1,
-      "a whole number >= 1",
-    );
+    const n = checkWhole("units", units, 1);
     const unit = Int32Array.from({ length: n }, (_, i) => i);
     return (replicate) => {
       const stream = random.fork(replicate);

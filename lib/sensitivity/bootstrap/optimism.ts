@@ -1,4 +1,4 @@
-import { checkNumber, DataError, meanOf, SeededRandom } from "../../numerics/mod.ts";
+import { checkWhole, DataError, meanOf, SeededRandom } from "../../numerics/mod.ts";
 import { resampler, type ResamplingUnits } from "./draws.ts";
 
 /** How good a model looks on its own patients, and how good it can be expected to be on others. */
@@ -69,7 +69,7 @@ export function optimismOfEach<Model, Name extends string>(
   },
   options: { replicates?: number; seed: number },
 ): Record<Name, Optimism> {
-  const replicates = wholeNumber("replicates", options.replicates ?? 200, 1);
+  const replicates = checkWhole("replicates", options.replicates ?? 200, 1);
   const draw = resampler(units, options.seed);
   const n = typeof units === "number" ? units : units.clusters.length;
   const all = Int32Array.from({ length: n }, (_, row) => row);
@@ -135,7 +135,7 @@ export function heldOut(
   predict: (made: Int32Array, left: Int32Array) => ArrayLike<number>,
   options: { parts?: number; seed: number },
 ): Float64Array {
-  const parts = wholeNumber("parts", options.parts ?? 10, 2);
+  const parts = checkWhole("parts", options.parts ?? 10, 2);
   if (!(n >= parts)) throw new DataError("n", `at least ${parts} rows, one a part`, n);
   const random = new SeededRandom(options.seed);
   const order = Int32Array.from({ length: n }, (_, row) => row);
@@ -154,9 +154,4 @@ export function heldOut(
     left.forEach((row, k) => result[row] = predicted[k]!);
   }
   return result;
-}
-
-function wholeNumber(name: string, value: number, least: number): number {
-  const fits = (v: number) => Number.isInteger(v) && v >= least;
-  return checkNumber(name, value, fits, `a whole number >= ${least}`);
 }

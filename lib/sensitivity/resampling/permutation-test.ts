@@ -1,5 +1,5 @@
 import {
-  checkNumber,
+  checkWhole,
   DataError,
   directionOf,
   meanOf,
@@ -64,12 +64,9 @@ export function permutationTest(
   if (paired && first.length !== second.length) {
     throw new DataError("b", `of length ${first.length} (pairs)`, second);
   }
-  const wanted = options.assignments === undefined ? undefined : checkNumber(
-    "assignments",
-    options.assignments,
-    (v) => Number.isInteger(v) && v >= 1,
-    "a whole number >= 1",
-  );
+  const wanted = options.assignments === undefined
+    ? undefined
+    : checkWhole("assignments", options.assignments, 1);
   const random = () => new SeededRandom(options.seed ?? 1);
   const sums = paired
     ? signSums(first.map((value, pair) => value - second[pair]!))

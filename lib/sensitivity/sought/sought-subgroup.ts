@@ -1,7 +1,7 @@
 import { subgroupContrasts } from "../../competing/subgroups/mod.ts";
 import {
   checkDataColumns,
-  checkNumber,
+  checkWhole,
   DataError,
   FOLLOW_UP,
   type FollowUp,
@@ -48,8 +48,7 @@ export function soughtSubgroup(
 ): SoughtThreshold & { n: number; unknown: number } {
   checkDataColumns("soughtSubgroup", data, [...FOLLOW_UP, "group"]);
   const { cause, time } = options;
-  const whole = (v: number) => Number.isInteger(v) && v >= 1;
-  const smallest = checkNumber("smallest", options.smallest ?? 20, whole, "a whole number >= 1");
+  const smallest = checkWhole("smallest", options.smallest ?? 20, 1);
   const total = data.time.length;
   if (measurement.length !== total) {
     throw new DataError("measurement", `of length ${total}`, measurement);

@@ -1,5 +1,5 @@
 import {
-  checkNumber,
+  checkWhole,
   DataError,
   numberColumn,
   type Numbers,
@@ -66,12 +66,7 @@ export function soughtThreshold(
   const values = numberColumn("x", x);
   const n = values.length;
   if (n === 0) throw new DataError("x", "at least one row");
-  const replicates = checkNumber(
-    "replicates",
-    options.replicates ?? 200,
-    (r) => Number.isInteger(r) && r >= 10,
-    "a whole number >= 10",
-  );
+  const replicates = checkWhole("replicates", options.replicates ?? 200, 10);
   const sorted = values.slice().sort();
   const candidates = options.candidates ??
     [...new Set([1, 2, 3, 4, 5, 6, 7, 8, 9].map((k) => quantileOfSorted(sorted, k / 10)))];

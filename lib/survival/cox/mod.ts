@@ -1,6 +1,7 @@
 /** Proportional hazards regression: design, likelihood, Newton steps, summary, robust errors, residuals and tests, in that order. @module */
 export {
   type BaselineHazard,
+  columnMeans,
   type Concordance,
   concordanceOf,
   type CoxData,
@@ -8,24 +9,34 @@ export {
   type CoxOptions,
   coxRegression,
   type CoxTerm,
+  linearPredictor,
   type PredictedSurvival,
+  productsOf,
+  reasonOf,
+  sandwich,
+  termsOf,
   type TieRule,
+  unscaled,
 } from "./model/mod.ts";
 export {
   addWeightedProducts,
+  type ClusterCodes,
+  clustersAt,
   coxDesign,
+  keepColumns,
   mirror,
+  type ScaledColumns,
   type SplitFollowUp,
   splitFollowUp,
 } from "./rows/mod.ts";
 export {
-  COLLINEAR,
   type Evaluate,
   type Evaluation,
   inverseForm,
   maximise,
   type Maximum,
   scoreStatistic,
+  withoutDependent,
 } from "./likelihood/mod.ts";
 export {
   type CovariateResiduals,

@@ -2,6 +2,7 @@ import {
   checkConfidence,
   checkDataColumns,
   checkNumber,
+  checkWhole,
   DataError,
   numberColumn,
   type Numbers,
@@ -120,12 +121,13 @@ export function intervalCensoredSurvival(
   const { lower, upper, weight } = intervalColumns(data);
   const search = {
     tolerance: checkNumber("tolerance", options.tolerance ?? 1e-9, (t) => t > 0, "above 0"),
-    maxIterations: wholeNumber("maxIterations", options.maxIterations ?? 2000),
+    maxIterations: checkWhole("maxIterations", options.maxIterations ?? 2000, 0),
   };
   const confidence = checkConfidence(options.confidence);
-  const samples = wholeNumber(
+  const samples = checkWhole(
     "bootstrap",
     options.bootstrap ?? (options.confidence === undefined ? 0 : 200),
+    0,
   );
   const ends = sortEnds(lower, upper);
   const estimate = (share: Float64Array) => {
@@ -261,8 +263,4 @@ function intervalColumns(data: IntervalCensored) {
     }
   }
   return { lower, upper, weight };
-}
-
-function wholeNumber(name: string, value: number): number {
-  return checkNumber(name, value, (v) => Number.isInteger(v) && v >= 0, "a whole number >= 0");
 }

@@ -1,6 +1,6 @@
 import {
   checkDataColumns,
-  checkNumber,
+  checkWhole,
   DataError,
   distributions,
   factorSymmetric,
@@ -73,8 +73,7 @@ export function logRankMax(data: GroupedFollowUp, options: LogRankMaxOptions = {
   const weights = options.weights ??
     [{ rho: 0, gamma: 0 }, { rho: 1, gamma: 0 }, { rho: 0, gamma: 1 }, { rho: 1, gamma: 1 }];
   if (weights.length === 0) throw new DataError("weights", "at least one pair of powers", weights);
-  const whole = (value: number) => Number.isInteger(value) && value > 1;
-  const draws = checkNumber("draws", options.draws ?? 40_000, whole, "a whole number above 1");
+  const draws = checkWhole("draws", options.draws ?? 40_000, 2);
   const comparison = groupedComparison(data);
   if (comparison.labels.length !== 2) {
     throw new DataError("group", "exactly two different labels", comparison.labels.length);

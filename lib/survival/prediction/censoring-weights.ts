@@ -1,5 +1,6 @@
 import {
   checkNumber,
+  checkWhole,
   DataError,
   type FollowUp,
   followUpColumns,
@@ -36,12 +37,7 @@ export function knownAt(
 ): KnownAt {
   const { at } = options;
   checkNumber("at", at, (t) => t > 0 && t < Infinity, "a finite number > 0");
-  const cause = checkNumber(
-    "cause",
-    options.cause ?? 1,
-    (c) => Number.isInteger(c) && c >= 1,
-    "a whole number >= 1",
-  );
+  const cause = checkWhole("cause", options.cause ?? 1, 1);
   const follow = { time: given, event: code, ...(own && { weight: own }) };
   const { n, time, event, order, weight: w } = followUpColumns(follow, { causes: true });
   const last = time[order[n - 1]!]!;

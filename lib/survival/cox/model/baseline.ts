@@ -1,5 +1,6 @@
 import {
   checkNumber,
+  checkProfile,
   DataError,
   distributions,
   numberColumn,
@@ -73,16 +74,7 @@ export function survivalOf(
 ): PredictedSurvival {
   const { design, names, follow } = state;
   const { p } = design;
-  for (const name of Object.keys(covariates)) {
-    if (!names.includes(name)) {
-      throw new DataError(`covariates.${name}`, "a covariate of the model", covariates[name]);
-    }
-  }
-  const profile = Float64Array.from(
-    names,
-    (name) =>
-      checkNumber(`covariates.${name}`, covariates[name]!, Number.isFinite, "a finite number"),
-  );
+  const profile = checkProfile(names, covariates);
   const at = numberColumn("times", times, { min: 0 });
   const s = stratumIndex(state, options.stratum);
   const confidence = checkNumber(

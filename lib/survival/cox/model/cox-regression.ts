@@ -2,7 +2,7 @@ import {
   checkChoice,
   checkConfidence,
   checkDataColumns,
-  checkNumber,
+  checkWhole,
   chiSquareResult,
   covariateColumns,
   DataError,
@@ -15,10 +15,8 @@ import {
 } from "../../../numerics/mod.ts";
 import { type Concordance, concordanceOf } from "./concordance.ts";
 import { baselineHazardOf, survivalOf } from "./baseline.ts";
-import { type CoxDesign, coxDesign, keepCovariates } from "../rows/mod.ts";
+import { clustersAt, coxDesign, keepCovariates } from "../rows/mod.ts";
 import {
-  COLLINEAR,
-  type Evaluate,
   exactLikelihood,
   inverseForm,
   maximise,
@@ -27,11 +25,12 @@ import {
   partialLikelihood,
   type PenalisedMaximum,
   scoreStatistic,
+  withoutDependent,
 } from "../likelihood/mod.ts";
 import type { CoxData, CoxFit, CoxOptions } from "./fit.ts";
 import { hazardTable } from "./influence.ts";
 import { clusteredScores, sandwich } from "./robust.ts";
-import { columnMeans, linearPredictor, termsOf, unscaled } from "./summary.ts";
+import { columnMeans, linearPredictor, reasonOf, termsOf, unscaled } from "./summary.ts";
 import { type CoxState, rememberState, tableOf } from "./state.ts";
 
 /**
@@ -83,26 +82,26 @@ export function coxRegression(data: CoxData, options: CoxOptions = {}): CoxFit {
   const stratum = data.stratum && groupColumn("stratum", data.stratum, n);
   const labels = data.cluster && groupColumn("cluster", data.cluster, n);
   if (ties === "exact") refuseWithExact(data, penalty);
-  const maxIterations = checkNumber(
+  const maxIterations = checkWhole(
     "maxIterations",
     options.maxIterations ?? (penalty === "none" ? 30 : 200),
-    (m) => Number.isInteger(m) && m >= 1,
-    "a whole number >= 1",
+    1,
   );
 
   const full = coxDesign(follow, columns, stratum);
-  const { design, kept, evaluate, start } = withoutDependent(full, ties);
   const efron = ties === "efron";
+  const { design, kept, evaluate, start } = withoutDependent(
+    full,
+    ties === "exact" ? exactLikelihood : (design) => partialLikelihood(design, efron),
+    keepCovariates,
+  );
   const penalised = penalty === "jeffreys"
     ? maximisePenalised(design, evaluate, { efron, confidence, maxIterations })
     : undefined;
   const maximum = penalised ??
     maximise(evaluate, start, { range: design.range, maxIterations });
   const covariance = invertFactored(maximum.factor);
-  const cluster = labels && {
-    codeAt: Int32Array.from(design.rowAt, (row) => labels.codes[row]!),
-    count: labels.labels.length,
-  };
+  const cluster = clustersAt(design.rowAt, labels);
   const state: CoxState = {
     follow,
     design,
@@ -132,31 +131,6 @@ export function coxRegression(data: CoxData, options: CoxOptions = {}): CoxFit {
   if (penalised && !isRobust) useProfile(fit, state, penalised);
   rememberState(fit, state);
   return fit;
-}
-
-/** Drops covariates that carry no information at 0, or none beyond earlier ones. */
-function withoutDependent(full: CoxDesign, ties: string) {
-  const likelihood = (design: CoxDesign): Evaluate =>
-    ties === "exact" ? exactLikelihood(design) : partialLikelihood(design, ties === "efron");
-  const { p } = full;
-  const evaluate = likelihood(full);
-  const start = evaluate(new Float64Array(p));
-  const information = start.information.slice();
-  for (let j = 0; j < p; j++) {
-    // Scaled covariates vary by about 1, so information is at most about the number of events:
-    // what is left of a covariate constant within every risk set is rounding.
-    const least = full.range[j] === 0 ? Infinity : 1e-12 * full.n;
-    if (information[j * p + j]! <= least) {
-      for (let i = 0; i < p; i++) information[i * p + j] = information[j * p + i] = 0;
-    }
-  }
-  const { dropped } = factorSymmetric(information, p, COLLINEAR);
-  const all = Array.from({ length: p }, (_, j) => j);
-  if (dropped.length === 0) return { design: full, kept: all, evaluate, start };
-  const kept = all.filter((j) => !dropped.includes(j));
-  const design = keepCovariates(full, kept);
-  const again = likelihood(design);
-  return { design, kept, evaluate: again, start: again(new Float64Array(kept.length)) };
 }
 
 function assemble(
@@ -189,7 +163,9 @@ function assemble(
     baselineHazard: () => baselineHazardOf(state),
     survivalFor: (...call: Parameters<CoxFit["survivalFor"]>) => survivalOf(state, ...call),
   } as CoxFit;
-  if (!maximum.converged) fit.reason = reasonOf(maximum, fit.separated);
+  if (!maximum.converged) {
+    fit.reason = reasonOf(maximum, fit.separated, 'penalty: "jeffreys" gives a finite estimate');
+  }
   if (robust) {
     const reason = "rows are weighted or clustered: see wald and robustScore, which allow for it";
     fit.likelihoodRatio = { ...fit.likelihoodRatio, pValue: NaN, reason };
@@ -220,13 +196,6 @@ function useProfile(fit: CoxFit, state: CoxState, { profile }: PenalisedMaximum)
     term.upper = Math.exp(profile[j]!.upper / unit);
     term.pValue = profile[j]!.pValue;
   });
-}
-
-function reasonOf(maximum: Maximum, separated: string[]): string {
-  if (separated.length === 0) return maximum.reason ?? "";
-  const which = separated.map((name) => `"${name}"`).join(", ");
-  return `the likelihood keeps rising as the coefficient of ${which} grows without bound ` +
-    `(separation); penalty: "jeffreys" gives a finite estimate`;
 }
 
 function robustScoreTest(state: CoxState): Test {

@@ -4,5 +4,6 @@ export { type Concordance, concordanceOf } from "./concordance.ts";
 export { coxRegression } from "./cox-regression.ts";
 export type { CoxData, CoxFit, CoxOptions, CoxTerm, TieRule } from "./fit.ts";
 export { scoreResiduals } from "./influence.ts";
-export { timeScoreProducts } from "./robust.ts";
+export { productsOf, sandwich, timeScoreProducts } from "./robust.ts";
 export { type CoxState, stateOf, tableOf } from "./state.ts";
+export { columnMeans, linearPredictor, reasonOf, termsOf, unscaled } from "./summary.ts";

@@ -1,12 +1,6 @@
-import { addWeightedProducts, type CoxDesign, mirror } from "../rows/mod.ts";
+import { addWeightedProducts, type ClusterCodes, type CoxDesign, mirror } from "../rows/mod.ts";
 import { type HazardTable, scoreResiduals, timesFactor } from "./influence.ts";
 import { multiplySquare } from "../../../numerics/mod.ts";
-
-/** Clusters by place; without them each row is its own. */
-export interface ClusterCodes {
-  codeAt: Int32Array;
-  count: number;
-}
 
 /**
  * Weighted score residuals summed within clusters: their products (the middle of the sandwich, p x p)
@@ -27,11 +21,7 @@ export function clusteredScores(
     const base = (cluster ? cluster.codeAt[place]! : place) * p;
     for (let j = 0; j < p; j++) sums[base + j]! += w * residual[j]!;
   });
-  const products = new Float64Array(p * p);
-  const total = new Float64Array(p);
-  addWeightedProducts(sums, p, 0, count, new Float64Array(count).fill(1), products, total);
-  mirror(products, p);
-  return { products, total };
+  return productsOf(sums, p, count);
 }
 
 /**
@@ -66,11 +56,20 @@ export function timeScoreProducts(
       sums[at(place) + j]! -= w * part;
     }
   });
+  return productsOf(sums, p, count).products;
+}
+
+/** Sum over rows u of u u', and of u. @param rows count x p, row-major. */
+export function productsOf(
+  rows: Float64Array,
+  p: number,
+  count: number,
+): { products: Float64Array; total: Float64Array } {
   const products = new Float64Array(p * p);
   const total = new Float64Array(p);
-  addWeightedProducts(sums, p, 0, count, new Float64Array(count).fill(1), products, total);
+  addWeightedProducts(rows, p, 0, count, new Float64Array(count).fill(1), products, total);
   mirror(products, p);
-  return products;
+  return { products, total };
 }
 
 /** V M V, made symmetric to the last bit. */

@@ -1,5 +1,5 @@
 import { DataError, type FollowUpColumns, type GroupColumn } from "../../../numerics/mod.ts";
-import type { CoxDesign } from "../rows/mod.ts";
+import type { ClusterCodes, CoxDesign } from "../rows/mod.ts";
 import type { TieRule } from "./fit.ts";
 import { type HazardTable, hazardTable } from "./influence.ts";
 
@@ -26,7 +26,7 @@ export interface CoxState {
   means: Float64Array;
   stratum: GroupColumn | undefined;
   /** Cluster code by place. */
-  cluster: { codeAt: Int32Array; count: number } | undefined;
+  cluster: ClusterCodes | undefined;
   /** Hazard increments at the estimate, once they have been asked for. */
   table?: HazardTable;
 }

@@ -1,12 +1,27 @@
 import { distributions, twoSidedP } from "../../../numerics/mod.ts";
 import type { CoxTerm } from "./fit.ts";
 import type { Maximum } from "../likelihood/mod.ts";
-import type { CoxState } from "./state.ts";
+
+/** What the terms of a fit are made from, whichever hazard was modelled. */
+export interface Fitted {
+  follow: { n: number };
+  design: { p: number; scale: Float64Array };
+  /** All covariate names, in the caller's order. */
+  names: string[];
+  /** Indices into `names` of the covariates in `design`. */
+  kept: number[];
+  /** Estimates for the scaled covariates, their model-based covariance and any robust one. */
+  beta: Float64Array;
+  covariance: Float64Array;
+  robust: Float64Array | undefined;
+  means: Float64Array;
+  confidence: number;
+}
 
 /** One row a covariate; limits and tests use the robust error where there is one. */
-export function termsOf(state: CoxState, maximum: Maximum): CoxTerm[] {
+export function termsOf(state: Fitted, maximum: Maximum): CoxTerm[] {
   const { design, names, kept, covariance, robust } = state;
-  const z = distributions.normalQuantile((1 + state.confidence) / 2);
+  const z = distributions.normalUpperQuantile((1 - state.confidence) / 2);
   return names.map((name, column) => {
     const j = kept.indexOf(column);
     const unit = j < 0 ? NaN : design.scale[j]!;
@@ -32,7 +47,7 @@ export function termsOf(state: CoxState, maximum: Maximum): CoxTerm[] {
 }
 
 /** A covariance of scaled coefficients as one of all coefficients per unit. */
-export function unscaled(state: CoxState, matrix: Float64Array): Float64Array {
+export function unscaled(state: Fitted, matrix: Float64Array): Float64Array {
   const { design, names, kept } = state;
   const all = new Float64Array(names.length ** 2).fill(NaN);
   kept.forEach((row, a) =>
@@ -45,7 +60,7 @@ export function unscaled(state: CoxState, matrix: Float64Array): Float64Array {
 }
 
 /** Centred at the covariate means, in the order of the rows given. */
-export function linearPredictor(state: CoxState, columns: Float64Array[]): Float64Array {
+export function linearPredictor(state: Fitted, columns: Float64Array[]): Float64Array {
   const { design, kept, beta, means, follow } = state;
   const out = new Float64Array(follow.n);
   kept.forEach((column, j) => {
@@ -73,4 +88,12 @@ export function columnMeans(
     }
     return origin + sum / total;
   });
+}
+
+/** Why a fit did not converge. @param remedy Said where a coefficient grows without bound. */
+export function reasonOf(maximum: Maximum, separated: string[], remedy?: string): string {
+  if (separated.length === 0) return maximum.reason ?? "";
+  const which = separated.map((name) => `"${name}"`).join(", ");
+  return `the likelihood keeps rising as the coefficient of ${which} grows without bound ` +
+    `(separation)${remedy ? `; ${remedy}` : ""}`;
 }

@@ -1,4 +1,5 @@
 import { DataError, type FollowUpColumns, type GroupColumn } from "../../../numerics/mod.ts";
+import { keepColumns, type ScaledColumns } from "./scaled-columns.ts";
 
 /**
  * Rows laid out for Cox kernels: sorted by stratum, then time, then deaths before censorings, with
@@ -9,14 +10,9 @@ import { DataError, type FollowUpColumns, type GroupColumn } from "../../../nume
  * into the caller's columns. A *group* is one stratum's rows at one event time: its deaths stand
  * first, and every place from its start to the end of the stratum was under observation then.
  */
-export interface CoxDesign {
-  n: number;
-  /** Covariates in the kernel: those that were not dropped. */
-  p: number;
+export interface CoxDesign extends ScaledColumns {
   /** Caller's row at each place. */
   rowAt: Uint32Array;
-  /** n x p, row-major. */
-  x: Float64Array;
   /** Case weights by place; undefined when all are 1. */
   weight: Float64Array | undefined;
   strata: number;
@@ -35,10 +31,6 @@ export interface CoxDesign {
   byFirstGroup: Int32Array | undefined;
   /** What was subtracted: one column a covariate, one value a stratum. */
   centre: Float64Array[];
-  /** What a scaled coefficient is divided by to have it per unit of the covariate. */
-  scale: Float64Array;
-  /** Largest less smallest scaled value of each covariate. */
-  range: Float64Array;
 }
 
 /** Builds the layout. Cost O(n p); the sort was done by `followUpColumns`. */
@@ -129,19 +121,10 @@ export function coxDesign(
 
 /** The same layout with only some of the covariates; `x` is compacted in place. */
 export function keepCovariates(design: CoxDesign, kept: number[]): CoxDesign {
-  const { n, p, x } = design;
-  const q = kept.length;
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j < q; j++) x[i * q + j] = x[i * p + kept[j]!]!;
-  }
-  const pick = (column: Float64Array) => Float64Array.from(kept, (j) => column[j]!);
   return {
     ...design,
-    p: q,
-    x: x.subarray(0, n * q),
+    ...keepColumns(design, kept),
     centre: kept.map((j) => design.centre[j]!),
-    scale: pick(design.scale),
-    range: pick(design.range),
   };
 }
 
