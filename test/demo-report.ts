@@ -12,9 +12,10 @@ import { openStudy, provenance } from "../lib/study/file/mod.ts";
 import { quickReport } from "./report/workspace.ts";
 
 /**
- * The folder of a whole report on the demonstration, as its files lie here now. It is built where none
- * is there, once for all tests of a run and for later runs: the one that `deno task report` wrote is
- * taken where nothing that it was made from has changed, else one of the tests' own, in `out/`.
+ * The folder of a whole report on the demonstration, as its files lie here now. It is built where
+ * none is there, once for all tests of a run and for later runs: the one that `deno task report`
+ * wrote is taken where nothing that it was made from has changed, else one of the tests'
+ * own, in `out/`.
  *
  * To be read, never written to.
  */

@@ -4,9 +4,9 @@ import * as mitral from "mitral";
 import { projectFolder } from "../lib/report/guest/mod.ts";
 import { typescriptFiles } from "./source-files.ts";
 
-// Every example of a doc comment runs as it stands: it imports what it uses, and nothing is imported
-// for it. One marked `ignore` takes files, minutes or results of a whole study: only what it imports
-// is looked at.
+// Every example of a doc comment runs as it stands: it imports what it uses, and nothing is
+// imported for it. One marked `ignore` takes files, minutes or results of a whole study: only what
+// it imports is looked at.
 
 const block = /^( *)\* ```ts( ignore)?\n([\s\S]*?)^ *\* ```/gm;
 

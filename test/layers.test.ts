@@ -30,6 +30,11 @@ const mostFiles = 15;
 const mostLines = 300;
 const reason = /More than (15 files|300 lines) because /;
 
+const { fmt }: { fmt: { lineWidth: number } } = JSON.parse(
+  Deno.readTextFileSync(new URL("../deno.json", import.meta.url)),
+);
+const margin = fmt.lineWidth;
+
 const root = resolve(import.meta.dirname!, "..");
 
 function imports(file: string): string[] {
@@ -45,7 +50,9 @@ interface Edge {
   toRoom: string;
 }
 
-/** Imports of one room from another; `lib/mod.ts` and the doors of stages gather, and are left out. */
+/**
+ * Imports of one room from another; `lib/mod.ts` and the doors of stages gather, and are left out.
+ */
 function* edges(): Generator<Edge> {
   for (const path of typescriptFiles(join(root, "lib"))) {
     const file = relative(root, path);
@@ -136,6 +143,27 @@ Deno.test("no file of the library is longer than a reader follows", () => {
       enough,
       `${file} has ${lines} lines: divide it, or say in the mod.ts beside it why not`,
     );
+  }
+});
+
+/** Lines of comments past the margin; a table, an address and an example stay as they are. */
+function* longComments(text: string): Generator<number> {
+  let example = false;
+  for (const [i, line] of text.split("\n").entries()) {
+    const words = /^\s*(?:\/\/|\/?\*+) (.*)/.exec(line)?.[1];
+    if (words === undefined) continue;
+    if (words.startsWith("```")) example = !example;
+    const stays = example || words.startsWith("|") || /https?:\S+$/.test(words);
+    if (!stays && [...line].length > margin) yield i + 1;
+  }
+}
+
+Deno.test("comments keep to the margin of the code", () => {
+  assert.deepEqual([...longComments(`// ${"a".repeat(margin)}\n// a`)], [1]);
+  for (const path of ["lib", "test"].flatMap((name) => [...typescriptFiles(join(root, name))])) {
+    for (const line of longComments(Deno.readTextFileSync(path))) {
+      assert.fail(`${relative(root, path)}:${line}: wrap this comment at ${margin} characters`);
+    }
   }
 });
 

@@ -14,7 +14,9 @@ const root = resolve(import.meta.dirname!, "..");
 interface FileCode {
   /** Names mentioned by each declaration; "" for statements that run when the file is loaded. */
   mentions: Map<string, Set<string>>;
-  /** Local name of what is imported, or name under which it is passed on, to where it comes from. */
+  /**
+   * Local name of what is imported, or name under which it is passed on, to where it comes from.
+   */
   from: Map<string, { file: string; name: string }>;
   /** Files of which everything is passed on. */
   whole: string[];
@@ -132,7 +134,8 @@ const promised = [
   "welchTest",
 ];
 
-// For notebooks of a reader's own: each with what it is for. A name that is used since fails the test.
+// For notebooks of a reader's own: each with what it is for. A name that is used since
+// fails the test.
 const forOwnNotebooks: Record<string, string> = {
   bootstrap: "limits of any statistic of one's own",
   kolmogorovSmirnovTest: "two whole distributions, as older papers compare them",

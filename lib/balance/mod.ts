@@ -1,4 +1,8 @@
-/** How alike two or more groups are, and what makes them more alike: score, matching, weighting. @module */
+/**
+ * How alike two or more groups are, and what makes them more alike: score, matching, weighting.
+ *
+ * @module
+ */
 export {
   categoricalDifference,
   distributionDistance,

@@ -44,13 +44,13 @@ export interface Examination {
  * patient is left out at eligibility, and counted there, only where identity, group or follow-up
  * cannot be told; a visit is dropped where its day or grade cannot; elsewhere one cell is made
  * missing. What makes the file as a whole unfit (a column missing or
- * unknown, a patient twice, wrong units, dates, free text, other identifiers) stops the reading with
- * all such problems in one message, in which no value appears. A blank is a missing value, counted
- * by column in `log`, never 0.
+ * unknown, a patient twice, wrong units, dates, free text, other identifiers) stops the reading
+ * with all such problems in one message, in which no value appears. A blank is a missing value,
+ * counted by column in `log`, never 0.
  *
  * Times stay in days here; {@link followUpOf} gives years. Cost: one pass over each file, and one
- * before it for the encoding. Within a report's run the files were read already, by a process of its
- * own, and what it found is taken.
+ * before it for the encoding. Within a report's run the files were read already, by a process of
+ * its own, and what it found is taken.
  *
  * @example
  * ```ts

@@ -1,4 +1,8 @@
-/** The comparisons of the plan: in each population, between techniques, benefit beside harm. @module */
+/**
+ * The comparisons of the plan: in each population, between techniques, benefit beside harm.
+ *
+ * @module
+ */
 export {
   disjointPopulations,
   type EndpointAnswer,

@@ -15,21 +15,23 @@ export interface PublishableCounts {
 }
 
 /**
- * Hides the small counts of a two-way table, and as many others as it takes that no small one can be
- * worked out from what is left.
+ * Hides the small counts of a two-way table, and as many others as it takes that no small one can
+ * be worked out from what is left.
  *
  * Counts from 1 to `smallestCell - 1`, totals included, are hidden (primary suppression). Others
  * are hidden with them (secondary) until, for each small count, everything from 1 to `smallestCell`
- * is possible, judged exactly by {@link feasibleInterval}: a reader learns not even that it is small.
+ * is possible, judged exactly by {@link feasibleInterval}: a reader learns not even that
+ * it is small.
  * Inner counts go before totals, small ones before large ones; what turns out not to be needed is
  * shown again. Both kinds must print alike.
  *
  * @param counts Whole numbers >= 0, rows of one length.
  * @param options.smallestCell From the study file.
- * @param options.known "rows" where the totals of the rows and of all are told elsewhere, whatever is
- * done here: they are never hidden and count as known in what can be worked out. Of a small row all
- * is hidden, and nothing can keep more than its total open.
- * @param options.keep Columns that are shown elsewhere, to be hidden only where nothing else serves.
+ * @param options.known "rows" where the totals of the rows and of all are told elsewhere, whatever
+ * is done here: they are never hidden and count as known in what can be worked out. Of a small row
+ * all is hidden, and nothing can keep more than its total open.
+ * @param options.keep Columns that are shown elsewhere, to be hidden only where
+ * nothing else serves.
  * @example
  * ```ts
  * import { publishableCounts } from "mitral";

@@ -13,7 +13,8 @@ export function boundedCount(count: number, smallestCell: number): number | stri
 /**
  * A count as it stands in a sentence: "374", "fewer than 11".
  *
- * @param options.of Numbers published elsewhere of which these are a part: as {@link publishablePart}.
+ * @param options.of Numbers published elsewhere of which these are a part: as
+ * {@link publishablePart}.
  */
 export function countInWords(
   count: number,
@@ -26,13 +27,14 @@ export function countInWords(
 }
 
 /**
- * A count of some of those counted elsewhere: itself, or a bound where it is small or where taking it
- * from a published number would leave a small rest.
+ * A count of some of those counted elsewhere: itself, or a bound where it is small or where taking
+ * it from a published number would leave a small rest.
  *
- * With a smallest cell of 11, 370 of 374 is "> 363": the rest is one of 1 to 10, and no more is said.
+ * With a smallest cell of 11, 370 of 374 is "> 363": the rest is one of 1 to 10, and no
+ * more is said.
  * A rest of 0 is no secret. The bound is drawn from the least of the numbers that are too near, so
- * that every rest from 1 to `smallestCell - 1` stays possible; of a whole below twice the smallest cell
- * no more is said than that it is not all of it.
+ * that every rest from 1 to `smallestCell - 1` stays possible; of a whole below twice the smallest
+ * cell no more is said than that it is not all of it.
  *
  * @param wholes Numbers published elsewhere of which these are a part.
  * @example
@@ -58,9 +60,9 @@ export function publishablePart(
 }
 
 /**
- * Counts of ever fewer of the same people, each within those before it, such as the numbers at risk of
- * death, of reoperation and of recurrence at one time: no two that are published differ by a small
- * number. What comes first is published first.
+ * Counts of ever fewer of the same people, each within those before it, such as the numbers at risk
+ * of death, of reoperation and of recurrence at one time: no two that are published differ by a
+ * small number. What comes first is published first.
  */
 export function publishableNested(
   counts: readonly number[],
@@ -75,11 +77,11 @@ export function publishableNested(
 }
 
 /**
- * Counts of groups that do not overlap, of a whole that is published: where those too small to publish
- * add up to a small number, the least of the others is bounded with them.
+ * Counts of groups that do not overlap, of a whole that is published: where those too small to
+ * publish add up to a small number, the least of the others is bounded with them.
  *
- * Not everybody need be in a group. With 51 in all, 42 and 5 are "> 40" and "< 11": 51 less 42 would
- * tell of 9.
+ * Not everybody need be in a group. With 51 in all, 42 and 5 are "> 40" and "< 11": 51 less 42
+ * would tell of 9.
  */
 export function publishableKinds(
   counts: readonly number[],
@@ -100,8 +102,9 @@ export function publishableKinds(
 }
 
 /**
- * A proportion of people as it leaves: to a tenth of one in 100, as it is printed. More digits would
- * tell nobody more about the patients, but would tell of how many they are: 0.02317 is 24 of 1036.
+ * A proportion of people as it leaves: to a tenth of one in 100, as it is printed. More digits
+ * would tell nobody more about the patients, but would tell of how many they are: 0.02317 is
+ * 24 of 1036.
  *
  * @param options.per 1 (the default) for a proportion, 100 for per 100.
  */

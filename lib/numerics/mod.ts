@@ -1,4 +1,9 @@
-/** What every stage stands on: columns, order, distributions, small linear algebra, seeded random numbers. @module */
+/**
+ * What every stage stands on: columns, order, distributions, small linear algebra,
+ * seeded random numbers.
+ *
+ * @module
+ */
 export {
   type BetaFactor,
   betaProductQuantile,

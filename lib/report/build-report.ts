@@ -79,9 +79,9 @@ export interface BuiltReport {
  * Runs the notebooks over a study and writes the report, its tables, figures, executed notebooks
  * and manifest.
  *
- * What is read is a copy of the inputs, made and hashed first; what is written takes the place of an
- * older report as a whole, when everything is ready. One run at a time may write to a folder. What
- * would let a reader work out a count of too few is withheld first.
+ * What is read is a copy of the inputs, made and hashed first; what is written takes the place of
+ * an older report as a whole, when everything is ready. One run at a time may write to a folder.
+ * What would let a reader work out a count of too few is withheld first.
  *
  * @throws {Error} Where there is nothing to run or nowhere to write. What goes wrong inside a
  * notebook does not throw: it is marked in the report and listed in `model.failures`.

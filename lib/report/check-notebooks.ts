@@ -79,8 +79,8 @@ function formatProblems(notebook: Notebook): string[] {
 }
 
 /**
- * Notebooks that formatting would change. `deno fmt --check` itself calls every notebook that it has
- * not formatted before badly formatted (Deno 2.9.6), so a copy is formatted and compared.
+ * Notebooks that formatting would change. `deno fmt --check` itself calls every notebook that it
+ * has not formatted before badly formatted (Deno 2.9.6), so a copy is formatted and compared.
  */
 export async function layoutProblems(folder: string): Promise<string[]> {
   const copy = await Deno.makeTempDir({ prefix: "mitral-layout-" });

@@ -7,7 +7,8 @@ export const noValue = "–";
  * A number with fixed decimals, a comma between thousands and a true minus sign. The same text on
  * every machine: no locale is consulted.
  *
- * Without `digits`, whole numbers stand as they are and others get four significant figures at most.
+ * Without `digits`, whole numbers stand as they are and others get four significant
+ * figures at most.
  * A value that rounds to zero never keeps a minus sign.
  *
  * @param options.grouped False where thousands are not parted, as in calendar years.
@@ -164,7 +165,8 @@ export function roundTo(value: number, digits: number): number {
 }
 
 /**
- * The number whose decimal text is this one's, the point moved to the right. Twelve digits are read:
+ * The number whose decimal text is this one's, the point moved to the right. Twelve
+ * digits are read:
  * beyond them stands what the binary form or a subtraction left (0.71 - 0.69 is
  * 0.020000000000000018), which must not decide a tie.
  */

@@ -54,7 +54,8 @@ Deno.test("matchedSample() weighs k replacements of one repair as one", () => {
 });
 
 // Identity: overlap weights balance every column of the model exactly.
-// The whole search of the plan is that of the option, and a replicate of the rows themselves agrees.
+// The whole search of the plan is that of the option, and a replicate of the
+// rows themselves agrees.
 Deno.test("matchedSample() and rematcher() match as the plan says, searching the whole if it does", async () => {
   const analysis = selectEligible(await readCohort(demo), demo);
   const study = { ...demo, matching: { ...demo.matching, search: "whole" as const } };

@@ -1,6 +1,6 @@
-// The bootstrap over the whole procedure on the demonstration cohort: 1,000 replicates of fitting the
-// propensity score, matching or weighting, and comparing survival, by the number of workers. The
-// replicates must not depend on it.
+// The bootstrap over the whole procedure on the demonstration cohort: 1,000 replicates of fitting
+// the propensity score, matching or weighting, and comparing survival, by the number of workers.
+// The replicates must not depend on it.
 //
 //   deno run --allow-all test/bench/bootstrap.bench.ts
 import { followUpOf, openStudy, procedureBootstrap, readCohort, selectEligible } from "mitral";

@@ -1,5 +1,5 @@
 // Seconds against rows for every estimator that is meant for a million of them, as a table and a
-// drawing. Run:  deno run -A test/bench/cost-curve.bench.ts [write]   With `write` the table and the
+// drawing. Run: deno run -A test/bench/cost-curve.bench.ts [write] With `write` the table and the
 // drawing that DEVELOPERS.md shows are replaced.
 import * as Plot from "@observablehq/plot";
 import { parseHTML } from "linkedom";

@@ -1,5 +1,6 @@
-// Matching on a caliper, seeded: one by one at 20,000 and 1,000,000 rows, the whole at 2,000 x 8,000; where
-// Rscript is installed, the reference (MatchIt::matchit on the same scores) in the same run.
+// Matching on a caliper, seeded: one by one at 20,000 and 1,000,000 rows, the whole at 2,000 x
+// 8,000; where Rscript is installed, the reference (MatchIt::matchit on the same scores) in the
+// same run.
 //
 //   deno run --allow-all test/bench/matching.bench.ts
 import { matchPairs, SeededRandom } from "mitral";

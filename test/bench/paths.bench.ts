@@ -1,5 +1,5 @@
-// Every path to survival and to failure of the valve in the demo, scores shared (target: at least 60
-// of each within 10 s on two cores).
+// Every path to survival and to failure of the valve in the demo, scores shared (target: at least
+// 60 of each within 10 s on two cores).
 //
 //   deno run --allow-read --allow-env --allow-sys test/bench/paths.bench.ts
 import { openStudy, readCohort, studyPaths } from "mitral";

@@ -1,5 +1,5 @@
-// What a report costs: seconds by notebook and cell, and the most memory that all its processes held
-// at once. Linux only: memory is read where the kernel keeps it.
+// What a report costs: seconds by notebook and cell, and the most memory that all its processes
+// held at once. Linux only: memory is read where the kernel keeps it.
 
 /** Seconds of one notebook's run. */
 export interface NotebookCost {

@@ -36,7 +36,9 @@ async function tableBehind(page: Page): Promise<string[][]> {
   return rows;
 }
 
-/** Points at the headline figure at each time of its table and compares, to a tenth of a percent. */
+/**
+ * Points at the headline figure at each time of its table and compares, to a tenth of a percent.
+ */
 async function readCurve(page: Page): Promise<string[]> {
   const rows = await tableBehind(page);
   const found: string[] = [];

@@ -1,6 +1,7 @@
-// Which limits of a bootstrap of the whole procedure hold the truth, where the groups overlap poorly?
-// Invented cohorts of 500 with three confounders and no effect, so that the truth is 0 whoever is
-// matched; survival at three years; 200 replicates and 40 parts each. Some four minutes of one core:
+// Which limits of a bootstrap of the whole procedure hold the truth, where the groups overlap
+// poorly? Invented cohorts of 500 with three confounders and no effect, so that the truth is 0
+// whoever is matched; survival at three years; 200 replicates and 40 parts each. Some four minutes
+// of one core:
 //
 //   deno run --allow-all test/calibration/bootstrap-limits.ts 150
 //

@@ -51,7 +51,8 @@ for (const quantity of ["survival", "recurrenceFound"]) {
 }
 
 Deno.test("survivalDifference() gives errors of the size of the spread it has", () => {
-  // from 12 normal estimates SD / SE is below 0.4 or above 1.8 once in a thousand (chi-square, 11 df)
+  // from 12 normal estimates SD / SE is below 0.4 or above 1.8 once in a thousand
+  // (chi-square, 11 df)
   for (const design of ["matched", "overlap", "everyone"]) {
     const { empirical, estimated } = rowOf("survival", design, 5);
     const ratio = empirical / estimated;

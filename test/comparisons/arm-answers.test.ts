@@ -49,7 +49,8 @@ Deno.test("plannedComparisons() answers each comparison of the plan, every pair 
       );
       deepEqual(pairs.sort(), wanted.sort(), endpoint);
       for (const { difference, together } of contrasts) {
-        // limits of all pairs together are no narrower than those of one, and with two arms the same
+        // limits of all pairs together are no narrower than those of one, and with two
+        // arms the same
         const wider = (together.upper - together.lower) / (difference.upper - difference.lower);
         ok(arms.length > 2 ? wider > 1 : Math.abs(wider - 1) < 1e-9, `${endpoint}: ${wider}`);
       }
@@ -66,7 +67,8 @@ Deno.test("plannedComparisons() answers which repair in tethered valves, the arm
   }
   const failure = endpoints.find(({ endpoint }) => endpoint === "valve-failure")!;
   const of = (id: string) => failure.arms.find((arm) => arm.id === id)!.estimate;
-  // the cohort is made so: a replacement that spares chordae leaks less than any repair (truth.json)
+  // the cohort is made so: a replacement that spares chordae leaks less than
+  // any repair (truth.json)
   ok(of("sparing-replacement") < of("ring-and-subvalvular"));
   ok(of("sparing-replacement") < of("ring-alone"));
 });

@@ -11,8 +11,8 @@ import {
 } from "mitral";
 import { assertClose } from "../close.ts";
 
-// Kind: identity. What is drawn and what stands in a table agree; between events the drawn limits are
-// formed anew once the number at risk has changed by one part in a hundred.
+// Kind: identity. What is drawn and what stands in a table agree; between events the drawn limits
+// are formed anew once the number at risk has changed by one part in a hundred.
 const { analysis, study } = await openAnalysis(
   new URL("../../data-demo/study.json", import.meta.url).pathname,
 );

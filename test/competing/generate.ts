@@ -8,7 +8,9 @@ export interface Rows {
   weight?: number[];
 }
 
-/** Arbitrary follow-up of `min` to `max` rows with causes 0..causes on a coarse grid, so with ties. */
+/**
+ * Arbitrary follow-up of `min` to `max` rows with causes 0..causes on a coarse grid, so with ties.
+ */
 export function followUps(
   { min = 1, max = 40, causes = 2, entry = true, weight = true, whole = false } = {},
 ): fc.Arbitrary<Rows> {

@@ -10,7 +10,8 @@ import {
   words,
 } from "./sound-and-damaged.ts";
 
-// ---- cells of a type that the column does not have ------------------------------------------------
+// ---- cells of a type that the column does not have
+// ------------------------------------------------
 add("letter-in-number.csv", withRow({ lvef: "5O" }), [
   `error: @, lvef: 1 row, line 3: is not a number; ${number}`,
 ]);
@@ -54,7 +55,8 @@ add("remark-in-code.csv", withRow({ approach: "converted after bleeding" }), [
   `structural: @, approach: 1 row, line 3: looks like free text; ${words}`,
 ]);
 
-// ---- values that cannot be ------------------------------------------------------------------------
+// ---- values that cannot be
+// ------------------------------------------------------------------------
 const hard = (column: string, range: string) =>
   `error: @, ${column}: 1 row, line 3: not between ${range}; ${impossible}`;
 add("negative-days.csv", withRow({ fu_days: -3 }), [
@@ -91,7 +93,8 @@ add("fractions.csv", csvOf(patientsOf([{ lvef: 0.55 }, { lvef: 0.6 }])), [
   "by guess",
 ]);
 
-// ---- cells that contradict each other -------------------------------------------------------------
+// ---- cells that contradict each other
+// -------------------------------------------------------------
 add("systole-over-diastole.csv", withRow({ lvesd: 60 }), [
   "error: @, lvesd: 1 row, line 3: is not below the end-diastolic diameter; correct lvesd or lvedd",
 ]);
@@ -142,7 +145,8 @@ add("operation-twice.csv", withRow({ case_seq: 1 }), [
   "operation entered twice; both rows are set aside",
 ]);
 
-// ---- visits ---------------------------------------------------------------------------------------
+// ---- visits
+// ---------------------------------------------------------------------------------------
 add("visits-of-nobody.csv", soundVisits + "P0009,30,0,50\n", [
   "error: @, id: 1 row, line 5: is the pseudonym of nobody in the patients table; add the " +
   "patient, or remove the visit",
@@ -163,7 +167,8 @@ add("visits-impossible.csv", soundVisits + "P0002,500,0,95\n", [
   `error: @, lvef: 1 row, line 5: not between 5 and 85 %; ${impossible}`,
 ]);
 
-// ---- mapped files that do not keep to their mapping ------------------------------------------------
+// ---- mapped files that do not keep to their mapping
+// ------------------------------------------------
 const seen = withRow({}).replace("fu_days", "last_seen").replaceAll(",1826,", ",2017-01-05,")
   .replace("\n", ",operated\n").replaceAll(",0,,\n", ",0,,,2012-01-05\n");
 const interval = (order: string) => ({

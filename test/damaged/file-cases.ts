@@ -65,7 +65,8 @@ add("pipes.csv", sound.replaceAll(",", "|"), [
   "`deno task deidentify` write a clean copy",
 ]);
 
-// ---- delimited text that breaks off --------------------------------------------------------------
+// ---- delimited text that breaks off
+// --------------------------------------------------------------
 add("quote-open.csv", sound.replace(",rigid,", ',"rigid,'), [
   `structural: @: line 2: a quotation mark is opened and never closed; ${quotes}`,
 ]);
@@ -89,7 +90,8 @@ add("short-rows.csv", sound.replaceAll(",0,,0,,\n", ",0\n"), [
   long("4 rows, first on line 2", width - 4),
 ]);
 
-// ---- compressed files -----------------------------------------------------------------------------
+// ---- compressed files
+// -----------------------------------------------------------------------------
 const packed = gzipSync(encoder.encode(sound), { mtime: "2024-01-01" });
 const gzipCut = "the compressed file is damaged or cut short; compress the table again";
 add("cut.csv.gz", cut(packed, packed.length - 40), [`structural: @: ${gzipCut}`]);

@@ -165,13 +165,15 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
 }
 
 /**
- * Sentences whose numbers are not parts of each other: two groups, two matchings, coefficients, visits,
- * characteristics.
+ * Sentences whose numbers are not parts of each other: two groups, two matchings, coefficients,
+ * visits, characteristics.
  */
 const notParts =
   /were analysed:|patients are worth|of 100 patients each|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
-/** Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100. */
+/**
+ * Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100.
+ */
 const noPeople =
   /Of 100 [^.]*\.|[\d.]+ \([\d.]+ to [\d.]+\)|^Figure \d+|(\d+ of )?\d+ (completed )?(sets|columns|paths)\b/g;
 

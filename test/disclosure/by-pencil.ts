@@ -1,4 +1,6 @@
-/** What a reader with a pencil finds: bounds passed on along rows and columns until nothing moves. */
+/**
+ * What a reader with a pencil finds: bounds passed on along rows and columns until nothing moves.
+ */
 export function byPencil(seen: (number | null)[][]): { low: number; high: number }[][] {
   const bounds = seen.map((row) =>
     row.map((value) => ({ low: value ?? 0, high: value ?? Infinity }))

@@ -70,7 +70,8 @@ Deno.test("the funnel marks who lies outside by shape, and draws a target", () =
   assert.ok(svg.includes("Target 90%"));
 });
 
-// By hand: all that lie below an aim have names, close together. Letters of names are some 7 wide, 14 high.
+// By hand: all that lie below an aim have names, close together. Letters of names are some 7 wide,
+// 14 high.
 Deno.test("the funnel writes no name over another where many lie close together", () => {
   const n = Float64Array.from({ length: 232 }, (_, k) => k + 10);
   const limit = (confidence: number, label: string) => ({

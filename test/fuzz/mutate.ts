@@ -58,7 +58,9 @@ function pick<T>(random: SeededRandom, values: readonly T[]): T {
   return values[Math.floor(random.uniform() * values.length)]!;
 }
 
-/** Bytes changed in one to four places: flipped, cut out, doubled, cut off, or nasty text put in. */
+/**
+ * Bytes changed in one to four places: flipped, cut out, doubled, cut off, or nasty text put in.
+ */
 export function mutatedBytes(bytes: Uint8Array, random: SeededRandom): Uint8Array {
   let result = bytes;
   const times = 1 + Math.floor(4 * random.uniform());
@@ -83,7 +85,9 @@ export function mutatedBytes(bytes: Uint8Array, random: SeededRandom): Uint8Arra
   return result;
 }
 
-/** A table with one to three cells, headings included, made nasty; rows and columns doubled or lost. */
+/**
+ * A table with one to three cells, headings included, made nasty; rows and columns doubled or lost.
+ */
 export function mutatedTable(
   rows: readonly (readonly string[])[],
   random: SeededRandom,

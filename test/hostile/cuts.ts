@@ -22,7 +22,9 @@ const without = (columns: readonly string[]) => (plan: PlanJson) => {
     .filter(({ column }) => !columns.includes(column));
 };
 
-/** A plan without the populations of a kind, those made from them, and what compares arms in them. */
+/**
+ * A plan without the populations of a kind, those made from them, and what compares arms in them.
+ */
 function withoutPopulations(plan: PlanJson, isOut: (rule: unknown) => boolean): void {
   const out = new Set<string>();
   const uses = (rule: unknown) =>

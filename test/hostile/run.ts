@@ -1,6 +1,7 @@
-// Every cut of the demonstration through every notebook: `deno task hostile [--only TEXT] [--every N]
-// [--from N]`. Some eighty reports, so it is no part of the tests; a few of them are
-// (test/whole-reports). --every 3 keeps a third of the patients, --from goes on from a cut.
+// Every cut of the demonstration through every notebook:
+// `deno task hostile [--only TEXT] [--every N] [--from N]`. Some eighty reports, so it is no part
+// of the tests; a few of them are (test/whole-reports). --every 3 keeps a third of the patients,
+// --from goes on from a cut.
 import { parseArgs } from "node:util";
 import { cuts } from "./cuts.ts";
 import { reportOnCut } from "./cut-cohort.ts";

@@ -1,7 +1,7 @@
 import type { SeededRandom } from "mitral";
 
-// Invented identifiers as hospitals in four languages write them. No name, number or address here is
-// anybody's: names are made of syllables, numbers are drawn.
+// Invented identifiers as hospitals in four languages write them. No name, number or address here
+// is anybody's: names are made of syllables, numbers are drawn.
 
 /** Languages whose habits the corpus follows. */
 export const languages = ["en", "de", "fr", "es"] as const;

@@ -1,15 +1,16 @@
 // Cox regression against the reference library (R, package survival), live: 500 random cohorts with
-// ties, times of zero, late entries, weights, strata and clusters, through one R process. Prints the
-// largest relative difference of each quantity. Run:  deno run -A test/live/cox-live.ts [cohorts]
+// ties, times of zero, late entries, weights, strata and clusters, through one R process. Prints
+// the largest relative difference of each quantity. Run: deno run
+// -A test/live/cox-live.ts [cohorts]
 //
 // Conventions on which the two could differ, and what is done here:
 // - Times within 1e-9 of the largest count as tied with us (1e-8 relative there): times are whole
 //   numbers, so no near-ties arise.
-// - The reference library reports a separated coefficient as if it had converged; we name it and say
-//   that it did not. Such cohorts are counted and left out.
+// - The reference library reports a separated coefficient as if it had converged; we name it and
+//   say that it did not. Such cohorts are counted and left out.
 // - Exact ties: compared without late entries, for which the reference library lists every set of
-//   deaths (hours; test/survival/cox/cox-properties.test.ts lists them for small cohorts instead); it has
-//   no score residuals for them either.
+//   deaths (hours; test/survival/cox/cox-properties.test.ts lists them for small cohorts instead);
+//   it has no score residuals for them either.
 import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import type { CoxData, TieRule } from "../../lib/survival/cox/model/fit.ts";
 import { coxRegression } from "../../lib/survival/cox/model/cox-regression.ts";

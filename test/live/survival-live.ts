@@ -1,7 +1,8 @@
 // Random cohorts through our estimators and, in one process, the reference library: prints the
 // largest relative difference of each method. Needs Rscript with the survival package; not part of
 // the tests. Two conventions differ, and count as undefined in one of the two: at S = 1 we give
-// log-log limits [1, 1], it none; where S = 0 we give no robust error, it some number. Run:  deno run -A test/live/survival-live.ts [cohorts]
+// log-log limits [1, 1], it none; where S = 0 we give no robust error, it some number. Run: deno
+// run -A test/live/survival-live.ts [cohorts]
 import { kaplanMeier, logRank, medianFollowUp, restrictedMeanSurvival, SeededRandom } from "mitral";
 
 interface Cohort {

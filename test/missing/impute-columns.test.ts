@@ -18,7 +18,8 @@ function twoNumbers(seed: number, n: number) {
 }
 
 // identity: the mean of y is 0 by construction; among those known it is far below 0. The limits of
-// 60 cohorts hold it as often as they claim (binomial: 57 expected, fewer than 51 has chance 0.2 %).
+// 60 cohorts hold it as often as they claim (binomial: 57 expected, fewer than 51 has
+// chance 0.2 %).
 Deno.test("imputeColumns() undoes a selection that the other column explains", async () => {
   let held = 0;
   let bias = 0;

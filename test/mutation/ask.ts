@@ -1,8 +1,8 @@
-// Run by run.ts in a copy of the project whose source has the mutants switched in: asks the tests of
-// each mutant, in one process, and says a line about each.
+// Run by run.ts in a copy of the project whose source has the mutants switched in: asks the tests
+// of each mutant, in one process, and says a line about each.
 //   deno run ask.ts JOBS FROM [written]
-// JOBS is a file of { number, tests }, of which those from FROM on are done; "written": the source has
-// the mutant itself, and the tests are those that pass without it.
+// JOBS is a file of { number, tests }, of which those from FROM on are done; "written": the source
+// has the mutant itself, and the tests are those that pass without it.
 import process from "node:process";
 
 interface Job {

@@ -1,6 +1,6 @@
 // Changes one small thing at a time in the library and asks whether a test notices: `deno task
-// mutants [--count N] [--seed N] [--in TEXT] [--again LOG]`. survivors.md lists what no test noticed,
-// and somebody must read it: each is a missing test, or a change that makes no difference.
+// mutants [--count N] [--seed N] [--in TEXT] [--again LOG]`. survivors.md lists what no test
+// noticed, and somebody must read it: each is a missing test, or a change that makes no difference.
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
 import { SeededRandom } from "mitral";
@@ -131,7 +131,9 @@ async function tried(
     return list;
   }
 
-  /** Tries mutants of one copy; where a change stops it or stains it, it begins again after that. */
+  /**
+   * Tries mutants of one copy; where a change stops it or stains it, it begins again after that.
+   */
   async function together(jobs: [number, Mutant][], written = false): Promise<void> {
     const files = [...new Set(jobs.map(([, { file }]) => file))];
     const sources = files.map((file) => Deno.readTextFileSync(join(copy, file)));

@@ -165,7 +165,9 @@ const plain = {
 const exported = Object.entries({ ...regression, ...survival, ...competing, ...plain })
   .filter(([, value]) => typeof value === "function") as [string, AnyFunction][];
 
-/** The message with which an estimator refuses data, "" where it does not or says something else. */
+/**
+ * The message with which an estimator refuses data, "" where it does not or says something else.
+ */
 function refusal(estimator: string, run: AnyFunction, data: object): string {
   // observedToExpected() takes the life table first
   const values = estimator === "observedToExpected" ? [{}, data, {}] : [data, {}, {}];

@@ -29,7 +29,10 @@ interface Limited {
   upper?: number;
 }
 
-/** One contrast, along a reference (by default the first in order), and what its direction is called. */
+/**
+ * One contrast, along a reference (by default the first in order), and what its
+ * direction is called.
+ */
 interface Case {
   name: string;
   references: [string | number, string | number];

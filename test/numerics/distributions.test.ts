@@ -139,7 +139,8 @@ Deno.test("distributions at the ends of their ranges", () => {
 });
 
 Deno.test("Student's quantile of many degrees of freedom is that of its tail", () => {
-  // From the normal quantile at 10,000 and more; held against the tail, which is worked out otherwise:
+  // From the normal quantile at 10,000 and more; held against the tail, which is
+  // worked out otherwise:
   // by a series that loses digits as the degrees of freedom grow, and from a million on by another.
   const within = [[1e4, 1e-12], [12_345.6, 1e-12], [9.9e5, 1e-9], [2e6, 1e-10]] as const;
   for (const [df, relative] of within) {

@@ -15,8 +15,9 @@ const { normal, chisquare, studentt, centralF } = jstat as unknown as Record<
   "normal" | "chisquare" | "studentt" | "centralF",
   Cumulative
 >;
-// jstat's incomplete beta stops early: its t is off by 1.4e-8 at t = 0.384 with 54 degrees of freedom,
-// where the library's value passes the reference cases at 1e-10. Six digits is what it can check.
+// jstat's incomplete beta stops early: its t is off by 1.4e-8 at t = 0.384 with 54 degrees of
+// freedom, where the library's value passes the reference cases at 1e-10. Six digits is what
+// it can check.
 const sixDigits = { relative: 1e-6, absolute: 1e-6 };
 
 Deno.test("distributions agree with jstat 1.9.6 in the middle of their range", () => {

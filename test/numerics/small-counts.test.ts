@@ -31,7 +31,8 @@ Deno.test("publishablePart() bounds a part that would leave few (by hand)", () =
     12,
     0,
   ]);
-  // two published numbers are near: the bound is from the lesser, so that neither difference is less open
+  // two published numbers are near: the bound is from the lesser, so that neither difference is
+  // less open
   assert.equal(publishablePart(277, [282, 278], 11), "> 267");
 });
 

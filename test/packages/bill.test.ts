@@ -34,7 +34,8 @@ Deno.test("the bill of materials lists each package once, with its hash, and eve
 });
 
 Deno.test("every package at hand has a licence that lets the project be passed on under its own", () => {
-  // permissive licences, and weak copyleft that binds only its own files; common practice, no source
+  // permissive licences, and weak copyleft that binds only its own files; common
+  // practice, no source
   const fine = new Set(
     ("MIT ISC Apache-2.0 BSD-2-Clause BSD-3-Clause 0BSD BlueOak-1.0.0 CC0-1.0 Unlicense MPL-2.0 " +
       "BSL-1.0 CC-BY-4.0 Python-2.0 MIT-0 OFL-1.1 Zlib WTFPL BSD-like").split(" "),

@@ -80,7 +80,9 @@ export function packagesOf(
   );
 }
 
-/** `name@version_what it was resolved with`, or a name alone, where a lock has one version of it. */
+/**
+ * `name@version_what it was resolved with`, or a name alone, where a lock has one version of it.
+ */
 function named(key: string): { name: string; version: string } {
   const at = key.indexOf("@", 1);
   if (at < 0) return { name: key, version: "" };

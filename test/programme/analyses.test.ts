@@ -41,8 +41,8 @@ Deno.test("hardestTypes() shares out the hardest fifth", () => {
   );
 });
 
-// By hand: with a smallest cell of 11, kinds with 1 and 0 among the hardest join the next least until
-// 13 are together.
+// By hand: with a smallest cell of 11, kinds with 1 and 0 among the hardest join the next least
+// until 13 are together.
 Deno.test("publishableTypes() puts kinds together where few are in the hardest fifth, or out of it", () => {
   const kind = (type: string, n: number, among: number) => ({
     type,
@@ -64,8 +64,8 @@ Deno.test("publishableTypes() puts kinds together where few are in the hardest f
   assert.deepEqual(publishableTypes([kind("a", 12, 5)], 11), []);
 });
 
-// Identity: what is known at the horizon stands for those lost, so that the years' shares are those of
-// Aalen and Johansen in each year.
+// Identity: what is known at the horizon stands for those lost, so that the years' shares are those
+// of Aalen and Johansen in each year.
 Deno.test("yearlyDurable() follows what lasted, year by year", () => {
   const horizon = 5;
   const trend = yearlyDurable(operations, { horizon });
@@ -97,7 +97,8 @@ Deno.test("yearlyDurable() follows what lasted, year by year", () => {
   ]);
 });
 
-// By hand, from the columns: a repair that failed by a year, one known not to have, one lost before.
+// By hand, from the columns: a repair that failed by a year, one known not to have,
+// one lost before.
 Deno.test("programmeLearning() of early failure takes the study's own definition and first horizon", () => {
   const learning = programmeLearning(operations, "early-failure", complexity.score.points);
   assert.ok(!isWithheld(learning));

@@ -34,8 +34,8 @@ function operations(seed: number, n: number) {
   return { outcome, items };
 }
 
-// Identity: at its maximum, the score of each scaled column equals penalty times coefficient, that of
-// the constant is 0; with a large sample the penalty chosen hardly matters.
+// Identity: at its maximum, the score of each scaled column equals penalty times coefficient, that
+// of the constant is 0; with a large sample the penalty chosen hardly matters.
 Deno.test("ridgeLogistic() stands where the penalised likelihood is highest", () => {
   for (const [seed, n] of [[1, 150], [2, 4000]] as const) {
     const { outcome, items } = operations(seed, n);
@@ -152,7 +152,8 @@ Deno.test("concentrationCurve() rises from 0 to 1 whatever the order of rows", (
   assertAllClose(flat.events, flat.patients);
 });
 
-// By simulation: limits at a fifth of the patients over 60 samples of 300; truth from a sample of 2e5.
+// By simulation: limits at a fifth of the patients over 60 samples of 300; truth from a
+// sample of 2e5.
 Deno.test("concentrationCurve() has limits that hold the truth", () => {
   const draw = (seed: number, n: number) => {
     const random = new SeededRandom(seed);

@@ -28,8 +28,8 @@ function operations(seed: number, n: number, rates = { fails: 0.05, dies: 0.03, 
   return made;
 }
 
-// By hand: of 5, one not repaired; of four repairs one failed at 1, one lost at 2, one died at 3, one
-// on. At 4: not repaired 1/5; failed 1/5; then 3 at risk, one lost at 2, of 2 one dies at 3.
+// By hand: of 5, one not repaired; of four repairs one failed at 1, one lost at 2, one died at 3,
+// one on. At 4: not repaired 1/5; failed 1/5; then 3 at risk, one lost at 2, of 2 one dies at 3.
 Deno.test("durableRepair() by hand", () => {
   const [row] = durableRepair({
     repaired: [0, 1, 1, 1, 1],
@@ -44,7 +44,8 @@ Deno.test("durableRepair() by hand", () => {
   assert.equal(row!.atRisk, 1);
 });
 
-// Identities: shares sum to 1; without death and with all repaired, free of failure is Kaplan-Meier.
+// Identities: shares sum to 1; without death and with all repaired, free of failure is
+// Kaplan-Meier.
 Deno.test("durableRepair() divides all patients, and is Kaplan-Meier where nobody dies", () => {
   fc.assert(
     fc.property(fc.integer({ min: 1, max: 1e6 }), (seed) => {
@@ -81,7 +82,8 @@ Deno.test("durableRepair() counts a leak left at once, and groups of one kind", 
   assert.equal(of("few", 3).durable.estimate, 0);
 });
 
-// Identity: the weighted share is 1 - the incidence of failure with death competing, times repaired.
+// Identity: the weighted share is 1 - the incidence of failure with death
+// competing, times repaired.
 Deno.test("knownDurable() stands for those lost from sight", () => {
   for (const seed of [1, 2, 3]) {
     const data = operations(seed, 200);

@@ -4,7 +4,8 @@ import { clusterErrors } from "../../lib/programme/referral/few-clusters.ts";
 import { assertClose } from "../close.ts";
 import { referrals } from "./referrals.ts";
 
-// Reference: base R 4.2.2, glm() to 1e-14, then the definition written out with n x n matrices and eigen():
+// Reference: base R 4.2.2, glm() to 1e-14, then the definition written out with n x n
+// matrices and eigen():
 // (I - H_gg)^-1/2 of each cluster's block of the hat matrix, and the eigenvalues' sums of the 3 x 3
 // covariance of the adjusted scores, working covariance V + 0.135 * v v' within clusters.
 Deno.test("clusterErrors() agrees with the definition in n x n matrices", () => {
@@ -52,8 +53,9 @@ function clustersOf(events: readonly number[], band: readonly number[]) {
   };
 }
 
-// By hand: of k clusters alike in size, the error of their mean is the root of k / (k - 1) * sum of squared
-// residuals over the information, on k - 1 degrees of freedom, whatever the spread of their levels;
+// By hand: of k clusters alike in size, the error of their mean is the root of k / (k - 1) * sum of
+// squared residuals over the information, on k - 1 degrees of freedom, whatever the spread
+// of their levels;
 // bands of different clusters know nothing of each other.
 Deno.test("clusterErrors() of clusters alike in size is that of a mean of so many", () => {
   const events = [5, 9, 10, 14, 3, 6, 8, 4];
@@ -90,9 +92,9 @@ Deno.test("referralTable() gives no limits where one surgeon bears a chance alon
   }
 });
 
-// Few draws of what test/calibration/programmes/programmes.md has in full: of 25 programmes of 12 cells, limits hold the
-// truth in 95 of 100. Cells of one programme go together: as few as 86 of 100 has a chance below 1e-3
-// (from the spread of programmes there, 8 points).
+// Few draws of what test/calibration/programmes/programmes.md has in full: of 25 programmes of 12
+// cells, limits hold the truth in 95 of 100. Cells of one programme go together: as few as 86 of
+// 100 has a chance below 1e-3 (from the spread of programmes there, 8 points).
 Deno.test("referralTable() holds the truth with seven surgeons who differ", () => {
   let [held, of] = [0, 0];
   for (let k = 0; k < 25; k++) {

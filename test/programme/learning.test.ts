@@ -51,8 +51,9 @@ Deno.test("learningCurve() and learningPlateau() give back a curve without noise
   assertClose(beginner.estimate, 30, { relative: 0.05, absolute: 0 });
 });
 
-// By simulation: learning over 50 operations, odds of a beginner e^1.6 times; ten programmes (400 in
-// test/calibration/programmes/programmes.ts). The limits' 95% asks for at most 3 of 10 outside: chance 1e-3.
+// By simulation: learning over 50 operations, odds of a beginner e^1.6 times; ten programmes (400
+// in test/calibration/programmes/programmes.ts). The limits' 95% asks for at most 3 of 10 outside:
+// chance 1e-3.
 Deno.test("learningPlateau() finds learning and its limits hold the truth", () => {
   const random = new SeededRandom(2024);
   let held = 0;
@@ -81,7 +82,8 @@ Deno.test("learningPlateau() seldom sees learning where there is none", () => {
   assert.ok(seen <= 3, `${seen} of 10`); // chance of more with 5% each: 1e-3
 });
 
-// Identity: another order of rows, or none of them a new draw, changes nothing; another seed little.
+// Identity: another order of rows, or none of them a new draw, changes nothing;
+// another seed little.
 Deno.test("learningPlateau() is fixed by its seed", () => {
   const drawn = programme(new SeededRandom(12), {
     base: -2,
@@ -96,8 +98,8 @@ Deno.test("learningPlateau() is fixed by its seed", () => {
   assertClose(other.cases!.upper, one.cases!.upper, { relative: 0.1, absolute: 0 });
 });
 
-// By simulation: minutes that vary more early on, nothing learnt: 200 programmes, 5% within four binomial
-// errors; errors that took rows to vary alike would be wrong here.
+// By simulation: minutes that vary more early on, nothing learnt: 200 programmes, 5% within four
+// binomial errors; errors that took rows to vary alike would be wrong here.
 Deno.test("learningPlateau() of amounts that vary unequally sees learning at the stated rate", () => {
   const random = new SeededRandom(41);
   let seen = 0;

@@ -17,8 +17,8 @@ export interface Programme {
 }
 
 /**
- * Draws a programme of nine surgeons, invented: harder cases go to the busier surgeons, so that crude
- * rates mislead.
+ * Draws a programme of nine surgeons, invented: harder cases go to the busier surgeons, so that
+ * crude rates mislead.
  *
  * @param options.outlier One surgeon's true log odds ratio.
  * @param options.learning What a beginner's log odds add, falling in a line to 0 over `cases`.

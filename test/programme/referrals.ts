@@ -1,6 +1,8 @@
 import type { SeededRandom } from "mitral";
 
-/** Kinds of valves, how often they come, and the log odds of a lasting repair of each (invented). */
+/**
+ * Kinds of valves, how often they come, and the log odds of a lasting repair of each (invented).
+ */
 const profiles = {
   "posterior": { share: 36, logOdds: 1.4 },
   "anterior": { share: 10, logOdds: 0.1 },
@@ -23,10 +25,10 @@ export interface Referrals {
 }
 
 /**
- * Draws a programme: surgeons differ by a normal amount, busier ones repair for good more often, and
- * those of middling volume are now in one band, now in the other. Where no repair lasts, the valve was
- * replaced or the repair fails within the horizon of 5 years; of the rest some die, and some are lost
- * from sight.
+ * Draws a programme: surgeons differ by a normal amount, busier ones repair for good more often,
+ * and those of middling volume are now in one band, now in the other. Where no repair lasts, the
+ * valve was replaced or the repair fails within the horizon of 5 years; of the rest some die, and
+ * some are lost from sight.
  */
 export function referrals(
   random: SeededRandom,

@@ -25,7 +25,8 @@ Deno.test("segmentedTrend() gives back a series without noise", () => {
   assertClose(last, 50 + 2 * (time.at(-1)! - 2016) + 6, close);
   assert.equal(trend.years.length, 12);
   assertClose(trend.years[0]!.observed.estimate, outcome.slice(0, 10).reduce((a, b) => a + b) / 10);
-  // by hand: a year's limits are its mean and Student's t (9 degrees of freedom: 2.262157) times s / sqrt(n)
+  // by hand: a year's limits are its mean and Student's t (9 degrees of freedom: 2.262157) times s
+  // / sqrt(n)
   const first = outcome.slice(0, 10);
   const mean = first.reduce((a, b) => a + b) / 10;
   const spread = Math.sqrt(first.reduce((sum, x) => sum + (x - mean) ** 2, 0) / 9);

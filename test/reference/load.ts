@@ -65,7 +65,9 @@ export function numeric(rows: Record<string, string>[], column: string): Float64
   });
 }
 
-/** Numbers of a case, where the file writes what it cannot hold as text: "Infinity", "-Infinity". */
+/**
+ * Numbers of a case, where the file writes what it cannot hold as text: "Infinity", "-Infinity".
+ */
 export function caseNumbers(values: (number | string | null)[]): number[] {
   return values.map((value) => value === null ? NaN : Number(value));
 }

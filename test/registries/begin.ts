@@ -22,7 +22,9 @@ export interface Taken {
   asked: string[];
 }
 
-/** Takes a registry through the conversation with answers of a person, and through the clean copy. */
+/**
+ * Takes a registry through the conversation with answers of a person, and through the clean copy.
+ */
 export async function takeRegistry(
   registry: Registry,
   persons: PersonsAnswers,

@@ -55,8 +55,8 @@ const surgeonNames: Record<string, string> = {
 };
 
 /**
- * Serum creatinine in mg/dL from which the drawn filtration rate follows: the equation of 2021 (Inker
- * and others, N Engl J Med 2021;385:1737) solved for creatinine.
+ * Serum creatinine in mg/dL from which the drawn filtration rate follows: the equation of 2021
+ * (Inker and others, N Engl J Med 2021;385:1737) solved for creatinine.
  */
 function creatinineOf({ egfr, age, sex }: PatientRow): number | "" {
   if (egfr === "") return "";
@@ -123,7 +123,9 @@ export function germanRegistry(n = 400): Registry {
   };
 }
 
-/** A workbook: a title, group names above the column names, merged cells, procedures in free text. */
+/**
+ * A workbook: a title, group names above the column names, merged cells, procedures in free text.
+ */
 export function workbookRegistry(n = 300): Registry {
   const { patients: all, visits, dateOf } = drawn(32, n, 1001);
   // this registry knows of no replacement that became a repair

@@ -77,8 +77,8 @@ Deno.test("smoothRisk() refuses what it cannot use", () => {
   );
 });
 
-// Identity: at the rows themselves the estimate is the risk; with one covariate and a spline of none
-// of its own bends the limits are those of the linear predictor, by hand from the covariance.
+// Identity: at the rows themselves the estimate is the risk; with one covariate and a spline of
+// none of its own bends the limits are those of the linear predictor, by hand from the covariance.
 Deno.test("smoothRisk() draws its limits from the covariance of the log odds", () => {
   const { lvef, lvesd, outcome } = invented(4);
   const made = smoothRisk({ outcome, measurements: { lvef, lvesd } }, { confidence: 0.9 });

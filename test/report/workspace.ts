@@ -41,8 +41,8 @@ export async function withWorkspace(
 }
 
 /**
- * Builds a report without checking its notebooks' types: nine of ten seconds of a small report. Where a
- * test is about types, it calls `buildReport()` itself.
+ * Builds a report without checking its notebooks' types: nine of ten seconds of a small report.
+ * Where a test is about types, it calls `buildReport()` itself.
  */
 export function quickReport(options: BuildOptions): Promise<BuiltReport> {
   return buildReport({ ...options, typeCheck: false });

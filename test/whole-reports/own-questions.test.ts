@@ -1,8 +1,9 @@
 import { deepEqual, match, ok } from "node:assert/strict";
 import { type PlanJson, reportOnCut } from "../hostile/cut-cohort.ts";
 
-// The questions that groups ask, each by a study file alone: nothing here touches code. The files are
-// the demonstration's, invented; the notebooks those that answer in which valves and which technique.
+// The questions that groups ask, each by a study file alone: nothing here touches code. The files
+// are the demonstration's, invented; the notebooks those that answer in which valves
+// and which technique.
 const notebooks = ["01-cohort", "03-survival", "10-which-valves", "11-which-technique"];
 
 const answered = async (plan: (plan: PlanJson) => void) => {

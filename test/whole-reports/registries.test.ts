@@ -11,8 +11,9 @@ import { nationalRegistry } from "../registries/national-registry.ts";
 import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 
 // Three invented registries, each from its raw export to a whole report. The truth is what the
-// generator has for everybody (data-demo/truth.json, from 900,000 drawn patients), in the population
-// that the drafted plan asks about. Their files are drawn anew for each test, with fixed seeds.
+// generator has for everybody (data-demo/truth.json, from 900,000 drawn patients), in the
+// population that the drafted plan asks about. Their files are drawn anew for each test,
+// with fixed seeds.
 
 const truth = JSON.parse(
   await Deno.readTextFile(new URL("../../data-demo/truth.json", import.meta.url)),
@@ -66,7 +67,9 @@ async function wholeReport(what: string, registry: Registry, persons: PersonsAns
   });
 }
 
-/** Each patient whom the drawn plan leaves out is listed once with the reason, and nobody else is. */
+/**
+ * Each patient whom the drawn plan leaves out is listed once with the reason, and nobody else is.
+ */
 async function sameCounts(out: string, { patients }: Registry): Promise<void> {
   const listed: Record<string, string>[] = parse(
     await Deno.readTextFile(join(out, "excluded.csv")),

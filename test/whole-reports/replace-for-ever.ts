@@ -1,6 +1,6 @@
 /**
- * Replaces the report in a folder over and over, each time with another version of 40 files, until it
- * is killed. Argument: the folder.
+ * Replaces the report in a folder over and over, each time with another version of 40 files, until
+ * it is killed. Argument: the folder.
  */
 import { claimOutput, type ReportContents, writeReport } from "../../lib/report/output/mod.ts";
 

@@ -44,13 +44,13 @@ export interface ArmBalance {
 }
 
 /**
- * How alike several arms are: for each covariate the largest standardised difference between any two
- * of them, and for each arm its effective number.
+ * How alike several arms are: for each covariate the largest standardised difference between any
+ * two of them, and for each arm its effective number.
  *
  * A difference of weighted means is divided by sqrt((s_j^2 + s_k^2) / 2) of its two arms, and in
- * `largestOfAll` by the root of the mean variance of all arms, so that rows can be compared. Variances
- * come from the rows as they are, without the weights; of a 0/1 covariate p (1 - p). Without
- * `weight`, balance before weighting. Cost O(n covariates arms).
+ * `largestOfAll` by the root of the mean variance of all arms, so that rows can be compared.
+ * Variances come from the rows as they are, without the weights; of a 0/1 covariate p (1 - p).
+ * Without `weight`, balance before weighting. Cost O(n covariates arms).
  *
  * @example
  * ```ts

@@ -23,14 +23,15 @@ export interface EqualMeans {
  * Moves the weights of several arms as little as possible until each covariate has the same mean in
  * all of them: that of the population the weights are about.
  *
- * With two arms overlap weights from a logistic score make means equal by themselves, and stay as they
- * are; with more they do so only on average over samples, and in small arms what is left can be large. In each arm
- * the weights become w exp(lambda' (x - m)), m the population's means: of all weights with those
- * means the nearest to w by relative entropy. Each arm keeps its total weight.
+ * With two arms overlap weights from a logistic score make means equal by themselves, and stay as
+ * they are; with more they do so only on average over samples, and in small arms what is left can
+ * be large. In each arm the weights become w exp(lambda' (x - m)), m the population's means: of all
+ * weights with those means the nearest to w by relative entropy. Each arm keeps its total weight.
  *
- * Means are equal to a ten-thousandth of a standard deviation. It cannot be done where m lies outside what an arm's patients span, as in an arm smaller than the
- * number of covariates. How much information the moved weights leave is for the effective number to
- * tell. Cost O(n covariates^2) a step, some few steps.
+ * Means are equal to a ten-thousandth of a standard deviation. It cannot be done where m lies
+ * outside what an arm's patients span, as in an arm smaller than the number of covariates. How much
+ * information the moved weights leave is for the effective number to tell. Cost O(n covariates^2) a
+ * step, some few steps.
  *
  * @param data.weight One a row, above 0, such as those of `armWeights`.
  * @param data.share How much each row counts in the population: its weight times the chance of its

@@ -1,4 +1,9 @@
-/** The choices a plan makes in weighting and matching, each beside its alternatives; no outcome is looked at. @module */
+/**
+ * The choices a plan makes in weighting and matching, each beside its alternatives; no outcome is
+ * looked at.
+ *
+ * @module
+ */
 export {
   type MatchedEachWay,
   matchedEachWay,

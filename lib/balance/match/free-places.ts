@@ -5,7 +5,8 @@
  * and removals costs little more than O(n).
  */
 export class FreePlaces {
-  // after[i]: i if it is free, else some place beyond it, n at the end; before is its mirror, one up
+  // after[i]: i if it is free, else some place beyond it, n at the end; before is its
+  // mirror, one up
   readonly #after: Uint32Array;
   readonly #before: Uint32Array;
   readonly #n: number;

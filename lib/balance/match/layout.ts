@@ -11,7 +11,9 @@ export interface MatchLayout {
   treatedAt: Float64Array;
   controlRows: Uint32Array;
   controlAt: Float64Array;
-  /** First control place and the one after the last of stratum s are starts[s] and starts[s + 1]. */
+  /**
+   * First control place and the one after the last of stratum s are starts[s] and starts[s + 1].
+   */
   controlStarts: Uint32Array;
   treatedStarts: Uint32Array;
   /** Treated places of all strata together, ascending by score, then row. */

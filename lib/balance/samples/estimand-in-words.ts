@@ -2,8 +2,8 @@ import { checkChoice } from "../../numerics/mod.ts";
 import type { Estimand } from "../weigh/mod.ts";
 
 /**
- * The patients an estimate is about, as a phrase to print beside it: "among patients who could have had
- * either operation".
+ * The patients an estimate is about, as a phrase to print beside it: "among patients who could have
+ * had either operation".
  *
  * @param estimand "matched" for what a caliper leaves, which is none of the three exactly.
  * @param options.treatment With its article, as the plan's phrases have it: "an intended repair".

@@ -56,8 +56,8 @@ export function unadjusted(followUp: FollowedRows): DesignedFollowUp {
  * Follow-up of the matched patients, each with its pair as cluster.
  *
  * A patient not at risk of the endpoint (residual regurgitation, say) is left out alone: the
- * partner stays, as a cluster of one, so that no outcome depends on somebody else's. Where a set has
- * several replacements, each counts for its share of one.
+ * partner stays, as a cluster of one, so that no outcome depends on somebody else's. Where a set
+ * has several replacements, each counts for its share of one.
  *
  * Without `cluster` limits take partners for strangers: too wide where their outcomes go together.
  * In simulated cohorts, where they hardly do, it makes no difference to coverage (DEVELOPERS.md).
@@ -100,8 +100,8 @@ export function underMatching(followUp: FollowedRows, sample: PairedRows): Desig
 }
 
 /**
- * The same, or null where no pair of the sample is at risk of the endpoint: the reader is warned, and
- * nothing matched is shown.
+ * The same, or null where no pair of the sample is at risk of the endpoint: the reader is warned,
+ * and nothing matched is shown.
  *
  * @example
  * ```ts
@@ -132,8 +132,8 @@ export function pairedFollowUp(
  * Overlap and treated weights can make the case mix change with the year of operation; then late
  * horizons, which rest on those operated early, speak of these (DEVELOPERS.md).
  *
- * @param weights One weight a patient of the analysis, above 0; or a sample with such weights, which
- * carries those of each completed set with it.
+ * @param weights One weight a patient of the analysis, above 0; or a sample with such weights,
+ * which carries those of each completed set with it.
  * @throws {DataError} if a row of the follow-up has no weight.
  */
 export function underWeights(

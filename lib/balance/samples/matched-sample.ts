@@ -24,7 +24,9 @@ export interface MatchedSample {
   treated: Uint8Array;
   /** Weight of each: 1, or 1 / k for each of k replacements matched to one repair. */
   rowWeight: Float64Array;
-  /** For every row of the *analysis* its weight in the matched sample, 0 for whoever is not in it. */
+  /**
+   * For every row of the *analysis* its weight in the matched sample, 0 for whoever is not in it.
+   */
   weight: Float64Array;
   /** Analysis rows without a partner. */
   unmatched: { repair: Int32Array; replacement: Int32Array };
@@ -35,9 +37,9 @@ export interface MatchedSample {
   /** The score that it rests on. */
   propensity: StudyPropensity;
   /**
-   * Where missing covariates are imputed: the pairs of each completed set. The sample itself is then
-   * matched on the mean score: what is counted and drawn is of its pairs, what is estimated is pooled
-   * over the sets.
+   * Where missing covariates are imputed: the pairs of each completed set. The sample itself is
+   * then matched on the mean score: what is counted and drawn is of its pairs, what is estimated is
+   * pooled over the sets.
    */
   inSets?: readonly MatchedSample[];
   /** The propensity model's, and what matching adds. */
@@ -53,9 +55,9 @@ const manyUnmatched = 0.1;
  * The matched sample stands for the repairs that found a partner, not for everyone. Analyse it as
  * pairs: stratify or cluster on `pairId`.
  *
- * Beginning with the highest score, each repair gets what those with higher scores left, so that partners tend to
- * have lower scores, within the caliper; in simulated cohorts that leaves a bias of a fifth of a
- * standard error. Beginning with the closest does not (DEVELOPERS.md).
+ * Beginning with the highest score, each repair gets what those with higher scores left, so that
+ * partners tend to have lower scores, within the caliper; in simulated cohorts that leaves a bias
+ * of a fifth of a standard error. Beginning with the closest does not (DEVELOPERS.md).
  *
  * @param options.propensity A score already at hand.
  * @param options.search "one-by-one" or "whole", in place of the plan's.

@@ -1,4 +1,8 @@
-/** The samples that outcomes are compared in: whole, matched, weighted, and each drawn anew. @module */
+/**
+ * The samples that outcomes are compared in: whole, matched, weighted, and each drawn anew.
+ *
+ * @module
+ */
 export { estimandInWords } from "./estimand-in-words.ts";
 export {
   type DesignedFollowUp,

@@ -64,7 +64,8 @@ export function reweightColumns(
   return (rows) => balancingWeights(score(rows), options);
 }
 
-// One for all completed sets, of which each draw uses one: as many as there are sets would be too much.
+// One for all completed sets, of which each draw uses one: as many as there are sets would
+// be too much.
 const buffers = new Map<string, Float64Array>();
 
 /** The score's columns are written over by the next draw. */

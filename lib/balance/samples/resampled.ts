@@ -54,8 +54,8 @@ export function reweighter(
 }
 
 /**
- * The covariates of each completed set, as {@link scoredColumns} has them. A column that is the same in
- * a set as in the first is the first's own: it is held, and sent to a worker, once.
+ * The covariates of each completed set, as {@link scoredColumns} has them. A column that is the
+ * same in a set as in the first is the first's own: it is held, and sent to a worker, once.
  */
 export function scoredColumnsOf(sets: readonly Analysis[], study: Study): ScoredColumns[] {
   const found: ScoredColumns[] = [];
@@ -76,7 +76,10 @@ function isSame(one: Float64Array, other: Float64Array): boolean {
   return one.length === other.length;
 }
 
-/** The study's covariates, and the columns in which partners agree, as plain columns, which can be sent to a worker. */
+/**
+ * The study's covariates, and the columns in which partners agree, as plain columns, which can be
+ * sent to a worker.
+ */
 export function scoredColumns(analysis: Analysis, study: Study): ScoredColumns {
   const { alike } = study.matching;
   return {

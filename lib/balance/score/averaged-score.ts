@@ -1,8 +1,8 @@
 import type { StudyPropensity } from "./study-propensity.ts";
 
 /**
- * The scores of completed sets as one: the mean over the sets, for what is not made in each, and the
- * scores themselves. One score alone is as it is.
+ * The scores of completed sets as one: the mean over the sets, for what is not made in each, and
+ * the scores themselves. One score alone is as it is.
  *
  * Estimates made with the mean score alone are not those of multiple imputation: see `inSets`.
  */

@@ -38,15 +38,16 @@ export interface DesignMatrix {
  *   a 0/1 column for each level but the reference (the commonest, if the plan names none or one
  *   that no eligible patient has; the second is noted). A column known for nobody is left out, and
  *   a note says so.
- * - A missing number takes the mean of those known, and a 0/1 column marks it; a missing category is
- *   a level of its own. As "imputed" nothing marks it, and a missing category takes the commonest
- *   level: that pretends to know, so a note says how many. Where those missing are all in one group the mark would tell the groups
- *   apart by itself, so it is left out and a note says so.
+ * - A missing number takes the mean of those known, and a 0/1 column marks it; a missing category
+ *   is a level of its own. As "imputed" nothing marks it, and a missing category takes the
+ *   commonest level: that pretends to know, so a note says how many. Where those missing are all in
+ *   one group the mark would tell the groups apart by itself, so it is left out and a note says so.
  * - A column that applies to some only is 0 for the others. Their difference is carried by the
- *   column the condition depends on, where the plan has it as a category; else a 0/1 column is added.
+ *   column the condition depends on, where the plan has it as a category; else a 0/1
+ *   column is added.
  * - An interaction of two columns: the product of every column of the one with every column of the
- *   other, marks of missing values aside. With missing values filled in before, a product is that of
- *   the values given. A product that is 0 for everybody is left out, and a note says so.
+ *   other, marks of missing values aside. With missing values filled in before, a product is that
+ *   of the values given. A product that is 0 for everybody is left out, and a note says so.
  *
  * @throws {DataError} on a column that was not known before the operation, on a form that does not
  * suit it, and on missing values the plan does not allow.

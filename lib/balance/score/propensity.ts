@@ -52,7 +52,9 @@ export function propensityScore(
   };
 }
 
-/** Past a linear predictor of 37 a probability below 1 rounds to 1: the last one before it stands. */
+/**
+ * Past a linear predictor of 37 a probability below 1 rounds to 1: the last one before it stands.
+ */
 function possible(probability: number): number {
   return Math.min(1 - Number.EPSILON, Math.max(Number.EPSILON, probability));
 }

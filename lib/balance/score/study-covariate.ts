@@ -27,9 +27,9 @@ export interface StudyCovariate {
 /**
  * A column with what the dictionary says of it.
  *
- * Numbers are summarised as mean (SD), or as median [quartiles] where they are grades or where their
- * skewness in the whole sample is beyond 1 either way: one form for a row, whatever is done to the
- * sample.
+ * Numbers are summarised as mean (SD), or as median [quartiles] where they are grades or where
+ * their skewness in the whole sample is beyond 1 either way: one form for a row, whatever is done
+ * to the sample.
  *
  * @throws {DataError} if there is no such column, or it was not known before the operation: what
  * comes after it may be its consequence.
@@ -43,8 +43,9 @@ export function studyCovariate(analysis: Analysis, column: string): StudyCovaria
 }
 
 /**
- * Any column of the patients table with what the dictionary says of it, to be described: the operation
- * and what came after it too, which nothing may be adjusted for. See {@link studyCovariate}.
+ * Any column of the patients table with what the dictionary says of it, to be described: the
+ * operation and what came after it too, which nothing may be adjusted for. See
+ * {@link studyCovariate}.
  *
  * @throws {DataError} if there is no such column.
  */

@@ -26,14 +26,16 @@ const rowsForEachCoefficient = 10;
 const manyPatients = 20_000;
 
 /**
- * The propensity score as planned: adjustment covariates in their planned forms, logistic regression.
+ * The propensity score as planned: adjustment covariates in their planned
+ * forms, logistic regression.
  *
- * Where covariates separate the groups the score is as near 0 or 1 as the fit went, for the patients
- * concerned: overlap weights then give them next to nothing and a caliper leaves them unmatched, but
- * weights for everyone explode. `warnings` says which.
+ * Where covariates separate the groups the score is as near 0 or 1 as the fit went, for the
+ * patients concerned: overlap weights then give them next to nothing and a caliper leaves them
+ * unmatched, but weights for everyone explode. `warnings` says which.
  *
- * Where the plan has missing covariates imputed, the score is fitted anew in each completed set: what
- * is made from it is to be made in each too (see `inSets`), and only what is not pooled uses the mean.
+ * Where the plan has missing covariates imputed, the score is fitted anew in each completed set:
+ * what is made from it is to be made in each too (see `inSets`), and only what is not pooled uses
+ * the mean.
  *
  * @throws {DataError} if a group is empty, and as {@link designMatrix} does.
  */
@@ -81,7 +83,8 @@ function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
   return {
     ...propensity,
     warnings,
-    // of many patients in many sets the columns would fill the memory: they are made again if asked for
+    // of many patients in many sets the columns would fill the memory: they are made again
+    // if asked for
     get design() {
       return designMatrix(analysis, study);
     },

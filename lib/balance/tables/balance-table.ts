@@ -30,13 +30,14 @@ export interface BalanceTable {
  *
  * A column that applies to some, or is missing for some, is compared among those who have it; the
  * share missing is a row of its own. A category is one number, at least 0. Where a difference of
- * shares would give away a count below the study's smallest cell it is rounded to 0.1; `largest` and
- * `aboveTenth` use the unrounded values. No p value: balance is a property of the sample, not of a
- * population.
+ * shares would give away a count below the study's smallest cell it is rounded to 0.1; `largest`
+ * and `aboveTenth` use the unrounded values. No p value: balance is a property of the sample, not
+ * of a population.
  *
  * Where missing covariates are imputed, each measure is the mean over the completed sets, with the
- * weights of each; nothing is missing in them. Of 20,000 patients and more the mean is over the first
- * sets alone, as many as it takes until its error over sets is at most 0.001 in every measure.
+ * weights of each; nothing is missing in them. Of 20,000 patients and more the mean is over the
+ * first sets alone, as many as it takes until its error over sets is at most 0.001
+ * in every measure.
  *
  * @throws {DataError}
  * @see Austin (2009) Stat Med 28:3083-3107.

@@ -56,7 +56,9 @@ export interface BalanceMeasures {
    * and 0/1 columns, all about their means.
    */
   products?: "none" | "squares" | "all";
-  /** Ratios of variances and distances of distributions beside the differences, the default, or not. */
+  /**
+   * Ratios of variances and distances of distributions beside the differences, the default, or not.
+   */
   shapes?: boolean;
 }
 

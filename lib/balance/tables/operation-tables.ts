@@ -12,11 +12,12 @@ type Line = { covariate: StudyCovariate } | { absent: string };
 const notInTheFile = "not in the file";
 
 /**
- * What was done at the operation, by group: approach, ring, further steps, prosthesis, chords spared,
- * grafts, ablation, tricuspid procedure, times, and why the operation was another than intended.
+ * What was done at the operation, by group: approach, ring, further steps, prosthesis, chords
+ * spared, grafts, ablation, tricuspid procedure, times, and why the operation was
+ * another than intended.
  *
- * Numbers, counts and what is withheld are as in {@link characteristics}. Of a list of steps each has
- * a line. A column the file does not have has a line that says so.
+ * Numbers, counts and what is withheld are as in {@link characteristics}. Of a list of steps each
+ * has a line. A column the file does not have has a line that says so.
  *
  * @example
  * ```ts

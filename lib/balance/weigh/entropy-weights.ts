@@ -24,8 +24,8 @@ export interface EntropyWeights {
 }
 
 /**
- * Entropy balancing: of all weights that make the covariates' means equal to a target, those closest
- * to equal weights in the sense of Kullback and Leibler.
+ * Entropy balancing: of all weights that make the covariates' means equal to a target, those
+ * closest to equal weights in the sense of Kullback and Leibler.
  *
  * w_i is proportional to exp(lambda' x_i); lambda minimises the convex dual
  * log sum exp(lambda' (x_i - target)), by Newton's method with step halving on standardised
@@ -78,7 +78,9 @@ function rowsOf(treated: Uint8Array, code: number): Uint32Array {
   return Uint32Array.from(rows);
 }
 
-/** Shares of `rows`, adding up to 1, under which the columns have the means they have in `target`. */
+/**
+ * Shares of `rows`, adding up to 1, under which the columns have the means they have in `target`.
+ */
 function tilt(
   columns: Float64Array[],
   rows: Uint32Array,

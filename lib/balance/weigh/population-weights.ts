@@ -11,8 +11,8 @@ import type { Estimand } from "./balancing-weights.ts";
  * How much each row counts in the population that an estimand speaks of, whichever group it is in:
  * 1 for everyone, 1 in the treated alone, or e (1 - e) in the overlap.
  *
- * For what is predicted for every row and then averaged; `balancingWeights` are for what is observed
- * in one group.
+ * For what is predicted for every row and then averaged; `balancingWeights` are for what is
+ * observed in one group.
  *
  * @example
  * ```ts

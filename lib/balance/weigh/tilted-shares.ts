@@ -13,10 +13,10 @@ export interface TiltedShares {
 }
 
 /**
- * Shares proportional to base exp(lambda' x) under which every column has mean 0: of all such shares
- * the nearest to `base` by relative entropy. Newton's method with step halving on the convex dual
- * log sum base exp(lambda' x). Where 0 lies outside what the rows span there are none, and what is
- * left is in `imbalance`. Cost O(rows columns^2) a step.
+ * Shares proportional to base exp(lambda' x) under which every column has mean 0: of all such
+ * shares the nearest to `base` by relative entropy. Newton's method with step halving on the convex
+ * dual log sum base exp(lambda' x). Where 0 lies outside what the rows span there are none, and
+ * what is left is in `imbalance`. Cost O(rows columns^2) a step.
  *
  * @param x Row-major, rows x columns.
  * @param options.base Above 0; equal shares where there is none.

@@ -3,8 +3,8 @@ import type { Analysis, Exclusion, FlowStep } from "../model/mod.ts";
 import { analysisOf } from "./eligible.ts";
 
 /**
- * Some of an analysis' patients as an analysis of their own; the others are counted as one more step
- * of the flow, and listed.
+ * Some of an analysis' patients as an analysis of their own; the others are counted as one more
+ * step of the flow, and listed.
  *
  * @param rows Rows of the analysis to keep, ascending.
  * @throws {DataError} on rows that do not ascend within the analysis.

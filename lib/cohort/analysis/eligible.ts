@@ -31,10 +31,10 @@ interface Screen {
 /**
  * Chooses the patients of the analysis by the study's rules, in their order, and counts every step.
  *
- * Before the rules, patients whose identity, group or follow-up cannot be told are excluded and counted. Each
- * patient is excluded once, by the first rule that applies; a rule that cannot be applied because
- * the value is missing excludes nobody and says how many it could not decide. At each step
- * excluded + remaining = remaining before, which is asserted.
+ * Before the rules, patients whose identity, group or follow-up cannot be told are excluded and
+ * counted. Each patient is excluded once, by the first rule that applies; a rule that cannot be
+ * applied because the value is missing excludes nobody and says how many it could not decide. At
+ * each step excluded + remaining = remaining before, which is asserted.
  *
  * Time zero is the operation. The groups are taken as intended or as final, as the study says; one
  * who dies in theatre is in the analysis with a follow-up of 0.

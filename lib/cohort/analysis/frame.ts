@@ -233,8 +233,8 @@ export async function measuredBy(
 }
 
 /**
- * The commonest code of a category in each group, in words, from a cross-tabulation; `null` where the
- * group has no value. At a tie it is the first of the dictionary's.
+ * The commonest code of a category in each group, in words, from a cross-tabulation; `null` where
+ * the group has no value. At a tie it is the first of the dictionary's.
  *
  * @throws {DataError} if there is no such column.
  */

@@ -1,4 +1,8 @@
-/** The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame. @module */
+/**
+ * The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame.
+ *
+ * @module
+ */
 export { appliesTo, conditionHolds } from "./applies.ts";
 export { patientsAmong } from "./among.ts";
 export { completedAnalyses } from "./completed-analyses.ts";

@@ -19,8 +19,9 @@ interface Rows {
  * For whom a rule of the plan holds: 1 or 0, NaN where a missing value leaves it undecided.
  *
  * A column that does not apply to a patient (tethering: secondary regurgitation only) decides
- * against. `all`, `any` and `not` are undecided only where the missing value could change the answer
- * (Kleene's strong three-valued logic). A blank in a column of several codes means none of them.
+ * against. `all`, `any` and `not` are undecided only where the missing value could change the
+ * answer (Kleene's strong three-valued logic). A blank in a column of several codes means
+ * none of them.
  *
  * @throws {DataError} if the file has no such column, or an id is not the plan's.
  * @see Kleene (1952) Introduction to Metamathematics, section 64.

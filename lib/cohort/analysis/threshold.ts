@@ -31,8 +31,8 @@ export function thresholdHolds(analysis: Analysis, threshold: Threshold): Float6
 }
 
 /**
- * Eligible patients on either side of a threshold. Where few of a group lack the value, their number
- * would follow from both: the larger side is then null.
+ * Eligible patients on either side of a threshold. Where few of a group lack the value, their
+ * number would follow from both: the larger side is then null.
  */
 export function sideCounts(
   analysis: Analysis,

@@ -42,8 +42,8 @@ export type NotebookColumn = Omit<OwnColumn, "table">;
  * ```
  * @param frame From {@link frameOf}, with the new columns in it.
  * @param declared The columns to take from it; others are left.
- * @throws {DataError} on a column that is already there, is not in the frame, is wrongly declared, or
- * has a value that its declaration does not allow.
+ * @throws {DataError} on a column that is already there, is not in the frame, is wrongly declared,
+ * or has a value that its declaration does not allow.
  */
 export function withColumns(
   analysis: Analysis,
@@ -136,8 +136,8 @@ export function withCovariate(
 }
 
 /**
- * The patients for whom a rule holds, as an analysis of their own: rules as in the study file, on any
- * column of the analysis. Patients of whom it cannot be told are left out with the others.
+ * The patients for whom a rule holds, as an analysis of their own: rules as in the study file, on
+ * any column of the analysis. Patients of whom it cannot be told are left out with the others.
  *
  * @example
  * ```ts

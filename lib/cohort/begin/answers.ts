@@ -8,7 +8,9 @@ import {
 import { codeFor } from "../propose/mod.ts";
 import { type Decision, type SourceKind, sourceKinds } from "./consider/mod.ts";
 
-/** A decision as an answer says it: `lvef`, `lvedd cm`, `intended, final`, `ignore: why`, `open`. */
+/**
+ * A decision as an answer says it: `lvef`, `lvedd cm`, `intended, final`, `ignore: why`, `open`.
+ */
 export function decisionOf(table: TableName, answer: string): Decision | null {
   const text = answer.trim();
   const left = /^(ignore|open)\b[:\s]*(.*)$/is.exec(text);
@@ -46,8 +48,9 @@ export interface SaidCodes {
 }
 
 /**
- * Codes as an answer gives them: `1=alive; 2=dead`, a value with ";" or "=" in it in quotation marks. A
- * word that is a common way to write a code is taken for it. `null` where one is no code of the column.
+ * Codes as an answer gives them: `1=alive; 2=dead`, a value with ";" or "=" in it in quotation
+ * marks. A word that is a common way to write a code is taken for it. `null` where one is no code
+ * of the column.
  */
 export function codesOf(column: DictionaryColumn, answer: string): SaidCodes | null {
   const codes: Record<string, string | number> = {};

@@ -76,7 +76,9 @@ export async function askHeadings(
   return result;
 }
 
-/** Headings that are like nothing known, in one question; those named in the answer are asked about. */
+/**
+ * Headings that are like nothing known, in one question; those named in the answer are asked about.
+ */
 async function askUnlike(
   talk: Conversation,
   table: TableName,

@@ -95,8 +95,8 @@ export interface Conversation {
 }
 
 /**
- * A conversation that remembers: what was answered before is not asked again, and each new answer is
- * kept at once, so that it can be stopped anywhere and gone on with.
+ * A conversation that remembers: what was answered before is not asked again, and each new answer
+ * is kept at once, so that it can be stopped anywhere and gone on with.
  *
  * @param before Answers of earlier times, or of a file of answers.
  * @param keep Told all answers after each new one.

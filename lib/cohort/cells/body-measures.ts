@@ -1,4 +1,6 @@
-/** Micromoles a litre of creatinine in one milligram a decilitre: its molar mass is 113.12 g/mol. */
+/**
+ * Micromoles a litre of creatinine in one milligram a decilitre: its molar mass is 113.12 g/mol.
+ */
 export const micromolesPerMg = 88.4;
 
 /**

@@ -28,7 +28,9 @@ export function shownNumber(value: number): string | null {
     : null;
 }
 
-/** The value of a column with those it was compared with: `60; lvedd 55`. `null` if none is shown. */
+/**
+ * The value of a column with those it was compared with: `60; lvedd 55`. `null` if none is shown.
+ */
 export function shownTogether(
   column: string,
   beside: readonly string[],

@@ -5,8 +5,8 @@ export function plainWords(text: string): string {
 }
 
 /**
- * Finds a word or words in a text from {@link plainWords}: whole words, but that "-ring" also ends a
- * longer one and "ring-" also begins one.
+ * Finds a word or words in a text from {@link plainWords}: whole words, but that "-ring" also ends
+ * a longer one and "ring-" also begins one.
  */
 export function wordFinder(word: string): (text: string) => boolean {
   const pattern = new RegExp(patternOf(word), "u");

@@ -49,8 +49,8 @@ export function checkPatients(table: Table, study: Study): PseudonymIndex {
   return patients;
 }
 
-// Survivors of a cohort are followed for most of the time there was; weeks taken for days would make
-// it a seventh, months a thirtieth. Common practice, no source.
+// Survivors of a cohort are followed for most of the time there was; weeks taken for days would
+// make it a seventh, months a thirtieth. Common practice, no source.
 const leastFollowed = 1 / 6;
 const leastSurvivors = 20;
 

@@ -11,7 +11,8 @@ export type Known = (name: string) => DictionaryColumn | undefined;
 /**
  * Checks the rules of populations, of arms and of the two groups against the dictionary.
  *
- * A population, a target of the programme and a difficulty rest on what was known before the operation; an arm also on what was done at it.
+ * A population, a target of the programme and a difficulty rest on what was known before the
+ * operation; an arm also on what was done at it.
  * Neither rests on what came after.
  */
 export function checkRules(study: Study, known: Known, add: Add): void {

@@ -23,7 +23,9 @@ export interface CleanCopyOptions {
   cohort: string;
   /** The export's visits table; where there is none, the copy has no visit. */
   visits?: string;
-  /** Folder of the key, the surgeons' labels and the list of cells not understood. It never travels. */
+  /**
+   * Folder of the key, the surgeons' labels and the list of cells not understood. It never travels.
+   */
   privateFolder: string;
 }
 
@@ -52,14 +54,16 @@ export interface CleanCopy {
 }
 
 /**
- * Makes a clean copy of a centre's export, in the dictionary's columns and units: everything that the
- * study file's mapping says is worked out from dates, numbers and texts first, and only what the
- * dictionary or the study's own columns name is written. Record numbers become keyed pseudonyms,
- * surgeons labels, ages over 89 become 90. A cell that is not understood is blank in the copy, and
- * listed with its line and text in `not-understood.csv` of the private folder; no row is dropped.
+ * Makes a clean copy of a centre's export, in the dictionary's columns and units: everything that
+ * the study file's mapping says is worked out from dates, numbers and texts first, and only what
+ * the dictionary or the study's own columns name is written. Record numbers become keyed
+ * pseudonyms, surgeons labels, ages over 89 become 90. A cell that is not understood is blank in
+ * the copy, and listed with its line and text in `not-understood.csv` of the private folder; no row
+ * is dropped.
  *
- * The copy is searched for identifiers before it is written; if any is left, nothing is. Held are the
- * columns, and a record number and a day for each patient. Cost O(cells), and one HMAC a patient.
+ * The copy is searched for identifiers before it is written; if any is left, nothing is. Held are
+ * the columns, and a record number and a day for each patient. Cost O(cells), and one
+ * HMAC a patient.
  *
  * @throws {ProblemsError} if the plan or a file is unfit. No message holds a value.
  */

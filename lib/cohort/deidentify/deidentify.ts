@@ -59,7 +59,9 @@ export interface TableRecord {
     became: string | null;
     what: string;
     cells: number;
-    /** Of these, filled cells that are blank now: not of their kind or range, or not to be dated. */
+    /**
+     * Of these, filled cells that are blank now: not of their kind or range, or not to be dated.
+     */
     lost?: number;
   }[];
   /** How many could be told from all others by what many people know of a patient. */
@@ -74,7 +76,9 @@ export interface DeidentifyRecord {
   dates: DateOrder | null;
   /** One a table. */
   tables: TableRecord[];
-  /** Columns and kinds that a search of the clean copy still suspects: none, or nothing is written. */
+  /**
+   * Columns and kinds that a search of the clean copy still suspects: none, or nothing is written.
+   */
   left: string[];
 }
 
@@ -93,10 +97,10 @@ const about = [
  * columns of the dictionary or of the study file's mapping, and in them numbers in their range and
  * codes on their list. A record says what was done, column by column, with counts.
  *
- * The copy is searched again before it is written; if anything is left, nothing is written. Each file
- * is gone through three times (search, dates and names, rewriting); held are the clean lines and,
- * of each patient, record number, pseudonym and day of operation. A workbook is held whole while it
- * is read. Cost: O(cells), and one HMAC a patient.
+ * The copy is searched again before it is written; if anything is left, nothing is written. Each
+ * file is gone through three times (search, dates and names, rewriting); held are the clean lines
+ * and, of each patient, record number, pseudonym and day of operation. A workbook is held whole
+ * while it is read. Cost: O(cells), and one HMAC a patient.
  *
  * @example
  * ```ts ignore

@@ -12,7 +12,9 @@ import {
 export interface KnownColumn {
   /** What it becomes; `null` where something else is worked out from it. */
   column: DictionaryColumn | null;
-  /** Whether a filled cell says what the column may say: a number in its range, one of its codes. */
+  /**
+   * Whether a filled cell says what the column may say: a number in its range, one of its codes.
+   */
   allows(cell: string): boolean;
   /** That it is filled is all that counts: a cell becomes "1". */
   filledOnly?: true;
@@ -37,7 +39,8 @@ interface FileCodes {
 
 /**
  * What may stand in each column of a file: by the dictionary where the heading is one of its names,
- * by the study file's mapping elsewhere. `null` where nothing is known: such a column does not leave.
+ * by the study file's mapping elsewhere. `null` where nothing is known: such a column
+ * does not leave.
  */
 export function knownColumns(
   table: TableName,

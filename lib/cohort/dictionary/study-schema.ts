@@ -5,8 +5,8 @@ type Json = Record<string, unknown>;
 
 /**
  * The study file's JSON Schema with the dictionary in it, so that an editor completes columns, says
- * what each is, and completes the codes of the column that was named. Columns of the study's own are
- * right, too. It points to no other file: it may be copied to wherever a study file is.
+ * what each is, and completes the codes of the column that was named. Columns of the study's own
+ * are right, too. It points to no other file: it may be copied to wherever a study file is.
  */
 export function completedStudySchema(): Json {
   const plain = studyJsonSchema();

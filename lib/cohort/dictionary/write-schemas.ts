@@ -1,6 +1,6 @@
 /**
- * Publishes the JSON Schemas of the study file and of a cohort's tables, so that an editor completes
- * and checks them: `deno task schemas`.
+ * Publishes the JSON Schemas of the study file and of a cohort's tables, so that an editor
+ * completes and checks them: `deno task schemas`.
  *
  * @module
  */

@@ -108,7 +108,8 @@ function decompressed(
   size: number,
 ): ReadableStream<Uint8Array> {
   const most = Math.max(inflation.floor, inflation.ratio * size);
-  // a file may be several compressed ones in a row, as `cat a.gz b.gz` or a cluster's writer leaves it
+  // a file may be several compressed ones in a row, as `cat a.gz b.gz` or a cluster's
+  // writer leaves it
   const gunzip = createGunzip();
   pipeline(Readable.fromWeb(bytes as Parameters<typeof Readable.fromWeb>[0]), gunzip, () => {});
   const chunks = gunzip[Symbol.asyncIterator]();

@@ -11,8 +11,8 @@ const largestFile = 200 * 2 ** 20;
  * Reads one sheet of an XLSX workbook, record by record: the first sheet, or the one named.
  *
  * Cells come as text: numbers with a decimal point and at most 15 digits, as a spreadsheet shows
- * them; dates, which a workbook marks by their format, as `2014-03-02`; yes and no as 1 and 0. Empty
- * rows are skipped. The workbook is held in memory, under limits: see {@link safeWorkbook}.
+ * them; dates, which a workbook marks by their format, as `2014-03-02`; yes and no as 1 and 0.
+ * Empty rows are skipped. The workbook is held in memory, under limits: see {@link safeWorkbook}.
  *
  * @returns `null`, or why reading stopped.
  */
@@ -51,7 +51,9 @@ export async function readXlsxSheets(
   });
 }
 
-/** {@link mergedDownwards} of a sheet of a workbook. @throws {FaultError} if it cannot be opened. */
+/**
+ * {@link mergedDownwards} of a sheet of a workbook. @throws {FaultError} if it cannot be opened.
+ */
 export async function xlsxMerges(path: string, sheet?: string): Promise<Map<number, number>> {
   return mergedDownwards(await openWorkbook(path), sheet);
 }

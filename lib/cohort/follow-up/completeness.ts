@@ -95,10 +95,10 @@ export interface CompletenessRow {
 /**
  * Completeness of follow-up by group: person-time observed over person-time possible.
  *
- * Possible is until death for the dead, for the others until `timeZero.closingYear`. With the year of
- * operation alone known, an operation is taken to be in the middle of its year; a follow-up longer
- * than was then possible counts as what was possible. The error of each patient is at most half a
- * year, and evens out over a series.
+ * Possible is until death for the dead, for the others until `timeZero.closingYear`. With the year
+ * of operation alone known, an operation is taken to be in the middle of its year; a follow-up
+ * longer than was then possible counts as what was possible. The error of each patient is at most
+ * half a year, and evens out over a series.
  *
  * @see Clark, Altman & De Stavola (2002) Lancet 359:1309-1310.
  */

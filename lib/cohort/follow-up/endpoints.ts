@@ -25,7 +25,8 @@ import { type Analysis, numericColumn } from "../model/mod.ts";
  *   mitral reintervention first, where the plan has that compete.
  *
  * Where the plan does not name reintervention as competing with recurrence, the patient is censored
- * at that day instead. On one day the endpoint comes before a reintervention, and both before death.
+ * at that day instead. On one day the endpoint comes before a reintervention, and
+ * both before death.
  * A death in theatre is an event at time 0. Those not at risk are counted with their reason.
  *
  * @throws {DataError} if there is no such endpoint, or its event has no day.

@@ -1,4 +1,9 @@
-/** What happened after the operation: endpoints, visits, the ventricle, and how completely it is known. @module */
+/**
+ * What happened after the operation: endpoints, visits, the ventricle, and how completely
+ * it is known.
+ *
+ * @module
+ */
 export {
   type CompletenessRow,
   echoSchedule,

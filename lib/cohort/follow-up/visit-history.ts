@@ -26,9 +26,9 @@ export interface VisitHistory {
 }
 
 /**
- * Rows for a model of when echocardiograms are made: from operation to the first echo after its day,
- * from each echo to the next, and from the last to the end of observation (reintervention, death or
- * last contact). Every patient with an exit grade and any follow-up is in.
+ * Rows for a model of when echocardiograms are made: from operation to the first echo after its
+ * day, from each echo to the next, and from the last to the end of observation (reintervention,
+ * death or last contact). Every patient with an exit grade and any follow-up is in.
  */
 export function visitHistory(analysis: Analysis): VisitHistory {
   const end = valveDays(analysis);
@@ -86,7 +86,9 @@ export interface GradeHistory {
   visits: { subject: Int32Array; time: Float64Array; grade: Float64Array };
 }
 
-/** Everybody's grades, residual regurgitation included; what follows a reintervention is not read. */
+/**
+ * Everybody's grades, residual regurgitation included; what follows a reintervention is not read.
+ */
 export function gradeHistory(analysis: Analysis): GradeHistory {
   const end = valveDays(analysis);
   const followed = numericColumn(analysis, "fu_days");

@@ -107,7 +107,10 @@ export function columnKind(state: ColumnState): IdentifierKind | null {
   return expected === null && codes > 0.8 * seen.size ? "unique-code" : null;
 }
 
-/** Whether most of the different words of an unknown column look like names, however often they occur. */
+/**
+ * Whether most of the different words of an unknown column look like names, however
+ * often they occur.
+ */
 export function holdsNames({ expected, seen }: ColumnState): boolean {
   if (expected !== null) return false;
   let words = 0;
@@ -120,7 +123,9 @@ export function holdsNames({ expected, seen }: ColumnState): boolean {
   return words >= 3 && 2 * names > words;
 }
 
-/** Whether most filled cells have a value of their own, as a column that tells patients apart has. */
+/**
+ * Whether most filled cells have a value of their own, as a column that tells patients apart has.
+ */
 export function hasOwnValues({ filled, seen, beyond }: ColumnState): boolean {
   return beyond.size > 0 || (filled >= 10 && seen.size >= 0.5 * filled);
 }

@@ -119,7 +119,9 @@ interface Place {
   owner: string | undefined;
 }
 
-/** Letters as they are commonly written: full-width ones narrow, accents joined to their letters. */
+/**
+ * Letters as they are commonly written: full-width ones narrow, accents joined to their letters.
+ */
 function plainText(cell: string): string {
   return isPlain(cell) ? cell : cell.normalize("NFKC");
 }
@@ -200,8 +202,8 @@ function kindOf(state: ColumnState, text: string, digits: number): IdentifierKin
 }
 
 /**
- * {@link identifierOfValue} of a pseudonym. Of letters with digits after them, such as P0001, all of
- * one beginning and length are told by one: which digits they are matters to a quarter alone.
+ * {@link identifierOfValue} of a pseudonym. Of letters with digits after them, such as P0001, all
+ * of one beginning and length are told by one: which digits they are matters to a quarter alone.
  */
 function kindOfPseudonym(state: ColumnState, text: string): IdentifierKind | null {
   const { form } = state;

@@ -3,8 +3,8 @@ import type { Cohort } from "../model/mod.ts";
 import { cohortFrom } from "./cohort-bytes.ts";
 
 /**
- * The cohort as a run has read and checked it once for all of its processes; `undefined` where there
- * is no run, it could not be read, or the study is not the run's own.
+ * The cohort as a run has read and checked it once for all of its processes; `undefined` where
+ * there is no run, it could not be read, or the study is not the run's own.
  */
 export async function keptCohort(study: Study): Promise<Cohort | undefined> {
   const { columns, cohort, visits } = runPaths();

@@ -63,7 +63,9 @@ export function findHeader(records: readonly HeadRecord[]): FoundHeader | null {
   return { lines: [header.line], sure: place === 0, reason: title };
 }
 
-/** Whether a line names groups of the columns beneath: fewer names, over columns that have names. */
+/**
+ * Whether a line names groups of the columns beneath: fewer names, over columns that have names.
+ */
 function looksLikeGroups(upper: readonly string[], lower: readonly string[]): boolean {
   const places = upper.flatMap((cell, place) => cell.trim() === "" ? [] : [place]);
   const named = filledOf(lower).length;

@@ -70,7 +70,9 @@ function trimmedEnd(names: string[]): string[] {
   return names.slice(0, names.findLastIndex((name) => name !== "") + 1);
 }
 
-/** A name that stands there again is told apart: "EF", "EF (2)"; a column without one has its place. */
+/**
+ * A name that stands there again is told apart: "EF", "EF (2)"; a column without one has its place.
+ */
 function numbered(names: string[]): string[] {
   const seen = new Map<string, number>();
   return names.map((name, place) => {

@@ -28,8 +28,8 @@ export interface Visits {
 }
 
 /**
- * How grave a problem is: `structural` stops the run, an `error` costs a patient, a visit or a cell and is listed, a
- * `warning` leaves it in.
+ * How grave a problem is: `structural` stops the run, an `error` costs a patient, a visit or a cell
+ * and is listed, a `warning` leaves it in.
  */
 export type Severity = "structural" | "error" | "warning";
 

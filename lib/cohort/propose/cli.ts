@@ -62,7 +62,9 @@ function shown(heading: string): string {
   return looksLikeColumnName(heading) ? `"${heading}"` : "a column whose name is not shown";
 }
 
-/** What is written for a person to read: parts of a study file, and what must be confirmed first. */
+/**
+ * What is written for a person to read: parts of a study file, and what must be confirmed first.
+ */
 interface Draft {
   toConfirm?: string[];
   files?: { format: { cohort?: { sheet: string }; visits?: { sheet: string } } };

@@ -1,4 +1,8 @@
-/** What the columns of an unknown file may be: proposed with reasons, never applied unseen. @module */
+/**
+ * What the columns of an unknown file may be: proposed with reasons, never applied unseen.
+ *
+ * @module
+ */
 export {
   type ColumnProfile,
   profileColumns,

@@ -39,7 +39,9 @@ function partsOf(name: string): NameParts {
   return parts;
 }
 
-/** Words in lower case without accents, units and numbering; all of them, if nothing else is left. */
+/**
+ * Words in lower case without accents, units and numbering; all of them, if nothing else is left.
+ */
 function wordsOf(name: string): string[] {
   const words = name.normalize("NFD").replace(/\p{M}/gu, "").replaceAll("ß", "ss")
     .replace(/([a-z])([A-Z])/g, "$1 $2").toLowerCase().split(/[^a-z0-9]+/)

@@ -25,7 +25,8 @@ export interface IdentifierWatch {
  *
  * Dates are let through where the study file works something out from them: they are read cell by
  * cell and not kept. What a reader of cells has already reported is not said twice. What the study
- * file waives in a column that is not read becomes a warning with the reason, where it may be waived.
+ * file waives in a column that is not read becomes a warning with the reason, where it
+ * may be waived.
  */
 export function watchIdentifiers(
   table: Table,

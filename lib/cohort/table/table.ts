@@ -21,7 +21,10 @@ export interface Table {
   columns: Map<string, HeldColumn>;
   /** The line on which each row ends. */
   lines: Int32Array;
-  /** 1 where a row is not used: a patient without identity, group or follow-up, a visit without day or grade. */
+  /**
+   * 1 where a row is not used: a patient without identity, group or follow-up, a visit without day
+   * or grade.
+   */
   invalid: Uint8Array;
   /** Rows whose values stand under the wrong headings: nothing else is said of them. */
   skewed: Set<number>;

@@ -47,13 +47,13 @@ export interface ArmAnswers {
 }
 
 /**
- * A comparison of two to four arms at the plan's main horizon: each arm's result, alive for death and
- * cumulative incidence for any other endpoint, every pairwise difference, and limits that hold for all
- * pairs together.
+ * A comparison of two to four arms at the plan's main horizon: each arm's result, alive for death
+ * and cumulative incidence for any other endpoint, every pairwise difference, and limits that hold
+ * for all pairs together.
  *
- * Where the plan takes patients of one surgeon as alike, rows of a surgeon are a cluster, and limits
- * are those of Student's t with one degree of freedom fewer than there are surgeons: with few
- * clusters normal limits would be too narrow.
+ * Where the plan takes patients of one surgeon as alike, rows of a surgeon are a cluster, and
+ * limits are those of Student's t with one degree of freedom fewer than there are surgeons: with
+ * few clusters normal limits would be too narrow.
  *
  * @example
  * ```ts ignore
@@ -61,7 +61,8 @@ export interface ArmAnswers {
  * const { analysis, study } = await openAnalysis();
  * study.comparisons.map((comparison) => armAnswers(analysis, comparison));
  * ```
- * @throws {DataError} as `followUpOf` does, or if a rule needs a column that the file does not have.
+ * @throws {DataError} as `followUpOf` does, or if a rule needs a column that the file
+ * does not have.
  */
 export function armAnswers(analysis: Analysis, comparison: PlannedComparison): ArmAnswers {
   const design = armDesign(analysis, comparison);

@@ -26,8 +26,8 @@ export interface ArmDesign {
   /** One a patient; null without scores. */
   weight: Float64Array | null;
   /**
-   * Where missing covariates are imputed: the weights of each completed set, of which `weight` is the
-   * mean; scores are those of the first set, and balance is the mean over the sets.
+   * Where missing covariates are imputed: the weights of each completed set, of which `weight` is
+   * the mean; scores are those of the first set, and balance is the mean over the sets.
    */
   weightInSets?: readonly Float64Array[];
   /** Balance without weights. */
@@ -45,7 +45,8 @@ export interface ArmDesign {
 /**
  * Scores the arms of a comparison by multinomial logistic regression, weighs them to its estimand,
  * moves the weights until the means of the covariates are equal (see {@link equalMeans}; where they
- * cannot be, the weights stay), and judges by the plan's `enough` whether they are alike and many enough.
+ * cannot be, the weights stay), and judges by the plan's `enough` whether they are alike
+ * and many enough.
  *
  * @throws {DataError} if a rule or covariate needs a column that the file does not have.
  */

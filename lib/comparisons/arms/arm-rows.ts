@@ -15,8 +15,8 @@ export interface ArmRows {
 }
 
 /**
- * Puts each patient of the comparison's population into the first arm whose rule holds. An arm that a
- * missing value leaves open leaves the patient out, since an earlier arm may be the right one.
+ * Puts each patient of the comparison's population into the first arm whose rule holds. An arm that
+ * a missing value leaves open leaves the patient out, since an earlier arm may be the right one.
  *
  * @throws {DataError} if a rule needs a column that the file does not have.
  */

@@ -28,8 +28,8 @@ export function sharesIn(
 }
 
 /**
- * A comparison of arms under the mean weights, moved to the mean of its estimates in completed sets,
- * its errors and limits as many times as wide as what differs between the sets makes them.
+ * A comparison of arms under the mean weights, moved to the mean of its estimates in completed
+ * sets, its errors and limits as many times as wide as what differs between the sets makes them.
  *
  * How many errors simultaneous limits reach does not hang on the sets.
  */

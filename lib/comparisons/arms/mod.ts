@@ -1,4 +1,8 @@
-/** Comparisons of several arms: who is in which, made alike, and their differences together. @module */
+/**
+ * Comparisons of several arms: who is in which, made alike, and their differences together.
+ *
+ * @module
+ */
 export {
   type ArmAnswers,
   armAnswers,

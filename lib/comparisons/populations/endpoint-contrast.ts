@@ -39,8 +39,8 @@ export function contrastsOf(
 }
 
 /**
- * The standard error of a difference, with few events that of its limits: the normal one is then too
- * small, or 0.
+ * The standard error of a difference, with few events that of its limits: the normal one is then
+ * too small, or 0.
  */
 export function errorOf({ difference, fewEvents }: EndpointContrast, confidence: number): number {
   if (!fewEvents) return difference.standardError;

@@ -1,4 +1,8 @@
-/** The main comparison made again in each population of the plan, and whether its answers differ. @module */
+/**
+ * The main comparison made again in each population of the plan, and whether its answers differ.
+ *
+ * @module
+ */
 export {
   contrastsOf,
   type EndpointContrast,

@@ -11,8 +11,8 @@ import { quietly, raised } from "../../numerics/mod.ts";
 /** A score for the patients of one population. */
 export interface PopulationScore extends StudyPropensity {
   /**
-   * `anew`: every coefficient fitted in the population; `adapted`: the score of everybody, its level
-   * and slope fitted in the population.
+   * `anew`: every coefficient fitted in the population; `adapted`: the score of everybody, its
+   * level and slope fitted in the population.
    */
   made: "anew" | "adapted";
 }
@@ -24,9 +24,10 @@ const fewest = 2;
 /**
  * The propensity score of a population, fitted anew.
  *
- * Where the population is too small for that, or its covariates tell the groups apart (unless only the
- * overlap counts, whose weights leave such patients out), the score of everybody is adapted: a logistic regression on its linear predictor alone, which lets the choice be more or
- * less frequent and more or less decided than elsewhere, in the population's own patients.
+ * Where the population is too small for that, or its covariates tell the groups apart (unless only
+ * the overlap counts, whose weights leave such patients out), the score of everybody is adapted: a
+ * logistic regression on its linear predictor alone, which lets the choice be more or less frequent
+ * and more or less decided than elsewhere, in the population's own patients.
  *
  * @param whole The score of everybody, and the rows of everybody that the population is.
  * @throws {DataError} if a group is empty.

@@ -63,9 +63,9 @@ export interface ArmOptions {
   /** Of the draws behind simultaneous limits, default 1. */
   seed?: number;
   /**
-   * One fewer than there are clusters, where they are few: limits and p values are then by Student's t,
-   * and errors are larger by sqrt(clusters / (clusters - 1)), since those of few clusters are too small
-   * (Cameron and Miller 2015). Default Infinity: normal.
+   * One fewer than there are clusters, where they are few: limits and p values are then by
+   * Student's t, and errors are larger by sqrt(clusters / (clusters - 1)), since those of few
+   * clusters are too small (Cameron and Miller 2015). Default Infinity: normal.
    */
   degreesOfFreedom?: number;
 }
@@ -74,12 +74,12 @@ export interface ArmOptions {
  * Cumulative incidence in each of several arms at fixed horizons, all pairwise differences, and
  * limits that hold for all of them at once.
  *
- * Estimates, errors and limits of one pair are those of `incidenceDifference`, weights taken as known
- * and clusters kept together. Simultaneous limits are wider: with three arms about 2.34 standard
- * errors in place of 1.96, with four about 2.57; they are found from the joint normal distribution of
- * the differences. Where one of a pair has fewer than twenty effective events, its limits are put together
- * from those of both arms, at the level that goes with that width. They hold at one horizon: several
- * horizons are several families.
+ * Estimates, errors and limits of one pair are those of `incidenceDifference`, weights taken as
+ * known and clusters kept together. Simultaneous limits are wider: with three arms about 2.34
+ * standard errors in place of 1.96, with four about 2.57; they are found from the joint normal
+ * distribution of the differences. Where one of a pair has fewer than twenty effective events, its
+ * limits are put together from those of both arms, at the level that goes with that width. They
+ * hold at one horizon: several horizons are several families.
  *
  * NaN at a horizon past an arm's last observed time. Cost: O(n log n + n horizons), and a
  * hundred thousand draws a horizon.
@@ -94,10 +94,11 @@ export interface ArmOptions {
  * const weight = [1, 2, 1, 1, 2, 1, 1, 1, 2, 1, 1, 1];
  * armIncidenceDifferences({ time, event, arm, weight }, { cause: 1, times: [5] });
  * ```
- * @throws {DataError} with fewer than two arms, on a reference that is none, or a value out of range.
+ * @throws {DataError} with fewer than two arms, on a reference that is none, or a value
+ * out of range.
  * @see Hothorn, Bretz & Westfall (2008) Biom J 50:346-363 (simultaneous limits); Li & Li (2019) Ann
- * Appl Stat 13:2389-2415 (pairwise contrasts of weighted arms); Cameron & Miller (2015) J Hum Resour
- * 50:317-372 (few clusters).
+ * Appl Stat 13:2389-2415 (pairwise contrasts of weighted arms); Cameron & Miller (2015) J Hum
+ * Resour 50:317-372 (few clusters).
  */
 export function armIncidenceDifferences(
   data: ArmFollowUp,

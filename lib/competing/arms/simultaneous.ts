@@ -28,10 +28,11 @@ export function tailsOf(
 }
 
 /**
- * The largest of several normal statistics with a known covariance: limits that many standard errors
- * wide hold all the truths at once. Where the covariance comes from few clusters, of statistics of
- * Student's t that share one variance, as if it had a chi-square error. Found by 100,000 seeded draws, which know a critical value to
- * about 0.005; held between one comparison and Bonferroni's correction, where it must lie.
+ * The largest of several normal statistics with a known covariance: limits that many standard
+ * errors wide hold all the truths at once. Where the covariance comes from few clusters, of
+ * statistics of Student's t that share one variance, as if it had a chi-square error. Found by
+ * 100,000 seeded draws, which know a critical value to about 0.005; held between one comparison and
+ * Bonferroni's correction, where it must lie.
  *
  * @param covariance Of the estimates, rows by rows.
  * @param contrasts Coefficients of each difference.

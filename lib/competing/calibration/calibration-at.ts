@@ -43,14 +43,15 @@ export interface CalibrationAt {
 }
 
 /**
- * Calibration of predicted chances of an event by a horizon, where other causes (death) come before it
- * and some rows are censored. For predicted survival, hand in 1 less it.
+ * Calibration of predicted chances of an event by a horizon, where other causes (death) come before
+ * it and some rows are censored. For predicted survival, hand in 1 less it.
  *
  * Observed shares are Aalen-Johansen estimates, in all and in groups of nearly equal size; equal
- * predictions share a group. Intercept (with the log odds as offset) and slope are those of a logistic
- * regression of the rows whose state is known, weighted as in `brierScore`; their errors are robust and
- * take these weights as known. Another cause means that the event never comes. On the rows that a model
- * was made from all this flatters it: see `optimism` and `heldOut`. Cost O(n log n).
+ * predictions share a group. Intercept (with the log odds as offset) and slope are those of a
+ * logistic regression of the rows whose state is known, weighted as in `brierScore`; their errors
+ * are robust and take these weights as known. Another cause means that the event never comes. On
+ * the rows that a model was made from all this flatters it: see `optimism` and `heldOut`. Cost O(n
+ * log n).
  *
  * @example
  * ```ts
@@ -62,10 +63,10 @@ export interface CalibrationAt {
  * @param data.predicted Chance of the event (of `cause`) by `at`, strictly between 0 and 1.
  * @param options.cause Default 1.
  * @param options.groups How many groups to make, 10.
- * @throws {DataError} for a value out of range, predictions all alike, a horizon past the last observed
- * time, or one by which nobody, or everybody known, has had the event.
- * @see Gerds, Andersen & Kattan (2014) Stat Med 33:3191-3203; intercept and slope: Cox (1958) Biometrika
- * 45:562-565.
+ * @throws {DataError} for a value out of range, predictions all alike, a horizon past the last
+ * observed time, or one by which nobody, or everybody known, has had the event.
+ * @see Gerds, Andersen & Kattan (2014) Stat Med 33:3191-3203; intercept and slope: Cox (1958)
+ * Biometrika 45:562-565.
  */
 export function calibrationAt(
   data: FollowUp & { predicted: Numbers },

@@ -30,11 +30,11 @@ export interface ArmAt {
 }
 
 /**
- * The limits of one arm at one horizon: log-log, but where it has fewer than {@link ENOUGH} effective
- * events by then.
+ * The limits of one arm at one horizon: log-log, but where it has fewer than {@link ENOUGH}
+ * effective events by then.
  *
- * Without an event, and where no other cause competes and there are fewer than {@link FEW}, they are
- * those of `fewEventsIncidence`; otherwise {@link limitsOfSome}.
+ * Without an event, and where no other cause competes and there are fewer than {@link FEW}, they
+ * are those of `fewEventsIncidence`; otherwise {@link limitsOfSome}.
  *
  * @param columns The arm's rows.
  */
@@ -49,7 +49,10 @@ export function armLimits(
 
 type EffectiveNumbers = ReturnType<typeof effectiveNumbers>;
 
-/** The same, from the arm's table of events and its effective numbers, which are asked for when needed. */
+/**
+ * The same, from the arm's table of events and its effective numbers, which are asked
+ * for when needed.
+ */
 function limitsOf(
   columns: FollowUpColumns,
   cause: number,
@@ -99,8 +102,8 @@ function timesOf({ order, event, time }: FollowUpColumns, cause: number): Float6
 
 /**
  * Limits along a step curve as {@link armLimits} gives them at a horizon, so that what is drawn and
- * what stands in a table agree. Between events they move with the number at risk alone, and are formed
- * anew once it has changed by one part in a hundred.
+ * what stands in a table agree. Between events they move with the number at risk alone, and are
+ * formed anew once it has changed by one part in a hundred.
  */
 export function limitsAlongArm(
   columns: FollowUpColumns,
@@ -146,12 +149,12 @@ export const ENOUGH = 20;
  * The lower one is Clopper and Pearson's for an effective number p(1 - p) / V. The upper one asks
  * what one more patient, of those still to be seen, would make of it: survival is taken as a beta
  * variable with mean 1 - p and variance V, times an independent Beta(Y, 1), and the product as the
- * beta variable with its first two moments. Under weights the events seen may be light ones, so that
- * V is small where the truth is large; the one more weighs what an average patient does.
+ * beta variable with its first two moments. Under weights the events seen may be light ones, so
+ * that V is small where the truth is large; the one more weighs what an average patient does.
  *
  * @see Korn & Graubard (1998) Survey Methodology 24:193-201 (effective numbers); Fay & Feuer (1997)
- * Stat Med 16:791-801 (one more event, under weights); Fay, Brittain & Proschan (2013) Biostatistics
- * 14:723-736 (the product); coverage: `test/calibration/printed`.
+ * Stat Med 16:791-801 (one more event, under weights); Fay, Brittain & Proschan (2013)
+ * Biostatistics 14:723-736 (the product); coverage: `test/calibration/printed`.
  */
 export function limitsOfSome(
   { estimate: p, variance, number }: { estimate: number; variance: number; number: number },
@@ -169,7 +172,9 @@ export function limitsOfSome(
   ];
 }
 
-/** The effective number at risk over the time up to a horizon: the mean of its inverse, inverted. */
+/**
+ * The effective number at risk over the time up to a horizon: the mean of its inverse, inverted.
+ */
 function meanNumber(
   times: Float64Array,
   { atRisk, atStart }: { atRisk: Float64Array; atStart: number },

@@ -29,7 +29,8 @@ export interface IncidenceOptions {
   /**
    * How the limits are formed (default "log-log"); "few-events" for limits that stay honest where
    * few events or none were seen (see {@link fewEventsIncidence}); "as-compared" for those of
-   * `incidenceDifference`: log-log, and where effective events are fewer than twenty, of few events.
+   * `incidenceDifference`: log-log, and where effective events are fewer than twenty,
+   * of few events.
    */
   interval?: IncidenceInterval | "few-events" | "as-compared";
   /** The causes to report, where some may not occur in these rows (default: those that occur). */
@@ -95,14 +96,14 @@ export interface CumulativeIncidence {
  * causes. It is the proportion who have had event k by t in a world where the other events are
  * allowed to happen; one minus a Kaplan-Meier that censors them is not.
  *
- * Standard errors: the delta method (Marubini and Valsecchi 1995), which without delayed entry is the
- * infinitesimal jackknife. With weights or `cluster` the jackknife itself: each row's influence is
- * weighted, so the error is robust to weights that are not counts, and the influences within a
+ * Standard errors: the delta method (Marubini and Valsecchi 1995), which without delayed entry is
+ * the infinitesimal jackknife. With weights or `cluster` the jackknife itself: each row's influence
+ * is weighted, so the error is robust to weights that are not counts, and the influences within a
  * cluster (matched pair, one patient's several rows) are added before they are squared. Weights are
  * taken as known: error in an estimated propensity score is not in it.
  *
- * Limits: pointwise; log-log on F by default. [0, 0] before the first event of the cause, which is no
- * certainty: ask for "few-events" there. NaN where F is 1.
+ * Limits: pointwise; log-log on F by default. [0, 0] before the first event of the cause, which is
+ * no certainty: ask for "few-events" there. NaN where F is 1.
  * Ties: events, then censorings, then entries. Times within 1e-9 of the largest are one time.
  * Delayed entry: at risk on (entry, time].
  * Cost: O(n log n + (n + m) causes), m distinct times.

@@ -36,13 +36,14 @@ export interface GroupsAtHorizon {
 }
 
 /**
- * Cumulative incidence of one cause in each of several groups, at any horizon, with what a comparison
- * of them needs.
+ * Cumulative incidence of one cause in each of several groups, at any horizon, with what a
+ * comparison of them needs.
  *
  * Without weights and clusters each group has its delta-method error, and groups are independent.
- * Under weights the errors are those of the infinitesimal jackknife. With clusters the influences of rows
- * on their own group's estimate are added within a cluster before they are squared, which carries the
- * covariance of groups that share clusters. Cost: O(n log n), and with clusters O(n) a horizon.
+ * Under weights the errors are those of the infinitesimal jackknife. With clusters the influences
+ * of rows on their own group's estimate are added within a cluster before they are squared, which
+ * carries the covariance of groups that share clusters. Cost: O(n log n), and with clusters
+ * O(n) a horizon.
  */
 export function groupsAtHorizon(
   columns: FollowUpColumns,
@@ -119,7 +120,9 @@ interface ArmInfluence {
   k: number;
 }
 
-/** Groups that may share clusters: what each cluster adds to the estimate of each, multiplied out. */
+/**
+ * Groups that may share clusters: what each cluster adds to the estimate of each, multiplied out.
+ */
 function togetherAt(
   arms: readonly ArmInfluence[],
   { codes, labels }: GroupColumn,

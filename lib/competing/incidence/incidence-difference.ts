@@ -33,7 +33,9 @@ export interface IncidenceContrast {
     events: number;
     fewEvents: boolean;
   })[];
-  /** Limits plain, p value of no difference; where there are few events, from the groups' limits. */
+  /**
+   * Limits plain, p value of no difference; where there are few events, from the groups' limits.
+   */
   difference: Interval & { pValue: number };
   /** Along the same direction; standard error and limits formed on the log scale. */
   ratio: Interval & { pValue: number };
@@ -44,19 +46,19 @@ export interface IncidenceContrast {
 /**
  * Differences and ratios of cumulative incidence between two groups at fixed horizons.
  *
- * The second group, in label order, minus (over) the first, unless `reference` names the one that is
- * subtracted; `direction` says it. Independent groups: s1^2 + s2^2, the
- * errors as in `cumulativeIncidence`. With `cluster` the influences of rows on their group's estimate
- * are added within a cluster before they are squared, the second group's with a plus and the first's
- * with a minus, which carries the covariance of matched pairs.
+ * The second group, in label order, minus (over) the first, unless `reference` names the one that
+ * is subtracted; `direction` says it. Independent groups: s1^2 + s2^2, the errors as in
+ * `cumulativeIncidence`. With `cluster` the influences of rows on their group's estimate are added
+ * within a cluster before they are squared, the second group's with a plus and the first's with a
+ * minus, which carries the covariance of matched pairs.
  *
- * With fewer than twenty effective events in a group (its events, or under weights p^2(1 - p) / s^2) a
- * normal error is too small too often, and with none it is 0: in simulated cohorts its limits held the
- * truth in as few as 83 of 100, those described here in 92 or more. The groups' limits are then exact
- * where no event was seen, or where fewer than five were and no other cause competes (the beta product
- * procedure), and otherwise `limitsOfSome`; those of the difference are put together from them, squared
- * and added (with the correlation of pairs). The p value is the one that goes with these limits, and
- * `fewEvents` is true. `standardError` stays the normal one.
+ * With fewer than twenty effective events in a group (its events, or under weights p^2(1 - p) /
+ * s^2) a normal error is too small too often, and with none it is 0: in simulated cohorts its
+ * limits held the truth in as few as 83 of 100, those described here in 92 or more. The groups'
+ * limits are then exact where no event was seen, or where fewer than five were and no other cause
+ * competes (the beta product procedure), and otherwise `limitsOfSome`; those of the difference are
+ * put together from them, squared and added (with the correlation of pairs). The p value is the one
+ * that goes with these limits, and `fewEvents` is true. `standardError` stays the normal one.
  *
  * The error of the ratio is that of its logarithm. The ratio is NaN, and its p value with it, where
  * either incidence is 0; all values are NaN at a horizon past a group's last observed time, unless

@@ -72,8 +72,8 @@ export const FEW = 5;
  * Limits of a cumulative incidence that mean something where few events, or none, have been seen.
  *
  * One cause alone: one minus the beta product limits of survival (Fay, Brittain & Proschan 2013).
- * One of several causes: without an event of it by t, [0, 1 - a^(1/Y)], a = (1 - confidence) / 2 and
- * Y the number still at risk after t, the effective number under weights; with events, log-log.
+ * One of several causes: without an event of it by t, [0, 1 - a^(1/Y)], a = (1 - confidence) / 2
+ * and Y the number still at risk after t, the effective number under weights; with events, log-log.
  */
 export function fewEventsIncidence(
   columns: FollowUpColumns,

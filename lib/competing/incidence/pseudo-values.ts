@@ -15,8 +15,8 @@ import { causesOf, causeTable, rowAt } from "./cause-table.ts";
  * yes/no outcome of a regression although some rows were censored before.
  *
  * F(t) + n times the row's influence on F(t), the infinitesimal form of the jackknife. Their
- * (weighted) mean is F(t); without censoring before t each is the row's own 0 or 1. They assume that censoring does not
- * depend on what the regression compares. Cost O(n log n).
+ * (weighted) mean is F(t); without censoring before t each is the row's own 0 or 1. They assume
+ * that censoring does not depend on what the regression compares. Cost O(n log n).
  *
  * @example
  * ```ts

@@ -25,8 +25,8 @@ export type SurvivalContrast = Omit<IncidenceContrast, "ratio">;
  *
  * Limits are symmetric and take weights as known. Over simulated cohorts 95% limits held the truth
  * in 95% matched or weighted to everyone, a little more with overlap weights, which are estimated;
- * with weights for the treated, which a few controls carry, in 89% at one year: where those few have
- * no event, difference and error both come out small. See DEVELOPERS.md.
+ * with weights for the treated, which a few controls carry, in 89% at one year: where those few
+ * have no event, difference and error both come out small. See DEVELOPERS.md.
  *
  * NaN at a horizon past a group's last observed time, unless its survival had reached 0.
  * Cost: O(n log n + n horizons).

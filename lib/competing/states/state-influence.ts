@@ -7,8 +7,8 @@ import type { StateTable } from "./state-table.ts";
  * Someone in state h at t_j moves p(t) by p_h(t_j-)/Y_h (dN_i - dA_h) R_j, with dA_h row h of the
  * increments and R_j the product of the later steps up to t (or its integral). R_j is found
  * backwards once. While at risk without moving the influence of a row in h is the same for all, a
- * cumulative sum over time, so a row takes a difference of two sums and its own transition: O((n + m)
- * s^2) for s states, and no row is visited at any time between.
+ * cumulative sum over time, so a row takes a difference of two sums and its own transition: O((n +
+ * m) s^2) for s states, and no row is visited at any time between.
  */
 export function stateInfluence(
   table: StateTable,

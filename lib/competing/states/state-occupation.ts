@@ -69,17 +69,17 @@ export interface StateOccupation {
  * Probability of being in each state of a course through several, and the time spent there
  * (Aalen-Johansen).
  *
- * p(t) = p(0) times the product over t_j <= t of (I + dA(t_j)), dA_hk = moves from h to k over those
- * in h just before; p(0) the shares at the earliest entry. With one starting state and only absorbing
- * others it is the cumulative incidence. The estimate of p(t) holds whether or not the course is
- * Markov, as long as censoring is independent of it (Datta and Satten 2001).
+ * p(t) = p(0) times the product over t_j <= t of (I + dA(t_j)), dA_hk = moves from h to k over
+ * those in h just before; p(0) the shares at the earliest entry. With one starting state and only
+ * absorbing others it is the cumulative incidence. The estimate of p(t) holds whether or not the
+ * course is Markov, as long as censoring is independent of it (Datta and Satten 2001).
  *
  * Standard errors: infinitesimal jackknife over subjects, whose rows are added first; limits as in
  * {@link cumulativeIncidence}, [1, 1] where p is 1. Weights are taken as known. Expected times have
  * plain limits cut at 0 and the horizon.
  *
- * Rows: in `from` on (entry, time], then in `to`; a subject's rows must follow on. Moves come before
- * censorings and before entries at the same time.
+ * Rows: in `from` on (entry, time], then in `to`; a subject's rows must follow on. Moves come
+ * before censorings and before entries at the same time.
  * Cost: O(n log n + m s^2); O((n + m) s^2) a time at which errors are asked for, s states.
  *
  * @example

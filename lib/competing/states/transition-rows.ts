@@ -39,7 +39,8 @@ export interface StageTimes {
  *
  * Everyone begins in `initial`. A patient is in the last listed of the stages reached, so a stage
  * reached after a later-listed one (a leak after a reoperation) changes nothing; stages reached
- * together count as the last listed of them. A stage reached at time 0 is where that patient begins;
+ * together count as the last listed of them. A stage reached at time 0 is where
+ * that patient begins;
  * one reached at the time of death is not entered, because no time is spent in it.
  *
  * `row` says which patient each row came from, to carry groups and weights along.

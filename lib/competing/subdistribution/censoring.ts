@@ -41,8 +41,8 @@ export interface CensoringLayout {
 }
 
 /**
- * Kaplan-Meier of censoring, G, within each censoring group: G(t-) at each event of the cause and at
- * each competing event, and the steps themselves for the variance.
+ * Kaplan-Meier of censoring, G, within each censoring group: G(t-) at each event of the cause and
+ * at each competing event, and the steps themselves for the variance.
  */
 export function estimateCensoring(
   design: CensoringLayout,

@@ -3,9 +3,9 @@ import { type Concordance, concordanceOf, coxDesign } from "../../survival/cox/m
 import type { SubdistributionState } from "./state.ts";
 
 /**
- * Harrell's concordance for one cause with others competing: those with a competing event never have
- * the event, so they outlast everybody (Wolbers et al. 2009, Epidemiology 20:555-561). Not weighted
- * for censoring. Sorts again; O(n log n).
+ * Harrell's concordance for one cause with others competing: those with a competing event never
+ * have the event, so they outlast everybody (Wolbers et al. 2009, Epidemiology 20:555-561). Not
+ * weighted for censoring. Sorts again; O(n log n).
  */
 export function concordanceWithNever(
   state: SubdistributionState,

@@ -50,8 +50,8 @@ export interface IncidenceByMeasurement {
  *
  * A subdistribution regression with the group, a restricted cubic spline of the measurement with
  * three knots, and their products, so that each group has a curve of its own. The test of
- * interaction is not the regression's, which is on the scale of ratios and wrong with few events: it
- * is that of `measurementInteraction`, on the scale drawn.
+ * interaction is not the regression's, which is on the scale of ratios and wrong with few events:
+ * it is that of `measurementInteraction`, on the scale drawn.
  *
  * Curves from the fifth to the ninety-fifth percentile of the measurement. Rows in which it is NaN
  * are counted and left out. Cost: one regression and a prediction a point.

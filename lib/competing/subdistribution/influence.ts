@@ -12,12 +12,13 @@ import type { WeightedRiskSets } from "./likelihood.ts";
  * 3): with pi(u) the weight at risk of censoring,
  *
  *   psi_i = q(T_i)/pi(T_i) if censored  -  sum over u <= T_i of q(u) c(u) / pi(u)^2,
- *   q(u) = sum over competing events T < u of risk / G(T-) * sum over t >= u of (x - mean(t)) G(t-) dH(t).
+ *   q(u) = sum over competing events T < u of risk / G(T-) * sum over t >= u of (x -
+ *   mean(t)) G(t-) dH(t).
  *
  * Two passes; cost O(n p).
  *
- * @param emphasis What each group's term of the score is multiplied by (default 1); `sets` must then
- * hold hazards multiplied by it.
+ * @param emphasis What each group's term of the score is multiplied by (default 1); `sets` must
+ * then hold hazards multiplied by it.
  */
 export function scoreContributions(
   design: SubdistributionDesign,

@@ -26,7 +26,10 @@ export interface WeightedRiskSets {
   logLikelihood: number;
 }
 
-/** A term of the likelihood: its group, the fraction of its events removed, share, denominator, mean. */
+/**
+ * A term of the likelihood: its group, the fraction of its events removed,
+ * share, denominator, mean.
+ */
 export type VisitTerm = (
   group: number,
   fraction: number,
@@ -54,8 +57,8 @@ export function weightedRiskSets({ n, p, groups }: SubdistributionDesign): Weigh
 /**
  * The sums over all risk sets in two passes, without a row more than there are subjects.
  *
- * At an event time t the risk set is everyone under observation, with weight 1, and everyone with an
- * earlier competing event, with weight G(t-) / G(T-). The first sum grows from the last time
+ * At an event time t the risk set is everyone under observation, with weight 1, and everyone with
+ * an earlier competing event, with weight G(t-) / G(T-). The first sum grows from the last time
  * backwards. The second is G(t-) times a sum that grows from the first time forwards, because only
  * G(t-) depends on t; one such sum a censoring group. Cost O(n p).
  */

@@ -35,8 +35,8 @@ export interface SubdistributionProportionality {
  *
  * g is centred over events; a shift or scale of it changes nothing. Cost O(n p^2).
  *
- * @throws {DataError} for anything but a fit of `subdistributionRegression`; for "log" with an event
- * at time 0.
+ * @throws {DataError} for anything but a fit of `subdistributionRegression`; for "log" with an
+ * event at time 0.
  * @see Zhou, Fine and Laird (2013) Stat Med 32:3804-3811 for tests of this model's proportionality.
  */
 export function subdistributionProportionality(

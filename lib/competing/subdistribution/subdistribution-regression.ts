@@ -45,8 +45,8 @@ import { rememberState, type SubdistributionState } from "./state.ts";
  * `coxRegression(causeSpecific(data, cause))`, and the two can point in opposite directions.
  *
  * Those with a competing event at T stay in the risk set with weight G(t-) / G(T-), G the
- * Kaplan-Meier estimate of being uncensored, pooled or by `censoringGroup`. Nothing is expanded: the
- * sums over all risk sets take one pass backwards and one forwards.
+ * Kaplan-Meier estimate of being uncensored, pooled or by `censoringGroup`. Nothing is expanded:
+ * the sums over all risk sets take one pass backwards and one forwards.
  *
  * Tie rules: events of the cause, "breslow" (default) or "efron". A censoring at the time of an
  * event counts as after it in G(t-); whether those with an event are at risk of it is

@@ -30,8 +30,9 @@ export interface ConstantRatio {
 }
 
 /**
- * The two hazard ratios of a competing event, group 1 against group 0 (or the other way round, where
- * `reference` is 1), with the group as their only term; none where only one group has such an event.
+ * The two hazard ratios of a competing event, group 1 against group 0 (or the other way round,
+ * where `reference` is 1), with the group as their only term; none where only one group has
+ * such an event.
  * The cause-specific ratio compares the rates among those still free of every event; the
  * subdistribution ratio compares how fast the share with this event grows among all.
  *

@@ -52,8 +52,8 @@ function unseen({ events, beyond }: SideIncidence, s: number, tail: number): num
  * both groups, or weights go with it; with few events it is exact where the line means nothing.
  *
  * @param sides Of the places of each group.
- * @see Chung & Romano (2013) Ann Stat 41:484-507 (permuting a studentised statistic); Phipson & Smyth
- * (2010) Stat Appl Genet Mol Biol 9:39 (the p value of a drawn sample).
+ * @see Chung & Romano (2013) Ann Stat 41:484-507 (permuting a studentised statistic); Phipson &
+ * Smyth (2010) Stat Appl Genet Mol Biol 9:39 (the p value of a drawn sample).
  */
 export function permuteLines(
   groups: [SidedFollowUp, SidedFollowUp],

@@ -24,13 +24,15 @@ export interface DatedRecurrence {
   group: 0 | 1;
   /** See {@link recurrenceShortcuts}. */
   ways: RecurrenceEstimate[];
-  /** How many times as likely death is with a recurrence as without; 1 where it could not be told. */
+  /**
+   * How many times as likely death is with a recurrence as without; 1 where it could not be told.
+   */
   deathRateRatio: number;
 }
 
 /**
- * Recurrence dated by the estimate between visits, by the shortcuts and at its bounds, in each group,
- * repair first. A group in which no visit found any is not in the result.
+ * Recurrence dated by the estimate between visits, by the shortcuts and at its bounds, in each
+ * group, repair first. A group in which no visit found any is not in the result.
  *
  * Limits, and the difference between the groups, are those of `recurrenceBetweenVisits`.
  *

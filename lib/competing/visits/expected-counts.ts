@@ -30,8 +30,8 @@ export interface ExpectedCounts {
  * With p_s the masses, H the cumulative hazard of death before recurrence and r the ratio, a
  * patient's likelihood is, up to the hazard at death itself and divided by exp(-H(T)),
  *
- *   r^dead exp((1 - r) H(T)) * sum over places in the interval of p_s q_s, q_s = exp(-(1 - r) H(u_s))
- *   + (if never found) the mass after T,
+ *   r^dead exp((1 - r) H(T)) * sum over places in the interval of p_s q_s, q_s = exp(-(1 - r)
+ *   H(u_s)) + (if never found) the mass after T,
  *
  * which is linear in the masses. Both sums are differences of prefix sums, and what a patient adds
  * to the expected counts is a constant over a range of places or times, kept as differences:

@@ -39,8 +39,8 @@ export interface GradesAt {
   /** Under observation, and not looked at. */
   notLookedAt: number;
   /**
-   * Of all operated: alive with the valve, in each grade as among the graded; died with it; operated
-   * on again. They add up to 1. NaN past the last follow-up.
+   * Of all operated: alive with the valve, in each grade as among the graded; died with it;
+   * operated on again. They add up to 1. NaN past the last follow-up.
    */
   countingDead: { grades: number[]; died: number; operatedAgain: number };
 }
@@ -50,8 +50,8 @@ export interface GradesAt {
  * living, and counting the dead.
  *
  * At each time a patient has the grade of the visit nearest to it within half a window either side
- * (of two as near, the earlier). Among the graded answers what an echocardiogram would show if those
- * looked at were like the others; among the living shows how many were not. Counting the dead
+ * (of two as near, the earlier). Among the graded answers what an echocardiogram would show if
+ * those looked at were like the others; among the living shows how many were not. Counting the dead
  * multiplies the first by the share alive with the valve (Aalen-Johansen, so that losses to
  * follow-up do not count as anything): a group in which more patients die has fewer left to leak.
  *

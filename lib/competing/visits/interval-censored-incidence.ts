@@ -62,7 +62,9 @@ export interface VisitIncidenceAt {
 export interface VisitIncidence {
   /** Rows. */
   n: number;
-  /** Patients in whom a visit found recurrence, who died without, and of those: not seen clear then. */
+  /**
+   * Patients in whom a visit found recurrence, who died without, and of those: not seen clear then.
+   */
   found: number;
   /** Died without a finding. */
   deathsUnfound: number;
@@ -97,18 +99,17 @@ export interface VisitIncidence {
  * day, and whether there was a recurrence between the last clear visit and death (or last contact)
  * is not. The course is modelled as operated -> recurrence -> dead and operated -> dead (Markov):
  * the distribution of recurrence is left free, as is the hazard of death; after recurrence that
- * hazard is multiplied by one ratio, estimated or given. Maximum likelihood by EM joined with convex
- * minorant steps, until no first-order condition is violated. With ratio 1 the
- * masses are those of interval-censored survival and death only competes; with no deaths the result
- * is that curve. Taking every unfound death as free, as the estimator for interval-censored
- * competing events of Hudgens and colleagues would, is `unseenDeaths: "free"` in
- * {@link incidenceBounds}.
+ * hazard is multiplied by one ratio, estimated or given. Maximum likelihood by EM joined with
+ * convex minorant steps, until no first-order condition is violated. With ratio 1 the masses are
+ * those of interval-censored survival and death only competes; with no deaths the result is that
+ * curve. Taking every unfound death as free, as the estimator for interval-censored competing
+ * events of Hudgens and colleagues would, is `unseenDeaths: "free"` in {@link incidenceBounds}.
  *
  * Assumes that visits and censoring say nothing about recurrence but what they show; visits made
  * because of symptoms break that. The ratio is identified by deaths after a finding; with few of
  * them hold it at several values instead. Recurrence is placed only in innermost intervals, and in
- * the middle of each for meeting the hazard of death, which enters as exp(-H): with exact data it is
- * the Aalen-Johansen estimate up to terms of order 1/n.
+ * the middle of each for meeting the hazard of death, which enters as exp(-H): with exact data it
+ * is the Aalen-Johansen estimate up to terms of order 1/n.
  *
  * Limits: percentile bootstrap over patients, each draw from the estimate itself on; the estimate
  * converges slowly (cube root of n), so a guide. Cost: O(n log n), and O(n) an iteration, usually

@@ -38,10 +38,10 @@ export interface LeakAtVisits {
  * The share of those alive with the valve of the operation in whom an echocardiogram would show a
  * grade or worse, over time and by group, from all visits of all patients.
  *
- * Patients who feel unwell are looked at sooner, so visits as seen show too many leaks. Two corrections
- * stand beside them: each visit weighted by the inverse of its rate, given the operation, the last
- * grade and whether the last visit was for symptoms; and only the visits that were on schedule. Both
- * rest on what the file records of why a patient came.
+ * Patients who feel unwell are looked at sooner, so visits as seen show too many leaks. Two
+ * corrections stand beside them: each visit weighted by the inverse of its rate, given the
+ * operation, the last grade and whether the last visit was for symptoms; and only the visits that
+ * were on schedule. Both rest on what the file records of why a patient came.
  *
  * Limits are robust within patients and take the weights as known.
  *

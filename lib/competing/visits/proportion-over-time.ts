@@ -76,8 +76,8 @@ export interface ProportionOverTime {
  * In each group log(p / (1 - p)) is a restricted cubic spline of time, fitted to all visits at once
  * with working independence (generalised estimating equations); errors are robust within subjects.
  * Limits on the logit scale; those of the difference plain. With inverse-intensity weights it
- * estimates what visits at random would have shown; their own estimation is not in the errors, which
- * is a guide, usually on the wide side.
+ * estimates what visits at random would have shown; their own estimation is not in the errors,
+ * which is a guide, usually on the wide side.
  *
  * Of those alive and under observation at each time: who died is in no denominator. A group without
  * the finding (or with nothing else) has a flat curve without limits, one whose model has no finite
@@ -96,8 +96,8 @@ export interface ProportionOverTime {
  * proportionOverTime({ subject, time, outcome, group, weight }, { times: [1, 5] }).groups;
  * ```
  * @throws {DataError} on values out of range or a subject in two groups.
- * @see Liang & Zeger (1986) Biometrika 73:13-22; weighted by visit intensity: Buzkova & Lumley (2007)
- * Can J Stat 35:485-500.
+ * @see Liang & Zeger (1986) Biometrika 73:13-22; weighted by visit intensity: Buzkova & Lumley
+ * (2007) Can J Stat 35:485-500.
  */
 export function proportionOverTime(
   data: VisitOutcomes,

@@ -15,8 +15,8 @@ export interface ReweightedIncidence {
 const forDraws = 1e-5;
 
 /**
- * The estimate of `intervalCensoredIncidence` as a function of the patients' weights, for draws from
- * one sample: places and rows are made once, and each search starts from the course under the
+ * The estimate of `intervalCensoredIncidence` as a function of the patients' weights, for draws
+ * from one sample: places and rows are made once, and each search starts from the course under the
  * sample's own weights.
  *
  * Where the death rates before and after a recurrence could not be told apart in the sample, their

@@ -3,7 +3,9 @@ import { innermostIntervals, sortEnds } from "../../survival/intervals/mod.ts";
 
 /** A recurrence looked for at visits, and death known to the day. One value a patient. */
 export interface VisitFollowUp {
-  /** The last visit without recurrence before it was found or follow-up ended; 0 if there was none. */
+  /**
+   * The last visit without recurrence before it was found or follow-up ended; 0 if there was none.
+   */
   lastClear: Numbers;
   /** The visit that found it; Infinity where none did. */
   found: Numbers;
@@ -55,8 +57,8 @@ export function visitColumns(data: VisitFollowUp): VisitColumns {
 
 /**
  * The same patients as intervals on the places where a recurrence can be: Turnbull's innermost
- * intervals, in each of which it is put at the middle for meeting the hazard of death. Patients whose
- * visits and ends cannot be told apart on these places are one row.
+ * intervals, in each of which it is put at the middle for meeting the hazard of death. Patients
+ * whose visits and ends cannot be told apart on these places are one row.
  */
 export interface VisitDesign {
   n: number;
@@ -154,7 +156,8 @@ function alikeRows(patients: Rows): Rows & { rowOf: Int32Array } {
 
 /**
  * The same patients with other weights, some of which may be 0. The places stay: where a patient is
- * left out several of them may become one interval, and how mass lies inside that is not determined.
+ * left out several of them may become one interval, and how mass lies inside that
+ * is not determined.
  */
 export function reweighed(
   design: Omit<VisitDesign, "weight" | "dying" | "alive" | "total">,

@@ -20,7 +20,9 @@ export interface VisitIntensityData {
   time: Numbers;
   /** 1 where the row ends with a visit, 0 where observation ends or a covariate changes. */
   visit: Numbers;
-  /** What was known at `entry` and may bring a visit forward: the last grade seen, symptoms, group. */
+  /**
+   * What was known at `entry` and may bring a visit forward: the last grade seen, symptoms, group.
+   */
   covariates: Record<string, Numbers>;
 }
 
@@ -52,11 +54,11 @@ export interface VisitWeights {
  *     w = exp(h'X) / exp(g'Z),
  *
  * which undoes the rate's dependence on Z; lambda0 cancels in a model that leaves time free.
- * Stabilised by the covariates named in `stabiliseBy`, X, with h from a rate model of their own: name
- * only what the outcome model holds fixed (the group). Weights are scaled to mean 1.
+ * Stabilised by the covariates named in `stabiliseBy`, X, with h from a rate model of their own:
+ * name only what the outcome model holds fixed (the group). Weights are scaled to mean 1.
  *
- * Recovers what visits at random would have shown only if visits depend on the present grade through
- * Z alone: symptoms that were not recorded, but brought the patient in, remain a bias.
+ * Recovers what visits at random would have shown only if visits depend on the present grade
+ * through Z alone: symptoms that were not recorded, but brought the patient in, remain a bias.
  *
  * Cost: two Cox fits.
  *

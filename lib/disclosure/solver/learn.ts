@@ -18,7 +18,10 @@ export interface Learnt extends Range {
   possible: number[];
   /** Whether it is small and fewer values than must be are possible. */
   pinned: boolean;
-  /** Whether every value was decided; otherwise patience ran out, and the rest are taken as possible. */
+  /**
+   * Whether every value was decided; otherwise patience ran out, and the rest are
+   * taken as possible.
+   */
   decided: boolean;
 }
 
@@ -42,10 +45,11 @@ export function fewestValues(smallestCell: number): number {
 
 /**
  * Tries to work out counts from everything that is printed: bounds are passed on from clue to clue,
- * and each value that is left is tried with whole numbers for all others (branch and bound). What is
- * found possible is so, with numbers that fit every clue.
+ * and each value that is left is tried with whole numbers for all others (branch and bound). What
+ * is found possible is so, with numbers that fit every clue.
  *
- * A clue that those before it contradict is left out and named: somebody else's table may say anything.
+ * A clue that those before it contradict is left out and named: somebody else's table
+ * may say anything.
  *
  * A count is pinned where one of the values from 1 to `smallestCell - 1` is possible and fewer than
  * {@link fewestValues} in all are. 0 is no secret.

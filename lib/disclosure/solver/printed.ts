@@ -6,15 +6,18 @@ const whole = new RegExp(`^${digits}$`);
 const bounded = new RegExp(`^([<>]) ${digits}$`);
 const withShare = new RegExp(`^${digits} \\((\\d+(?:\\.\\d+)?)%\\)$`);
 
-/** A count as it is printed: the number, and where its share stands beside it, that with its rounding. */
+/**
+ * A count as it is printed: the number, and where its share stands beside it, that
+ * with its rounding.
+ */
 export interface PrintedCount {
   count: Range;
   share?: Range;
 }
 
 /**
- * Reads a count as a reader does: 12, "1,036", "< 11", "> 363", "12 (34%)". A dash or nothing is some
- * count; of anything else nothing is read.
+ * Reads a count as a reader does: 12, "1,036", "< 11", "> 363", "12 (34%)". A dash or nothing is
+ * some count; of anything else nothing is read.
  */
 export function printedCount(value: unknown): PrintedCount | undefined {
   if (value === null || value === undefined || value === "" || value === "\u2013") {

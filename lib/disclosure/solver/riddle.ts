@@ -40,9 +40,9 @@ function placedAt({ parts, low, high }: Clue, places: Map<string, number>): Plac
 }
 
 /**
- * Adds each of some clues to a riddle as long as anything is possible still, one after the other, from
- * what is known without it: bounds only ever narrow, so that they end where they would if all clues
- * that were kept had been there from the beginning. Changes `riddle`.
+ * Adds each of some clues to a riddle as long as anything is possible still, one after the other,
+ * from what is known without it: bounds only ever narrow, so that they end where they would if all
+ * clues that were kept had been there from the beginning. Changes `riddle`.
  *
  * @param clues About counts that the riddle has.
  * @returns What is known with those that fit, and those that do not.

@@ -6,8 +6,8 @@ export interface Patience {
 }
 
 /**
- * Looks for whole numbers that fit all clues: bounds are passed on, the count with the fewest values
- * left is halved, and so on (branch and bound). Complete, as long as patience lasts.
+ * Looks for whole numbers that fit all clues: bounds are passed on, the count with the fewest
+ * values left is halved, and so on (branch and bound). Complete, as long as patience lasts.
  *
  * @param ranges Where to look; not changed.
  * @returns The counts; `null` where none fit; undefined where patience ran out first.

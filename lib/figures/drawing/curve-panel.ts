@@ -148,7 +148,9 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
   });
 }
 
-/** Upright lines with their names, at the foot under falling curves, at the top over rising ones. */
+/**
+ * Upright lines with their names, at the foot under falling curves, at the top over rising ones.
+ */
 function happeningMarks(
   { happenings = [], start, domain: [low, high], horizon, width }: CurvePanelSpec,
   { perUnit, frameHeight }: { perUnit: number; frameHeight: number },

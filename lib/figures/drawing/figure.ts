@@ -22,13 +22,20 @@ export interface Figure {
   svg: string;
   /** The table that holds its numbers. */
   tableId?: string;
-  /** Which of several answers to one question this draws, so that a page can switch between them. */
+  /**
+   * Which of several answers to one question this draws, so that a page can switch between them.
+   */
   version?: FigureVersion;
-  /** The same figure laid out for another width, letters of the same size: two columns of a page. */
+  /**
+   * The same figure laid out for another width, letters of the same size: two columns of a page.
+   */
   redraw?(width: number): Figure;
 }
 
-/** One question drawn under several designs: figures of the same `of` can stand in each other's place. */
+/**
+ * One question drawn under several designs: figures of the same `of` can stand in
+ * each other's place.
+ */
 export interface FigureVersion {
   /** Lower-case words joined by hyphens: what all of them ask. */
   of: string;

@@ -40,7 +40,9 @@ export interface LinePanelSpec {
   width?: number;
   /** Default: a little more than half the width. */
   frameHeight?: number;
-  /** Letters of the vertical and of the horizontal ticks: "percent" of proportions, or a function. */
+  /**
+   * Letters of the vertical and of the horizontal ticks: "percent" of proportions, or a function.
+   */
   format?: "percent" | ((value: number) => string);
   xFormat?: (value: number) => string;
   xTicks?: readonly number[];

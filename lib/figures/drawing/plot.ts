@@ -50,7 +50,10 @@ export function timeAxis(
   return { marks: [axisBelow(ticks, format), ...label.marks], height: 35 + label.height };
 }
 
-/** Ticks and their letters under the frame; without a format, numbers as the drawing library has them. */
+/**
+ * Ticks and their letters under the frame; without a format, numbers as the drawing
+ * library has them.
+ */
 export function axisBelow(
   ticks: readonly number[],
   format?: (value: number, place: number) => string,

@@ -64,7 +64,9 @@ export function namesAbove(
   frame: {
     /** Where a value stands, from the left end of the frame. */
     toPixel: (value: number) => number;
-    /** The vertical value so many drawing units below the top of the frame. Default: that number. */
+    /**
+     * The vertical value so many drawing units below the top of the frame. Default: that number.
+     */
     toValue?: (below: number) => number;
     sides: Sides;
     /** How far below the top of the frame the thin lines end. */

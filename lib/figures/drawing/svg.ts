@@ -98,11 +98,10 @@ const looks = new Set(
 
 /**
  * One writing of a drawing, whatever made it: only shapes and letters are kept, nothing that runs
- * or fetches; places and sizes have at most one decimal, about a day of ten years or a tenth of one in
- * 100, which is what a reader sees (read closer, a step would tell how many were at risk, and a point
- * how many patients it stands for); other numbers at most three; ids begin with the
- * figure's own; each colour of
- * the palette also carries its role as a class, so that a page may restyle it.
+ * or fetches; places and sizes have at most one decimal, about a day of ten years or a tenth of one
+ * in 100, which is what a reader sees (read closer, a step would tell how many were at risk, and a
+ * point how many patients it stands for); other numbers at most three; ids begin with the figure's
+ * own; each colour of the palette also carries its role as a class, so that a page may restyle it.
  */
 export function tidy(node: SvgNode, figureId: string): SvgNode {
   const names = new Map<string, string>();

@@ -144,7 +144,9 @@ function roleOf(label: string): GroupRole | undefined {
   return undefined;
 }
 
-/** Fills for ordered categories, from least to most, light to dark; neutral, not a group's colour. */
+/**
+ * Fills for ordered categories, from least to most, light to dark; neutral, not a group's colour.
+ */
 export function orderedFills(count: number): { fill: string; letters: string }[] {
   const ramp = [0, 1, 2, 3, 4].map((level) => palette[`ramp-${level}` as PaletteRole]);
   if (count > ramp.length) {

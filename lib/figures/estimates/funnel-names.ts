@@ -37,7 +37,8 @@ interface Box {
 }
 
 /**
- * Names of points: over, under or beside each, where on no line, point or other name, as far as it goes.
+ * Names of points: over, under or beside each, where on no line, point or other name, as far
+ * as it goes.
  * Each is placed again once the others are, until none is better off elsewhere.
  */
 export function pointNames(
@@ -127,7 +128,10 @@ function placeOf(
   };
 }
 
-/** How much is wrong with a place: lines in it, more so points and names, and above all edges that cut it. */
+/**
+ * How much is wrong with a place: lines in it, more so points and names, and above all edges that
+ * cut it.
+ */
 function faults(box: Box, others: readonly Box[], frame: FunnelFrame): number {
   const { sides: { left, right, width }, frameHeight, overall, limits } = frame;
   const cut = box.left < 2 || box.right > width - left - right || box.top < 0 ||

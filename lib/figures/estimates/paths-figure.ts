@@ -17,8 +17,8 @@ import type { DrawnChoice, DrawnPath } from "./paths-rows.ts";
 
 /**
  * Differences of proportions by every path, in the order of their estimates, with limits; beneath,
- * a row for each option with a mark under every path that took it. The plan's own path is named, and
- * a band shows differences too small to matter.
+ * a row for each option with a mark under every path that took it. The plan's own path is named,
+ * and a band shows differences too small to matter.
  *
  * @example
  * ```ts ignore

@@ -15,8 +15,9 @@ export interface SurvivalColumns {
 }
 
 /**
- * Numbers at risk of another endpoint of the same patients that are published too. Where a count of this one differs from them by less than the smallest cell, it is
- * printed as a bound: the difference would tell how few were never at risk of this one.
+ * Numbers at risk of another endpoint of the same patients that are published too. Where a count of
+ * this one differs from them by less than the smallest cell, it is printed as a bound: the
+ * difference would tell how few were never at risk of this one.
  */
 export interface AtRiskColumns {
   /** Times, in one unit. */

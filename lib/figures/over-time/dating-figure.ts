@@ -32,8 +32,8 @@ export interface DatingRow {
 }
 
 /**
- * What each way of dating a recurrence makes of the same visits, one frame a time: a line through the
- * rows at the estimate, a mark for each method with its value, and the range between the bounds
+ * What each way of dating a recurrence makes of the same visits, one frame a time: a line through
+ * the rows at the estimate, a mark for each method with its value, and the range between the bounds
  * shaded.
  *
  * @example

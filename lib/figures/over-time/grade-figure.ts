@@ -48,17 +48,17 @@ export interface GradeGroup {
   /** One a time looked at. */
   visits: readonly GradeVisit[];
   /**
-   * The group's own grades where some are joined: each with the place in the figure's `grades` of the
-   * least of those joined, whose fill it takes. Default: the figure's.
+   * The group's own grades where some are joined: each with the place in the figure's `grades` of
+   * the least of those joined, whose fill it takes. Default: the figure's.
    */
   grades?: readonly { label: string; from: number }[];
 }
 
 /**
  * Share of patients in each grade at each visit, one frame a group: bars from the least grade at
- * the bottom, light, to the most, dark, with the share written in where there is room and the number
- * graded below. Every part of a bar is as high as the share given: grades that too few have to be
- * published are joined before they come here, see {@link GradeGroup.grades}.
+ * the bottom, light, to the most, dark, with the share written in where there is room and the
+ * number graded below. Every part of a bar is as high as the share given: grades that too few have
+ * to be published are joined before they come here, see {@link GradeGroup.grades}.
  *
  * A visit with fewer than `smallestCell` patients is left empty, and its proportions are not read.
  *

@@ -36,7 +36,9 @@ export function crossing(
   return at !== undefined && turns.length === 1 ? [{ at, label: "curves have crossed" }] : [];
 }
 
-/** The first time from which fewer than `smallestAtRisk` of any group are left, where there is one. */
+/**
+ * The first time from which fewer than `smallestAtRisk` of any group are left, where there is one.
+ */
 export function fewLeft(
   curves: readonly StepCurve[],
   { horizon, smallestAtRisk }: { horizon: number; smallestAtRisk: number },

@@ -62,10 +62,10 @@ export interface CauseLabel {
 const wideEnough = 700;
 
 /**
- * Cumulative incidence of each cause by group, with limits: one frame a cause, all on one time scale
- * and, unless `scales` says otherwise, on one vertical scale, so that what competes is seen at its
- * true size. The numbers at risk are those of no event yet, the same for every cause: they stand once,
- * under the last frame.
+ * Cumulative incidence of each cause by group, with limits: one frame a cause, all on one time
+ * scale and, unless `scales` says otherwise, on one vertical scale, so that what competes is seen
+ * at its true size. The numbers at risk are those of no event yet, the same for every cause: they
+ * stand once, under the last frame.
  *
  * Frames stand below each other, or beside each other where `width` is 700 or more.
  *
@@ -88,9 +88,14 @@ export function incidenceFigure(
   options: TimeFigureOptions & {
     groups: readonly IncidenceGroup[];
     causes: readonly CauseLabel[];
-    /** Top of the vertical scale, as a proportion. Default: the first round step above all limits. */
+    /**
+     * Top of the vertical scale, as a proportion. Default: the first round step above all limits.
+     */
     top?: number;
-    /** "own" where each frame is to fill its own: a rare event beside frequent deaths. Default "one". */
+    /**
+     * "own" where each frame is to fill its own: a rare event beside frequent
+     * deaths. Default "one".
+     */
     scales?: "one" | "own";
   },
 ): Figure {

@@ -59,7 +59,8 @@ const gap = 24;
  *   horizon: 6,
  * });
  * ```
- * @throws {DataError} without a frame, on a frame without a curve for each group, or as {@link incidenceFigure}.
+ * @throws {DataError} without a frame, on a frame without a curve for each group, or as
+ * {@link incidenceFigure}.
  */
 export function smallIncidenceFigure(
   options: TimeFigureOptions & {

@@ -33,9 +33,9 @@ const panelHeight = 92;
 
 /**
  * Whether to believe imputed values, column by column: to the left the middle half of the known
- * values and of those drawn, to the right the mean of the drawn values over the iterations, one line
- * a set. Lines should cross without going anywhere; the two halves need not agree, but should not
- * differ more than other columns explain.
+ * values and of those drawn, to the right the mean of the drawn values over the iterations, one
+ * line a set. Lines should cross without going anywhere; the two halves need not agree, but should
+ * not differ more than other columns explain.
  *
  * @example
  * ```ts

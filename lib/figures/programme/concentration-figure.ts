@@ -19,7 +19,8 @@ function published(shares: Numbers): number[] {
 }
 
 /**
- * Concentration curve: what share of the events comes from what share of the patients, hardest first;
+ * Concentration curve: what share of the events comes from what share of the
+ * patients, hardest first;
  * on the dashed line, every patient would have the same chance.
  *
  * @example

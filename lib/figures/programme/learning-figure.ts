@@ -23,8 +23,8 @@ export interface DrawnPlateau {
 }
 
 /**
- * Learning curve: how an outcome goes with the operations that a surgeon has done before, its limits,
- * and the range of cases in which the plateau may lie.
+ * Learning curve: how an outcome goes with the operations that a surgeon has done before, its
+ * limits, and the range of cases in which the plateau may lie.
  *
  * @example
  * ```ts

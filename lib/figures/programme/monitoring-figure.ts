@@ -24,8 +24,8 @@ export interface DrawnChart {
  * Monitoring: events observed minus expected above; under it the charts that look for deterioration
  * (upwards) and improvement (downwards), with their limits and signals.
  *
- * A series drawn operation by operation shows single patients: for what is shared, hand in means over
- * blocks (see `publishableSeries`).
+ * A series drawn operation by operation shows single patients: for what is shared, hand in means
+ * over blocks (see `publishableSeries`).
  *
  * @example
  * ```ts
@@ -45,7 +45,8 @@ export interface DrawnChart {
  *   events: "Conversions",
  * });
  * ```
- * @throws {DataError} On columns of unlike length, places out of order, or a limit that is not above 0.
+ * @throws {DataError} On columns of unlike length, places out of order, or a limit that is not
+ * above 0.
  */
 export function monitoringFigure(
   options: FigureOptions & {

@@ -24,8 +24,8 @@ export interface DrawnTrend {
 }
 
 /**
- * An outcome by calendar year: each year's share with its limits, the fitted line, and from the first
- * planned date on the line that would have gone on without a change.
+ * An outcome by calendar year: each year's share with its limits, the fitted line, and from the
+ * first planned date on the line that would have gone on without a change.
  *
  * @example
  * ```ts

@@ -36,9 +36,9 @@ export interface Shift {
 }
 
 /**
- * A column worked out from others, kept in step with them: never drawn, used to predict columns that
- * it is not made of. Where it is recorded (`values`) and one of two sources is not, the source is
- * worked out from it.
+ * A column worked out from others, kept in step with them: never drawn, used to predict columns
+ * that it is not made of. Where it is recorded (`values`) and one of two sources is not, the source
+ * is worked out from it.
  */
 export type DerivedColumn =
   | {
@@ -55,7 +55,9 @@ export type DerivedColumn =
     knots: readonly number[];
   };
 
-/** Everywhere the one column is below the other, such as end-systolic and end-diastolic diameter. */
+/**
+ * Everywhere the one column is below the other, such as end-systolic and end-diastolic diameter.
+ */
 export interface ColumnOrder {
   /** Column that must not be the larger. */
   lower: string;
@@ -156,7 +158,10 @@ export function derivedValue(
   }
 }
 
-/** Sources that a recorded derived value and the other source fix, filled in; inputs are not written to. */
+/**
+ * Sources that a recorded derived value and the other source fix, filled in; inputs are
+ * not written to.
+ */
 function withSources({ columns, derived }: CheckedData): CheckedData["columns"] {
   const filled = new Map<string, Float64Array>();
   const valuesOf = (name: string) => {

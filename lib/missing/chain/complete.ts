@@ -26,12 +26,13 @@ export function rowsNow({ known, applies }: Variable): { fit: Int32Array; need: 
   return { fit: Int32Array.from(fit), need: Int32Array.from(need) };
 }
 
-// What so many rows leave open of a model is next to nothing beside what one patient's value leaves open.
+// What so many rows leave open of a model is next to nothing beside what one patient's
+// value leaves open.
 const mostFitted = 50_000;
 
 /**
- * Draws a value for each row that needs one from a model of the known values: of 50,000 of them, drawn
- * anew each time and evenly over the rows, where more are known.
+ * Draws a value for each row that needs one from a model of the known values: of 50,000 of them,
+ * drawn anew each time and evenly over the rows, where more are known.
  */
 export function drawValues(
   at: number,
@@ -157,8 +158,8 @@ export function fillAtRandom(
 }
 
 /**
- * After a variable was drawn: whether those that depend on it apply, in the rows drawn, and values at
- * random where they newly do. Returns the variables that changed.
+ * After a variable was drawn: whether those that depend on it apply, in the rows drawn, and values
+ * at random where they newly do. Returns the variables that changed.
  */
 export function passOn(
   at: number,
@@ -205,7 +206,9 @@ interface Bounds {
   suits: (value: number) => boolean;
 }
 
-/** By the orders between columns, as far as the others have a value; undefined where there are none. */
+/**
+ * By the orders between columns, as far as the others have a value; undefined where there are none.
+ */
 function boundsOf(variables: Variable[], variable: Variable, i: number): Bounds | undefined {
   const { above, below } = variable;
   if (above.length + below.length === 0) return undefined;
@@ -232,7 +235,9 @@ function within({ name }: Variable, i: number, { low, high, gap }: Bounds): numb
   throw new DataError(`columns.${name}`, `between what bounds it, ${low} and ${high}`, NaN, i);
 }
 
-/** A recorded value of what depends on a variable rules out the levels for which it does not apply. */
+/**
+ * A recorded value of what depends on a variable rules out the levels for which it does not apply.
+ */
 function forbidContradictions(
   variables: Variable[],
   variable: Variable,

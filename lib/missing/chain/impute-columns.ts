@@ -53,8 +53,8 @@ export interface ChainWork {
 }
 
 /**
- * Multiple imputation by chained equations: completed sets of columns, each drawn from models of the
- * known values, with all that is uncertain of these models drawn too.
+ * Multiple imputation by chained equations: completed sets of columns, each drawn from models of
+ * the known values, with all that is uncertain of these models drawn too.
  *
  * Put into the columns everything the later analysis uses: treatment, covariates in their forms
  * (`derived`), and the outcome (see `outcomeColumns`); an imputation that leaves the outcome out
@@ -75,8 +75,8 @@ export interface ChainWork {
  * imputed.completed("lvef", 0); // the first set's
  * ```
  * @throws {DataError} on columns of different lengths, with nothing known, or names not there.
- * @see van Buuren (2018) Flexible Imputation of Missing Data, 2nd ed., ch. 3-4; donors: Morris, White
- * & Royston (2014) BMC Med Res Methodol 14:75.
+ * @see van Buuren (2018) Flexible Imputation of Missing Data, 2nd ed., ch. 3-4; donors: Morris,
+ * White & Royston (2014) BMC Med Res Methodol 14:75.
  */
 export async function imputeColumns(
   data: ChainData,

@@ -35,13 +35,14 @@ export interface ChainResult {
 }
 
 /**
- * One chain: columns are completed in turn, the one with fewest missing values first and what others
- * depend on before them, each from a model of its known values on all other columns as they now are.
+ * One chain: columns are completed in turn, the one with fewest missing values first and what
+ * others depend on before them, each from a model of its known values on all other columns as they
+ * now are.
  *
  * Cost: an iteration fits one model a column with missing values, O(n p^2) each.
  *
- * @see van Buuren (2007) Stat Methods Med Res 16:219-242 (conditional models in turn); White, Royston
- * & Wood (2011) Stat Med 30:377-399.
+ * @see van Buuren (2007) Stat Methods Med Res 16:219-242 (conditional models in turn); White,
+ * Royston & Wood (2011) Stat Med 30:377-399.
  */
 export function runChain(
   data: CheckedData,

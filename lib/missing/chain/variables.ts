@@ -20,8 +20,8 @@ export interface Variable {
   parent: { at: number; holds: (value: number) => boolean } | undefined;
   children: number[];
   /**
-   * Whether a recorded value shows that the column applies: there is none among the rows known to be
-   * without it.
+   * Whether a recorded value shows that the column applies: there is none among the rows known to
+   * be without it.
    */
   tellsParent: boolean;
   shift: Shift | undefined;

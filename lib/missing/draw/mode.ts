@@ -19,8 +19,8 @@ export interface Mode {
  * of standard deviation 1. With data that say anything of a coefficient it does nothing; where a
  * column separates the outcomes it keeps the coefficient finite.
  *
- * @see Gelman, Jakulin, Pittau & Su (2008) Ann Appl Stat 2:1360-1383, whose prior is Cauchy with that
- * scale; the normal in its place: common practice, no source.
+ * @see Gelman, Jakulin, Pittau & Su (2008) Ann Appl Stat 2:1360-1383, whose prior is Cauchy with
+ * that scale; the normal in its place: common practice, no source.
  */
 export const priorPrecision = 1 / 2.5 ** 2;
 

@@ -3,7 +3,8 @@ import { type Factor, type SeededRandom, solveTransposed } from "../../numerics/
 /**
  * A chi-square variate with more than 0 degrees of freedom, as twice a gamma one.
  *
- * @see Marsaglia & Tsang (2000) ACM TOMS 26:363-372; below shape 1 their boost by a uniform's power.
+ * @see Marsaglia & Tsang (2000) ACM TOMS 26:363-372; below shape 1 their boost by
+ * a uniform's power.
  */
 export function drawChiSquare(random: SeededRandom, degreesOfFreedom: number): number {
   const shape = degreesOfFreedom / 2;

@@ -6,8 +6,8 @@ export interface Mixing {
   /** Name as the data have it. */
   name: string;
   /**
-   * By how much the spread of what the chains give would shrink with more iterations, of the mean of
-   * the drawn values; near 1 where they have forgotten where they began.
+   * By how much the spread of what the chains give would shrink with more iterations, of the mean
+   * of the drawn values; near 1 where they have forgotten where they began.
    */
   shrinkage: number;
 }

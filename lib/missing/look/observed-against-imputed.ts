@@ -30,8 +30,8 @@ export interface ColumnComparison {
 /**
  * Known values of each completed column beside those drawn, the sets taken together.
  *
- * They need not agree: where those without a value are other patients, they should not. What to look
- * for is a difference that the other columns cannot explain. Cost O(rows x sets) a column.
+ * They need not agree: where those without a value are other patients, they should not. What to
+ * look for is a difference that the other columns cannot explain. Cost O(rows x sets) a column.
  */
 export function observedAgainstImputed(imputed: ImputedColumns): ColumnComparison[] {
   return imputed.columns.map(({ name, kind }) => {

@@ -35,9 +35,9 @@ export interface OpenedAnalysis {
  * Opens the study, reads its files and chooses the eligible patients: the first cell of a notebook.
  *
  * Missing covariates are treated as the plan says. Where it has them imputed, the analysis has its
- * completed sets with it, and scores, weights and pairs are made in each; a report makes the sets once
- * and hands them to every notebook. Where the plan takes complete patients only, the others are left
- * out as one more step of the flow.
+ * completed sets with it, and scores, weights and pairs are made in each; a report makes the sets
+ * once and hands them to every notebook. Where the plan takes complete patients only, the others
+ * are left out as one more step of the flow.
  *
  * Times after operation are those of the plan that both groups were followed to; of any other the
  * reader is warned, see `reachablePlan`.

@@ -42,15 +42,16 @@ export interface PoolOptions {
 /** How a contrast is pooled. */
 export interface PoolContrastOptions<C> extends PoolOptions {
   /**
-   * The same contrast in one sample that stands for all sets: what is counted is taken from it. Default
-   * the first set's.
+   * The same contrast in one sample that stands for all sets: what is counted is taken from it.
+   * Default the first set's.
    */
   counted?: C;
 }
 
 /**
- * Pools an estimate with its limits over completed sets by Rubin's rules with the degrees of freedom
- * of Barnard and Rubin. NaN, as an estimate past the end of follow-up is, where it is NaN in a set.
+ * Pools an estimate with its limits over completed sets by Rubin's rules with the degrees of
+ * freedom of Barnard and Rubin. NaN, as an estimate past the end of follow-up is, where it is NaN
+ * in a set.
  *
  * @param options.scale "log" for ratios whose standard error is of the logarithm.
  * @throws {DataError} with fewer than two sets.
@@ -146,8 +147,8 @@ export function poolContrast<C extends Contrast>(
 }
 
 /**
- * Pools limits that reach further to one side: how far each limit lies from its estimate is taken as so
- * many standard errors, and Rubin's rules are applied to either side.
+ * Pools limits that reach further to one side: how far each limit lies from its estimate is taken
+ * as so many standard errors, and Rubin's rules are applied to either side.
  *
  * The p value is of the side on which 0 lies. An estimate without an event in any set keeps the
  * limits that say what could have been.

@@ -33,8 +33,8 @@ interface PooledValues {
 /**
  * Pools Kaplan-Meier curves of completed sets, point by point, by Rubin's rules; limits log-log.
  *
- * Times, counts and numbers at risk are those of `counted`, a sample that stands for all sets, as far
- * as the shortest curve goes. Under imputed weights the times are the same in every set.
+ * Times, counts and numbers at risk are those of `counted`, a sample that stands for all sets, as
+ * far as the shortest curve goes. Under imputed weights the times are the same in every set.
  *
  * @throws {DataError} with fewer than two curves.
  */

@@ -31,8 +31,8 @@ export interface PooledEstimate extends Interval {
  *
  * Degrees of freedom are those of Barnard and Rubin where `completeDegreesOfFreedom` is given, else
  * Rubin's of 1987, which grow beyond those of the complete data. Pool on a scale on which estimates
- * are nearly normal (a log hazard ratio). Where the propensity score was estimated, pool the effects
- * estimated within each data set, not their scores.
+ * are nearly normal (a log hazard ratio). Where the propensity score was estimated, pool the
+ * effects estimated within each data set, not their scores.
  *
  * @param data.estimates At least two.
  * @param data.variances Squared standard errors.

@@ -10,8 +10,8 @@ export interface Ratio {
 }
 
 /**
- * Pools a hazard ratio over completed sets by Rubin's rules, on the scale of its logarithm; the error
- * of each set is read off its limits. All else is as in the first set.
+ * Pools a hazard ratio over completed sets by Rubin's rules, on the scale of its logarithm; the
+ * error of each set is read off its limits. All else is as in the first set.
  *
  * @param options.confidence The level of the limits given, and of those that come back.
  * @throws {DataError} with fewer than two sets.

@@ -15,8 +15,9 @@ export function setsForIncomplete(share: number): number {
 }
 
 /**
- * How many completed sets a standard error needs to come out the same, to within `spread` of itself,
- * were the imputation made again: 1 + (f / spread)^2 / 2, f the fraction of information missing.
+ * How many completed sets a standard error needs to come out the same, to within `spread` of
+ * itself, were the imputation made again: 1 + (f / spread)^2 / 2, f the fraction
+ * of information missing.
  *
  * @param spread Coefficient of variation of the standard error, default 0.05.
  * @throws {DataError}

@@ -21,8 +21,8 @@ export interface MethodContrasts<C extends Contrast> {
 }
 
 /**
- * The same weighted comparison of an endpoint under each treatment of missing values: imputed, mean and
- * mark, complete patients only. Weights are made anew under each, and in each imputed set.
+ * The same weighted comparison of an endpoint under each treatment of missing values: imputed, mean
+ * and mark, complete patients only. Weights are made anew under each, and in each imputed set.
  *
  * @param completed The sets of the method they were made by, which are not made again.
  * @throws {DataError} as `completedSets` and the estimate do.

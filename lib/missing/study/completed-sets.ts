@@ -48,8 +48,8 @@ export interface CompletedSets {
  * - `mean-and-mark`: one analysis as it is; the score's model gives the mean and a mark.
  *
  * The number of sets, where the plan names none, is one for each per cent of incomplete patients.
- * The same study file and cohort give the same sets on any machine. An analysis that has its completed
- * sets with it is not imputed again, unless other sets are asked for.
+ * The same study file and cohort give the same sets on any machine. An analysis that has its
+ * completed sets with it is not imputed again, unless other sets are asked for.
  *
  * @example
  * ```ts ignore

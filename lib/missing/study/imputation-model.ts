@@ -39,8 +39,9 @@ const treatment = "(group)";
 
 /**
  * What predicts what, by the study's plan: the adjustment covariates in their forms (with the bends
- * of splines and the planned products), the columns of thresholds and those in which partners agree, what the
- * plan names as auxiliary, the group, and every planned endpoint (see {@link outcomeColumns}).
+ * of splines and the planned products), the columns of thresholds and those in which partners
+ * agree, what the plan names as auxiliary, the group, and every planned endpoint (see
+ * {@link outcomeColumns}).
  *
  * Grades are ordered, numbers are matched to known ones, and a column that applies to some patients
  * only is completed for these. Columns known in nobody are left out. Echo visits are not completed.

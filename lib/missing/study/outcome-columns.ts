@@ -8,11 +8,12 @@ import type { ChainColumn, DerivedColumn } from "../chain/mod.ts";
  * that a value may go with the outcome in one group more than in the other.
  *
  * A covariate that is imputed without the outcome looks less related to it than it is. Under a
- * hazard proportional in a normal or yes/no covariate these two columns are, to first order, all that
- * its distribution depends on. Event and hazard are those of the cause named; other causes censor.
+ * hazard proportional in a normal or yes/no covariate these two columns are, to first order, all
+ * that its distribution depends on. Event and hazard are those of the cause named;
+ * other causes censor.
  *
- * @param followUp.rows Rows at risk of the endpoint, where that is not everybody; the columns do not
- * apply to others.
+ * @param followUp.rows Rows at risk of the endpoint, where that is not everybody; the columns do
+ * not apply to others.
  * @param n Rows of the columns to be completed.
  * @throws {DataError} on times or events out of range.
  * @see White & Royston (2009) Stat Med 28:1982-1998; several causes: by cause, common practice, no

@@ -131,7 +131,9 @@ export function pooledTwoHazards(
   });
 }
 
-/** `groupRatioByPeriod`, each period pooled as {@link pooledHazardRatio}; the median p of equality. */
+/**
+ * `groupRatioByPeriod`, each period pooled as {@link pooledHazardRatio}; the median p of equality.
+ */
 export function pooledRatioByPeriod(
   data: DesignedFollowUp,
   options: Parameters<typeof groupRatioByPeriod>[1],

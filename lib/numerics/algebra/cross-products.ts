@@ -3,8 +3,8 @@ export const BLOCK = 256;
 
 /**
  * Adds to row j of a q x q matrix, up to its diagonal, the products of one column with columns 0..j
- * of a block, four at a time. Columns of the block stand one after the other, BLOCK apart; `size` of
- * their rows are in use.
+ * of a block, four at a time. Columns of the block stand one after the other, BLOCK apart; `size`
+ * of their rows are in use.
  */
 export function addProducts(
   column: Float64Array,

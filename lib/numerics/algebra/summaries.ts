@@ -1,10 +1,10 @@
 import jstat from "jstat";
 import * as statistics from "simple-statistics";
 
-// Summaries of a plain sample, each by the package that does it to full precision. Both packages take
-// arrays of numbers and only read them by index, so that a typed array does as well.
-// Not from these packages: weighted summaries (neither has them), tails of distributions (jstat's normal
-// is 0 from -9 on), quantiles by other than type 7, and anything within the loop of an estimator.
+// Summaries of a plain sample, each by the package that does it to full precision. Both packages
+// take arrays of numbers and only read them by index, so that a typed array does as well. Not from
+// these packages: weighted summaries (neither has them), tails of distributions (jstat's normal is
+// 0 from -9 on), quantiles by other than type 7, and anything within the loop of an estimator.
 const plain = (values: ArrayLike<number>) => values as number[];
 
 const { quantiles } = jstat as unknown as {

@@ -220,7 +220,9 @@ export function checkWhole(name: string, value: number, least: number): number {
   );
 }
 
-/** Checks a profile: a finite value for each covariate of a model, and no other. @throws {DataError} */
+/**
+ * Checks a profile: a finite value for each covariate of a model, and no other. @throws {DataError}
+ */
 export function checkProfile(
   names: readonly string[],
   covariates: Record<string, number>,

@@ -14,8 +14,8 @@ export interface Direction {
 }
 
 /**
- * The direction of a difference or ratio of two groups: the second label, in order, minus (over) the
- * first, unless `reference` names the one that is subtracted.
+ * The direction of a difference or ratio of two groups: the second label, in order, minus (over)
+ * the first, unless `reference` names the one that is subtracted.
  *
  * @throws {DataError} for a reference that is neither label.
  */

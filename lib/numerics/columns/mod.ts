@@ -1,4 +1,9 @@
-/** Columns as estimators take them: checked, ordered, with ties found, and the errors that name what is wrong. @module */
+/**
+ * Columns as estimators take them: checked, ordered, with ties found, and the errors that name what
+ * is wrong.
+ *
+ * @module
+ */
 export {
   binaryColumn,
   checkChoice,

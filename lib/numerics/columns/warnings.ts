@@ -2,9 +2,9 @@ let heard: ((text: string) => void) | undefined;
 let quiet = 0;
 
 /**
- * Tells whoever listens of what a reader must know before trusting a result, and returns the texts, to
- * be kept with the result too. A result that carries `warnings` raises them here, so that none depends
- * on its caller's looking.
+ * Tells whoever listens of what a reader must know before trusting a result, and returns the texts,
+ * to be kept with the result too. A result that carries `warnings` raises them here, so that none
+ * depends on its caller's looking.
  */
 export function raised(warnings: readonly string[]): string[] {
   if (quiet === 0) {

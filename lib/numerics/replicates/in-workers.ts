@@ -64,7 +64,9 @@ export async function inWorkers<Setup, Task, Result>(
   }
 }
 
-/** What a worker's module does: makes itself ready from the setup, then answers one task at a time. */
+/**
+ * What a worker's module does: makes itself ready from the setup, then answers one task at a time.
+ */
 export function answerTasks<Setup, Task, Result>(
   prepare: (setup: Setup) => ((task: Task) => Result) | Promise<(task: Task) => Result>,
 ): void {

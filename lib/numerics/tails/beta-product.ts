@@ -17,8 +17,8 @@ const MOST_STEPS = 20_000;
  *
  * Where all counts are whole it is exact. Each variable is then a product of Beta(r, 1), r from
  * left + 1 to left + events, and -log of one of those is exponential with rate r, so that
- * P(W <= w) is the probability that a chain through these rates has not run through by -log w: a sum
- * of positive terms (uniformisation). Beyond 200 events, or with counts that are not whole
+ * P(W <= w) is the probability that a chain through these rates has not run through by -log w: a
+ * sum of positive terms (uniformisation). Beyond 200 events, or with counts that are not whole
  * (effective numbers under weights), W is replaced by the beta variable with its first two moments:
  * the same for one factor, and otherwise within some thousandths.
  *
@@ -44,7 +44,9 @@ export function betaProductQuantile(factors: readonly BetaFactor[], p: number): 
   return Math.exp(-timeToRunThrough(rates, fastest, p, near));
 }
 
-/** About where P(sum of the exponentials > x) = p: a gamma of their mean and variance, cubed normal. */
+/**
+ * About where P(sum of the exponentials > x) = p: a gamma of their mean and variance, cubed normal.
+ */
 function nearTime(rates: readonly number[], p: number): number {
   let mean = 0;
   let variance = 0;

@@ -237,8 +237,8 @@ function normalOfStudent(t: number, df: number): number {
 }
 
 /**
- * Student's quantile from the normal one, as far as 1 / df^4: for 10,000 degrees of freedom and more
- * and z up to 6 what is left out is below rounding, and the cost does not grow with df.
+ * Student's quantile from the normal one, as far as 1 / df^4: for 10,000 degrees of freedom and
+ * more and z up to 6 what is left out is below rounding, and the cost does not grow with df.
  *
  * @see Abramowitz & Stegun (1964) 26.7.5.
  */

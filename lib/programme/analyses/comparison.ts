@@ -4,10 +4,13 @@ import type { ProgrammeOperations } from "../operations/mod.ts";
 import { type SurgeonAnswers, surgeonAnswers } from "../surgeon/mod.ts";
 import type { Withheld } from "./withheld.ts";
 
-// Fewer deaths say too little of the plan's covariates and surgeons together (common practice, no source).
+// Fewer deaths say too little of the plan's covariates and surgeons together (common
+// practice, no source).
 const fewest = 30;
 
-/** The comparison of the two operations with the surgeon allowed for, where the file can tell of it. */
+/**
+ * The comparison of the two operations with the surgeon allowed for, where the file can tell of it.
+ */
 export function comparisonBySurgeon(
   { analysis, surgeons }: ProgrammeOperations,
 ): SurgeonAnswers | Withheld {

@@ -17,8 +17,8 @@ export interface ProgrammeComplexity {
   /** 1 where the patient left without a repair. */
   replaced: Float64Array;
   /**
-   * Area under the curve of the points, and slope and intercept of the calibration of the risks they
-   * stand for, corrected for having been made from these patients.
+   * Area under the curve of the points, and slope and intercept of the calibration of the risks
+   * they stand for, corrected for having been made from these patients.
    */
   quality: Record<"area" | "slope" | "intercept", Optimism>;
   /** Risks predicted by scores made without the patient. */
@@ -32,7 +32,9 @@ export interface ProgrammeComplexity {
 // Fewer of either kind say too little about a dozen items (common practice, no source).
 const fewest = 30;
 
-/** The complexity score of the programme's own operations, judged on patients it was not made from. */
+/**
+ * The complexity score of the programme's own operations, judged on patients it was not made from.
+ */
 export function programmeComplexity(
   operations: ProgrammeOperations,
   options: { replicates?: number } = {},

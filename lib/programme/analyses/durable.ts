@@ -2,7 +2,10 @@ import { type DurableRepair, durableRepair } from "../durable/mod.ts";
 import type { ProgrammeOperations } from "../operations/mod.ts";
 import { followedOperations } from "./followed.ts";
 
-/** Repairs that lasted, by band of the surgeon's volume and in all; `all` where no surgeon is recorded. */
+/**
+ * Repairs that lasted, by band of the surgeon's volume and in all; `all` where no
+ * surgeon is recorded.
+ */
 export function durableByVolume(operations: ProgrammeOperations): DurableRepair[] {
   const { horizons, confidence } = operations.analysis.study;
   const { rows, ...data } = followedOperations(operations);

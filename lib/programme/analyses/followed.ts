@@ -10,7 +10,10 @@ export interface Followed extends DurableData {
   event: Uint8Array;
 }
 
-/** Failure of the valve as the study defines it, with death competing, of those whose course is known. */
+/**
+ * Failure of the valve as the study defines it, with death competing, of those whose
+ * course is known.
+ */
 export function followedOperations({ analysis, repaired }: ProgrammeOperations): Followed {
   const { rows, time, event } = followUpOf(analysis, "valve-failure");
   return {

@@ -20,8 +20,8 @@ export interface HardestType {
 }
 
 /**
- * The kinds of patients that make up the hardest, ranked by scores made without them: most of the hardest
- * first. Patients of one rank count as the part of them that falls within the share.
+ * The kinds of patients that make up the hardest, ranked by scores made without them: most of the
+ * hardest first. Patients of one rank count as the part of them that falls within the share.
  *
  * @param options.share Of all patients, 0.2.
  */

@@ -12,8 +12,9 @@ import { followedOperations } from "./followed.ts";
 import type { Withheld } from "./withheld.ts";
 
 /**
- * What may change with a surgeon's experience: a repair given up, one left with a leak of grade 2 or more,
- * one that failed (as the study defines failure) before the plan's first horizon, and minutes of clamping.
+ * What may change with a surgeon's experience: a repair given up, one left with a leak of grade 2
+ * or more, one that failed (as the study defines failure) before the plan's first horizon, and
+ * minutes of clamping.
  */
 export type LearningOutcome = "conversion" | "residual-leak" | "early-failure" | "clamp-time";
 
@@ -37,8 +38,8 @@ export interface ProgrammeLearning {
 const fewest = 30;
 
 /**
- * How an outcome of attempted repairs goes with the surgeon's experience, complexity, calendar year and
- * volume held apart.
+ * How an outcome of attempted repairs goes with the surgeon's experience, complexity, calendar year
+ * and volume held apart.
  *
  * @param complexity Points of each patient, as `programmeComplexity` gives them.
  */
@@ -105,7 +106,8 @@ function outcomeOf(
 }
 
 /**
- * 1 where a repair failed by the plan's first horizon, 0 where it had not by then, or by a death before;
+ * 1 where a repair failed by the plan's first horizon, 0 where it had not by then, or by
+ * a death before;
  * NaN for other patients, and where sight of the repair was lost before.
  */
 function earlyFailures(operations: ProgrammeOperations): Float64Array {

@@ -39,9 +39,9 @@ export interface ProgrammeMonitoring {
 }
 
 /**
- * Repairs that were given up or left with a leak, charted against what the programme's own first years
- * let expect of operations as hard. What makes them hard is learnt from those years too: nothing that is
- * charted had a part in what was expected of it.
+ * Repairs that were given up or left with a leak, charted against what the programme's own first
+ * years let expect of operations as hard. What makes them hard is learnt from those years too:
+ * nothing that is charted had a part in what was expected of it.
  */
 export function programmeMonitoring(
   operations: ProgrammeOperations,
@@ -107,7 +107,10 @@ function expectedOf(
   return score.riskOf(score.pointsOf(of(after)));
 }
 
-/** 1 where a repair was given up or left with a leak of grade 2 or more; NaN where that is not known. */
+/**
+ * 1 where a repair was given up or left with a leak of grade 2 or more; NaN where that
+ * is not known.
+ */
 function failuresOf({ analysis, converted }: ProgrammeOperations): Float64Array {
   const grade = hasColumn(analysis, "mr_exit") ? numericColumn(analysis, "mr_exit") : undefined;
   return Float64Array.from(converted, (value, row) => {

@@ -21,7 +21,9 @@ export interface SurgeonRate extends StandardizedUnit {
 export interface SurgeonRates {
   /** Share repaired of all, 0 to 1. */
   overall: number;
-  /** Single surgeons, and those with few operations as one; not to be shown unless the plan says so. */
+  /**
+   * Single surgeons, and those with few operations as one; not to be shown unless the plan says so.
+   */
   units: SurgeonRate[];
   /** Units outside the limits that would hold 95 and 99.8 in 100 of them by chance alone. */
   outside95: number;
@@ -86,8 +88,8 @@ export interface RatesAgainstTarget {
 }
 
 /**
- * Surgeons' repair rates among the patients of one of the plan's targets, case mix allowed for, and p
- * values that compare them with that target.
+ * Surgeons' repair rates among the patients of one of the plan's targets, case mix allowed for, and
+ * p values that compare them with that target.
  *
  * @param id Of the target; default the plan's first.
  */
@@ -148,7 +150,10 @@ export interface TargetRate {
   rate: { estimate: number; lower: number; upper: number };
 }
 
-/** The programme's repair rates beside the plan's targets, with exact limits; those of nobody left out. */
+/**
+ * The programme's repair rates beside the plan's targets, with exact limits; those of
+ * nobody left out.
+ */
 export function targetRates({ analysis, repaired }: ProgrammeOperations): TargetRate[] {
   const { study } = analysis;
   return study.programme.targets.map(({ id, label, value, rule, source }) => {

@@ -11,8 +11,8 @@ import type { Withheld } from "./withheld.ts";
 export type YearlyOutcome = "repair" | "age" | "secondary";
 
 /**
- * How the repair rate (with the case mix held alike), age, or the share of secondary regurgitation moved
- * over the calendar years, with changes only at the plan's dates.
+ * How the repair rate (with the case mix held alike), age, or the share of secondary regurgitation
+ * moved over the calendar years, with changes only at the plan's dates.
  */
 export function yearlyTrend(
   operations: ProgrammeOperations,
@@ -50,9 +50,10 @@ export function yearlyComplexity(
 }
 
 /**
- * How many of a year's patients were repaired and free of failure at a horizon, or until death, over the
- * years, the case mix held alike. Years that are not yet watched for so long are left out; of the others,
- * patients whose answer is known stand for those of the same year who were lost before.
+ * How many of a year's patients were repaired and free of failure at a horizon, or until death,
+ * over the years, the case mix held alike. Years that are not yet watched for so long are left out;
+ * of the others, patients whose answer is known stand for those of the same year who
+ * were lost before.
  *
  * @param options.horizon In years after the operation.
  */
@@ -138,8 +139,8 @@ export interface YearlyChange {
 }
 
 /**
- * All that is followed over the years: repair, repairs that last (at the plan's first and its main horizon),
- * and the patients: age, secondary regurgitation, points of the complexity score.
+ * All that is followed over the years: repair, repairs that last (at the plan's first and its main
+ * horizon), and the patients: age, secondary regurgitation, points of the complexity score.
  *
  * @param complexity Points of each patient, as `complexityPoints` gives them.
  */

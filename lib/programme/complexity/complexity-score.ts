@@ -61,8 +61,8 @@ export interface ComplexityScore {
  *
  * A logistic model with a quadratic penalty (its size chosen by an information criterion) gives
  * each item its log odds; the largest is given `most` points and the others in proportion, rounded.
- * A second model, of the totals alone, gives the risk of each total. A score that has been made from
- * rows flatters itself on them: see `optimism` and `heldOut`. Cost: some 15 logistic models.
+ * A second model, of the totals alone, gives the risk of each total. A score that has been made
+ * from rows flatters itself on them: see `optimism` and `heldOut`. Cost: some 15 logistic models.
  *
  * @example
  * ```ts ignore

@@ -22,18 +22,18 @@ export interface RidgeFit {
   logLikelihood: number;
 }
 
-// Penalties tried, on columns of standard deviation 1. Never none: outcomes that are told apart have no
-// maximum without one.
+// Penalties tried, on columns of standard deviation 1. Never none: outcomes that are told apart
+// have no maximum without one.
 const penalties = [0.1, 0.25, 0.5, 1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 1024];
 
 /**
- * Logistic regression with a quadratic penalty, its size chosen by the likelihood less the effective
- * number of terms (an information criterion), so that the choice has no chance in it.
+ * Logistic regression with a quadratic penalty, its size chosen by the likelihood less the
+ * effective number of terms (an information criterion), so that the choice has no chance in it.
  *
- * Maximises log-likelihood - penalty / 2 * sum of squared coefficients of columns scaled to standard
- * deviation 1. The effective number of terms is the trace of H (H + penalty)^-1. Columns that are
- * constant keep a coefficient of 0. Cost O(n p) once, and O(k p^2) an iteration and penalty for k kinds of
- * rows.
+ * Maximises log-likelihood - penalty / 2 * sum of squared coefficients of columns scaled to
+ * standard deviation 1. The effective number of terms is the trace of H (H + penalty)^-1. Columns
+ * that are constant keep a coefficient of 0. Cost O(n p) once, and O(k p^2) an iteration and
+ * penalty for k kinds of rows.
  *
  * @see le Cessie & van Houwelingen (1992) Appl Stat 41:191-201; Gray (1992) JASA 87:942-951.
  */
@@ -70,7 +70,9 @@ export function ridgeLogistic(outcome: Uint8Array, columns: Float64Array[]): Rid
   return chosen;
 }
 
-/** Rows that are alike in everything counted as one with a weight: items of 0 and 1 make few kinds. */
+/**
+ * Rows that are alike in everything counted as one with a weight: items of 0 and 1 make few kinds.
+ */
 function kindsOfRows(
   outcome: Uint8Array,
   columns: Float64Array[],

@@ -15,7 +15,9 @@ import { cumulativeIncidence } from "../../competing/incidence/mod.ts";
 export interface DurableData {
   /** 1 where the patient left theatre with a repair, 0 where not. */
   repaired: Numbers;
-  /** Years to the failure, death or the last that is known; 0 for a repair that left with a leak. */
+  /**
+   * Years to the failure, death or the last that is known; 0 for a repair that left with a leak.
+   */
   time: Numbers;
   /** 0 followed without failure, 1 failure of the repair, 2 death before any. Of repairs alone. */
   event: Numbers;
@@ -47,8 +49,8 @@ export interface DurableRepair {
  * A repair rate that counts failure: of all patients operated on, how many were repaired and stayed
  * free of failure.
  *
- * A patient who was not repaired has failed at once; a failure, with death competing, counts when it
- * comes (Aalen-Johansen). Limits by the delta method on the log-log scale, patients taken as
+ * A patient who was not repaired has failed at once; a failure, with death competing, counts when
+ * it comes (Aalen-Johansen). Limits by the delta method on the log-log scale, patients taken as
  * independent: where groups are of few surgeons they are too narrow. Cost O(n log n).
  *
  * @example

@@ -13,7 +13,8 @@ export interface KnownDurable {
 
 /**
  * Durable repair at one horizon as a yes or no, with weights that let the patients whose answer is
- * known stand for those lost from sight before it: inverse probability of censoring, by Kaplan-Meier.
+ * known stand for those lost from sight before it: inverse probability of censoring, by
+ * Kaplan-Meier.
  *
  * Loss must not depend on how the valve does. Events come before losses at the same time. Cost
  * O(n log n).

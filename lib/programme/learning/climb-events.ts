@@ -11,9 +11,9 @@ export interface EventsClimb {
 }
 
 /**
- * Logistic regression from a start that is near, as one number of cases is to the next. A surgeon without
- * any event, or with nothing else, sends its indicator off without end and tells nothing of learning: the
- * climb ends when the likelihood no longer rises.
+ * Logistic regression from a start that is near, as one number of cases is to the next. A surgeon
+ * without any event, or with nothing else, sends its indicator off without end and tells nothing of
+ * learning: the climb ends when the likelihood no longer rises.
  */
 export function climbEvents(
   outcome: Float64Array,

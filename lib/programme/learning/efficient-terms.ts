@@ -17,8 +17,9 @@ export function leftToLearn(experience: Float64Array, cases: number): Float64Arr
 export interface EfficientTerms {
   columns: Float64Array[];
   /**
-   * The same for residuals drawn anew: what was fitted follows the outcomes it was fitted to, so that drawn
-   * residuals are too small, in each row by the root of 1 less its leverage (Wu 1986, Ann Stat 14:1261).
+   * The same for residuals drawn anew: what was fitted follows the outcomes it was fitted to, so
+   * that drawn residuals are too small, in each row by the root of 1 less its leverage (Wu 1986,
+   * Ann Stat 14:1261).
    */
   forDrawn: Float64Array[];
   /** Sums of products of each pair of columns, each row by its variance, row-major. */
@@ -27,8 +28,8 @@ export interface EfficientTerms {
 
 /**
  * Learning terms less what surgeons' levels and covariates explain of them, each row weighed by the
- * variance of its outcome: sums of their products with residuals do not go, to first order, with how
- * levels and covariates were fitted.
+ * variance of its outcome: sums of their products with residuals do not go, to first order, with
+ * how levels and covariates were fitted.
  */
 export function efficientTerms(
   { experience, unit, covariates }: LearningColumns,

@@ -5,7 +5,8 @@ import { DataError, groupColumn, type Labels } from "../../numerics/mod.ts";
  * order of operation.
  *
  * @param unit Surgeon of each row.
- * @param before Operations done before the first row, by surgeon; a surgeon left out began with none.
+ * @param before Operations done before the first row, by surgeon; a surgeon left out
+ * began with none.
  * @example
  * ```ts
  * import { experienceOf } from "mitral";

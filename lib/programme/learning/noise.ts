@@ -12,8 +12,8 @@ export interface Noise {
 }
 
 /**
- * Events are drawn anew from their fitted chances; the residual of an amount keeps its size and is given
- * a sign by chance, so that rows may vary unequally (Liu 1988, Ann Stat 16:1696).
+ * Events are drawn anew from their fitted chances; the residual of an amount keeps its size and is
+ * given a sign by chance, so that rows may vary unequally (Liu 1988, Ann Stat 16:1696).
  */
 export function noiseAbout(fitted: Float64Array, { kind, outcome }: LearningColumns): Noise {
   const residuals = outcome.map((y, i) => y - fitted[i]!);

@@ -8,9 +8,9 @@ import type { LearningProfile } from "./profile.ts";
  * Limits of the number of cases: those numbers at which the profile is no lower than it would be by
  * chance, were that number the true one.
  *
- * What chance does is drawn for each number: outcomes anew from the likeliest model, and the gain of
- * every other number in them, to second order in the likelihood. Near a bend the likelihood is not
- * smooth and the search ends where the data do, so that a chi-square quantile falls short.
+ * What chance does is drawn for each number: outcomes anew from the likeliest model, and the gain
+ * of every other number in them, to second order in the likelihood. Near a bend the likelihood is
+ * not smooth and the search ends where the data do, so that a chi-square quantile falls short.
  *
  * @returns A lower limit of 0 or an upper of Infinity where the data do not bound it.
  */

@@ -9,16 +9,18 @@ import { searchedTest } from "./searched-test.ts";
 export interface LearningPlateau {
   /** Whether learning is seen at all: the test's p value is below 1 - confidence. */
   seen: boolean;
-  /** That the outcome is the same at all experience; allows for the plateau having been looked for. */
+  /**
+   * That the outcome is the same at all experience; allows for the plateau having been looked for.
+   */
   test: { statistic: number; pValue: number };
   /**
-   * Operations after which results no longer change, where learning is seen. A lower limit of 0 or an
-   * upper of Infinity means that the data do not bound it on that side.
+   * Operations after which results no longer change, where learning is seen. A lower limit of 0 or
+   * an upper of Infinity means that the data do not bound it on that side.
    */
   cases?: { estimate: number; lower: number; upper: number };
   /**
-   * What the first operation adds, in log odds (or in the amount's unit), at the likeliest number of
-   * cases; limits take that number as known.
+   * What the first operation adds, in log odds (or in the amount's unit), at the likeliest number
+   * of cases; limits take that number as known.
    */
   beginner: { estimate: number; lower: number; upper: number };
   /** What learning adds to the log-likelihood at each number of cases looked at, less the most. */
@@ -28,19 +30,22 @@ export interface LearningPlateau {
 }
 
 /**
- * How many operations it takes to reach the plateau of a learning curve, or that there is none to see.
+ * How many operations it takes to reach the plateau of a learning curve, or that there is
+ * none to see.
  *
- * The model: what a surgeon's first operation adds falls in a straight line to nothing at a number of
- * cases, the same for all, and stays there. Every number of cases before which a tenth of the operations
- * lie is tried, with the other terms fitted anew each time, so no series is split at its own peak; the
- * likeliest is that at which learning within surgeons adds most to the likelihood. Surgeons, experience
- * between surgeons and covariates enter as in `learningCurve`. The number depends on the shape assumed:
+ * The model: what a surgeon's first operation adds falls in a straight line to nothing at a number
+ * of cases, the same for all, and stays there. Every number of cases before which a tenth of the
+ * operations lie is tried, with the other terms fitted anew each time, so no series is split at its
+ * own peak; the likeliest is that at which learning within surgeons adds most to the likelihood.
+ * Surgeons, experience between surgeons and covariates enter as in `learningCurve`. The number
+ * depends on the shape assumed:
  * of a curve that flattens slowly, it marks the bend.
  *
- * Neither the test nor the limits rest on a chi-square distribution, which having searched takes away:
- * the test sets the best score against outcomes drawn as if nothing were learnt, and the limits are of
- * numbers at which the profile is no lower than in outcomes drawn as if they were true. Cost: two fits a
- * number of cases, and O(draws n points).
+ * Neither the test nor the limits rest on a chi-square distribution, which having
+ * searched takes away:
+ * the test sets the best score against outcomes drawn as if nothing were learnt, and the limits are
+ * of numbers at which the profile is no lower than in outcomes drawn as if they were true. Cost:
+ * two fits a number of cases, and O(draws n points).
  *
  * @example
  * ```ts ignore
@@ -98,8 +103,8 @@ export function learningPlateau(
   };
 }
 
-// A bend before which fewer operations lie rests on too few for its likelihood to be told from chance
-// (by simulation: see test/calibration).
+// A bend before which fewer operations lie rests on too few for its likelihood to be told from
+// chance (by simulation: see test/calibration).
 const leastBefore = 0.1;
 
 /** Numbers of cases to try: from where a tenth of the operations lie below, in even ratios. */

@@ -55,7 +55,10 @@ function eventProfile(columns: LearningColumns, cases: Float64Array): LearningPr
   return { points, none: alone.chance };
 }
 
-/** Least squares: what a term adds is what it explains of the residuals, beside what the others do of it. */
+/**
+ * Least squares: what a term adds is what it explains of the residuals, beside what the others do
+ * of it.
+ */
 function amountProfile(columns: LearningColumns, cases: Float64Array): LearningProfile {
   const { outcome, unit, covariates } = columns;
   const n = outcome.length;

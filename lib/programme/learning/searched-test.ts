@@ -6,8 +6,9 @@ import type { LearningProfile } from "./profile.ts";
 /**
  * That nothing is learnt, allowing for the best of many numbers of cases having been looked for.
  *
- * The statistic is the highest score statistic of a learning term; its distribution is that of outcomes
- * drawn anew as if nothing were learnt, each surgeon at the same level and patients as they were.
+ * The statistic is the highest score statistic of a learning term; its distribution is that of
+ * outcomes drawn anew as if nothing were learnt, each surgeon at the same level and patients as
+ * they were.
  *
  * @see Davies (1987) Biometrika 74:33-43 for the problem; Hansen (1996) Econometrica 64:413-430 for
  * drawing the distribution of the highest score.

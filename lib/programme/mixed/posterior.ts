@@ -32,8 +32,9 @@ export interface UnitPosterior {
  * One unit: adds its log-likelihood, gradient and Hessian, and tells its posterior.
  *
  * The outcome's odds are exp(base + spread * u), u standard normal. The integral over u is taken by
- * quadrature centred at the posterior's mode and scaled to its curvature there (Liu and Pierce 1994,
- * Biometrika 81:624). Gradient by Fisher's identity, Hessian by that of Louis (1982, JRSS B 44:226).
+ * quadrature centred at the posterior's mode and scaled to its curvature there (Liu and Pierce
+ * 1994, Biometrika 81:624). Gradient by Fisher's identity, Hessian by that of Louis (1982,
+ * JRSS B 44:226).
  */
 export function addUnit(
   rows: MixedRows,

@@ -46,8 +46,9 @@ export interface RandomInterceptFit {
   /** Standard deviation of the units' log odds. */
   spread: number;
   /**
-   * Its limits by profile likelihood; `adjusted`, with few units, for the terms having been fitted to
-   * them (its estimate is then the peak of the adjusted profile). Costs some forty fits, or sixty.
+   * Its limits by profile likelihood; `adjusted`, with few units, for the terms having been fitted
+   * to them (its estimate is then the peak of the adjusted profile). Costs some forty
+   * fits, or sixty.
    */
   spreadLimits(o?: { adjusted?: boolean }): { estimate: number; lower: number; upper: number };
   /** Median of the odds ratio between two units drawn at random, the higher over the lower. */
@@ -74,10 +75,11 @@ export interface RandomInterceptFit {
  * Logistic regression with a normal random intercept for each unit, by maximum likelihood.
  *
  * log odds = constant + covariates + b of the unit, b normal with mean 0. Each unit's integral over
- * b by adaptive Gauss-Hermite quadrature, Newton's method on the whole. The units' effects are means
- * of their distribution given the data and the fitted parameters (empirical Bayes); their limits
- * take those parameters as known, so with few units they are somewhat too narrow. A spread that the
- * data put at 0 is reported as 0: no variation beyond chance was seen, not that there is none.
+ * b by adaptive Gauss-Hermite quadrature, Newton's method on the whole. The units' effects are
+ * means of their distribution given the data and the fitted parameters (empirical Bayes); their
+ * limits take those parameters as known, so with few units they are somewhat too narrow. A spread
+ * that the data put at 0 is reported as 0: no variation beyond chance was seen, not that
+ * there is none.
  * Cost: O(n nodes p^2) an iteration, usually 6 to 12.
  *
  * @example

@@ -4,12 +4,12 @@ import type { NormalQuadrature } from "./gauss-hermite.ts";
 import type { MixedRows } from "./posterior.ts";
 
 /**
- * The units' spread and its limits, from a profile of the likelihood: limits are where it has fallen by
- * half the chi-square quantile; 0 below where it has not fallen as far at 0.
+ * The units' spread and its limits, from a profile of the likelihood: limits are where it has
+ * fallen by half the chi-square quantile; 0 below where it has not fallen as far at 0.
  *
- * @param options.adjusted Whether the profile allows for the other terms having been fitted to the same
- * few units (Cox and Reid 1987, JRSS B 49:1), as restricted likelihood does in linear models. Without
- * it, limits of few units lie too low.
+ * @param options.adjusted Whether the profile allows for the other terms having been fitted to the
+ * same few units (Cox and Reid 1987, JRSS B 49:1), as restricted likelihood does in linear models.
+ * Without it, limits of few units lie too low.
  */
 export function spreadLimits(
   rows: MixedRows,

@@ -51,7 +51,9 @@ export function chanceOfFailure(risk: number, trueOddsRatio: number): number {
   return trueOddsRatio * risk / (1 - risk + trueOddsRatio * risk);
 }
 
-/** At most `KINDS` kinds of operation, neighbours in risk, of equal share and with their mean risk. */
+/**
+ * At most `KINDS` kinds of operation, neighbours in risk, of equal share and with their mean risk.
+ */
 function gathered(risk: Float64Array, share: Float64Array): Pick<CaseMix, "risk" | "share"> {
   const alike = Map.groupBy(risk.keys(), (row) => risk[row]!);
   if (alike.size <= KINDS) {

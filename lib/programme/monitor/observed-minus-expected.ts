@@ -4,8 +4,8 @@ import { riskColumn } from "./risk-column.ts";
 /**
  * Failures observed minus expected, added up along a series of operations.
  *
- * Rises while more fail than expected; wanders by chance, ever further from 0 the longer the series,
- * so a height is no signal (for that: `riskAdjustedCusum`). Cost O(n).
+ * Rises while more fail than expected; wanders by chance, ever further from 0 the longer the
+ * series, so a height is no signal (for that: `riskAdjustedCusum`). Cost O(n).
  *
  * @example
  * ```ts

@@ -27,7 +27,8 @@ export interface RiskAdjustedCusum {
  * riskAdjustedCusum({ outcome, expected }, { oddsRatio: 2, limit: 1 }).signals; // [3]
  * ```
  * @param data.outcome 1 for a failure, 0 otherwise.
- * @param data.expected Risk of failure of each operation, strictly between 0 and 1, known beforehand.
+ * @param data.expected Risk of failure of each operation, strictly between 0 and
+ * 1, known beforehand.
  * @param options.oddsRatio Above 0 and not 1.
  * @param options.limit Height at or above which the chart signals, above 0.
  * @param options.restart Whether the chart begins again from 0 after a signal (false).

@@ -10,14 +10,15 @@ const COARSE = 200;
 const CLOSE = 5e-4;
 
 /**
- * Average run length of a risk-adjusted cumulative sum: how many operations pass, on average, from a
- * chart at 0 up to and with its signal.
+ * Average run length of a risk-adjusted cumulative sum: how many operations pass, on average, from
+ * a chart at 0 up to and with its signal.
  *
  * Operations are drawn independently, each with risk p of `expected` as often as `share` says, and
  * fail with odds `trueOddsRatio` times those of p. At 1 this is the time to a false alarm; at
- * `oddsRatio` it is the time to a justified one. With one risk every path is followed, exactly; with
- * more it is a Markov chain on two grids (2000 and 4000 places) extrapolated to none, within 1e-3
- * relative of exact values, and more than 50 risks are gathered into 50 kinds of equal share. Cost:
+ * `oddsRatio` it is the time to a justified one. With one risk every path is followed, exactly;
+ * with more it is a Markov chain on two grids (2000 and 4000 places) extrapolated to none, within
+ * 1e-3 relative of exact values, and more than 50 risks are gathered into 50 kinds of
+ * equal share. Cost:
  * a fraction of a second.
  *
  * @example One kind of operation at 5%: a false alarm after some 1500 on average
@@ -73,7 +74,9 @@ interface Crossing {
   gap: number;
 }
 
-/** The least limit found, from a guess on, at which the gap to the wanted run length is not below 0. */
+/**
+ * The least limit found, from a guess on, at which the gap to the wanted run length is not below 0.
+ */
 function crossing(
   gap: (limit: number) => number,
   guess: { low: number; high: number; wanted: number },

@@ -24,11 +24,15 @@ export interface ProgrammeOperations {
   year: Float64Array;
   /** Operations the surgeon had done before, eligible or not; NaN where that is not known. */
   experience: Float64Array;
-  /** Operations of the surgeon in that year, eligible or not; NaN where the surgeon is not recorded. */
+  /**
+   * Operations of the surgeon in that year, eligible or not; NaN where the surgeon is not recorded.
+   */
   volume: Float64Array;
   /** Band of that volume, such as "15 or more a year"; "" where it is not known. */
   band: string[];
-  /** 1 where a repair was set out to, where the patient left with one, and where the two differ so. */
+  /**
+   * 1 where a repair was set out to, where the patient left with one, and where the two differ so.
+   */
   attempted: Uint8Array;
   /** 1 where the operation ended as a repair. */
   repaired: Uint8Array;
@@ -39,9 +43,9 @@ export interface ProgrammeOperations {
 /**
  * The operations of an analysis with what the programme is judged by.
  *
- * Experience and volume count every operation of the file, eligible or not. Surgeons who operate from
- * the file's first year on have an unknown past, and no experience, unless the plan says how many
- * operations they had done before.
+ * Experience and volume count every operation of the file, eligible or not. Surgeons who operate
+ * from the file's first year on have an unknown past, and no experience, unless the plan says how
+ * many operations they had done before.
  *
  * @throws {DataError} where the file lacks the year or the procedures, which every file must have.
  */

@@ -28,10 +28,10 @@ export interface ClusterError {
 /**
  * Errors of linear predictors of a logistic model whose rows come in few clusters.
  *
- * Variance: squares of clusters' scores added up, each made as large as it would be had the cluster not
- * been fitted itself. Degrees of freedom: Satterthwaite's, of that sum were clusters alike but for
- * chance and for a level of their own, whose spread is found by moments. Infinite error where one
- * cluster alone bears what is asked. Cost O(n p^2 + G p^3), and O(G^2 p^2) a predictor.
+ * Variance: squares of clusters' scores added up, each made as large as it would be had the cluster
+ * not been fitted itself. Degrees of freedom: Satterthwaite's, of that sum were clusters alike but
+ * for chance and for a level of their own, whose spread is found by moments. Infinite error where
+ * one cluster alone bears what is asked. Cost O(n p^2 + G p^3), and O(G^2 p^2) a predictor.
  *
  * @returns A function of a row of the model, its constant first.
  * @see Bell & McCaffrey (2002) Surv Methodol 28:169-181; Imbens & Kolesár (2016) Rev Econ Stat
@@ -76,7 +76,10 @@ export function clusterErrors(rows: FittedRows): (at: ArrayLike<number>) => Clus
   };
 }
 
-/** Of the sum of squared moves: (sum of eigenvalues)^2 / sum of their squares, of the moves' covariance. */
+/**
+ * Of the sum of squared moves: (sum of eigenvalues)^2 / sum of their squares, of
+ * the moves' covariance.
+ */
 function satterthwaite(
   moves: readonly Float64Array[],
   { information, spread, inverse, total }: {
@@ -149,10 +152,10 @@ function timesVector(matrix: Float64Array, x: ArrayLike<number>, p: number): Flo
 }
 
 /**
- * inverse * (1 - information * inverse)^-1/2, transposed: what a cluster's score moves coefficients by, its
- * residuals made as large as they would be had it not been fitted itself. The power is taken of a symmetric
- * matrix alike, 1 - L' information L where inverse = L L', by the iteration of Denman and Beavers (1976,
- * Appl Math Comput 2:63).
+ * inverse * (1 - information * inverse)^-1/2, transposed: what a cluster's score moves coefficients
+ * by, its residuals made as large as they would be had it not been fitted itself. The power is
+ * taken of a symmetric matrix alike, 1 - L' information L where inverse = L L', by the iteration of
+ * Denman and Beavers (1976, Appl Math Comput 2:63).
  */
 function adjustment(information: Float64Array, inverse: Float64Array, p: number): Float64Array {
   const { lower } = factorSymmetric(inverse, p);

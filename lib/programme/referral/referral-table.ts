@@ -32,15 +32,16 @@ export interface ReferralTable {
 /**
  * Chance of a durable repair here for profiles of patients, by band of surgeon volume.
  *
- * A logistic model of being repaired and free of failure at the horizon, with profile and band as main
- * effects: what profiles teach about bands is shared, and cells with few operations borrow from the
- * others. Patients lost before the horizon are represented by others (inverse probability of
- * censoring). Where `cluster` is given, errors are robust, keep surgeons together and are made for few of
- * them: residuals as they would be had each surgeon not been fitted, and Student's quantiles by the
- * degrees of freedom that a chance rests on. Limits are 0 and 1 where one surgeon bears a chance alone.
- * In simulated programmes of 7 to 30 surgeons they hold the truth in 95 to 97 of 100. A band differs
- * from another by more than volume: this informs a team's discussion and decides nothing. Cost: one
- * logistic regression, and O(G^2 p^2) a cell for G surgeons.
+ * A logistic model of being repaired and free of failure at the horizon, with profile and band as
+ * main effects: what profiles teach about bands is shared, and cells with few operations borrow
+ * from the others. Patients lost before the horizon are represented by others (inverse probability
+ * of censoring). Where `cluster` is given, errors are robust, keep surgeons together and are made
+ * for few of them: residuals as they would be had each surgeon not been fitted, and Student's
+ * quantiles by the degrees of freedom that a chance rests on. Limits are 0 and 1 where one surgeon
+ * bears a chance alone.
+ * In simulated programmes of 7 to 30 surgeons they hold the truth in 95 to 97 of 100. A band
+ * differs from another by more than volume: this informs a team's discussion and decides nothing.
+ * Cost: one logistic regression, and O(G^2 p^2) a cell for G surgeons.
  *
  * @example
  * ```ts ignore
@@ -52,8 +53,8 @@ export interface ReferralTable {
  * @param data.band Band of surgeon volume.
  * @param options.horizon Years.
  * @throws {DataError}
- * @see Few clusters: Bell & McCaffrey (2002) Surv Methodol 28:169-181; Imbens & Kolesár (2016) Rev Econ
- * Stat 98:701-712.
+ * @see Few clusters: Bell & McCaffrey (2002) Surv Methodol 28:169-181; Imbens & Kolesár (2016) Rev
+ * Econ Stat 98:701-712.
  */
 export function referralTable(
   data: ReferralData,

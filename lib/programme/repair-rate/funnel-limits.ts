@@ -11,9 +11,9 @@ import {
  * proportion is the target, for each number of operations.
  *
  * Exact binomial limits, interpolated between whole counts so that they fall smoothly: with r the
- * smallest count with P(X <= r) >= p, (r - a) / n with a = (P(X <= r) - p) / P(X = r), kept within 0
- * to 1. They bound about, not at most, one minus `confidence` of such proportions. Cost: O(log n) a
- * limit.
+ * smallest count with P(X <= r) >= p, (r - a) / n with a = (P(X <= r) - p) / P(X = r), kept within
+ * 0 to 1. They bound about, not at most, one minus `confidence` of such proportions. Cost: O(log n)
+ * a limit.
  *
  * @example
  * ```ts

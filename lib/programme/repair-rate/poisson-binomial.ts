@@ -1,7 +1,7 @@
 /**
  * Chances of 0 .. n successes among independent trials, each with a chance of its own
- * (Poisson-binomial), by convolution. Chances below 1e-18 at the ends are taken as 0. Cost O(n m), m
- * the counts that are possible in practice.
+ * (Poisson-binomial), by convolution. Chances below 1e-18 at the ends are taken as 0. Cost O(n m),
+ * m the counts that are possible in practice.
  */
 export function poissonBinomial(chance: Float64Array): Float64Array {
   const n = chance.length;

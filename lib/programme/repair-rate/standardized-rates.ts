@@ -54,14 +54,14 @@ export interface StandardizedRates {
  * Rates of units (surgeons) with their case mix allowed for: indirect standardisation.
  *
  * A logistic model of all operations, without units, gives each operation an expected chance. A
- * unit's odds ratio is the one at which its expected number equals the observed; limits are exact for
- * a sum of independent outcomes of different chances (Poisson-binomial), with the expected chances
- * taken as known. The p value allows for the model having been fitted to the unit's own operations
- * too: observed minus expected is divided by the square root of the share of its variance that the
- * fit has left.
+ * unit's odds ratio is the one at which its expected number equals the observed; limits are exact
+ * for a sum of independent outcomes of different chances (Poisson-binomial), with the expected
+ * chances taken as known. The p value allows for the model having been fitted to the unit's own
+ * operations too: observed minus expected is divided by the square root of the share of its
+ * variance that the fit has left.
  *
- * Units are not to be ranked: see the limits. Cost: that of the logistic regression and O(m^2) for a
- * unit of m operations.
+ * Units are not to be ranked: see the limits. Cost: that of the logistic regression and O(m^2) for
+ * a unit of m operations.
  *
  * @example
  * ```ts
@@ -74,8 +74,8 @@ export interface StandardizedRates {
  * ```
  * @param data.outcome 0 or 1, both present.
  * @param data.covariates What is allowed for, known before the operation; may be left out.
- * @param options.target A proportion to compare with, for the programme's average case mix, in place
- * of the programme's own rate.
+ * @param options.target A proportion to compare with, for the programme's average case mix, in
+ * place of the programme's own rate.
  * @param options.confidence 0.95.
  * @throws {DataError}
  * @see Indirect standardisation: Breslow & Day (1987) IARC Sci Publ 82, ch. 2; mid-p: Lancaster
@@ -161,8 +161,8 @@ function oneUnit(
 }
 
 /**
- * Share of the variance of observed minus expected of some rows that is left after fitting the model
- * to all rows: 1 - C' I^-1 C / V, as in the score test of an indicator of those rows.
+ * Share of the variance of observed minus expected of some rows that is left after fitting the
+ * model to all rows: 1 - C' I^-1 C / V, as in the score test of an indicator of those rows.
  */
 function varianceKept(fitted: ExpectedRisks, rows: number[]): number {
   const { design, covariance, logOdds } = fitted;

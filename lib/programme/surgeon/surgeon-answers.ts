@@ -34,8 +34,8 @@ export interface SurgeonAnswers {
  * surgeon: they answer two questions. With few surgeons errors over them are too small.
  *
  * @param analysis With covariates completed, or marked, as planned.
- * @param options.horizon In years, default the plan's first horizon: later ones lose those who could
- * not be followed so far.
+ * @param options.horizon In years, default the plan's first horizon: later ones lose those who
+ * could not be followed so far.
  * @throws {DataError} if the file has no surgeon.
  */
 export function surgeonAnswers(

@@ -66,10 +66,10 @@ export interface SegmentedTrend {
  * How an outcome moves over the years, allowed to change its level and its slope at given dates: a
  * segmented regression (interrupted time series).
  *
- * Logistic for an event, linear with robust errors for an amount: constant, slope a year, and for each
- * date a step and a change of slope. Dates must have been named beforehand (a new technique, a heart
- * team): a date found in the series would find a change by itself. A change at a date has other causes
- * than what is thought to have changed then. Cost: that of the regression.
+ * Logistic for an event, linear with robust errors for an amount: constant, slope a year, and for
+ * each date a step and a change of slope. Dates must have been named beforehand (a new technique, a
+ * heart team): a date found in the series would find a change by itself. A change at a date has
+ * other causes than what is thought to have changed then. Cost: that of the regression.
  *
  * @example
  * ```ts ignore
@@ -79,7 +79,8 @@ export interface SegmentedTrend {
  * ```
  * @param data.time Calendar time in years, such as 2014.5.
  * @param data.covariates Case mix to hold alike.
- * @param data.weight What each row stands for, above 0 (such as rows lost from sight before an answer);
+ * @param data.weight What each row stands for, above 0 (such as rows lost from sight
+ * before an answer);
  * errors are then robust, and years' limits those of the effective number.
  * @param options.dates In years, ascending, each with operations before and after.
  * @throws {DataError}

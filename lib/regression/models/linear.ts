@@ -86,8 +86,8 @@ export interface LinearFit {
  * Columns are made orthonormal, which keeps the digits of splines. Standard errors: "robust", each
  * squared residual divided by (1 - leverage)^2, which stays close to its level in small samples
  * (MacKinnon and White 1985; Long and Ervin 2000); with `cluster`, sums of residuals over clusters,
- * times G/(G - 1) * (n - 1)/(n - p); or "equal-variance". Limits by Student's t with n - p degrees of
- * freedom, G - 1 with clusters. A row that alone decides a coefficient (leverage 1) is given the
+ * times G/(G - 1) * (n - 1)/(n - p); or "equal-variance". Limits by Student's t with n - p degrees
+ * of freedom, G - 1 with clusters. A row that alone decides a coefficient (leverage 1) is given the
  * model's residual deviation.
  *
  * Cost O(n p^2).
@@ -102,7 +102,8 @@ export interface LinearFit {
  * ```
  * @param options.errors "robust", or "equal-variance".
  * @param options.confidence 0.95.
- * @throws {DataError} on values that are not finite, lengths that differ, or no more rows than terms.
+ * @throws {DataError} on values that are not finite, lengths that differ, or no more
+ * rows than terms.
  * @see White (1980) Econometrica 48:817-838; MacKinnon & White (1985) J Econometrics 29:305-325;
  * Long & Ervin (2000) Am Stat 54:217-224; clusters: Liang & Zeger (1986) Biometrika 73:13-22.
  */

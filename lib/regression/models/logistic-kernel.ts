@@ -159,7 +159,8 @@ export function isRecession(rows: LogisticRows, step: Float64Array, tolerance: n
 }
 
 /**
- * Sum over clusters of score * score', q x q, on the scaled columns. Cluster codes are 0..clusters-1;
+ * Sum over clusters of score * score', q x q, on the scaled columns. Cluster codes are
+ * 0..clusters-1;
  * without them every row is its own cluster.
  */
 export function scoreProducts(

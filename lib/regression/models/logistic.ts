@@ -118,7 +118,8 @@ export interface LogisticFit {
  * @param options.maxIterations 50.
  * @throws {DataError} on values that are not finite, outcomes all alike, or lengths that differ.
  * @see McCullagh & Nelder (1989) Generalized Linear Models, 2nd ed., ch. 4; separation: Albert &
- * Anderson (1984) Biometrika 71:1-10; robust variance: White (1982) Econometrica 50:1-25, clustered:
+ * Anderson (1984) Biometrika 71:1-10; robust variance: White (1982)
+ * Econometrica 50:1-25, clustered:
  * Liang & Zeger (1986) Biometrika 73:13-22.
  */
 export function logisticRegression(

@@ -34,9 +34,9 @@ const SHORT = 1e-6;
  * Multinomial logistic regression by maximum likelihood, the first arm the reference:
  * log(e_j / e_1) = constant_j + sum of coefficient_j * covariate.
  *
- * Newton's method with the full information on centred and scaled columns, halving a step that lowers
- * the likelihood. Separation is proved by a direction in which no row loses.
- * Cost: O(n (arms q)^2 / 4) an iteration, usually 5 to 8.
+ * Newton's method with the full information on centred and scaled columns, halving a step that
+ * lowers the likelihood. Separation is proved by a direction in which no row loses. Cost: O(n (arms
+ * q)^2 / 4) an iteration, usually 5 to 8.
  *
  * @param arm Codes 0 .. arms - 1, each present.
  */

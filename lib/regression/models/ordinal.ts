@@ -109,7 +109,8 @@ export interface OrdinalFit {
  * @param options.tolerance Length of the last step, in standard errors, 1e-6.
  * @param options.maxIterations 50.
  * @throws {DataError} on values that are not finite, one level only, or lengths that differ.
- * @see McCullagh (1980) JRSS B 42:109-142; robust variance: Liang & Zeger (1986) Biometrika 73:13-22.
+ * @see McCullagh (1980) JRSS B 42:109-142; robust variance: Liang & Zeger
+ * (1986) Biometrika 73:13-22.
  */
 export function ordinalRegression(
   data: OrdinalData,

@@ -11,8 +11,8 @@ import {
  * Basis of a restricted cubic spline: smooth between the knots, straight beyond the outer ones.
  *
  * With k knots, k - 1 columns: x, then for each j = 1 .. k - 2 the truncated cubic
- * (x - t_j)+^3 - (x - t_(k-1))+^3 (t_k - t_j)/(t_k - t_(k-1)) + (x - t_k)+^3 (t_(k-1) - t_j)/(t_k - t_(k-1)),
- * divided by (t_k - t_1)^2, so that every column is in the unit of x. Cost O(n k).
+ * (x - t_j)+^3 - (x - t_(k-1))+^3 (t_k - t_j)/(t_k - t_(k-1)) + (x - t_k)+^3 (t_(k-1) - t_j)/(t_k -
+ * t_(k-1)), divided by (t_k - t_1)^2, so that every column is in the unit of x. Cost O(n k).
  *
  * @example
  * ```ts
@@ -22,7 +22,8 @@ import {
  * @param x Finite values.
  * @param knots At least three, ascending, in the unit of x.
  * @throws {DataError}
- * @see Stone & Koo (1985) Proc Stat Comp Sect ASA 45-48; Durrleman & Simon (1989) Stat Med 8:551-561.
+ * @see Stone & Koo (1985) Proc Stat Comp Sect ASA 45-48; Durrleman & Simon (1989)
+ * Stat Med 8:551-561.
  */
 export function splineBasis(x: Numbers, knots: number[]): Float64Array[] {
   const column = numberColumn("x", x);
@@ -36,7 +37,9 @@ export function splineBasis(x: Numbers, knots: number[]): Float64Array[] {
   return columns;
 }
 
-/** One bent column of {@link splineBasis}, from 1, as a function of one value; nothing is checked. */
+/**
+ * One bent column of {@link splineBasis}, from 1, as a function of one value; nothing is checked.
+ */
 export function splineBend(at: ArrayLike<number>, column: number): (value: number) => number {
   const k = at.length;
   const last = at[k - 1]!;

@@ -35,10 +35,10 @@ export interface DecisionCurve {
 /**
  * Decision curve: what acting by a model, or by a mark, is worth beside acting on all or on none.
  *
- * A reader who would act at a risk of t weighs one needless action as t / (1 - t) of a missed one. Net
- * benefit = true positives / n - false positives / n * t / (1 - t). Limits from the spread between
- * patients, with risks taken as known (use held-out risks: a model flatters itself on its own
- * patients). Cost O(n) a threshold and rule.
+ * A reader who would act at a risk of t weighs one needless action as t / (1 - t) of a missed one.
+ * Net benefit = true positives / n - false positives / n * t / (1 - t). Limits from the spread
+ * between patients, with risks taken as known (use held-out risks: a model flatters itself on its
+ * own patients). Cost O(n) a threshold and rule.
  *
  * @example Two warning marks beside a model
  * ```ts

@@ -1,6 +1,6 @@
 /**
- * Log odds to add to every prediction so that they sum to the events. Newton on one equation, concave,
- * so it converges.
+ * Log odds to add to every prediction so that they sum to the events. Newton on one equation,
+ * concave, so it converges.
  *
  * @param weight Of each row. The error is then robust, and takes the weights as known.
  */

@@ -1,6 +1,8 @@
 import { orderOf } from "../../numerics/mod.ts";
 
-/** Rows in groups of nearly equal size, from low to high predictions; equal ones always together. */
+/**
+ * Rows in groups of nearly equal size, from low to high predictions; equal ones always together.
+ */
 export function likePredictions(predicted: Float64Array, wanted: number): Uint32Array[] {
   const n = predicted.length;
   const order = orderOf(predicted);

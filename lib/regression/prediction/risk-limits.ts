@@ -9,8 +9,8 @@ import {
 import { logistic, type LogisticFit, type PredictedMeans } from "../models/mod.ts";
 
 /**
- * Risks that a logistic model predicts, with limits: normal on the log odds, by the robust covariance
- * where the model has one. `standardError` is that of the log odds.
+ * Risks that a logistic model predicts, with limits: normal on the log odds, by the robust
+ * covariance where the model has one. `standardError` is that of the log odds.
  *
  * @throws {DataError} where a covariate of the model is missing.
  */

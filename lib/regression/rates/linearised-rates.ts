@@ -47,8 +47,9 @@ export interface LinearisedRate {
   /** The late follow-up in stretches, where cuts were given. */
   periods: RatePeriod[];
   /**
-   * Likelihood-ratio test that the late rate is one and the same in all stretches; absent with fewer
-   * than two that have exposure, or without events. If it is not, the linearised rate means little.
+   * Likelihood-ratio test that the late rate is one and the same in all stretches; absent with
+   * fewer than two that have exposure, or without events. If it is not, the linearised
+   * rate means little.
    */
   constant?: Test;
 }
@@ -58,8 +59,8 @@ export interface LinearisedRate {
  *
  * Early (default: to 30 days, the day included) the hazard is high and falling, so events are
  * counted as a share of patients. Late, events / exposure, per 100 patient-years, fair where the
- * hazard is roughly constant: see `constant`. Exposure runs from the early limit to the event or the
- * end of follow-up; each patient's first event counts.
+ * hazard is roughly constant: see `constant`. Exposure runs from the early limit to the event or
+ * the end of follow-up; each patient's first event counts.
  *
  * A rate is no risk: patients who die stop being at risk and the rate does not say how many were
  * spared by it. For risk use `cumulativeIncidence`. Cost O(n).
@@ -75,7 +76,8 @@ export interface LinearisedRate {
  * @param data.time Years to the event or the end of follow-up. `event`: 1 had it at `time`.
  * @param options.early Default 30 days, in years.
  * @param options.cuts Ascending times after `early` at which the late follow-up is divided.
- * @throws {DataError} on bad columns, and for a time past 120 years, longer than anybody is followed:
+ * @throws {DataError} on bad columns, and for a time past 120 years, longer than
+ * anybody is followed:
  * days or months given for years.
  * @see Akins et al. (2008) J Thorac Cardiovasc Surg 135:732-738; limits: Garwood (1936) Biometrika
  * 28:437-442; Clopper & Pearson (1934) Biometrika 26:404-413.

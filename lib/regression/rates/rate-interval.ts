@@ -1,7 +1,8 @@
 import { checkConfidence, checkNumber, checkWhole, distributions } from "../../numerics/mod.ts";
 
 /**
- * A rate of events with exact Poisson limits: the linearised rate, by default per 100 patient-years.
+ * A rate of events with exact Poisson limits: the linearised rate, by default per 100
+ * patient-years.
  *
  * Limits of the count: half the chi-square quantiles with 2k degrees of freedom below and 2k + 2
  * above; 0 below when there is no event. Fair only where the hazard is roughly constant.

@@ -30,7 +30,8 @@ export interface RateRatio {
 }
 
 /**
- * The rate of `a` over the rate of `b` (of `b` over `a` where `reference` is "a"), exact given the events of both together.
+ * The rate of `a` over the rate of `b` (of `b` over `a` where `reference` is "a"), exact given the
+ * events of both together.
  *
  * Of n events those of `a` are binomial with p = r t_a / (r t_a + t_b), r the ratio and t the
  * exposures: Clopper and Pearson's limits of p, turned into limits of r. The p value, of a ratio of

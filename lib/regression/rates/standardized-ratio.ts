@@ -8,7 +8,8 @@ import {
 import { rateInterval } from "./rate-interval.ts";
 
 /**
- * Events observed over events expected, such as the sum of predicted risks, which is taken as known.
+ * Events observed over events expected, such as the sum of predicted risks, which is
+ * taken as known.
  *
  * "exact": Garwood's limits of the Poisson count over `expected`. "byar": his approximation,
  * O (1 - 1/(9 O) - z / (3 sqrt O))^3 below and the same with O + 1 and + z above. Either is 0 below

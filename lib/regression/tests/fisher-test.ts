@@ -16,8 +16,8 @@ const PATIENCE = 50_000_000;
  * their digits at totals of 1e5 and more.
  *
  * @throws {DataError} as {@link chiSquareTest}; and where the table is too large to go through.
- * @see Fisher (1935) JRSS 98:39-82; Freeman & Halton (1951) Biometrika 38:141-149; networks: Mehta &
- * Patel (1983) JASA 78:427-434.
+ * @see Fisher (1935) JRSS 98:39-82; Freeman & Halton (1951) Biometrika 38:141-149; networks: Mehta
+ * & Patel (1983) JASA 78:427-434.
  */
 export function fisherTest(table: number[][]): { pValue: number } {
   const checked = countTable(table);

@@ -1,8 +1,9 @@
 import { DataError, numberColumn, type Numbers, orderOf } from "../../numerics/mod.ts";
 
 /**
- * Two-sample test of Kolmogorov and Smirnov: the largest distance between two empirical distribution
- * functions, with the asymptotic p value (too large with few or tied values). Cost O(n log n).
+ * Two-sample test of Kolmogorov and Smirnov: the largest distance between two empirical
+ * distribution functions, with the asymptotic p value (too large with few or tied values). Cost O(n
+ * log n).
  *
  * @throws {DataError}
  * @see Smirnov (1948) Ann Math Stat 19:279-281.

@@ -15,7 +15,9 @@ export interface RankSum {
   pValue: number;
   /** Where the p value comes from. */
   method: "exact" | "normal";
-  /** Of the normal approximation, whichever method gave the p value; 0 where all values are alike. */
+  /**
+   * Of the normal approximation, whichever method gave the p value; 0 where all values are alike.
+   */
   z: number;
   /** Hodges and Lehmann's shift: the median of all differences a - b. */
   difference: number;
@@ -24,12 +26,13 @@ export interface RankSum {
 /**
  * Rank-sum test of Wilcoxon, Mann and Whitney.
  *
- * Exact without ties and with fewer than 50 values in each group, else the normal approximation with
- * the variance corrected for ties, n1 n2 / 12 ((N + 1) - sum(t^3 - t) / (N (N - 1))). Cost O(n log n),
- * for the exact p value O(n1^2 n2^2).
+ * Exact without ties and with fewer than 50 values in each group, else the normal approximation
+ * with the variance corrected for ties, n1 n2 / 12 ((N + 1) - sum(t^3 - t) / (N (N - 1))). Cost O(n
+ * log n), for the exact p value O(n1^2 n2^2).
  *
  * @param options.alternative "two-sided" (the default), "greater" (a tends to be larger) or "less".
- * @param options.continuity Whether the normal approximation moves U by 1/2 towards its mean; false.
+ * @param options.continuity Whether the normal approximation moves U by 1/2 towards
+ * its mean; false.
  * @param options.method To ask for one; "exact" without ties only.
  * @throws {DataError}
  * @see Mann & Whitney (1947) Ann Math Stat 18:50-60; Hodges & Lehmann (1963) ibid. 34:598-611.

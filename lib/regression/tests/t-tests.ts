@@ -17,8 +17,8 @@ export type MeanDifference = Interval & Test & {
 };
 
 /**
- * Difference of two means, a minus b (b minus a where `reference` is "a"), with Welch's t test: variances may differ, degrees of freedom
- * by Satterthwaite.
+ * Difference of two means, a minus b (b minus a where `reference` is "a"), with Welch's t test:
+ * variances may differ, degrees of freedom by Satterthwaite.
  *
  * @example
  * ```ts
@@ -43,7 +43,8 @@ export function welchTest(
 }
 
 /**
- * Mean of paired differences, a minus b (b minus a where `reference` is "a"), with the paired t test.
+ * Mean of paired differences, a minus b (b minus a where `reference` is "a"), with the
+ * paired t test.
  *
  * @throws {DataError} on columns of unlike length, fewer than two pairs, or differences all alike.
  * @see Student (1908) Biometrika 6:1-25.

@@ -98,8 +98,8 @@ export function glossaryTree(pageWords: string): Element {
 }
 
 /**
- * Makes the first mention of each term in the paragraphs and captions of a page a link to its entry,
- * which shows where it is tapped.
+ * Makes the first mention of each term in the paragraphs and captions of a page a link to its
+ * entry, which shows where it is tapped.
  */
 export function linkTerms(sections: readonly Element[], pageWords: string): Element[] {
   const open = new Map(

@@ -9,8 +9,8 @@ import { intervalMark, reachOf } from "./interval-mark.ts";
 import { columnLabel, frontTable, shortNames } from "./front-table.ts";
 
 /**
- * The grid of the first page: a row a population, a column an endpoint, whole patients of 100 in both
- * groups with the difference and what it allows to be said.
+ * The grid of the first page: a row a population, a column an endpoint, whole patients of 100 in
+ * both groups with the difference and what it allows to be said.
  */
 export function gridTree(placed: Placed<TableItem>, place: Place): Element {
   const { item } = placed;

@@ -10,7 +10,9 @@ interface Range {
 const width = 120;
 const height = 12;
 
-/** How far the marks of a grid reach on both sides of 0: one scale for all, so that they compare. */
+/**
+ * How far the marks of a grid reach on both sides of 0: one scale for all, so that they compare.
+ */
 export function reachOf(
   cells: readonly { lower: number | null; upper: number | null }[],
 ): number {
@@ -19,8 +21,8 @@ export function reachOf(
 }
 
 /**
- * A difference and its plausible range as a mark of a line's height: no difference in the middle. The
- * words beside it say the same, so it is hidden from screen readers.
+ * A difference and its plausible range as a mark of a line's height: no difference in the middle.
+ * The words beside it say the same, so it is hidden from screen readers.
  */
 export function intervalMark({ difference, lower, upper }: Range, reach: number): Element {
   const x = (value: number) =>

@@ -5,7 +5,9 @@ import { type Element, h } from "../tree/mod.ts";
 import { rangeWords } from "./change-words.ts";
 import { columnLabel, frontTable, shortNames } from "./front-table.ts";
 
-/** Benefit and harm of both groups side by side; what the file does not hold has its line as well. */
+/**
+ * Benefit and harm of both groups side by side; what the file does not hold has its line as well.
+ */
 export function ledgerTree({ item }: Placed<TableItem>): Element {
   const [first, second] = shortNames(columnLabel(item, "first"), columnLabel(item, "second"));
   return frontTable(

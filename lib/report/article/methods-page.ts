@@ -17,7 +17,9 @@ const told = new Set([
   "Uncertainty",
 ]);
 
-/** The methods in a page: the plan in words, and which methods were used, each with its way to more. */
+/**
+ * The methods in a page: the plan in words, and which methods were used, each with its way to more.
+ */
 export function methodsPage(place: Place): Element {
   const { model } = place;
   const { study, methods } = model;

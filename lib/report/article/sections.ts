@@ -7,7 +7,10 @@ export interface ArticleSection {
   topic: string;
   /** Endpoints whose main findings head it and bring their figure and table. */
   endpoints?: readonly FindingItem["endpoint"][];
-  /** Ids of notes, all of those that were shown; the first's first sentence heads a section without a finding. */
+  /**
+   * Ids of notes, all of those that were shown; the first's first sentence heads a section without
+   * a finding.
+   */
   notes?: readonly string[];
   /** Ids of figures, the best first: the first that was shown is taken. */
   figures?: readonly string[];
@@ -21,8 +24,8 @@ export interface ArticleSection {
     rows?: RegExp;
   };
   /**
-   * Words in the names of notebooks that answer it: of these, where none of the ids above was shown,
-   * the first figure, table and summary that no other section has are taken.
+   * Words in the names of notebooks that answer it: of these, where none of the ids above was
+   * shown, the first figure, table and summary that no other section has are taken.
    */
   notebooks?: readonly string[];
 }

@@ -36,7 +36,8 @@ export interface Begun {
  * Takes a raw export to a study file, a clean copy and a first check, by a conversation at a desk.
  *
  * With next year's export what was answered before is not asked again. What was changed by hand in
- * the study file since it was written stays: the plan as a whole, and each changed part of the mapping.
+ * the study file since it was written stays: the plan as a whole, and each changed part
+ * of the mapping.
  */
 export async function beginStudy(options: BeginOptions, desk: Desk): Promise<Begun> {
   const { out } = options;

@@ -15,9 +15,9 @@ type Json = Record<string, unknown>;
 const ofExport = ["$schema", "files", "export", "mapping"];
 
 /**
- * The newly drafted study file with what a person has changed of the last one: what differs from the
- * draft of last time was changed by hand and stays, what does not follows the export. Without a draft
- * of last time, all that the study file has stays.
+ * The newly drafted study file with what a person has changed of the last one: what differs from
+ * the draft of last time was changed by hand and stays, what does not follows the export. Without a
+ * draft of last time, all that the study file has stays.
  *
  * The plan does not follow the export: a column that is new changes no plan. The year in which
  * follow-up was last sought does, unless it was changed by hand.
@@ -94,7 +94,9 @@ function part(of: unknown, key: string): Json {
   return isJsonObject(value) ? value : {};
 }
 
-/** Headings that the rules of a draft's mapping read: texts in them that are headings of its table. */
+/**
+ * Headings that the rules of a draft's mapping read: texts in them that are headings of its table.
+ */
 function sourcesOf(of: Json | undefined, table: string): string[] {
   const rules = part(of?.mapping, "derived")[table];
   const keys = new Set(["date", "from", "to", "sources", "creatinine", "height", "weight"]);

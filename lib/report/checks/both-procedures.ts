@@ -14,9 +14,10 @@ import type { Study } from "../../study/file/mod.ts";
 import type { IntentionLine } from "../tables/mod.ts";
 
 /**
- * Survival at one time with the groups taken by the intended and by the final operation, matched and
- * weighted: everything from the choice of patients on is done anew for each. Where missing covariates
- * are imputed, the other way of taking the groups than the plan's is completed anew, five times.
+ * Survival at one time with the groups taken by the intended and by the final operation, matched
+ * and weighted: everything from the choice of patients on is done anew for each. Where missing
+ * covariates are imputed, the other way of taking the groups than the plan's is completed anew,
+ * five times.
  *
  * @example
  * ```ts ignore

@@ -5,8 +5,8 @@ import type { Threshold } from "../../study/plan/mod.ts";
 import { type ThresholdSubgroup, thresholdSubgroups } from "../results/mod.ts";
 
 /**
- * The difference between the groups in the earlier and the later years of operation, cut at the year
- * that divides the patients most evenly, and whether it is another.
+ * The difference between the groups in the earlier and the later years of operation, cut at the
+ * year that divides the patients most evenly, and whether it is another.
  *
  * The cut follows from the years alone, before any outcome. Empty where a side lacks one of the
  * groups, or the file has no year.

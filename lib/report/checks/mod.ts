@@ -1,4 +1,9 @@
-/** The main comparison made again: controls, eras, the other procedure, the whole procedure repeated. @module */
+/**
+ * The main comparison made again: controls, eras, the other procedure, the
+ * whole procedure repeated.
+ *
+ * @module
+ */
 export { bothProcedures } from "./both-procedures.ts";
 export { eraSubgroups } from "./eras.ts";
 export { repeatedProcedure } from "./repeated-procedure.ts";

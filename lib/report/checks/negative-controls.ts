@@ -23,7 +23,8 @@ export interface ControlAnswer {
 
 /**
  * The plan's negative controls: an outcome that the operation cannot change, compared under the
- * weights of the main answer, and an exposure that cannot change an outcome, under weights of its own.
+ * weights of the main answer, and an exposure that cannot change an outcome, under weights
+ * of its own.
  *
  * @param compared The plan's comparisons, for controls of exposure.
  * @example

@@ -10,9 +10,9 @@ import type { RepeatedLine } from "../tables/mod.ts";
 const months = 12;
 
 /**
- * Limits of survival at one time with pairs and weights taken as they are, beside those of repeating
- * the whole procedure on patients drawn anew; and of the months of life, with the pairs drawn as
- * they are. None where the plan asks for no replicates.
+ * Limits of survival at one time with pairs and weights taken as they are, beside those of
+ * repeating the whole procedure on patients drawn anew; and of the months of life, with the pairs
+ * drawn as they are. None where the plan asks for no replicates.
  *
  * @param designs The same follow-up in the pairs and weighted.
  * @example

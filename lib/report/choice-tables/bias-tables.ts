@@ -8,8 +8,8 @@ import { type DisplayTable, table } from "../show/mod.ts";
 import type { TableHeading } from "../items/mod.ts";
 
 /**
- * What a risk ratio would be, were each confounder that the study file supposes as it is believed to
- * be: as it stands, with the belief's uncertainty alone, and with chance as well.
+ * What a risk ratio would be, were each confounder that the study file supposes as it is believed
+ * to be: as it stands, with the belief's uncertainty alone, and with chance as well.
  *
  * @param ratio First group over second; its standard error is of the logarithm.
  */

@@ -58,7 +58,10 @@ export function tippingTable(
   });
 }
 
-/** Between what all paths lie, then how far each choice moves the answer, the one that moves it most first. */
+/**
+ * Between what all paths lie, then how far each choice moves the answer, the one that moves
+ * it most first.
+ */
 export function influenceTable(heading: TableHeading, curve: SpecificationCurve): DisplayTable {
   const { lowest, highest } = curve.estimates;
   const text = (value: number) => formatNumber(100 * value, { digits: 1 });
@@ -88,7 +91,9 @@ export function influenceTable(heading: TableHeading, curve: SpecificationCurve)
   });
 }
 
-/** What all paths say, written from their numbers by rule; to be read after the outcome and a colon. */
+/**
+ * What all paths say, written from their numbers by rule; to be read after the outcome and a colon.
+ */
 export function pathsSentence(curve: SpecificationCurve): string {
   const { paths, shares, estimates, smallestDifference, influence, failed } = curve;
   const text = (value: number) => formatNumber(100 * value, { digits: 1 });

@@ -1,4 +1,8 @@
-/** Tables and sentences about what an answer hangs on: missing values, paths, what was not measured. @module */
+/**
+ * Tables and sentences about what an answer hangs on: missing values, paths, what was not measured.
+ *
+ * @module
+ */
 export {
   type PairsWithstand,
   pairsWithstand,

@@ -5,8 +5,8 @@ import { formatPercent } from "../../words/mod.ts";
 const settled = 1.1;
 
 /**
- * Whether the chains went on from where they began, and whether there were sets enough for an estimate
- * whose information was missing to that extent.
+ * Whether the chains went on from where they began, and whether there were sets enough for an
+ * estimate whose information was missing to that extent.
  */
 export function setsSentence(
   { imputed, sets }: CompletedSets,

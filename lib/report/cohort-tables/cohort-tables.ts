@@ -152,7 +152,9 @@ export function missingTable(
   });
 }
 
-/** Impaired ejection fraction after operation in patients of one group with as many marks before. */
+/**
+ * Impaired ejection fraction after operation in patients of one group with as many marks before.
+ */
 export interface MarkedShare extends Pick<VentricleAfter["marks"][number], "arm" | "marks"> {
   /** Patients, or null where the count would tell a small one. */
   n: number | null;

@@ -4,8 +4,8 @@ import type { GroupLabels, TableHeading } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
 
 /**
- * Median and quartiles of measurements by mechanism and group. Extremes are one patient's and are not
- * shown, nor is anything where few of a group have a value.
+ * Median and quartiles of measurements by mechanism and group. Extremes are one patient's and are
+ * not shown, nor is anything where few of a group have a value.
  */
 export function measuredTable(
   { id, title, caption, notes, smallestCell, labels }:

@@ -1,7 +1,8 @@
 /**
  * What runs inside a sandboxed child to list who and what was left out: prints `excluded.csv`, one
- * line a patient, a visit that is not used, or a cell taken as missing. Neither the report nor its parent process ever reads a row; this does, shut off like a
- * notebook, and the list is for the group's own eyes.
+ * line a patient, a visit that is not used, or a cell taken as missing. Neither the report nor its
+ * parent process ever reads a row; this does, shut off like a notebook, and the list is for the
+ * group's own eyes.
  *
  * Argument: the run's file paths as JSON. Exit code 3 where the cohort cannot be read, which the
  * notebooks say too; 1 where the list does not add up.

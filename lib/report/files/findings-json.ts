@@ -3,7 +3,9 @@ import { publishedFinding } from "../show/mod.ts";
 import { findingSchema, type ReportModel, tableSchema } from "../model/mod.ts";
 import { publishedPlan } from "./published-plan.ts";
 
-/** What a run found, for programs: the plan, the findings and the tables, without a word of HTML. */
+/**
+ * What a run found, for programs: the plan, the findings and the tables, without a word of HTML.
+ */
 export const findingsSchema = z.object({
   /** The plan as checked, defaults filled in; files by name only. */
   plan: z.record(z.string(), z.json()),

@@ -11,8 +11,8 @@ export interface Guard {
 }
 
 /**
- * Starts a process that waits for its standard input to end, which is when this process is gone, and
- * then ends what it was told to watch. A notebook that computes hears of nothing itself.
+ * Starts a process that waits for its standard input to end, which is when this process is gone,
+ * and then ends what it was told to watch. A notebook that computes hears of nothing itself.
  */
 export function startGuard(): Guard {
   const child = new Deno.Command(Deno.execPath(), {

@@ -21,7 +21,8 @@ const root = new URL("../../../", import.meta.url);
 export const projectFolder: string = fromFileUrl(root);
 
 /**
- * What a process may read of the project: its library and how packages are found; not `out`, where the results of other studies lie.
+ * What a process may read of the project: its library and how packages are found; not `out`, where
+ * the results of other studies lie.
  */
 export const readableOfProject: readonly string[] = ["lib", "deno.json", "deno.lock"]
   .map((name) => fromFileUrl(new URL(name, root)));
@@ -133,7 +134,10 @@ function withoutComma(path: string, folder: string | undefined): string {
   );
 }
 
-/** Only what Deno itself needs to find its cache and the system its programs. The child cannot read even these. */
+/**
+ * Only what Deno itself needs to find its cache and the system its programs. The child cannot read
+ * even these.
+ */
 function denoEnvironment(cache?: string): Record<string, string> {
   const environment: Record<string, string> = {
     NO_COLOR: "1",

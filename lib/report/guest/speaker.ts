@@ -1,7 +1,7 @@
 /**
- * The voice of a notebook's process. It is made before any code of the notebook runs and uses copies
- * of the language's own functions taken then, so that whatever a notebook puts in their places
- * neither hears nor changes what is said.
+ * The voice of a notebook's process. It is made before any code of the notebook runs and uses
+ * copies of the language's own functions taken then, so that whatever a notebook puts in their
+ * places neither hears nor changes what is said.
  */
 const { stringify } = JSON;
 const encoder = new TextEncoder();

@@ -69,7 +69,9 @@ export const findingInputSchema = z.object({
   tableId: id,
   /** The figure that shows it. */
   figureId: id.optional(),
-  /** Puts it on the report's first screen; the first such finding with a figure brings the picture. */
+  /**
+   * Puts it on the report's first screen; the first such finding with a figure brings the picture.
+   */
   headline: z.boolean().optional(),
   /** Confidence level of every interval, default 0.95. */
   confidence: z.number().gt(0.5, "above 0.5 and below 1").lt(1, "above 0.5 and below 1")

@@ -29,10 +29,11 @@ const seldomRecorded = [
 ] as const;
 
 /**
- * The ledger of one population: benefits and harms of both groups, weighted as its main answer is, in
- * whole patients of 100, days or months.
+ * The ledger of one population: benefits and harms of both groups, weighted as its main answer is,
+ * in whole patients of 100, days or months.
  *
- * Endpoints of the study's own join it. What the file does not have stands there as not in the file;
+ * Endpoints of the study's own join it. What the file does not have stands there as not
+ * in the file;
  * what has too little for a number says why.
  */
 export function ledgerOf({ population, design, endpoints }: PopulationAnswer): LedgerLine[] {
@@ -70,7 +71,9 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
   ];
 }
 
-/** What no column of the dictionary has, unless the study file names it as an endpoint of its own. */
+/**
+ * What no column of the dictionary has, unless the study file names it as an endpoint of its own.
+ */
 function neverRecorded({ endpoints }: Study): LedgerLine[] {
   const own = new Set(endpoints.map(({ id }) => id));
   return [["mismatch", "Prosthesis too small for the patient"] as const, ...seldomRecorded]

@@ -14,8 +14,8 @@ export interface MedianStay {
 }
 
 /**
- * Weighted medians of the stay in hospital, with percentile limits from 200 samples of patients whose
- * weights are held.
+ * Weighted medians of the stay in hospital, with percentile limits from 200 samples of patients
+ * whose weights are held.
  *
  * @returns null where the file has no stay, or not of both groups.
  */

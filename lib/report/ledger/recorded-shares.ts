@@ -13,7 +13,9 @@ export interface RecordedShare {
 // Mean gradient in mmHg above which a valve is called narrow (common practice, no source).
 const highGradient = 5;
 
-/** What the dictionary's columns, and the study's own endpoints without a day, tell as yes or no. */
+/**
+ * What the dictionary's columns, and the study's own endpoints without a day, tell as yes or no.
+ */
 export function recordedShares(analysis: Analysis): RecordedShare[] {
   const { n, study } = analysis;
   const numbers = (name: string, test: (value: number) => boolean) => {

@@ -1,7 +1,9 @@
 // @ts-types="@types/css-tree"
 import { type CssNode, generate, parse } from "css-tree";
 
-/** What a drawing's own rules may set: how shapes and letters look, and nothing of a page's layout. */
+/**
+ * What a drawing's own rules may set: how shapes and letters look, and nothing of a page's layout.
+ */
 const properties = new Set(
   ("fill fill-opacity fill-rule stroke stroke-width stroke-opacity stroke-dasharray " +
     "stroke-dashoffset stroke-linecap stroke-linejoin stroke-miterlimit paint-order opacity " +

@@ -1,6 +1,9 @@
 import type { Method } from "./method.ts";
 
-/** The methods of events with death competing, and the valve over time, in the order a methods section is read. */
+/**
+ * The methods of events with death competing, and the valve over time, in the order a methods
+ * section is read.
+ */
 export const eventMethods: readonly Method[] = [
   {
     id: "cumulative-incidence",

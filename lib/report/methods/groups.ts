@@ -1,7 +1,10 @@
 import type { Method } from "./method.ts";
 import { missingInDesigns } from "./missing.ts";
 
-/** The methods of who was followed and how the groups were made alike, in the order a methods section is read. */
+/**
+ * The methods of who was followed and how the groups were made alike, in the order a methods
+ * section is read.
+ */
 export const groupMethods: readonly Method[] = [
   {
     id: "completeness",

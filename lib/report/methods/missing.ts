@@ -10,7 +10,9 @@ const designs = [
   "weightedSample",
 ];
 
-/** What was done about missing covariates where the groups were made alike, by the plan's method. */
+/**
+ * What was done about missing covariates where the groups were made alike, by the plan's method.
+ */
 export const missingInDesigns: readonly Method[] = [
   {
     id: "imputed-designs",

@@ -1,6 +1,9 @@
 import type { Method } from "./method.ts";
 
-/** The methods of other estimates, and what would change the answer, in the order a methods section is read. */
+/**
+ * The methods of other estimates, and what would change the answer, in the order a methods section
+ * is read.
+ */
 export const otherMethods: readonly Method[] = [
   {
     id: "logistic",

@@ -18,8 +18,8 @@ export interface MethodsUsed {
 
 /**
  * Reads the methods off the code of the cells that ran: a method is used where one of its functions
- * is called, and where the plan has it. Nothing is declared by hand, so the section cannot claim what
- * was not done.
+ * is called, and where the plan has it. Nothing is declared by hand, so the section cannot claim
+ * what was not done.
  */
 export function methodsUsed(
   runs: readonly NotebookRun[],

@@ -36,8 +36,8 @@ export interface Items {
 }
 
 /**
- * Gathers what the notebooks showed, marks tables and findings as planned where the plan names them,
- * and numbers figures and tables in the order in which they were shown.
+ * Gathers what the notebooks showed, marks tables and findings as planned where the plan names
+ * them, and numbers figures and tables in the order in which they were shown.
  */
 export function collectItems(
   runs: readonly NotebookRun[],

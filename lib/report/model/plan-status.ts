@@ -19,7 +19,9 @@ export function statusOfFigure(item: FigureItem, model: ReportModel): PlanStatus
   return isPlanned(model.study, item.id) ? "planned" : "exploratory";
 }
 
-/** Each result the plan names with what fulfils it: something shown under that name, or its table. */
+/**
+ * Each result the plan names with what fulfils it: something shown under that name, or its table.
+ */
 export function plannedResults(model: ReportModel): PlannedResult[] {
   const { figures, tables, findings } = model.items;
   const shown: Placed[] = [...tables, ...figures, ...findings];

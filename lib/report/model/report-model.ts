@@ -4,7 +4,9 @@ import type { Items } from "./items.ts";
 import type { MethodsUsed } from "../methods/mod.ts";
 import type { NotebookFailure, NotebookRun } from "../notebooks/mod.ts";
 
-/** Everything a report is written from. Holds no times, so that the same inputs give the same bytes. */
+/**
+ * Everything a report is written from. Holds no times, so that the same inputs give the same bytes.
+ */
 export interface ReportModel {
   study: Study;
   runs: NotebookRun[];

@@ -5,7 +5,10 @@ import type { WaivableKind } from "../../study/mapping/mod.ts";
 
 const tables = ["patients", "visits"] as const;
 
-/** A column left unread whose values look like identifiers, and why the study file says they are not. */
+/**
+ * A column left unread whose values look like identifiers, and why the study file says
+ * they are not.
+ */
 export interface Waiver {
   table: TableName;
   /** Its heading in quotation marks, or that it is not shown. */

@@ -31,8 +31,8 @@ export interface Imports {
 
 /**
  * Follows the notebooks' imports, and finds those that lead to a file which lies neither in the
- * project nor in the notebooks' own folders. The compiler reads whatever is imported, without asking
- * for rights, and quotes it in its messages: such a notebook is not to be handed to it.
+ * project nor in the notebooks' own folders. The compiler reads whatever is imported, without
+ * asking for rights, and quotes it in its messages: such a notebook is not to be handed to it.
  *
  * @param folder Where the script that names the modules is written.
  * @param own The notebooks' own folders.

@@ -38,8 +38,9 @@ export interface KeptRuns {
 }
 
 /**
- * Checks all notebooks in one pass, but for those whose results were kept, then runs those that passed side by side, each in a process that
- * can write nothing, stands in an empty folder and has stores of its own.
+ * Checks all notebooks in one pass, but for those whose results were kept, then runs those that
+ * passed side by side, each in a process that can write nothing, stands in an empty folder and has
+ * stores of its own.
  *
  * @returns One run a notebook, in the order given, whatever order they end in.
  */

@@ -19,7 +19,9 @@ export function inSupplement(model: ReportModel): Place {
   return { model, full: true, href: (anchor) => `#${anchor}`, nameOf: supplementName };
 }
 
-/** A page that shows some items, numbered as they come, and leads to the supplement for the rest. */
+/**
+ * A page that shows some items, numbered as they come, and leads to the supplement for the rest.
+ */
 export function onOwnPage(
   model: ReportModel,
   shown: readonly (Placed<FigureItem> | Placed<TableItem>)[],

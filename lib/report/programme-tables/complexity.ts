@@ -93,7 +93,9 @@ export function scoreQualityTable(
   ]);
 }
 
-/** The kinds of patients that make the hardest fifth; those with few in it, or out of it, together. */
+/**
+ * The kinds of patients that make the hardest fifth; those with few in it, or out of it, together.
+ */
 export function hardestTable(
   heading: TableHeading,
   operations: ProgrammeOperations,
@@ -122,7 +124,10 @@ export function hardestTable(
   });
 }
 
-/** In words: the kinds that are commoner among the hardest fifth than among all, by how many they are. */
+/**
+ * In words: the kinds that are commoner among the hardest fifth than among all, by how
+ * many they are.
+ */
 export function hardestSentence(
   operations: ProgrammeOperations,
   complexity: ProgrammeComplexity | Withheld,
@@ -146,8 +151,8 @@ export function hardestSentence(
 type CountedType = Omit<HardestType, "rate">;
 
 /**
- * Kinds that may be told, the others as one: kinds with the fewest among the hardest are put together
- * until neither those in it nor those out of it are few.
+ * Kinds that may be told, the others as one: kinds with the fewest among the hardest are put
+ * together until neither those in it nor those out of it are few.
  */
 export function publishableTypes(
   types: readonly CountedType[],

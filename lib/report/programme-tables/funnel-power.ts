@@ -7,8 +7,8 @@ import type { TableHeading } from "../items/mod.ts";
 const numbers = [25, 50, 100, 200, 400];
 
 /**
- * How often a funnel finds a surgeon whose true rate is lower, by the number of operations, and how often
- * it raises a false alarm: of the funnel, not of anybody in it.
+ * How often a funnel finds a surgeon whose true rate is lower, by the number of operations, and how
+ * often it raises a false alarm: of the funnel, not of anybody in it.
  */
 export function funnelPowerTable(
   heading: TableHeading,

@@ -36,7 +36,9 @@ export function programmeMonitoringFigure(
   });
 }
 
-/** What was observed beside what was expected, which signals there were, and what a signal means. */
+/**
+ * What was observed beside what was expected, which signals there were, and what a signal means.
+ */
 export function monitoringSentence(monitoring: ProgrammeMonitoring | Withheld): string {
   if (isWithheld(monitoring)) return monitoring.why;
   const { from, observed, expected, signals, runLength, charted } = monitoring;

@@ -43,8 +43,8 @@ export function limitCells({ estimate, lower, upper }: Limits, shown: boolean): 
 }
 
 /**
- * A share in whole per cent with limits as far from it as they are from the exact one: limits of the
- * exact share would tell it closer than it is printed.
+ * A share in whole per cent with limits as far from it as they are from the exact one: limits of
+ * the exact share would tell it closer than it is printed.
  */
 export function inWholePercent({ estimate, lower, upper }: Limits): Limits {
   const whole = roundTo(estimate, 2);
@@ -52,7 +52,10 @@ export function inWholePercent({ estimate, lower, upper }: Limits): Limits {
   return { estimate: whole, lower: within(lower), upper: within(upper) };
 }
 
-/** Repair rates by kind; kinds of one sort together, and none from which another's few could be told. */
+/**
+ * Repair rates by kind; kinds of one sort together, and none from which another's few
+ * could be told.
+ */
 export function kindRateTable(
   heading: TableHeading,
   rates: readonly KindRate[],

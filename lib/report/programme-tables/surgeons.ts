@@ -17,7 +17,9 @@ import type { TableHeading } from "../items/mod.ts";
 
 const notShown = "The study file does not have results of single surgeons shown.";
 
-/** How much surgeons differ once their case mix is allowed for: of all together, none singled out. */
+/**
+ * How much surgeons differ once their case mix is allowed for: of all together, none singled out.
+ */
 export function spreadSentence(rates: SurgeonRates | Withheld): string {
   if (isWithheld(rates)) return rates.why;
   const { units, outside95, outside998, spread } = rates;
@@ -33,7 +35,9 @@ export function spreadSentence(rates: SurgeonRates | Withheld): string {
     "alone 1 in 20 and 1 in 500 would be.";
 }
 
-/** Median odds ratio of two surgeons, the higher over the lower, whose log odds have this spread. */
+/**
+ * Median odds ratio of two surgeons, the higher over the lower, whose log odds have this spread.
+ */
 function medianRatioOf(spread: number): number {
   return Math.exp(Math.SQRT2 * distributions.normalQuantile(0.75) * spread);
 }
@@ -54,7 +58,10 @@ export function surgeonsShownSentence({ programme }: Pick<Study, "programme">): 
     `${because === undefined ? "" : ` (${because})`}. Without that, they are not.`;
 }
 
-/** Case-mix standardised repair rates in a funnel; a sentence where the plan does not have them shown. */
+/**
+ * Case-mix standardised repair rates in a funnel; a sentence where the plan does not
+ * have them shown.
+ */
 export function surgeonFunnel(
   heading: TableHeading & { tableId?: string },
   rates: SurgeonRates | Withheld,

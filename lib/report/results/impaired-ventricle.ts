@@ -35,8 +35,9 @@ export interface MeasuredVentricles {
 }
 
 /**
- * Those with an echocardiogram before and about a year after operation, weighted to stand for all who
- * were alive then: by the inverse of the chance of an echocardiogram, given everything in the plan.
+ * Those with an echocardiogram before and about a year after operation, weighted to stand for all
+ * who were alive then: by the inverse of the chance of an echocardiogram, given everything
+ * in the plan.
  *
  * @example
  * ```ts

@@ -23,15 +23,18 @@ export function visitRatios({ visits }: Pick<LeakAtVisits, "visits">): RatioLine
   ];
 }
 
-/** How far, in years, a way of counting visits may be shown; visits as seen beside what corrects them. */
+/**
+ * How far, in years, a way of counting visits may be shown; visits as seen beside
+ * what corrects them.
+ */
 function shownTo(counting: VisitCounting): number {
   return soundTo(counting === "as-seen" ? "on-schedule" : counting).years;
 }
 
 /**
- * The share with a leak over time from the visits on schedule, with limits, and beside it, thin, what
- * the visits show as they were seen. Each only as far as simulations show that it holds; a group in
- * which hardly any visit showed a leak has no curve.
+ * The share with a leak over time from the visits on schedule, with limits, and beside it, thin,
+ * what the visits show as they were seen. Each only as far as simulations show that it holds; a
+ * group in which hardly any visit showed a leak has no curve.
  */
 export function leakCurves(
   { shares }: Pick<LeakAtVisits, "shares">,

@@ -38,8 +38,8 @@ export interface OverMeasurement {
  * The incidence of cause 1 by a time over each measurement that the plan's thresholds cut in two,
  * smooth. Measurements that are known in one group only are not in the result.
  *
- * Events are counted from day 31, as linearised rates count them: with a total beside those, it would
- * tell how few came earlier.
+ * Events are counted from day 31, as linearised rates count them: with a total beside those, it
+ * would tell how few came earlier.
  *
  * @param options.followUp The endpoint, whose rows `data` has.
  * @example

@@ -8,7 +8,10 @@ import { contrastRow } from "./threshold-subgroups.ts";
 /** A method's difference at one time, and whether it made the groups alike. */
 export type MethodRow = ForestRow & { adjusted: boolean };
 
-/** Each method's difference at one time, in the order given; what is called unadjusted is not adjusted. */
+/**
+ * Each method's difference at one time, in the order given; what is called unadjusted
+ * is not adjusted.
+ */
 export function methodRows(ways: readonly MethodLine[], time: number): MethodRow[] {
   return ways.flatMap(({ method, contrasts }) =>
     contrasts.filter((one) => one.time === time).map((contrast): MethodRow => ({

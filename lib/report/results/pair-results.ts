@@ -3,7 +3,10 @@ import { pooledHazardRatio, pooledRestrictedMean } from "../../missing/study/mod
 import type { RestrictedMeanDifference } from "../../survival/curve/mod.ts";
 import type { GroupHazardRatio } from "../../survival/groups/mod.ts";
 
-/** The hazard ratio in pairs, kept together and compared within; none without pairs, or events in them. */
+/**
+ * The hazard ratio in pairs, kept together and compared within; none without pairs, or
+ * events in them.
+ */
 export function pairRatios(
   paired: DesignedFollowUp | null,
   { whom, confidence }: { whom: string; confidence: number },
@@ -17,8 +20,8 @@ export function pairRatios(
 }
 
 /**
- * Mean time alive in pairs within a horizon; null where there are no pairs, or nobody matched in one
- * of the groups was followed so long.
+ * Mean time alive in pairs within a horizon; null where there are no pairs, or nobody matched in
+ * one of the groups was followed so long.
  */
 export function yearsOfPairs(
   paired: DesignedFollowUp | null,

@@ -23,8 +23,9 @@ export function marksOf(
 }
 
 /**
- * How well the model's risk and the number of the plan's warning marks tell impaired ventricles from
- * others, and by how much they differ, in the same patients: each predicted by a model made without it.
+ * How well the model's risk and the number of the plan's warning marks tell impaired ventricles
+ * from others, and by how much they differ, in the same patients: each predicted by a model made
+ * without it.
  */
 export function toldApartTable(
   heading: Pick<TableInput, "id" | "title" | "caption">,

@@ -22,10 +22,11 @@ export interface MeanChange {
 }
 
 /**
- * How far ejection fraction (or end-systolic diameter) changed about a year after repair, by what it was
- * before: a linear model with a spline of the measurement, the operation and the plan's other covariates,
- * robust errors, and weights for having been scanned. The other covariates are held at their means; the
- * curve goes from the fifth to the ninety-fifth percentile of the measurement.
+ * How far ejection fraction (or end-systolic diameter) changed about a year after repair, by what
+ * it was before: a linear model with a spline of the measurement, the operation and the plan's
+ * other covariates, robust errors, and weights for having been scanned. The other covariates are
+ * held at their means; the curve goes from the fifth to the ninety-fifth percentile
+ * of the measurement.
  *
  * @returns undefined with too few patients, or where the measurement hardly varies.
  * @example
@@ -71,8 +72,8 @@ export function meanChange(
 }
 
 /**
- * What acting on the plan's warning marks would be worth beside acting on a model's risk, on all or on
- * none: a decision curve, each patient's risk predicted by a model made without it.
+ * What acting on the plan's warning marks would be worth beside acting on a model's risk, on all or
+ * on none: a decision curve, each patient's risk predicted by a model made without it.
  */
 export function marksDecision(
   heading: Pick<TableInput, "id" | "title" | "caption">,

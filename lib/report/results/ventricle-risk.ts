@@ -29,10 +29,10 @@ export interface VentricleRisk {
 }
 
 /**
- * Risk of an impaired ventricle after repair as a smooth function of ejection fraction and diameter,
- * with limits: at the lower and the upper quartile of the diameter, each from the fifth to the
- * ninety-fifth percentile of the ejection fractions near it, so that no curve extends beyond patients
- * who were there.
+ * Risk of an impaired ventricle after repair as a smooth function of ejection fraction and
+ * diameter, with limits: at the lower and the upper quartile of the diameter, each from the fifth
+ * to the ninety-fifth percentile of the ejection fractions near it, so that no curve extends beyond
+ * patients who were there.
  *
  * @returns undefined where there are too few of either kind, or the model does not converge.
  * @example
@@ -110,7 +110,9 @@ export function ventriclePredictions(
   );
 }
 
-/** Predicted and observed risk in fifths of the patients, each predicted by a model made without it. */
+/**
+ * Predicted and observed risk in fifths of the patients, each predicted by a model made without it.
+ */
 export function ventricleCalibration(
   data: MeasuredVentricles,
   { seed, confidence }: { seed: number; confidence?: number },
@@ -156,8 +158,8 @@ function termsOf({ fit }: SmoothRisk, measurement: string): string[] {
 }
 
 /**
- * Whether the diameter tells anything that ejection fraction does not, in one sentence: why the curve
- * of a larger ventricle may lie lower than that of a smaller one.
+ * Whether the diameter tells anything that ejection fraction does not, in one sentence: why the
+ * curve of a larger ventricle may lie lower than that of a smaller one.
  */
 export function diameterSentence({ curves, diameterAdds, correlation }: VentricleRisk): string {
   const sizes = curves.map(({ diameter }) => `${diameter} mm`).join(" and ");

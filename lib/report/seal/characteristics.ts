@@ -18,12 +18,12 @@ interface Level {
 }
 
 /**
- * Reads a table of characteristics: columns headed with the size of a group, rows of "12 (34%)", levels
- * of one characteristic set in beneath its name.
+ * Reads a table of characteristics: columns headed with the size of a group, rows of "12 (34%)",
+ * levels of one characteristic set in beneath its name.
  *
  * Levels and those with no value add up to the group, or to those of it to whom the characteristic
- * applies; of a group, the matched and the unmatched add up to everybody. Names are those of heading
- * and rows, so that a count which stands in several tables is one count.
+ * applies; of a group, the matched and the unmatched add up to everybody. Names are those of
+ * heading and rows, so that a count which stands in several tables is one count.
  */
 export function readCharacteristics(table: TableItem, notes: Notes): void {
   const columns = table.columns.flatMap((column) => sizedColumn(column) ?? []);

@@ -91,8 +91,8 @@ export function valueAcross({ left, right, x: [low, high] }: Frame, x: number): 
 }
 
 /**
- * Half of the last figure with which numbers of a drawing are written: a whole number may be one with
- * its 0 left out, and none has fewer decimals than one.
+ * Half of the last figure with which numbers of a drawing are written: a whole number may be one
+ * with its 0 left out, and none has fewer decimals than one.
  */
 export function halfOfLast(texts: readonly string[]): number {
   const decimals = Math.max(1, ...texts.map((text) => text.split(".")[1]?.length ?? 0));

@@ -37,8 +37,8 @@ export type Place =
   | { finding: string };
 
 /**
- * What one reading gathers: clues about named counts of patients, relations that a reader may suppose,
- * counts that must stay open, and where each number stands.
+ * What one reading gathers: clues about named counts of patients, relations that a reader may
+ * suppose, counts that must stay open, and where each number stands.
  */
 export interface Facts {
   clues: Clue[];

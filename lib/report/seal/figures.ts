@@ -41,7 +41,9 @@ function readFlow(figure: FigureItem, notes: Notes): void {
   }
 }
 
-/** Of figures with a point for each part of the patients: whom they are of, and who had the event. */
+/**
+ * Of figures with a point for each part of the patients: whom they are of, and who had the event.
+ */
 const calibrations: Record<string, (notes: Notes) => { whole: string; events: string }> = {
   "programme-calibration": () => ({ whole: everybody, events: notRepairedOfAll }),
   "ventricle-calibration": ({ knows: { groups: [first] } }) => ({

@@ -196,7 +196,7 @@ const meanings: Record<string, (read: Reading) => void> = {
   },
 };
 
-/** Numbers at risk of one endpoint: fewer than of death, by those who left with a leak or had the event. */
+/** Numbers at risk of one endpoint: of death, less those who left with a leak or had the event. */
 function readAtRisk({ table, notes, place }: Reading): void {
   const curve = curveOf(table.id.replace(/-table$/, ""));
   if (!curve) return;
@@ -207,7 +207,7 @@ function readAtRisk({ table, notes, place }: Reading): void {
   });
 }
 
-/** Numbers at risk in the same patients at one time: those of recurrence less than those of death. */
+/** Numbers at risk in the same patients at one time: of recurrence fewer than of death. */
 export function relateAtRisk(notes: Notes): void {
   for (const name of [...notes.places.keys()]) {
     const [, group, years, sample] = /^(.+): at risk of recurrence at (.+) y, (\w+)$/.exec(name) ??
@@ -220,7 +220,7 @@ export function relateAtRisk(notes: Notes): void {
   }
 }
 
-/** Events early and late, kinds of events within all of them, worse within bad, rates of person-time. */
+/** Events early and late, kinds within all of them, worse within bad, rates of person-time. */
 function readRates({ table, notes, place }: Reading): void {
   for (const group of notes.knows.groups) {
     const rows = table.rows.flatMap((row, at) => row.group === group ? [{ row, at }] : []);

@@ -7,8 +7,8 @@ export const repairedOfAll = "all: left with a repair";
 export const notRepairedOfAll = "all: left without a repair";
 
 /**
- * Reads the tables of the programme: shares of kinds of patients, which add up to all who left theatre
- * with a repair. How many did in each group stands elsewhere.
+ * Reads the tables of the programme: shares of kinds of patients, which add up to all who left
+ * theatre with a repair. How many did in each group stands elsewhere.
  */
 export function readProgramme(table: TableItem, notes: Notes): void {
   const rows = table.rows;

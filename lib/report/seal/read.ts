@@ -32,7 +32,9 @@ export function readAll({ tables, figures, findings = [] }: Readable, knows: Rea
   return notes;
 }
 
-/** Sizes of a finding's groups, which are those of a population, of everybody, or of the matched. */
+/**
+ * Sizes of a finding's groups, which are those of a population, of everybody, or of the matched.
+ */
 function readFinding({ id, design, population, groups }: ShownFinding, notes: Notes): void {
   const names = groups.flatMap(({ n }, k) => {
     const group = notes.knows.groups[k];
@@ -55,9 +57,9 @@ const countLabel =
   /patients|pairs|events|excluded|missing|not known|followed|observed|converted|not recorded|died|matched|everyone|operations|number/i;
 
 /**
- * A table whose meaning is not known: columns that look like counts. Where in every row that shows all
- * of them one is the sum of the others, a reader supposes that it is so in all rows; so with a last row
- * and those above it.
+ * A table whose meaning is not known: columns that look like counts. Where in every row that shows
+ * all of them one is the sum of the others, a reader supposes that it is so in all rows; so with a
+ * last row and those above it.
  */
 function readCounts(table: TableItem, notes: Notes): void {
   if (table.notes?.some((note) => /sums of weights/.test(note))) return;
@@ -97,7 +99,10 @@ function isCountColumn(table: TableItem, column: TableColumn): boolean {
   return bounded || countLabel.test(column.label) && kindOf(table, column) === "number";
 }
 
-/** Whether in each line that is shown whole, and in one at least, the first number is the sum of the others. */
+/**
+ * Whether in each line that is shown whole, and in one at least, the first number is the sum
+ * of the others.
+ */
 function addsUp(lines: readonly (readonly unknown[])[]): boolean {
   const whole = lines.filter((line) =>
     line.every((value) => typeof value === "number")

@@ -6,7 +6,10 @@ export interface SampleCurve {
   endpoint: "survival" | "recurrence" | "reoperation";
 }
 
-/** Sample and endpoint of a table or figure by its id; numbers of weighted ones are sums, not counts. */
+/**
+ * Sample and endpoint of a table or figure by its id; numbers of weighted ones are
+ * sums, not counts.
+ */
 export function curveOf(id: string): SampleCurve | undefined {
   const sample = /(?:^|-)(whole|matched)(?:-|$)/.exec(id)?.[1];
   const endpoint = /^(survival|recurrence|reoperation)(?:-|$)/.exec(id)?.[1];

@@ -22,10 +22,15 @@ export interface SealProof {
   /** Counts and relations that a reader has of everything published. */
   counts: number;
   clues: number;
-  /** Protected counts: those that may be small, and those that a reader learns are 0 or not small. */
+  /**
+   * Protected counts: those that may be small, and those that a reader learns are 0 or not small.
+   */
   mayBeSmall: number;
   notSmall: number;
-  /** Of each that may be small, how many values were found possible; no more are sought than must be. */
+  /**
+   * Of each that may be small, how many values were found possible; no more are sought
+   * than must be.
+   */
   possibleValues: Record<string, number>;
   /** Of these, counts for which patience ran out before every value was tried. */
   undecided: string[];

@@ -2,9 +2,9 @@ import type { Clue } from "../../disclosure/solver/mod.ts";
 import { type Facts, type Place, placeText } from "./facts.ts";
 
 /**
- * Places to withhold so that a pinned count is open again: the nearest of its clues first, until it is
- * open; then those that turn out not to be needed are given back, the farthest first. None, where none
- * of them opens it.
+ * Places to withhold so that a pinned count is open again: the nearest of its clues first, until it
+ * is open; then those that turn out not to be needed are given back, the farthest first. None,
+ * where none of them opens it.
  *
  * @param isOpen Whether the count is open with some of the clues alone.
  */

@@ -77,7 +77,9 @@ export function effectiveSentence(
     `${worth(replacement)} with ${phrases.replacement}, were all to count alike.`;
 }
 
-/** In how much the groups were unlike before anything was done about it, the most unlike by name. */
+/**
+ * In how much the groups were unlike before anything was done about it, the most unlike by name.
+ */
 export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
   const size = ({ before }: BalanceTable["rows"][number]) => Math.abs(before ?? 0);
   const [first, ...others] = [...rows].filter((row) => row.kind !== "missing")

@@ -1,4 +1,8 @@
-/** Sentences that notebooks show, written by rule from results and from the plan's words. @module */
+/**
+ * Sentences that notebooks show, written by rule from results and from the plan's words.
+ *
+ * @module
+ */
 export {
   type AdjustedDesign,
   balanceSentence,

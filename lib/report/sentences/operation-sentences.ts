@@ -3,8 +3,8 @@ import { publishableShare } from "../../disclosure/mod.ts";
 
 /**
  * What was done, in a sentence with whole patients of 100: rings in the repairs, chords spared and
- * mechanical valves in the replacements, and operations that ended as another than was meant. What the
- * file does not have, or what would tell of too few, is left out; "" where nothing is left.
+ * mechanical valves in the replacements, and operations that ended as another than was meant. What
+ * the file does not have, or what would tell of too few, is left out; "" where nothing is left.
  */
 export function operationSentence(
   analysis: Pick<Analysis, "n" | "columns" | "study" | "procedures">,

@@ -19,7 +19,9 @@ export function logRankSentence(
   return `${paired} adjustment, in everybody: ${words(tests.unadjusted)}.`;
 }
 
-/** How far the matched answer moves with the order of matching, and that it is no sampling error. */
+/**
+ * How far the matched answer moves with the order of matching, and that it is no sampling error.
+ */
 export function orderSentence(
   { named, drawn }: MatchingOrders,
   { phrases, mainHorizon }: { phrases: GroupPhrases; mainHorizon: number },

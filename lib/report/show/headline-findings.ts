@@ -5,8 +5,8 @@ import type { FindingData, FindingInput } from "../items/mod.ts";
  * any is, the one for the patients that the plan names; else a planned one before an exploratory,
  * an adjusted one before an unadjusted. Death comes first.
  *
- * Findings of a population that is not the plan's main one have their place in the grid. Recurrence is
- * a part of valve failure, and stands for the valve where the run has no finding of that.
+ * Findings of a population that is not the plan's main one have their place in the grid. Recurrence
+ * is a part of valve failure, and stands for the valve where the run has no finding of that.
  *
  * @param estimand The plan's: whom the answer is about decides which design gives it.
  */

@@ -22,9 +22,9 @@ export interface DisplayTable extends TableInput {
 /**
  * Makes a table that shows itself: as HTML in the report and in notebook clients, as aligned text
  * in a terminal, and always with its numbers beside it, of four figures at the least (see
- * `publishedNumber`). Shares are rounded to a tenth of one in 100 (see `publishedShare`), or to whole
- * per cent where no decimal is printed: unrounded, they would tell of counts. Shares are the columns of
- * percent, those "per 100" and the limits of an estimate "per 100".
+ * `publishedNumber`). Shares are rounded to a tenth of one in 100 (see `publishedShare`), or to
+ * whole per cent where no decimal is printed: unrounded, they would tell of counts. Shares are the
+ * columns of percent, those "per 100" and the limits of an estimate "per 100".
  *
  * @example
  * ```ts

@@ -1,7 +1,7 @@
 /**
  * What runs inside a sandboxed child to read a study's two tables and check them, once for all of a
- * run: prints the cohort in columns, for the run's private folder. Neither the report nor its parent
- * process reads a row; this does, shut off like a notebook.
+ * run: prints the cohort in columns, for the run's private folder. Neither the report nor its
+ * parent process reads a row; this does, shut off like a notebook.
  *
  * Argument: the run's file paths as JSON. Exit code 1 where the cohort cannot be read.
  */

@@ -1,7 +1,7 @@
 /**
- * What runs inside a sandboxed child to complete a cohort's missing covariates: prints the chains, for
- * the run's private folder. Neither the report nor its parent process reads a row; this does, shut off
- * like a notebook.
+ * What runs inside a sandboxed child to complete a cohort's missing covariates: prints the chains,
+ * for the run's private folder. Neither the report nor its parent process reads a row; this does,
+ * shut off like a notebook.
  *
  * Argument: the run's file paths as JSON. Exit code 1 where the sets cannot be made.
  */

@@ -7,7 +7,8 @@ type Sandbox = Pick<SandboxOptions, "read" | "folder">;
  * Reads and checks a run's two tables once, and writes them in columns where every notebook of the
  * run finds them. They are row-level data and stay in the run's private folder.
  *
- * Where they cannot be read there is no file; the notebooks, which then try for themselves, say why.
+ * Where they cannot be read there is no file; the notebooks, which then try for
+ * themselves, say why.
  */
 export async function writeColumns(
   files: RunPaths & { columns: string },
@@ -29,7 +30,9 @@ export async function writeCompletedSets(
   await write(new URL("./completed-child.ts", import.meta.url), inputs, completed, sandbox);
 }
 
-/** What a child prints, as a file that its owner alone may read; none where it does not end well. */
+/**
+ * What a child prints, as a file that its owner alone may read; none where it does not end well.
+ */
 async function write(
   script: URL,
   inputs: RunPaths,

@@ -20,8 +20,9 @@ export interface NotebooksRead {
   /** SHA-256 of each file, by the notebook's id. */
   hashes: Map<string, string>;
   /**
-   * SHA-256 of whatever else lies in the notebooks' folders, which they may read, by path within the
-   * folder; where notebooks lie in several folders, after the folder's place among them and its name.
+   * SHA-256 of whatever else lies in the notebooks' folders, which they may read, by path within
+   * the folder; where notebooks lie in several folders, after the folder's place among them
+   * and its name.
    */
   beside: Map<string, string>;
 }

@@ -34,8 +34,8 @@ export async function notebooksIn(folder: string): Promise<string[]> {
  * Paths of the notebooks that a study names, in its order: `standard` for all of the project's, the
  * name of one of those, or a file or folder of the study's own, relative to the study file.
  *
- * A notebook may read the folder it lies in. That must not be one with the study's files, which it is
- * to read through its copies alone.
+ * A notebook may read the folder it lies in. That must not be one with the study's files, which it
+ * is to read through its copies alone.
  *
  * @throws {ProblemsError} Naming every entry that is no notebook, cannot be read or comes twice.
  */
@@ -63,7 +63,9 @@ export async function notebooksOf(
   return paths;
 }
 
-/** Who was studied, balance, survival, reoperation: what shows first whether a file was read right. */
+/**
+ * Who was studied, balance, survival, reoperation: what shows first whether a file was read right.
+ */
 const soonestRead = /^0[1235]-/;
 
 /**

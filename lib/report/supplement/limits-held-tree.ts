@@ -26,8 +26,8 @@ interface Line {
 }
 
 /**
- * Of each quantity that the report used, in how many simulated cohorts with known answers limits like
- * its own held the truth, and what was not measured.
+ * Of each quantity that the report used, in how many simulated cohorts with known answers limits
+ * like its own held the truth, and what was not measured.
  */
 export function limitsHeldTree(model: ReportModel): Content {
   const mixes = limitsHeld();
@@ -120,8 +120,8 @@ function isSame(one: HeldQuantity, other: HeldQuantity): boolean {
 }
 
 /**
- * At the plan's times, of its endpoints, in its populations and comparisons; shares at visits as far
- * as they are shown, and late rates.
+ * At the plan's times, of its endpoints, in its populations and comparisons; shares at visits as
+ * far as they are shown, and late rates.
  */
 function isUsed(row: HeldQuantity, { study }: ReportModel): boolean {
   const counting = (["on-schedule", "by-visit-rate"] as const).find((one) =>

@@ -23,7 +23,9 @@ interface Derived {
 
 const tables = ["patients", "visits"] as const;
 
-/** Whether the study file says anything of how the files' columns become those of the dictionary. */
+/**
+ * Whether the study file says anything of how the files' columns become those of the dictionary.
+ */
 export function hasMapping({ mapping }: Study): boolean {
   return mapping.missing.length > 0 ||
     tables.some((table) =>
@@ -33,8 +35,8 @@ export function hasMapping({ mapping }: Study): boolean {
 
 /**
  * How the files' columns became those that were analysed, as the study file declares it: names,
- * units, code lists, codes for missing values, intervals from dates, columns worked out, and columns
- * left unread. Codes are counted, not shown: a code could be anything.
+ * units, code lists, codes for missing values, intervals from dates, columns worked out, and
+ * columns left unread. Codes are counted, not shown: a code could be anything.
  */
 export function mappingTree(study: Study): Content {
   const { mapping, columns } = study;

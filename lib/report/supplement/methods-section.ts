@@ -4,7 +4,10 @@ import { type Method, methodAreas, workNumber, workText } from "../methods/mod.t
 import { plannedButNotDone, type ReportModel } from "../model/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 
-/** The methods that the notebooks used, as a paragraph for each part of the analysis, with the numbers of the works they rest on. */
+/**
+ * The methods that the notebooks used, as a paragraph for each part of the analysis, with the
+ * numbers of the works they rest on.
+ */
 export function methodsRunTree(model: ReportModel): Content {
   const { methods } = model;
   if (methods.methods.length === 0) return h("p", {}, "No method of the library was used.");
@@ -44,7 +47,9 @@ export function worksTree({ methods }: ReportModel): Element {
   );
 }
 
-/** Departures from the plan: those the study file and the notebooks state, and what was not done. */
+/**
+ * Departures from the plan: those the study file and the notebooks state, and what was not done.
+ */
 export function deviationsTree(model: ReportModel): Content {
   const stated = [
     ...model.study.deviations.map(({ what, why }) => `${sentence(what)} ${sentence(why)}`),

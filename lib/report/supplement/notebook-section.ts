@@ -87,8 +87,8 @@ export function notebookSection(run: NotebookRun, place: Place): Section {
 }
 
 /**
- * What a notebook found, for its heading, each sentence leading to where it was recorded: what it says
- * in short, else the verdicts of its adjusted findings, else how sure it is.
+ * What a notebook found, for its heading, each sentence leading to where it was recorded: what it
+ * says in short, else the verdicts of its adjusted findings, else how sure it is.
  */
 function sectionFinding(notebook: string, { items }: ReportModel): Content[] {
   const notes = (about: NoteItem["about"]) =>

@@ -9,7 +9,9 @@ import type { GroupLabels, TableHeading } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
 import { hundredfold, limitColumns } from "./contrasts.ts";
 
-/** The rows of a figure of balance: everyone, matched pairs, weighted. Categories have no direction. */
+/**
+ * The rows of a figure of balance: everyone, matched pairs, weighted. Categories have no direction.
+ */
 export function balanceLines({ rows }: BalanceTable): BalanceRow[] {
   return rows.map(({ label, kind, before, afterMatching, afterWeighting }) => ({
     label,
@@ -88,7 +90,9 @@ export function weightChoiceTable(
   });
 }
 
-/** How many pairs each order of matching makes, how close they are and how alike the groups become. */
+/**
+ * How many pairs each order of matching makes, how close they are and how alike the groups become.
+ */
 export function matchingChoiceTable(
   heading: TableHeading,
   choices: readonly MatchingChoice[],

@@ -19,11 +19,12 @@ export interface ComparedIncidence {
 }
 
 /**
- * The cumulative incidence of cause 1 in both groups of one design, at each horizon and as curves, with
- * the causes that compete; pooled over completed sets where missing covariates are imputed.
+ * The cumulative incidence of cause 1 in both groups of one design, at each horizon and as curves,
+ * with the causes that compete; pooled over completed sets where missing covariates are imputed.
  *
  * @param options.alongside The same patients' follow-up of other endpoints that are published: a
- * number at risk that falls a few short of theirs would tell how few were never at risk of this one.
+ * number at risk that falls a few short of theirs would tell how few were never at risk
+ * of this one.
  * @example
  * ```ts
  * import { compareIncidence, followUpOf, openAnalysis, underWeights, weightedSample } from "mitral";

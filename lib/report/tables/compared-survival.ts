@@ -17,9 +17,9 @@ export interface ComparedSurvival {
 }
 
 /**
- * Kaplan-Meier survival of both groups of one design: as curves, at each of the plan's horizons, and
- * the difference for every month to the last of them, where it has limits; pooled over completed sets
- * where missing covariates are imputed.
+ * Kaplan-Meier survival of both groups of one design: as curves, at each of the plan's horizons,
+ * and the difference for every month to the last of them, where it has limits; pooled over
+ * completed sets where missing covariates are imputed.
  *
  * @example
  * ```ts

@@ -50,8 +50,8 @@ export function contrastAt<Found extends { time: number }>(
 }
 
 /**
- * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in 100,
- * see {@link table}.
+ * An estimate of a proportion with its limits, per 100, as it is published: to a tenth of one in
+ * 100, see {@link table}.
  */
 export function hundredfold(
   { estimate, lower, upper }: Limits,

@@ -57,13 +57,15 @@ export interface RepeatedLine {
     failed: number;
     used: { method: string; why: string };
   };
-  /** What the numbers are multiplied by, such as 100 for "per 100" or 12 for months; default 100. */
+  /**
+   * What the numbers are multiplied by, such as 100 for "per 100" or 12 for months; default 100.
+   */
   times?: number;
 }
 
 /**
- * Limits as given beside those of repeating the whole procedure. Notes say why each kind of limits was
- * taken.
+ * Limits as given beside those of repeating the whole procedure. Notes say why each kind of limits
+ * was taken.
  */
 export function repeatedTable(
   heading: TableHeading & { confidence?: number },

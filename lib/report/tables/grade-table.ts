@@ -11,10 +11,16 @@ import {
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
-/** Below this share looked at, grades describe the visits and not the valves (common practice, no source). */
+/**
+ * Below this share looked at, grades describe the visits and not the valves (common
+ * practice, no source).
+ */
 const leastLookedAt = 0.5;
 
-/** Cuts between grades in the order in which they matter: 2+ first, for it is what counts as recurrence. */
+/**
+ * Cuts between grades in the order in which they matter: 2+ first, for it is what
+ * counts as recurrence.
+ */
 const cutsInOrder = [2, 3, 1, 4];
 
 /** Grades of one group at one time, with the numbers of patients that may be published. */
@@ -25,7 +31,9 @@ export interface PublishableGrades extends GradesAt {
     graded: number | string;
     /** Grades of which "this or worse" may be told, ascending. */
     cuts: number[];
-    /** Share of those looked at with each grade or worse, as it is published; null where not told. */
+    /**
+     * Share of those looked at with each grade or worse, as it is published; null where not told.
+     */
     orWorse: (number | null)[];
     /** Why no grade is told, where none is. */
     notTold?: string;
@@ -43,10 +51,10 @@ export interface PublishableGradeGroup<Group extends string | number = string | 
 }
 
 /**
- * What may be told of grades over time. Those followed are among those alive, whose number at risk at
- * whole years is published with the survival curve, and those graded are among both. A grade that
- * too few have is joined with its neighbour; where fewer than half of those followed were looked at,
- * or fewer than `smallestCell`, no grade is told.
+ * What may be told of grades over time. Those followed are among those alive, whose number at risk
+ * at whole years is published with the survival curve, and those graded are among both. A grade
+ * that too few have is joined with its neighbour; where fewer than half of those followed were
+ * looked at, or fewer than `smallestCell`, no grade is told.
  *
  * @param options.alive The survival curves of the same patients, by the same groups.
  */
@@ -93,8 +101,8 @@ function whyNotTold({ graded, followed }: GradesAt, smallestCell: number): strin
 }
 
 /**
- * One group's bars for a figure of grades, each as high as its published share: a grade that too few
- * have at any of the visits is joined with the one below it in all of them.
+ * One group's bars for a figure of grades, each as high as its published share: a grade that too
+ * few have at any of the visits is joined with the one below it in all of them.
  *
  * @param options.grades Names of the grades, least first.
  * @param options.times When, of those in `group`, with the words under each bar.
@@ -140,8 +148,8 @@ export function gradeBars(
 
 /**
  * Grades over time, a line a group and time: how many were followed, what share of them was not
- * looked at, and the share of those looked at with each grade or worse, as {@link publishableGrades}
- * lets it be told.
+ * looked at, and the share of those looked at with each grade or worse, as
+ * {@link publishableGrades} lets it be told.
  */
 export function gradeTable(
   heading: TableHeading & {

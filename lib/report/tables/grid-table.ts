@@ -75,8 +75,8 @@ export const gridId = "grid";
  * The first screen's grid as a table, one line a population and endpoint.
  *
  * The item is a table of the id {@link gridId} (`grid`), so that it is saved, compared and
- * checked like any other; the page takes it apart with {@link gridCells} and sets populations as rows
- * and endpoints as columns, in the order in which they come.
+ * checked like any other; the page takes it apart with {@link gridCells} and sets populations as
+ * rows and endpoints as columns, in the order in which they come.
  *
  * @param heading.labels Heads the columns of the two groups.
  */

@@ -22,12 +22,12 @@ export interface IntentionLine {
 }
 
 /**
- * The same comparison by intended and by final procedure, with the patients of either group who were
- * converted.
+ * The same comparison by intended and by final procedure, with the patients of either group who
+ * were converted.
  *
- * As intended, a converted patient stays in the group that was meant; as final, in the one that came
- * of it. Where one direction of conversion is too rare to publish, the sizes of the final groups would
- * give it away and are left out.
+ * As intended, a converted patient stays in the group that was meant; as final, in the one that
+ * came of it. Where one direction of conversion is too rare to publish, the sizes of the final
+ * groups would give it away and are left out.
  */
 export function intentionTable(
   heading: TableHeading & {

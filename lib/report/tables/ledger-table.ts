@@ -9,7 +9,9 @@ import {
 
 /** One line of the ledger: a benefit or a harm in both groups. */
 export interface LedgerLine {
-  /** Names it in every file: `alive`, `valve-failure`, `early-death`, or the study's own endpoint. */
+  /**
+   * Names it in every file: `alive`, `valve-failure`, `early-death`, or the study's own endpoint.
+   */
   id: string;
   /** What is counted, such as "Left theatre with a leak". */
   label: string;

@@ -13,9 +13,10 @@ import type { GroupLabels, TableHeading } from "../items/mod.ts";
 /**
  * Linearised rates of several events, early events apart, two lines an event.
  *
- * A number of events below `smallestCell` prints as a bound, and its rate as the rate of that bound:
- * rate times patient-years would give it away. So does the least of the kinds of one event where the
- * kinds not shown would follow from the others.
+ * A number of events below `smallestCell` prints as a bound, and its rate as the rate
+ * of that bound:
+ * rate times patient-years would give it away. So does the least of the kinds of one event where
+ * the kinds not shown would follow from the others.
  */
 export function rateTable(
   heading: TableHeading & { labels: GroupLabels; smallestCell?: number; confidence?: number },
@@ -69,7 +70,9 @@ export interface RateLine {
   id?: string;
   /** The `id` of the event that it is a kind of. */
   within?: string;
-  /** Whether early and late events together are told elsewhere, so that either tells of the other. */
+  /**
+   * Whether early and late events together are told elsewhere, so that either tells of the other.
+   */
   totalShown?: boolean;
 }
 

@@ -29,7 +29,8 @@ export function contrastTable(
     smallestCell?: number;
     confidence?: number;
     /**
-     * Other endpoints of the same patients at the same times whose numbers at risk are published: the difference would tell how few were never at risk of this one.
+     * Other endpoints of the same patients at the same times whose numbers at risk are published:
+     * the difference would tell how few were never at risk of this one.
      */
     within?: readonly (readonly ShownContrast[])[];
   },

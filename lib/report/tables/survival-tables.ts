@@ -16,7 +16,9 @@ export interface HazardLine {
   found: GroupHazardRatio;
 }
 
-/** Hazard ratios of the two groups, one line a design, each with its test of one ratio throughout. */
+/**
+ * Hazard ratios of the two groups, one line a design, each with its test of one ratio throughout.
+ */
 export function hazardTable(
   heading: TableHeading & { confidence?: number },
   lines: readonly HazardLine[],

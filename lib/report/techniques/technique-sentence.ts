@@ -4,9 +4,9 @@ import { capitalized, inSentence, listText } from "../../words/mod.ts";
 import { verdictOfRange } from "../show/mod.ts";
 
 /**
- * What the comparisons of techniques say of the valve, or of survival where the plan has no endpoint of
- * the valve: the share of each arm, then what is settled between them, from the limits that hold for all
- * pairs together.
+ * What the comparisons of techniques say of the valve, or of survival where the plan has no
+ * endpoint of the valve: the share of each arm, then what is settled between them, from the limits
+ * that hold for all pairs together.
  */
 export function techniqueSentence(
   study: Study,

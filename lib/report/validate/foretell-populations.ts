@@ -5,7 +5,8 @@ import { populationDesign, populationsOf } from "../../comparisons/populations/m
 import { both, count, type Foretold, unlessRefused } from "./foretold.ts";
 
 /**
- * What the report will be able to show of each population of the plan, and of each comparison of arms.
+ * What the report will be able to show of each population of the plan, and of each
+ * comparison of arms.
  *
  * @param propensity The score of everybody, or why there is none.
  */

@@ -88,7 +88,9 @@ export async function validateStudy(
   }
 }
 
-/** What is wrong with the notebooks that a study names; it does not stop the check of the tables. */
+/**
+ * What is wrong with the notebooks that a study names; it does not stop the check of the tables.
+ */
 async function notebookProblems(study: Study, text: string): Promise<ValidationGroup[]> {
   try {
     await notebooksOf(study);
@@ -112,7 +114,9 @@ function groupsOf({ problems }: ProblemsError, text: string): ValidationGroup[] 
   }));
 }
 
-/** The line of the study file, where it is a JSON text in which the part or one around it stands. */
+/**
+ * The line of the study file, where it is a JSON text in which the part or one around it stands.
+ */
 function atLine(text: string, where: string): string {
   try {
     JSON.parse(text);

@@ -19,7 +19,8 @@ export interface ToWrite {
 
 /**
  * What to write in the study file, and where, for a problem that the study file can mend: a column
- * that is not the dictionary's or is called otherwise, and values that are none of a column's codes.
+ * that is not the dictionary's or is called otherwise, and values that are none of
+ * a column's codes.
  *
  * @param listed The problems of one kind, the first of them among them.
  */
@@ -64,7 +65,9 @@ export function toWrite(study: Study, text: string, listed: readonly Problem[]):
   return [place("to say what they stand for", ["mapping", table], name, { ...stated, codes })];
 }
 
-/** The code a value is a common way to write; else the choices, which are no code until one is left. */
+/**
+ * The code a value is a common way to write; else the choices, which are no code until one is left.
+ */
 function standsFor(value: string, column: DictionaryColumn): string | number {
   if (isNumeric(column) && column.type !== "binary") return "the number it stands for";
   const code = codeFor(value, column);

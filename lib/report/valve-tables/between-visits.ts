@@ -11,8 +11,8 @@ import {
 } from "../show/mod.ts";
 
 /**
- * Recurrence between visits in both groups and the difference, at every horizon within the visits of
- * both, per 100.
+ * Recurrence between visits in both groups and the difference, at every horizon within the visits
+ * of both, per 100.
  */
 export function betweenVisitsTable(
   heading: TableHeading & {
@@ -52,7 +52,9 @@ export function betweenVisitsTable(
   });
 }
 
-/** What stands in the way of a difference between visits, or how far it reaches and how sure it is. */
+/**
+ * What stands in the way of a difference between visits, or how far it reaches and how sure it is.
+ */
 export function betweenVisitsSentence(
   { contrasts, beyond, unsound, reason, replicates, cohorts, held }: HeldBetweenVisits,
 ): string {

@@ -6,7 +6,9 @@ import { formatNumber, formatRange } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
-/** What patients experience, and what would happen if nobody died first, in one group at one time. */
+/**
+ * What patients experience, and what would happen if nobody died first, in one group at one time.
+ */
 export interface TwoQuantities {
   /** Years after operation. */
   years: number;
@@ -83,8 +85,8 @@ export function twoHazardsTable(
 }
 
 /**
- * Recurrence dated in every way, a line a group and way: at each horizon, and at `limitsAt` with the
- * limits of the estimate between visits.
+ * Recurrence dated in every way, a line a group and way: at each horizon, and at `limitsAt` with
+ * the limits of the estimate between visits.
  */
 export function datedTable(
   heading: TableHeading & {

@@ -89,7 +89,8 @@ export function ventricleSentence(
 }
 
 /**
- * How many had an impaired ventricle afterwards, by the marks they had before: whole patients of 100.
+ * How many had an impaired ventricle afterwards, by the marks they had before: whole
+ * patients of 100.
  * A share that cannot be published is passed over.
  */
 export function marksSentence(

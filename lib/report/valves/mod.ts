@@ -1,4 +1,8 @@
-/** In which valves: the main comparison in each population as grid, forest, balance and sentences. @module */
+/**
+ * In which valves: the main comparison in each population as grid, forest, balance and sentences.
+ *
+ * @module
+ */
 export { gridOf } from "./population-grid.ts";
 export { populationSizes } from "./population-sizes.ts";
 export { type PopulationsHeading, populationTable } from "./population-table.ts";

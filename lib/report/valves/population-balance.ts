@@ -5,7 +5,9 @@ import { type DisplayTable, table } from "../show/mod.ts";
 import type { PopulationsHeading } from "./population-table.ts";
 import { populationSizes } from "./population-sizes.ts";
 
-/** The size of each characteristic's standardised difference in each population, before and after. */
+/**
+ * The size of each characteristic's standardised difference in each population, before and after.
+ */
 export function populationBalanceRows({ populations }: PopulationAnswers): PopulationBalance[] {
   const sizes = (values: readonly (number | null | undefined)[]) =>
     values.flatMap((value) =>

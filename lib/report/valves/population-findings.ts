@@ -10,8 +10,9 @@ const told = [
 ] as const;
 
 /**
- * The findings of the populations at the main horizon: survival, valve failure and reoperation in each
- * that has a number. Of everybody valve failure alone, since the others have their own notebooks.
+ * The findings of the populations at the main horizon: survival, valve failure and reoperation in
+ * each that has a number. Of everybody valve failure alone, since the others have
+ * their own notebooks.
  *
  * That of the plan's main population goes onto the first page.
  *

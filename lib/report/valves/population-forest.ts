@@ -4,9 +4,9 @@ import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import { contrastRow } from "../results/mod.ts";
 
 /**
- * The sections of a forest by population, for one endpoint: populations that share no patient with the
- * test between them, then each that overlaps those with its test against everybody else. Under each
- * difference stands the one drawn towards the others.
+ * The sections of a forest by population, for one endpoint: populations that share no patient with
+ * the test between them, then each that overlaps those with its test against everybody else. Under
+ * each difference stands the one drawn towards the others.
  *
  * A population without a number has a row that says why.
  */

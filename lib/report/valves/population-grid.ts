@@ -64,7 +64,10 @@ const quantities: Record<string, string> = {
   reoperation: "Reoperation",
 };
 
-/** Survival, the valve and reoperation; recurrence stands for the valve where the plan has no failure. */
+/**
+ * Survival, the valve and reoperation; recurrence stands for the valve where the plan
+ * has no failure.
+ */
 function gridEndpoints(endpoints: readonly EndpointAnswer[]): EndpointAnswer[] {
   const of = (id: string) => endpoints.find(({ endpoint }) => endpoint === id);
   const valve = of("valve-failure") ?? of("recurrence");

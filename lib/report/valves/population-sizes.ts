@@ -6,9 +6,9 @@ import { disjointPopulations, type Population } from "../../comparisons/populati
 
 /**
  * How many patients are in each population, as it may be published beside the others and beside the
- * table of characteristics: neither a population nor what is left when some are taken from another is
- * a small number, and where a population is made of kinds of a characteristic of which some are few,
- * its size is rounded, since with the others it would tell of how many they are.
+ * table of characteristics: neither a population nor what is left when some are taken from another
+ * is a small number, and where a population is made of kinds of a characteristic of which some are
+ * few, its size is rounded, since with the others it would tell of how many they are.
  *
  * @returns One a population, in their order; the number of all eligible patients is told elsewhere.
  */

@@ -23,8 +23,9 @@ const nothing = {
 };
 
 /**
- * Every dated endpoint in every population at the main horizon: both groups, the difference with its
- * limits, and the difference drawn towards those of the other populations with how far it was drawn.
+ * Every dated endpoint in every population at the main horizon: both groups, the difference with
+ * its limits, and the difference drawn towards those of the other populations with how far
+ * it was drawn.
  */
 export function populationTable(
   { labels, ...heading }: PopulationsHeading,

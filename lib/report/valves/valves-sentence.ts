@@ -5,8 +5,8 @@ import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { uncapitalized } from "../../words/mod.ts";
 
 /**
- * In which populations the valve lasts longer after one operation, in which that is not settled, and
- * in which nothing can be said: by the verdicts of the grid, and the test between populations.
+ * In which populations the valve lasts longer after one operation, in which that is not settled,
+ * and in which nothing can be said: by the verdicts of the grid, and the test between populations.
  */
 export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): string {
   const { groups: { phrases }, study: { mainHorizon, confidence } } = analysis;

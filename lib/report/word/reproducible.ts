@@ -8,8 +8,9 @@ const picture = /(<wp:docPr\b[^>]*\bid=")(\d+)"/g;
 const noon = new Date(2000, 0, 1, 12);
 
 /**
- * The writer stamps the time on the file and on each part of it, and numbers bookmarks and pictures through the
- * life of the process: the same tables, the same bytes. Letters that no XML may have are replaced.
+ * The writer stamps the time on the file and on each part of it, and numbers bookmarks and pictures
+ * through the life of the process: the same tables, the same bytes. Letters that no XML may have
+ * are replaced.
  */
 export function reproducible(docx: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
   const parts = unzipSync(docx);

@@ -13,8 +13,9 @@ export interface MeasuredStrength {
   /** The difference without it, less the difference with all. */
   moved: number;
   /**
-   * How strongly, as an E-value, an unmeasured confounder would have to be tied to both operation and
-   * outcome to move the ratio as far as leaving this covariate out does; where there is a ratio.
+   * How strongly, as an E-value, an unmeasured confounder would have to be tied to both operation
+   * and outcome to move the ratio as far as leaving this covariate out does; where there
+   * is a ratio.
    */
   asStrongAs?: number;
 }
@@ -34,11 +35,11 @@ export interface ConfounderYardstick {
 }
 
 /**
- * The measured confounders as a yardstick for one that was not measured: each is left out of the plan
- * in turn, with products it is in, and the comparison is made anew.
+ * The measured confounders as a yardstick for one that was not measured: each is left out of the
+ * plan in turn, with products it is in, and the comparison is made anew.
  *
- * A covariate that others stand in for moves little when it alone is left out, so this shows what one
- * more of its kind would add, beside the others. Cost: one estimate a covariate.
+ * A covariate that others stand in for moves little when it alone is left out, so this shows what
+ * one more of its kind would add, beside the others. Cost: one estimate a covariate.
  *
  * @param estimate The comparison under a plan.
  * @example

@@ -4,8 +4,8 @@ import { checkNumber, DataError } from "../../numerics/mod.ts";
  * E-value: how strongly, on the risk-ratio scale, an unmeasured confounder would have to be tied to
  * both treatment and outcome to explain a risk ratio away entirely.
  *
- * RR + sqrt(RR (RR - 1)) for RR >= 1; 1 / RR takes its place below 1. For a confidence limit, the one
- * nearer 1; if the interval includes 1, its E-value is 1.
+ * RR + sqrt(RR (RR - 1)) for RR >= 1; 1 / RR takes its place below 1. For a confidence limit, the
+ * one nearer 1; if the interval includes 1, its E-value is 1.
  *
  * @example
  * ```ts
@@ -16,7 +16,8 @@ import { checkNumber, DataError } from "../../numerics/mod.ts";
  * {@link riskRatioFromHazardRatio} and {@link riskRatioFromOddsRatio}.
  * @param limit The confidence limit nearer 1: the lower one of a ratio above 1, the upper one of a
  * ratio below 1.
- * @throws {DataError}, also where the limit lies further from 1 than the ratio: it is the other one.
+ * @throws {DataError}, also where the limit lies further from 1 than the ratio: it is
+ * the other one.
  * @see VanderWeele & Ding (2017) Ann Intern Med 167:268-274.
  */
 export function eValue(riskRatio: number, limit?: number): { estimate: number; limit?: number } {
@@ -35,8 +36,8 @@ export function eValue(riskRatio: number, limit?: number): { estimate: number; l
 }
 
 /**
- * Risk ratio that goes with a hazard ratio when the outcome is common (above about 15% at the end of
- * follow-up): (1 - 0.5^sqrt(HR)) / (1 - 0.5^sqrt(1 / HR)). When it is rare the two are alike.
+ * Risk ratio that goes with a hazard ratio when the outcome is common (above about 15% at the end
+ * of follow-up): (1 - 0.5^sqrt(HR)) / (1 - 0.5^sqrt(1 / HR)). When it is rare the two are alike.
  *
  * @throws {DataError}
  * @see VanderWeele (2017) Epidemiology 28:e33; VanderWeele & Ding (2017).

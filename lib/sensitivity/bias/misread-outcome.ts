@@ -40,12 +40,13 @@ const z95 = distributions.normalUpperQuantile(0.025);
  * A difference between two groups of an outcome that is misread now and then, such as a grade of
  * regurgitation, corrected within bounds for the reading's sensitivity and specificity.
  *
- * Each proportion becomes (p + specificity - 1) / (sensitivity + specificity - 1), kept within 0 and
+ * Each proportion becomes (p + specificity - 1) / (sensitivity + specificity - 1), kept
+ * within 0 and
  * 1. Accuracies are alike in both groups, or each group's is bounded by itself with `second`. The
  * difference is monotone in each accuracy where it stays within 0 and 1, so its ends lie at the
  * corners; sides are looked along as well, for where it does not. Errors grow by the same factor.
- * Limits are 95%, normal. For a cumulative incidence this takes a misreading to be of the patient by
- * that time, not of one echocardiogram among several.
+ * Limits are 95%, normal. For a cumulative incidence this takes a misreading to be of the patient
+ * by that time, not of one echocardiogram among several.
  *
  * @param data.first The first group's; the difference is first minus second.
  * @example

@@ -14,9 +14,10 @@ export interface NegativeControl {
  * A comparison that can show no effect, made as the main one was: whatever it shows is bias.
  *
  * A control outcome is one that the operation cannot change but what decides between operations
- * might. Limits that include zero do not show that there is no bias: with nothing wrong they do so in
- * 95% of cohorts, and with few events in nearly all. Taking the control's difference from the main
- * one supposes that the bias is as large there, on this scale; errors are added as if independent.
+ * might. Limits that include zero do not show that there is no bias: with nothing wrong they do so
+ * in 95% of cohorts, and with few events in nearly all. Taking the control's difference from the
+ * main one supposes that the bias is as large there, on this scale; errors are added
+ * as if independent.
  *
  * @param control Its difference, with its standard error.
  * @param main The main comparison's, on the same scale.

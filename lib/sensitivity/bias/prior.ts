@@ -4,7 +4,8 @@ import { checkNumber, DataError, distributions, type SeededRandom } from "../../
  * What is believed of a number that the data cannot show, in one of three forms.
  *
  * `even`: anywhere between two values alike. `likeliest`: rising from `from` to it and falling to
- * `to`. `log-normal`: above 0, with 95% of the belief between `from` and `to`, symmetric on the log.
+ * `to`. `log-normal`: above 0, with 95% of the belief between `from` and `to`, symmetric
+ * on the log.
  */
 export type Prior =
   | { form: "even"; from: number; to: number }

@@ -54,8 +54,9 @@ export function rosenbaumBounds(
 }
 
 /**
- * The same for a number measured in both partners: bounds for Wilcoxon's signed-rank test, one-sided
- * towards positive differences, by the normal approximation without continuity correction.
+ * The same for a number measured in both partners: bounds for Wilcoxon's signed-rank test,
+ * one-sided towards positive differences, by the normal approximation
+ * without continuity correction.
  *
  * Differences of 0 are dropped; differences that agree to 10 decimals share midranks.
  *
@@ -104,9 +105,9 @@ export function signedRankBounds(
 }
 
 /**
- * The gamma at which the upper bound of the p value of {@link rosenbaumBounds} reaches alpha: hidden
- * bias up to there leaves the finding significant. Null where it is not significant even without
- * hidden bias.
+ * The gamma at which the upper bound of the p value of {@link rosenbaumBounds} reaches alpha:
+ * hidden bias up to there leaves the finding significant. Null where it is not significant even
+ * without hidden bias.
  *
  * @throws {DataError}
  */

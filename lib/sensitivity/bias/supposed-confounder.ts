@@ -41,8 +41,8 @@ export interface ConfoundedEstimate {
  * Probabilistic bias analysis for one unmeasured yes/no confounder: what an estimate might be, were
  * the confounder as it is believed to be.
  *
- * In each draw its strength and its share in both groups come from their priors, and the estimate is
- * freed of the bias they make: a ratio divided by (1 + (g - 1) p1) / (1 + (g - 1) p2), as in
+ * In each draw its strength and its share in both groups come from their priors, and the estimate
+ * is freed of the bias they make: a ratio divided by (1 + (g - 1) p1) / (1 + (g - 1) p2), as in
  * `confounderBias`; a difference less d (p1 - p2). Its effect is alike in both groups, it is not
  * related to measured covariates once these are allowed for, and the three are drawn independently.
  * The result is no better than the priors.

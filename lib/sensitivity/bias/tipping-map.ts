@@ -41,8 +41,9 @@ export interface TippingMap {
 }
 
 /**
- * What a difference in the proportion with an event by a time would be, for any share of events among
- * those of whom it is not known: a map that shows what would have to be true for the answer to turn.
+ * What a difference in the proportion with an event by a time would be, for any share of events
+ * among those of whom it is not known: a map that shows what would have to be true for the answer
+ * to turn.
  *
  * Nothing is assumed of those not known; followed patients count as they are. Chance is left out: a
  * map of estimates, not of limits.
@@ -129,11 +130,12 @@ export function stateByTime(
 }
 
 /**
- * Whether each row is known to have had an event that only visits can find: 1 if a visit found it by
- * then; 0 if one within `window` before that time, or before death, was clear; NaN if nobody looked.
+ * Whether each row is known to have had an event that only visits can find: 1 if a visit found it
+ * by then; 0 if one within `window` before that time, or before death, was clear; NaN
+ * if nobody looked.
  *
- * @param data.lower Last clear visit; 0 for none. @param data.upper First that was not; Infinity for
- * none.
+ * @param data.lower Last clear visit; 0 for none. @param data.upper First that was not; Infinity
+ * for none.
  * @param data.death Death without it; NaN for none.
  * @param options.window How long a clear visit is taken to hold, default 1.
  * @throws {DataError} on lengths that differ or a time out of range.

@@ -24,8 +24,8 @@ export interface WorkerOptions {
   limits?: ChosenLimits;
   /**
    * For normal limits: no more replicates than it takes until what chance in the replicates does to
-   * any limit is expected to be at most so much (its standard error, z s / sqrt(2 replicates), with s
-   * from the first 50). `replicates` is then the most there may be.
+   * any limit is expected to be at most so much (its standard error, z s / sqrt(2 replicates), with
+   * s from the first 50). `replicates` is then the most there may be.
    */
   within?: number;
   /** Default one a core; 0 works everything out here, without any worker. */
@@ -47,8 +47,8 @@ const PILOT = 50;
  * the number of workers. Put the whole procedure into the statistic, as for `bootstrap`. Workers
  * have the permissions of the program that starts them; reading the project is all they need.
  *
- * A worker takes a moment to start: below a second's work use none. Cost: `replicates` + `parts` times the
- * statistic, over the number of cores; each worker holds a copy of the statistic's input.
+ * A worker takes a moment to start: below a second's work use none. Cost: `replicates` + `parts`
+ * times the statistic, over the number of cores; each worker holds a copy of the statistic's input.
  *
  * @example
  * ```ts ignore
@@ -132,7 +132,10 @@ function chunksOf(from: number, to: number): ReplicateTask[] {
   return chunks;
 }
 
-/** How many replicates it takes until no normal limit has a larger standard error; at least the pilot's. */
+/**
+ * How many replicates it takes until no normal limit has a larger standard error; at
+ * least the pilot's.
+ */
 function replicatesWithin(
   pilot: readonly Float64Array[],
   within: number,

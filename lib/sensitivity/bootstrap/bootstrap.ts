@@ -5,9 +5,9 @@ import { type Bootstrap, summariseReplicates } from "./summary.ts";
 /**
  * Bootstrap limits of any statistic of rows.
  *
- * Limits are accelerated ones (see `bootstrapLimits`), their acceleration from a jackknife of `parts`
- * random parts of the units, unless the bias is above a quarter of the standard error; `used` says
- * which and why, `limits` has them all.
+ * Limits are accelerated ones (see `bootstrapLimits`), their acceleration from a jackknife of
+ * `parts` random parts of the units, unless the bias is above a quarter of the standard error;
+ * `used` says which and why, `limits` has them all.
  *
  * Put the whole procedure into the statistic: a propensity score must be estimated, and patients
  * matched, anew in each replicate. Matched pairs taken as given are resampled as clusters. Matching
@@ -25,8 +25,9 @@ import { type Bootstrap, summariseReplicates } from "./summary.ts";
  * @param statistic Of rows, given with repetition; `unit` tells repeated units apart.
  * @throws {DataError} if the statistic of the rows themselves, or of nearly all replicates, is not
  * finite.
- * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap, section 10.3 for the quarter of a
- * standard error; limits: Davison & Hinkley (1997) Bootstrap Methods, chapter 5; in matched pairs:
+ * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap, section 10.3 for the quarter of
+ * a standard error; limits: Davison & Hinkley (1997) Bootstrap Methods, chapter 5;
+ * in matched pairs:
  * Austin & Small (2014) Stat Med 33:4306-4319.
  */
 export function bootstrap(

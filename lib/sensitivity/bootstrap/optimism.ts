@@ -117,8 +117,8 @@ function corrected(
 }
 
 /**
- * Predictions for each row by a model made without it: rows are dealt at random into parts of nearly
- * equal size, and each part is predicted by a model made from the others.
+ * Predictions for each row by a model made without it: rows are dealt at random into parts of
+ * nearly equal size, and each part is predicted by a model made from the others.
  *
  * @param predict Makes the model on the first rows and predicts the second, in their order.
  * @param options.parts Default 10.

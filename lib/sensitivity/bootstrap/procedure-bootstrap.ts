@@ -32,17 +32,17 @@ export type ProcedureBootstrapOptions = Omit<WorkerOptions, "seed"> & {
 };
 
 /**
- * Bootstrap over the study's whole procedure: patients are drawn, the propensity score is fitted and
- * patients are matched or weighted anew in each replicate, and survival is compared.
+ * Bootstrap over the study's whole procedure: patients are drawn, the propensity score is fitted
+ * and patients are matched or weighted anew in each replicate, and survival is compared.
  *
  * Limits then hold what matching and estimating the score add, which robust limits take as known.
- * Resampling is of patients, as independent. Knots stay, and what missing values were given: the means,
- * or what the completed sets have in their place, one set a replicate. Matching
- * makes the statistic jump from draw to draw, and a patient drawn twice can only help to find
- * partners: the replicates lie about another value than the estimate does. Limits of matching are
- * therefore the estimate and its standard error's, as Austin & Small took them; in simulated cohorts
- * they held the truth in 94 of 100, where percentiles did in 98, and basic and accelerated limits in
- * 86 to 89 (test/calibration/bootstrap-limits.ts).
+ * Resampling is of patients, as independent. Knots stay, and what missing values were given: the
+ * means, or what the completed sets have in their place, one set a replicate. Matching makes the
+ * statistic jump from draw to draw, and a patient drawn twice can only help to find partners: the
+ * replicates lie about another value than the estimate does. Limits of matching are therefore the
+ * estimate and its standard error's, as Austin & Small took them; in simulated cohorts they held
+ * the truth in 94 of 100, where percentiles did in 98, and basic and accelerated limits in 86 to 89
+ * (test/calibration/bootstrap-limits.ts).
  *
  * @example
  * ```ts ignore

@@ -26,8 +26,8 @@ export interface Procedure {
   /** Partners must have the same label. */
   alike?: Labels;
   /**
-   * Where missing covariates are imputed: the columns of each completed set, in place of `covariates`
-   * and `alike`.
+   * Where missing covariates are imputed: the columns of each completed set, in place of
+   * `covariates` and `alike`.
    */
   inSets?: readonly Pick<ScoredColumns, "covariates" | "alike">[];
   /** Times at which survival is compared. */
@@ -41,9 +41,9 @@ export interface Procedure {
  * compare. Values: treated minus control in survival at each horizon, then in restricted mean time.
  * NaN where a draw was not followed far enough.
  *
- * Where missing covariates are imputed, each replicate takes one completed set, in turn, so that the
- * replicates together vary by both (Schomaker & Heumann 2018); the rows themselves take the mean over
- * all sets, and parts of a jackknife the first.
+ * Where missing covariates are imputed, each replicate takes one completed set, in turn, so that
+ * the replicates together vary by both (Schomaker & Heumann 2018); the rows themselves take the
+ * mean over all sets, and parts of a jackknife the first.
  *
  * @throws {DataError} on matching with replacement, for which the bootstrap is wrong.
  * @see Abadie & Imbens (2008) Econometrica 76:1537-1557 (matching with replacement); Austin & Small

@@ -41,13 +41,14 @@ export interface BetweenVisits {
  * procedure.
  *
  * In each draw the propensity score is fitted, patients are weighted and the onset of recurrence is
- * estimated anew (see `intervalCensoredIncidence`), the ratio of death rates with it. Limits are the
- * estimate and the draws' standard error: an estimate between visits converges more slowly than the
- * square root of n, and whether such limits hold is for simulation to show, not theory
+ * estimated anew (see `intervalCensoredIncidence`), the ratio of death rates with it. Limits are
+ * the estimate and the draws' standard error: an estimate between visits converges more slowly than
+ * the square root of n, and whether such limits hold is for simulation to show, not theory
  * (test/calibration/visits/between-visits.ts).
  *
- * Where missing covariates are imputed, the estimate rests on the mean of the weights over the completed
- * sets, and each draw on those of one set, in turn, so that limits have what imputing adds.
+ * Where missing covariates are imputed, the estimate rests on the mean of the weights over the
+ * completed sets, and each draw on those of one set, in turn, so that limits have
+ * what imputing adds.
  *
  * Where fewer than five recurrences were found in a group (common practice, no source) draws tell
  * nothing of chance, and there is no difference.
@@ -55,8 +56,8 @@ export interface BetweenVisits {
  * Cost: `replicates` times a logistic regression and two searches of some tens of steps, each O(n),
  * shared among workers.
  *
- * In large cohorts there are fewer draws, as many as it takes until their own chance moves limits by no
- * more than 0.05 per 100, at least 50; `replicates` says how many.
+ * In large cohorts there are fewer draws, as many as it takes until their own chance moves limits
+ * by no more than 0.05 per 100, at least 50; `replicates` says how many.
  *
  * @param options.replicates The most there are, default 200.
  * @param options.workers Default one a core; 0 works everything out here.
@@ -68,8 +69,8 @@ export interface BetweenVisits {
  * contrasts.map(({ time, difference }) => [time, difference.estimate]);
  * ```
  * @throws {DataError} as `bootstrapInWorkers`.
- * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap; weights drawn anew: Austin (2016)
- * Stat Med 35:5642-5655.
+ * @see Efron & Tibshirani (1993) An Introduction to the Bootstrap; weights drawn anew: Austin
+ * (2016) Stat Med 35:5642-5655.
  */
 export async function recurrenceBetweenVisits(
   analysis: Analysis,

@@ -2,8 +2,8 @@
  * What runs in a worker of {@link bootstrapInWorkers}: told once what to work out, then which
  * replicates. It has the permissions of whoever started it, and no more.
  *
- * Imports what draws rows and, by its address, the module of the statistic: nothing else of the library
- * is loaded, so that a worker starts quickly.
+ * Imports what draws rows and, by its address, the module of the statistic: nothing else of the
+ * library is loaded, so that a worker starts quickly.
  *
  * @module
  */

@@ -4,8 +4,8 @@ import type { ResamplingUnits } from "./draws.ts";
 /**
  * Several numbers worked out from drawn rows; see `bootstrap` for `rows` and `unit`.
  *
- * @param replicate Which draw, from 0, so that each may take a completed set of its own; undefined for
- * the rows themselves, and for a jackknife's parts -1.
+ * @param replicate Which draw, from 0, so that each may take a completed set of its own; undefined
+ * for the rows themselves, and for a jackknife's parts -1.
  */
 export type VectorStatistic = (
   rows: Int32Array,

@@ -38,8 +38,8 @@ export interface ChosenLimits {
  *
  * Accelerated limits are used where the bias is at most a quarter of the standard error (Efron &
  * Tibshirani 1993, section 10.3), and normal ones, estimate +- z s, elsewhere: percentiles are then
- * shifted by the bias, and what takes the shift off twice does harm where it is the resampling's own
- * (test/calibration/bootstrap-limits.ts).
+ * shifted by the bias, and what takes the shift off twice does harm where it is the resampling's
+ * own (test/calibration/bootstrap-limits.ts).
  *
  * @param values The replicates, then the jackknife's.
  * @param options.limits The kind to use in place of that rule.

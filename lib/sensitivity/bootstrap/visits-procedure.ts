@@ -9,7 +9,9 @@ import type { VectorStatistic } from "./replicates.ts";
 export interface VisitsProcedure {
   /** One value a patient. */
   treated: Uint8Array;
-  /** Columns of the propensity model, one set of them for each completed set; one alone otherwise. */
+  /**
+   * Columns of the propensity model, one set of them for each completed set; one alone otherwise.
+   */
   covariates: readonly Record<string, Float64Array>[];
   weights: { estimand: Estimand; stabilized?: boolean; truncate?: [low: number, high: number] };
   /** Those at risk of recurrence; `rows` are places among the patients. */
@@ -18,9 +20,9 @@ export interface VisitsProcedure {
 }
 
 /**
- * The whole procedure as a function of drawn patients: fit the propensity model, weigh, and estimate
- * when recurrence began in each group. Values: the incidence at each time in the treated, then in the
- * others, then treated minus others. NaN past the last visit of a group.
+ * The whole procedure as a function of drawn patients: fit the propensity model, weigh, and
+ * estimate when recurrence began in each group. Values: the incidence at each time in the treated,
+ * then in the others, then treated minus others. NaN past the last visit of a group.
  *
  * Each search starts from the course of the patients themselves, so that a draw takes few steps.
  *

@@ -23,9 +23,9 @@ const names: Record<LimitedQuantity, string> = {
 };
 
 /**
- * How far, in years after operation, a quantity may be shown: past it, simulations with known answers
- * show that its limits no longer hold the truth as often as they claim, but for three Monte-Carlo
- * errors (see `limitsHeld`).
+ * How far, in years after operation, a quantity may be shown: past it, simulations with known
+ * answers show that its limits no longer hold the truth as often as they claim, but for three
+ * Monte-Carlo errors (see `limitsHeld`).
  *
  * @example
  * ```ts

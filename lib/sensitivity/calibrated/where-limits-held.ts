@@ -12,9 +12,9 @@ export interface HeldBetweenVisits extends BetweenVisits {
 }
 
 /**
- * The comparison between visits without the horizons at which, in simulations with known answers, the
- * limits of its difference held the truth too seldom (see `limitsHeld`): of a horizon that was not
- * tried, the nearest that was decides.
+ * The comparison between visits without the horizons at which, in simulations with known answers,
+ * the limits of its difference held the truth too seldom (see `limitsHeld`): of a horizon that was
+ * not tried, the nearest that was decides.
  *
  * @example
  * ```ts ignore

@@ -51,9 +51,9 @@ const STEPS = 400;
 const SPAN = 1e20;
 
 /**
- * The t >= 0 at which the restricted likelihood is highest. There may be several hills: the slope is
- * looked at over a fine grid, each summit is found by bisection, and the highest wins; 0 where none
- * is higher than 0 itself. Cost: about 500 passes over the centres.
+ * The t >= 0 at which the restricted likelihood is highest. There may be several hills: the slope
+ * is looked at over a fine grid, each summit is found by bisection, and the highest wins; 0 where
+ * none is higher than 0 itself. Cost: about 500 passes over the centres.
  *
  * @see Viechtbauer (2005) J Educ Behav Stat 30:261-293 (restricted likelihood for this model).
  */

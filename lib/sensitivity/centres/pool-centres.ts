@@ -27,7 +27,8 @@ export interface PooledCentres extends Interval {
 /**
  * Pools the estimates of several centres.
  *
- * Each centre has a true value of its own, normal about the pooled one with variance tau^2 ("common":
+ * Each centre has a true value of its own, normal about the pooled one with
+ * variance tau^2 ("common":
  * tau is 0), and is weighted with 1 / (its variance + tau^2). tau^2 by restricted likelihood
  * ("reml") or by moments. Limits: Hartung and Knapp's, t with k - 1 degrees of freedom and the
  * standard error scaled by the spread that the centres show, which may fall below the normal ones
@@ -43,8 +44,8 @@ export interface PooledCentres extends Interval {
  * poolCentres({ estimates: [-0.31, -0.02, -0.47], variances: [0.0256, 0.0484, 0.0729] }).estimate;
  * // -0.258
  * ```
- * @throws {DataError} on fewer than two centres or a variance not above 0, and on estimates that are
- * all the same with Hartung-Knapp limits, which would be a point.
+ * @throws {DataError} on fewer than two centres or a variance not above 0, and on estimates that
+ * are all the same with Hartung-Knapp limits, which would be a point.
  * @see DerSimonian & Laird (1986) Control Clin Trials 7:177-188; Hartung & Knapp (2001) Stat Med
  * 20:3875-3889; Viechtbauer (2005) J Educ Behav Stat 30:261-293; prediction: Higgins, Thompson &
  * Spiegelhalter (2009) JRSS A 172:137-159.

@@ -29,8 +29,8 @@ const NODES = 200;
 /**
  * Shrinks estimates of populations that share no patient towards their mean.
  *
- * Each true value is taken as normal about a common mean. What each population's own data say counts
- * in proportion to their precision; the rest comes from the others. The variance between
+ * Each true value is taken as normal about a common mean. What each population's own data say
+ * counts in proportion to their precision; the rest comes from the others. The variance between
  * populations is not set to its one best value, which with few populations is often 0 and far too
  * sure of itself: everything is averaged over its posterior, from a flat prior for the mean and
  * Jeffreys' for the variance, sqrt(sum 1 / (v + tau^2)^2). Limits are quantiles of that mixture, so
@@ -47,9 +47,9 @@ const NODES = 200;
  * shrunkenEstimates({ estimates: [0.06, 0.35], variances: [0.0004, 0.003] }).populations;
  * ```
  * @throws {DataError} on fewer than two populations, or a variance not above 0.
- * @see Morris (1983) JASA 78:47-65 (shrinkage and its limits); the prior: Tiao & Tan (1965) Biometrika
- * 52:37-53, with unlike variances Bodnar, Link, Arendacka, Possolo & Elster (2017) Stat Med
- * 36:378-399.
+ * @see Morris (1983) JASA 78:47-65 (shrinkage and its limits); the prior: Tiao & Tan (1965)
+ * Biometrika 52:37-53, with unlike variances Bodnar, Link, Arendacka, Possolo & Elster (2017) Stat
+ * Med 36:378-399.
  */
 export function shrunkenEstimates(
   data: CentreEstimates,

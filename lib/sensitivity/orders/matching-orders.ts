@@ -23,8 +23,9 @@ export interface MatchingOrders {
 }
 
 /**
- * How far the matched difference in survival hangs on the order in which patients look for partners,
- * which no plan has a reason for: in each order that has a name, and in orders drawn by lot.
+ * How far the matched difference in survival hangs on the order in which patients look for
+ * partners, which no plan has a reason for: in each order that has a name, and in orders
+ * drawn by lot.
  *
  * The spread is no sampling error: the patients are the same throughout.
  *

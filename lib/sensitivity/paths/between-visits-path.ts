@@ -16,8 +16,8 @@ const draws = 40;
 
 /**
  * The difference between the groups, repair minus replacement, in recurrence between visits at one
- * time. Its standard error is that of draws of patients whose weights are held, as the errors of all
- * other paths hold them.
+ * time. Its standard error is that of draws of patients whose weights are held, as the errors of
+ * all other paths hold them.
  *
  * @param weight One a row of the analysis.
  * @throws {DataError} where fewer than five recurrences were found in a group.

@@ -18,9 +18,9 @@ export interface ChoiceInfluence {
 }
 
 /**
- * Which choice moves the answer most: a linear model of the estimates with a term for each option of
- * each dimension, no products. Paths are not a sample, so there are no limits and no p values. What
- * the shares leave of 1 is what choices do only together, or what they share because some
+ * Which choice moves the answer most: a linear model of the estimates with a term for each option
+ * of each dimension, no products. Paths are not a sample, so there are no limits and no p values.
+ * What the shares leave of 1 is what choices do only together, or what they share because some
  * combinations were not made. Largest spread first.
  *
  * Cost O(paths k^2) for k options in all.

@@ -37,9 +37,10 @@ export type PathDesign =
  * The choices there are for a study's question, and the plan's own.
  *
  * Models of standardisation are for survival and in the planned form of the score. The surgeon
- * enters a score where the file has one. A recurrence is dated when it was found, midway between the
- * last clear echocardiogram and the one that found it, or left anywhere between them; the last by the
- * plan's weights and form of the score alone, since each of its errors takes many searches. Starting the clock later is not among the choices:
+ * enters a score where the file has one. A recurrence is dated when it was found, midway between
+ * the last clear echocardiogram and the one that found it, or left anywhere between them; the last
+ * by the plan's weights and form of the score alone, since each of its errors takes many searches.
+ * Starting the clock later is not among the choices:
  * it asks about those who lived until then, which is another question.
  */
 export function studyChoices(

@@ -33,12 +33,12 @@ interface PlacedUnit {
 export type StudyPaths = Record<Question, SpecificationCurve | null>;
 
 /**
- * Every defensible way of comparing the study's groups at its main horizon: survival, and failure of
- * the valve with death competing.
+ * Every defensible way of comparing the study's groups at its main horizon: survival, and failure
+ * of the valve with death competing.
  *
- * Values are imputed once for each way of taking the groups; a score is fitted once for each sample,
- * set and form, and shared by all designs and endpoints. Where values are imputed each path is
- * worked out in each completed set and pooled. Differences are repair minus replacement.
+ * Values are imputed once for each way of taking the groups; a score is fitted once for each
+ * sample, set and form, and shared by all designs and endpoints. Where values are imputed each path
+ * is worked out in each completed set and pooled. Differences are repair minus replacement.
  *
  * The same result whatever the number of workers, which have the permissions of the program that
  * starts them.

@@ -18,7 +18,9 @@ export interface ExpectedComparison {
   competing?: number;
   /** Years. */
   horizon: number;
-  /** Years that patients could be followed, drawn from at random; without it, all to the horizon. */
+  /**
+   * Years that patients could be followed, drawn from at random; without it, all to the horizon.
+   */
   followUp?: Numbers;
   /** Difference in proportions to be found. */
   difference: number;
@@ -38,7 +40,10 @@ export interface ExpectedPrecision {
   hazardRatio: number;
   /** Events that a comparison of hazards needs for it: Schoenfeld (1983). */
   eventsNeeded: number;
-  /** Patients followed as these are, among whom so many events are expected; Infinity where none are. */
+  /**
+   * Patients followed as these are, among whom so many events are expected; Infinity
+   * where none are.
+   */
   patientsNeeded: number;
   /** Chance that a comparison of hazards finds it with the events expected by the horizon. */
   powerOfHazards: number;
@@ -48,11 +53,11 @@ export interface ExpectedPrecision {
 
 /**
  * The precision to expect of a difference in cumulative incidence with a competing event, by
- * simulation: both hazards constant and the competing one alike in both groups, censoring at the end
- * of follow-up, the estimator that the comparison uses. No outcome of anybody goes in.
+ * simulation: both hazards constant and the competing one alike in both groups, censoring at the
+ * end of follow-up, the estimator that the comparison uses. No outcome of anybody goes in.
  *
- * Patients drawn are equally weighted; weights enter through effective numbers, which is close where
- * weights say little of the outcome.
+ * Patients drawn are equally weighted; weights enter through effective numbers, which is close
+ * where weights say little of the outcome.
  *
  * @param options.draws Simulated comparisons; default 400, which give power to 0.025 (1 SE).
  * @example
@@ -95,7 +100,10 @@ export function expectedPrecision(
   };
 }
 
-/** Constant hazards of the event and of what competes, in the two groups, half the difference each way. */
+/**
+ * Constant hazards of the event and of what competes, in the two groups, half the
+ * difference each way.
+ */
 function ratesOf(plan: ExpectedComparison, difference: number) {
   const { horizon, share, competing = 0 } = plan;
   checkNumber("horizon", horizon, (v) => v > 0 && v < Infinity, "a number of years > 0");

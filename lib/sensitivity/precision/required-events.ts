@@ -11,8 +11,8 @@ export interface HazardPlan {
 }
 
 /**
- * Events needed to find a hazard ratio with a log-rank test or Cox regression of two groups, rounded
- * up: (z of alpha / 2 + z of power)^2 / (p (1 - p) log(HR)^2).
+ * Events needed to find a hazard ratio with a log-rank test or Cox regression of two groups,
+ * rounded up: (z of alpha / 2 + z of power)^2 / (p (1 - p) log(HR)^2).
  *
  * @example
  * ```ts
@@ -28,8 +28,8 @@ export function requiredEvents(plan: HazardPlan & { power?: number }): number {
 }
 
 /**
- * Patients needed for that many events, if a share `eventProbability` of all patients has one within
- * follow-up.
+ * Patients needed for that many events, if a share `eventProbability` of all patients has one
+ * within follow-up.
  *
  * @throws {DataError}
  */

@@ -34,8 +34,8 @@ export type BootstrapMethod = "percentile" | "basic" | "accelerated";
  * bootstrapLimits({ estimate: 2, replicates: [1, 2, 3, 4] }, { method: "basic" });
  * // { lower: 0.075, upper: 2.925 }
  * ```
- * @throws {DataError} on values that are not finite, and where "accelerated" has no jackknife values
- * or no replicate on one side of the estimate.
+ * @throws {DataError} on values that are not finite, and where "accelerated" has no jackknife
+ * values or no replicate on one side of the estimate.
  * @see Efron (1987) JASA 82:171-185; DiCiccio & Efron (1996) Stat Sci 11:189-228; Davison & Hinkley
  * (1997) Bootstrap Methods and their Application, chapter 5.
  */
@@ -77,7 +77,9 @@ export function bootstrapLimits(
     : { lower: 2 * estimate - upper, upper: 2 * estimate - lower };
 }
 
-/** sum (m - t)^3 / (6 (sum (m - t)^2)^1.5) over jackknife values t with mean m; 0 where all agree. */
+/**
+ * sum (m - t)^3 / (6 (sum (m - t)^2)^1.5) over jackknife values t with mean m; 0 where all agree.
+ */
 export function accelerationOf(jackknife: Float64Array): number {
   let mean = 0;
   for (const value of jackknife) mean += value / jackknife.length;
@@ -91,8 +93,8 @@ export function accelerationOf(jackknife: Float64Array): number {
 }
 
 /**
- * The levels at which the sorted replicates are read; undefined where all replicates lie on one side
- * of the estimate, or the acceleration carries a level past the end.
+ * The levels at which the sorted replicates are read; undefined where all replicates lie on one
+ * side of the estimate, or the acceleration carries a level past the end.
  */
 export function acceleratedLevels(
   estimate: number,

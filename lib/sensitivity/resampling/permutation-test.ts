@@ -42,8 +42,8 @@ const DRAWN = 99_999;
  * permutationTest([12.1, 9.4, 15.2], [8.3, 9.9, 7.7]).pValue; // 0.2
  * ```
  * @throws {DataError} on an empty group, or pairs of unlike length.
- * @see Fisher (1935) The Design of Experiments; Pitman (1937) Suppl JRSS 4:119-130; the p value of a
- * drawn sample: Phipson & Smyth (2010) Stat Appl Genet Mol Biol 9:39.
+ * @see Fisher (1935) The Design of Experiments; Pitman (1937) Suppl JRSS 4:119-130; the p value of
+ * a drawn sample: Phipson & Smyth (2010) Stat Appl Genet Mol Biol 9:39.
  */
 export function permutationTest(
   a: Numbers,

@@ -17,8 +17,8 @@ import { type SoughtThreshold, soughtThreshold } from "./sought-threshold.ts";
  * most, and what is left of that change once it is allowed for that the threshold was sought.
  *
  * The effect is the interaction of `subgroupDifference`: the difference at or above the
- * threshold less the difference below it. Thresholds that leave fewer than `smallest` rows of a group
- * on a side are not tried. Exploratory by nature.
+ * threshold less the difference below it. Thresholds that leave fewer than `smallest` rows of a
+ * group on a side are not tried. Exploratory by nature.
  *
  * @param measurement One value a row; NaN where not known, whose rows are left out and counted.
  * @example

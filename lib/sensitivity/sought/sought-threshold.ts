@@ -36,9 +36,10 @@ export interface SoughtThreshold {
 /**
  * Seeks the threshold with the strongest effect, and corrects that effect for having sought it.
  *
- * Of the candidates, the one with the largest |estimate| / standardError is taken. The same search in
- * bootstrap samples gives the optimism: the effect of each sample's own threshold in that sample,
- * less the effect of the same threshold in the data themselves, signed like the apparent effect.
+ * Of the candidates, the one with the largest |estimate| / standardError is taken. The same search
+ * in bootstrap samples gives the optimism: the effect of each sample's own threshold in that
+ * sample, less the effect of the same threshold in the data themselves, signed like
+ * the apparent effect.
  * Where there is no effect, about as much is left as a line fixed beforehand would show by chance.
  * Corrected effects have no limits here; a threshold found in one data set is to be confirmed in
  * another before anybody is operated on by it.

@@ -26,7 +26,9 @@ export interface PreferenceInstrument {
   preference: Float64Array;
   /** First stage, over surgeons: by how much the chance of repair rises from preference 0 to 1. */
   strength: { coefficient: number; standardError: number; fStatistic: number; partialR2: number };
-  /** Standardised differences between patients of surgeons above and below the median preference. */
+  /**
+   * Standardised differences between patients of surgeons above and below the median preference.
+   */
   balance: { name: string; difference: number }[];
   /** Two-stage least squares, errors over surgeons. */
   difference: Interval & { pValue: number };
@@ -48,9 +50,9 @@ const unlike = 0.1;
  *
  * Right for patients whose operation depended on whom they came to, if patients come to surgeons
  * without regard to their risk, if surgeons differ in their results through the choice of operation
- * alone, and if none repairs a patient whom a keener one would replace. The second is rarely so: one
- * who repairs often may repair better. What of this can be seen is said in `against`: weakness, few
- * surgeons, and covariates that differ between patients of surgeons of high and low preference.
+ * alone, and if none repairs a patient whom a keener one would replace. The second is rarely so:
+ * one who repairs often may repair better. What of this can be seen is said in `against`: weakness,
+ * few surgeons, and covariates that differ between patients of surgeons of high and low preference.
  *
  * @param data.outcome Any number; for events by a time with censoring, {@link pseudoValues}.
  * @param data.covariates Held constant in both stages.

@@ -12,8 +12,8 @@ export interface ClusteredFit {
  * Least squares with the sandwich variance over clusters, times g / (g - 1), g clusters.
  *
  * @param columns The constant among them. @param codes Cluster of each row, 0 .. clusters - 1.
- * @param meatColumns Columns that multiply residuals in the variance: those of the second stage, with
- * the treatment as predicted.
+ * @param meatColumns Columns that multiply residuals in the variance: those of the second stage,
+ * with the treatment as predicted.
  * @see Liang & Zeger (1986) Biometrika 73:13-22.
  */
 export function clusteredLeastSquares(

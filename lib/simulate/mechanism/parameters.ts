@@ -85,7 +85,9 @@ export const cohortParameters = {
     repairPossible: 0.008,
   },
 
-  /** Grade at exit. Log odds of residual regurgitation (>= 2+) after repair; else a chance of 1+. */
+  /**
+   * Grade at exit. Log odds of residual regurgitation (>= 2+) after repair; else a chance of 1+.
+   */
   exit: {
     residualBase: -4.4,
     residualPerComplexity: 0.75,
@@ -134,7 +136,9 @@ export const cohortParameters = {
     persistentAf: 0.22,
     diabetes: 0.25,
     copd: 0.35,
-    /** Treatment effect: log hazard ratio of a (final) replacement, smaller than early. Invented. */
+    /**
+     * Treatment effect: log hazard ratio of a (final) replacement, smaller than early. Invented.
+     */
     replacement: 0.2,
     /** While regurgitation >= 2+ is present: log hazard ratio, modest. Invented. */
     recurrence: 0.4,
@@ -160,8 +164,8 @@ export const cohortParameters = {
     ipmdAbove: 0.4,
     perMmIpmdAbove: 0.03,
     /**
-     * A step below the valve (chordae cut, papillary muscles approximated or moved): log hazard ratio
-     * in secondary regurgitation. Invented.
+     * A step below the valve (chordae cut, papillary muscles approximated or moved): log hazard
+     * ratio in secondary regurgitation. Invented.
      */
     subvalvular: -0.8,
     /** After replacement: cumulative hazard `leak` t^`leakShape` of a leak >= 2+. Invented. */

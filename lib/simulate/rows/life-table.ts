@@ -1,10 +1,10 @@
 /**
  * The life table of an invented population, as CSV text for the demonstration.
  *
- * Gompertz: the hazard at age a in calendar year y is level * exp(0.095 (a - 70)) * 0.985^(y - 2000),
- * level 0.026 a year for men and 0.017 for women at 70 in 2000; q = 1 - exp(-hazard over the year of
- * age). Ages 0 to 110, years 1990 to 2025 by five. The numbers are made up to look plausible and
- * describe no country; the first line and the `source` column say so.
+ * Gompertz: the hazard at age a in calendar year y is level * exp(0.095 (a - 70)) * 0.985^(y -
+ * 2000), level 0.026 a year for men and 0.017 for women at 70 in 2000; q = 1 - exp(-hazard over the
+ * year of age). Ages 0 to 110, years 1990 to 2025 by five. The numbers are made up to look
+ * plausible and describe no country; the first line and the `source` column say so.
  */
 export function inventedLifeTable(): string {
   const lines = [

@@ -63,9 +63,9 @@ export interface SecondCentre {
 }
 
 /**
- * Draws the second centre's cohort and writes it with that centre's headings, units, codes and codes
- * for missing values, and with the damage that real exports have: untidy codes, and a few rows that
- * cannot be right.
+ * Draws the second centre's cohort and writes it with that centre's headings, units, codes and
+ * codes for missing values, and with the damage that real exports have: untidy codes, and a few
+ * rows that cannot be right.
  */
 export function simulateSecondCentre(
   options: { seed: number; n: number } = secondCentre,

@@ -127,8 +127,8 @@ export function armTallies(empty: () => Tally): ArmTallies {
 }
 
 /**
- * Adds a patient to every arm of the comparisons that include it, with the weight of those who could
- * have been in any arm, 1 / sum of 1 / chance.
+ * Adds a patient to every arm of the comparisons that include it, with the weight of those who
+ * could have been in any arm, 1 / sum of 1 / chance.
  */
 export function addToArms(
   tallies: ArmTallies,

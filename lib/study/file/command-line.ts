@@ -2,7 +2,9 @@ import { resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs, type ParseArgsConfig } from "node:util";
 
-/** Options by name, as `parseArgs` of `node:util` takes them; `--help` is there without being named. */
+/**
+ * Options by name, as `parseArgs` of `node:util` takes them; `--help` is there without being named.
+ */
 export type CommandOptions = NonNullable<ParseArgsConfig["options"]>;
 
 /** The study file and its tables, for commands that read them all. */

@@ -100,8 +100,8 @@ export function studyOf(
 }
 
 /**
- * Whether the plan asked for a result; one that it did not is exploratory. The table and the finding
- * of a planned result are planned with it: `survival-matched-table` where the plan names
+ * Whether the plan asked for a result; one that it did not is exploratory. The table and the
+ * finding of a planned result are planned with it: `survival-matched-table` where the plan names
  * `survival-matched`. Where it names `populations`, so is what is shown of a population that it has
  * planned: `valve-failure-secondary`.
  */

@@ -2,9 +2,9 @@ import { basename } from "node:path";
 import { ProblemsError } from "../problems/mod.ts";
 
 /**
- * Why a path is no file that can be read from its beginning to its end; undefined where it is one, or
- * where nothing is there. Asked before anything is opened: a pipe to which nobody writes would keep
- * a program waiting for ever, and a device may never end.
+ * Why a path is no file that can be read from its beginning to its end; undefined where it is one,
+ * or where nothing is there. Asked before anything is opened: a pipe to which nobody writes would
+ * keep a program waiting for ever, and a device may never end.
  */
 export async function whyNoFile(path: string): Promise<string | undefined> {
   let info: Deno.FileInfo;

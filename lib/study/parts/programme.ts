@@ -20,7 +20,9 @@ const difficultySchema = z.strictObject({
   rule: ruleSchema,
 });
 
-/** How the group's own quality is looked at: who repairs what, how well, and whether that changes. */
+/**
+ * How the group's own quality is looked at: who repairs what, how well, and whether that changes.
+ */
 export const programmeSchema = z.strictObject({
   showSurgeons: z.boolean().default(false).describe(
     "Whether results of single surgeons, under neutral labels, are in what is shared. Without it, only " +

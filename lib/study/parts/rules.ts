@@ -2,8 +2,8 @@ import { z } from "zod";
 import { cell, column, id, words } from "./names.ts";
 
 /**
- * Who belongs: a condition on one column, one of the plan's own thresholds or populations, or several
- * of these joined.
+ * Who belongs: a condition on one column, one of the plan's own thresholds or populations, or
+ * several of these joined.
  *
  * Where a value is missing a condition on it is undecided, unless it asks for the missing value; a
  * column that does not apply to a patient decides against. `all`, `any` and `not` carry "undecided"

@@ -5,7 +5,9 @@ import type { Plan } from "./schema.ts";
 type Path = (string | number)[];
 type Add = (path: Path, message: string) => void;
 
-/** Checks what no part of a plan can check by itself: that ids are there once, and what is named. */
+/**
+ * Checks what no part of a plan can check by itself: that ids are there once, and what is named.
+ */
 export function checkPlan(plan: Plan, context: z.RefinementCtx): void {
   const add: Add = (path, message) => context.addIssue({ code: "custom", path, message });
   if (!plan.horizons.includes(plan.mainHorizon)) {

@@ -1,4 +1,9 @@
-/** Proportional hazards regression: design, likelihood, Newton steps, summary, robust errors, residuals and tests, in that order. @module */
+/**
+ * Proportional hazards regression: design, likelihood, Newton steps, summary, robust errors,
+ * residuals and tests, in that order.
+ *
+ * @module
+ */
 export {
   type BaselineHazard,
   columnMeans,

@@ -30,8 +30,9 @@ export interface ConditionalSurvival {
 /**
  * Survival to later times of those still at risk after `from`: S(t) / S(from).
  *
- * The product over event times u with from < u <= t of 1 - d/n: a Kaplan-Meier curve of the rows with
- * time > from, entered at `from`. A row whose time is `from` is out, whether event or censored.
+ * The product over event times u with from < u <= t of 1 - d/n: a Kaplan-Meier curve of the rows
+ * with time > from, entered at `from`. A row whose time is `from` is out, whether
+ * event or censored.
  * Times go on counting from the same origin. Standard error and limits as in {@link kaplanMeier};
  * with weights the infinitesimal jackknife. Cost O(n log n).
  *

@@ -12,8 +12,8 @@ export interface FewEventsLimits {
 }
 
 /**
- * Limits of survival that mean something where few events, or none, have been seen: the beta product
- * procedure.
+ * Limits of survival that mean something where few events, or none, have been seen: the beta
+ * product procedure.
  *
  * The upper limit of S(t) is the quantile 1 - a, a = (1 - confidence) / 2, of a product W of
  * independent Beta(Y - d + 1, d) variables, one an event time up to t, Y at risk and d failing; the

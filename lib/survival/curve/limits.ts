@@ -8,7 +8,8 @@ export const LIMIT_SCALES: readonly LimitScale[] = ["log-log", "log", "plain"];
  *
  * With s the standard error and z the normal quantile: plain S +/- z s; log S exp(+/- z s / S);
  * log-log S^exp(-/+ z s / (S log S)). Clipped to [0, 1]. Where S = 1 with no error the interval is
- * [1, 1]; where S = 0 there is none (NaN). Rows that repeat the row before are copied, not computed.
+ * [1, 1]; where S = 0 there is none (NaN). Rows that repeat the row before are
+ * copied, not computed.
  */
 export function fillLimits(
   survival: Float64Array,

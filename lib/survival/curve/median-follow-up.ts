@@ -26,8 +26,8 @@ export interface MedianFollowUp {
  * had none of them had an event.
  *
  * Censoring is the event and any event (of any cause) censors; at a tied time the subject with the
- * event is still at risk of being censored. Median, flat steps and limits as in kaplanMeier. Without
- * any censoring, follow-up is complete and the median is not reached (NaN).
+ * event is still at risk of being censored. Median, flat steps and limits as in kaplanMeier.
+ * Without any censoring, follow-up is complete and the median is not reached (NaN).
  *
  * Units: the caller's time unit. Cost O(n log n).
  *

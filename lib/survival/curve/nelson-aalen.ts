@@ -61,8 +61,8 @@ export interface NelsonAalen extends CumulativeHazardAt {
  * nelsonAalen({ time: [1, 2, 3, 4], event: [1, 1, 0, 1] }).at([2]).cumulativeHazard[0]; // 1/4 + 1/3
  * ```
  * @throws {DataError} for times, events, entries or weights out of range, or a bad option.
- * @see Nelson (1972) Technometrics 14:945-966; Aalen (1978) Ann Stat 6:701-726; Klein (1991) Scand J
- * Stat 18:333-340.
+ * @see Nelson (1972) Technometrics 14:945-966; Aalen (1978) Ann Stat 6:701-726; Klein (1991) Scand
+ * J Stat 18:333-340.
  */
 export function nelsonAalen(data: FollowUp, options: NelsonAalenOptions = {}): NelsonAalen {
   checkDataColumns("nelsonAalen", data, FOLLOW_UP);

@@ -22,7 +22,9 @@ export interface PairedOutcome {
   time: number;
   /** Pairs in which it is known of both, by who had the event. */
   pairs: { both: number; treatedOnly: number; controlOnly: number; neither: number; used: number };
-  /** Pairs not used: one of the two, or both, left observation before; or the partner is missing. */
+  /**
+   * Pairs not used: one of the two, or both, left observation before; or the partner is missing.
+   */
   notUsed: { unknown: number; incomplete: number };
   /** Share with the event among the pairs used. */
   proportions: { treated: number; control: number };
@@ -39,7 +41,8 @@ export interface PairedOutcome {
  *
  * Known of a patient whose event came at or before `at`, and of one still under observation then.
  * A pair counts only where it is known of both. **The others are left out**, which is harmless only
- * where censoring before `at` has nothing to do with the outcome, and costs information in any case:
+ * where censoring before `at` has nothing to do with the outcome, and costs information
+ * in any case:
  * read the count first. Differences of curves use everybody.
  *
  * Limits of the difference: Newcombe's tenth method, from the Wilson limits of both proportions and

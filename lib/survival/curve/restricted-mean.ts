@@ -196,8 +196,8 @@ function areaOf(
 }
 
 /**
- * d mean / d weight: K(exit) - K(entry) - [event] A / (n - d) at exit, where K sums A d / (n (n - d))
- * over event times and A is the area still to come.
+ * d mean / d weight: K(exit) - K(entry) - [event] A / (n - d) at exit, where K sums A d / (n (n -
+ * d)) over event times and A is the area still to come.
  */
 function areaInfluence(
   { n, time: exit, sortedTime, event, order, entry, entryOrder }: FollowUpColumns,

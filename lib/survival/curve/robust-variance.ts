@@ -23,7 +23,8 @@ export function jackknifeLogVariance(
   const { n, sortedTime, event: code, entry, entryOrder, weight, order } = columns;
   const rows = table.time.length;
   const variance = new Float64Array(rows).fill(NaN);
-  // a cluster's T is constant + slope * G, its B is slope; a row alone has slope w, constant -w base
+  // a cluster's T is constant + slope * G, its B is slope; a row alone has slope w,
+  // constant -w base
   const constant = cluster && new Float64Array(cluster.labels.length);
   const slope = cluster && new Float64Array(cluster.labels.length);
   const base = entry && !cluster ? new Float64Array(columns.time.length) : undefined;

@@ -28,11 +28,12 @@ export interface GroupHazardRatio {
 }
 
 /**
- * The hazard ratio of group 1 against group 0, or against the other way round where `reference` is 1,
- * from a Cox model with the group as its only term.
+ * The hazard ratio of group 1 against group 0, or against the other way round where `reference` is
+ * 1, from a Cox model with the group as its only term.
  *
- * @param options.pairs "kept-together" (the default): everybody is compared and limits are robust to
- * pairing; "compared-within": each pair is a stratum, so that partners are compared and nobody else.
+ * @param options.pairs "kept-together" (the default): everybody is compared and limits are robust
+ * to pairing; "compared-within": each pair is a stratum, so that partners are compared
+ * and nobody else.
  * @example
  * ```ts
  * import { groupHazardRatio } from "mitral";

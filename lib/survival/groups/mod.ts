@@ -1,4 +1,8 @@
-/** Two groups compared: one ratio, one ratio a period, and those who came past a landmark. @module */
+/**
+ * Two groups compared: one ratio, one ratio a period, and those who came past a landmark.
+ *
+ * @module
+ */
 export { type FromLandmark, fromLandmark } from "./from-landmark.ts";
 export {
   type GroupHazardRatio,

@@ -14,7 +14,9 @@ import type { TwoGroupFollowUp } from "./group-hazard-ratio.ts";
 
 /** A hazard ratio as it changes over time. */
 export interface RatioOverTime {
-  /** Times from the 5th to the 95th percentile of events, and the ratio of group 1 against group 0. */
+  /**
+   * Times from the 5th to the 95th percentile of events, and the ratio of group 1 against group 0.
+   */
   curve: { x: Float64Array; estimate: Float64Array; lower: Float64Array; upper: Float64Array };
   /** Wald test that the ratio is the same throughout. */
   constant: Test;
@@ -22,20 +24,21 @@ export interface RatioOverTime {
   events: number;
 }
 
-// Events for each of the three coefficients below which no curve is drawn (common practice, no source).
+// Events for each of the three coefficients below which no curve is drawn (common
+// practice, no source).
 const eventsForEach = 10;
 const knotsAt = [0.1, 0.5, 0.9];
 const pieces = 40;
 
 /**
- * The hazard ratio of group 1 against group 0 as a smooth function of time: a restricted cubic spline
- * with three knots, at the 10th, 50th and 90th percentile of event times.
+ * The hazard ratio of group 1 against group 0 as a smooth function of time: a restricted cubic
+ * spline with three knots, at the 10th, 50th and 90th percentile of event times.
  *
  * Follow-up is cut at 40 quantiles of event times and the spline evaluated in the middle of each
  * piece; errors are robust, over rows or their clusters. Weights are taken as known.
  *
- * @returns null with fewer than 10 events a coefficient in either group: then nothing can be said of
- * how a ratio changes.
+ * @returns null with fewer than 10 events a coefficient in either group: then nothing can be said
+ * of how a ratio changes.
  * @example
  * ```ts
  * import { ratioOverTime } from "mitral";
@@ -47,8 +50,8 @@ const pieces = 40;
  * found?.constant.pValue; // small where one ratio does not do
  * ```
  * @throws {DataError} as `coxRegression`.
- * @see Therneau & Grambsch (2000), Modeling Survival Data, sec. 6.5; splines: Durrleman & Simon (1989)
- * Stat Med 8:551-561.
+ * @see Therneau & Grambsch (2000), Modeling Survival Data, sec. 6.5; splines: Durrleman & Simon
+ * (1989) Stat Med 8:551-561.
  */
 export function ratioOverTime(
   data: TwoGroupFollowUp,

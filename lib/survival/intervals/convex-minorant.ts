@@ -1,6 +1,8 @@
 /** First and second derivatives by cumulative masses, and room for the step. */
 export interface MinorantWork {
-  /** Derivative of a concave function by the cumulative mass up to each place; the last is not used. */
+  /**
+   * Derivative of a concave function by the cumulative mass up to each place; the last is not used.
+   */
   slope: Float64Array;
   /** Minus its second derivative by the same. */
   curvature: Float64Array;

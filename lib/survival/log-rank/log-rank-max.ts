@@ -50,8 +50,8 @@ export interface LogRankMax {
  * Largest of several weighted log-rank statistics of two groups: a test that keeps power where
  * hazards cross or differ only early or late, at one honest p value.
  *
- * Under equal hazards the z are jointly normal; two tests' covariance is the sum over event times of
- * the product of their weights times the hypergeometric variance, which for Fleming-Harrington
+ * Under equal hazards the z are jointly normal; two tests' covariance is the sum over event times
+ * of the product of their weights times the hypergeometric variance, which for Fleming-Harrington
  * weights is the variance of the test with the mean powers. The p value of the union of events
  * |z_j| >= statistic is the sum of their probabilities times the expectation of one over how many
  * occur, given that a randomly chosen one does: sampled with a fixed seed, its relative error stays

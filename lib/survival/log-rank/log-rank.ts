@@ -68,9 +68,9 @@ export interface LogRank extends Test {
  *
  * Case weights (inverse probability and the like): d and n become weighted sums, and the covariance
  * is that of drawing which d of the n rows at risk fail, each as likely, with their weights as they
- * are: at each time d (n - d) / (n - 1) times the mean over rows at risk of c c', c the weight times
- * (unit vector of the group - p). It equals the ordinary one at unit weights, and multiplying all
- * weights leaves the statistic as it is (but for "shrunken-survival"). They are taken as known.
+ * are: at each time d (n - d) / (n - 1) times the mean over rows at risk of c c', c the weight
+ * times (unit vector of the group - p). It equals the ordinary one at unit weights, and multiplying
+ * all weights leaves the statistic as it is (but for "shrunken-survival"). They are taken as known.
  *
  * Ties: one table per distinct time; censorings at an event time are still at risk there, entries
  * at it not yet. Without any event at which two groups were at risk there is nothing to test:

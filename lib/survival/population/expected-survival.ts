@@ -48,9 +48,9 @@ export interface ExpectedSurvival {
  * Survival that people of the same age, sex and calendar year would have had in the general
  * population: of one person, or the average over a cohort (Ederer's first method).
  *
- * The hazard is constant within a year of age and a calendar year, -log(1 - q); each person ages and
- * the calendar moves on together. S(t) = exp(-cumulative hazard), averaged over people with equal
- * weight whatever their follow-up: comparable with a Kaplan-Meier curve of the same people if
+ * The hazard is constant within a year of age and a calendar year, -log(1 - q); each person ages
+ * and the calendar moves on together. S(t) = exp(-cumulative hazard), averaged over people with
+ * equal weight whatever their follow-up: comparable with a Kaplan-Meier curve of the same people if
  * censoring does not depend on age, sex or year. Ages above the table's last take its last row;
  * years outside the table take the nearest.
  *
@@ -126,10 +126,10 @@ export interface ObservedToExpected {
  * observedToExpected(table, data).expected; // 5 * -log(0.9)
  * ```
  * @throws {DataError} as expectedSurvival and kaplanMeier; where anybody would be followed past an
- * age of 120 years, as when days or months are given for years; for weights, which exact limits do not
- * allow; where nobody is expected to die, or everybody at an age that was lived through.
- * @see Breslow & Day (1987) Statistical Methods in Cancer Research II, IARC; limits: Ulm (1990) Am J
- * Epidemiol 131:373-375.
+ * age of 120 years, as when days or months are given for years; for weights, which exact limits do
+ * not allow; where nobody is expected to die, or everybody at an age that was lived through.
+ * @see Breslow & Day (1987) Statistical Methods in Cancer Research II, IARC; limits: Ulm (1990) Am
+ * J Epidemiol 131:373-375.
  */
 export function observedToExpected(
   lifeTable: LifeTable,

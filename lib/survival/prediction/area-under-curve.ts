@@ -9,8 +9,9 @@ import {
 import { knownAt } from "./censoring-weights.ts";
 
 /**
- * Area under the receiver operating curve of a score at a horizon: the chance that of a patient with
- * the event by then and one without it, the first has the higher score; equal scores count a half.
+ * Area under the receiver operating curve of a score at a horizon: the chance that of a patient
+ * with the event by then and one without it, the first has the higher score; equal scores
+ * count a half.
  *
  * Cases had the event (of `cause`) by `at`; controls are everyone else whose state is known, those
  * with another cause by then among them. Both are weighted for those censored before, as in
@@ -23,8 +24,8 @@ import { knownAt } from "./censoring-weights.ts";
  * ```
  * @param data.score Higher means an earlier event.
  * @param options.cause Default 1.
- * @throws {DataError} for a value out of range, a horizon past the last observed time, or no case or
- * no control by then.
+ * @throws {DataError} for a value out of range, a horizon past the last observed time, or no case
+ * or no control by then.
  * @see Blanche, Dartigues & Jacqmin-Gadda (2013) Stat Med 32:5381-5397.
  */
 export function areaUnderCurve(

@@ -23,9 +23,9 @@ export interface KnownAt {
  *
  * A row counts 1/G(T-) where an event of any cause came at T by the horizon, 1/G(at) where its time
  * is later, and not at all where it was censored by then; G is the Kaplan-Meier curve of being
- * uncensored. Events come before censorings at one time: G loses the factor 1 - c/(Y - d), d events of
- * any cause among the Y at risk. So the weights average 1 and the weighted share with the event is
- * the Kaplan-Meier (Aalen-Johansen) estimate.
+ * uncensored. Events come before censorings at one time: G loses the factor 1 - c/(Y - d), d events
+ * of any cause among the Y at risk. So the weights average 1 and the weighted share with the event
+ * is the Kaplan-Meier (Aalen-Johansen) estimate.
  *
  * @throws {DataError} for a bad column, cause or horizon, a horizon past the last observed time
  * with somebody censored, and where nobody's outcome is known.

@@ -29,7 +29,9 @@ export interface DoublyRobustSurvival {
   contrasts: StandardizedContrast[];
   /** Whom the answer is about. */
   population: TargetPopulation;
-  /** Models that did not converge, and why; horizons to which some rows could hardly be followed. */
+  /**
+   * Models that did not converge, and why; horizons to which some rows could hardly be followed.
+   */
   warnings: string[];
 }
 
@@ -78,9 +80,9 @@ const TILTS: Record<TargetPopulation, Tilt> = {
  * all but vanish, so they do not make up for models of many covariates, whose residuals in the rows
  * they were fitted to are smaller than errors. Those of a group are therefore enlarged by the root
  * of E / (E - p), its events E over what p coefficients leave of them, as in least squares. NaN
- * where nothing is left. Usually too wide where only the survival models are wrong. Estimates are not
- * forced into [0, 1], nor to fall with time; a row's predicted survival is, and `warnings` counts the
- * rows for which it had to be.
+ * where nothing is left. Usually too wide where only the survival models are wrong. Estimates are
+ * not forced into [0, 1], nor to fall with time; a row's predicted survival is, and `warnings`
+ * counts the rows for which it had to be.
  *
  * A covariate that all but fixes when follow-up ends, such as the year of operation, should be left
  * out of the censoring model: given it, some rows cannot be followed to a late horizon at all, for
@@ -102,8 +104,8 @@ const TILTS: Record<TargetPopulation, Tilt> = {
  * @param options.population Default "everyone".
  * @param options.models Names of the covariates in each model; default all of them in each.
  * @throws {DataError}
- * @see Bai, Tsiatis & O'Brien (2013) Biometrics 69:830-839; Hubbard, van der Laan & Robins (2000) in
- * Statistical Models in Epidemiology, the Environment, and Clinical Trials, 135-177; augmented
+ * @see Bai, Tsiatis & O'Brien (2013) Biometrics 69:830-839; Hubbard, van der Laan & Robins (2000)
+ * in Statistical Models in Epidemiology, the Environment, and Clinical Trials, 135-177; augmented
  * weighting for other populations: Li & Li (2019) Ann Appl Stat 13:2389-2415; enlarging residuals:
  * MacKinnon & White (1985) J Econom 29:305-325.
  */

@@ -14,7 +14,9 @@ import {
 } from "../../numerics/mod.ts";
 import { fillLimits } from "../curve/mod.ts";
 
-/** Survival at one horizon, had everyone been in the one group and had everyone been in the other. */
+/**
+ * Survival at one horizon, had everyone been in the one group and had everyone been in the other.
+ */
 export interface StandardizedContrast {
   /** The time asked about, in the unit given. */
   time: number;

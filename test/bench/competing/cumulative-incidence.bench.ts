@@ -1,5 +1,6 @@
 // Cumulative incidence with standard errors in 2 groups, and Gray's test, against the reference
-// library in the same run. Run:  deno run -A test/bench/competing/cumulative-incidence.bench.ts [rows]
+// library in the same run. Run: deno run
+// -A test/bench/competing/cumulative-incidence.bench.ts [rows]
 import { cumulativeIncidenceByGroup } from "../../../lib/competing/incidence/cumulative-incidence.ts";
 import { grayTest } from "../../../lib/competing/incidence/gray-test.ts";
 import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";

@@ -1,5 +1,5 @@
-// The search behind the estimate between visits: EM alone, as it was at first, and EM joined with convex
-// minorants, on the same patients in one run.
+// The search behind the estimate between visits: EM alone, as it was at first, and EM joined with
+// convex minorants, on the same patients in one run.
 // Run:  deno run -A test/bench/competing/visits-em.bench.ts [patients ...]
 import { expectedCounts } from "../../../lib/competing/visits/expected-counts.ts";
 import { fitIllnessDeath } from "../../../lib/competing/visits/illness-death-em.ts";

@@ -1,10 +1,10 @@
 // Cox regression from 1,000 to 1,000,000 rows with 10 covariates: the fit, its concordance, robust
-// clusters of 2 and the test of proportional hazards, against the reference library on the very same
-// rows in the same run. Run:  deno run -A test/bench/survival/cox.bench.ts [rows ...]
+// clusters of 2 and the test of proportional hazards, against the reference library on the very
+// same rows in the same run. Run: deno run -A test/bench/survival/cox.bench.ts [rows ...]
 //
-// The reference library's fit includes the concordance, so the fair ratio is "fit + concordance". It
-// is not asked for clusters beyond 10,000 rows (65 s at 100,000) unless CLUSTERS=all is set, nor for
-// anything at 1,000,000.
+// The reference library's fit includes the concordance, so the fair ratio is "fit + concordance".
+// It is not asked for clusters beyond 10,000 rows (65 s at 100,000) unless CLUSTERS=all is set, nor
+// for anything at 1,000,000.
 import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
 import { coxRegression } from "../../../lib/survival/cox/model/cox-regression.ts";
 import { proportionalHazardsTest } from "../../../lib/survival/cox/checks/proportional-hazards.ts";
@@ -108,7 +108,9 @@ console.log(
   new TextDecoder().decode(new Deno.Command(Deno.execPath(), { args }).outputSync().stdout),
 );
 
-/** In a process of its own: how far its peak grows during one fit, against the size of the input. */
+/**
+ * In a process of its own: how far its peak grows during one fit, against the size of the input.
+ */
 function memory(n: number): void {
   const { cluster: _, ...data } = sample(n);
   const input = n * (8 * (p + 1) + 4);

@@ -1,7 +1,9 @@
-// The plan's answers in the demonstration's own cohorts with missing covariates imputed: everything made
-// in each completed set and pooled, beside the same under the mean weights, and beside mean and mark.
+// The plan's answers in the demonstration's own cohorts with missing covariates imputed: everything
+// made in each completed set and pooled, beside the same under the mean weights, and beside mean
+// and mark.
 //
-//   deno run --allow-read --allow-write --allow-sys test/calibration/missing/imputed.ts --cohorts 120
+//   deno run --allow-read --allow-write --allow-sys
+//   test/calibration/missing/imputed.ts --cohorts 120
 //
 // Writes imputed-results.md beside this file, every 20 cohorts.
 import { parseArgs } from "node:util";

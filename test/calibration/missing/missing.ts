@@ -2,7 +2,8 @@
 // outcome: bias and coverage at 10, 30 and 50 % missing, beside complete data, mean and mark, and
 // complete patients only.
 //
-//   deno run --allow-read --allow-write --allow-sys test/calibration/missing/missing.ts --cohorts 400
+//   deno run --allow-read --allow-write --allow-sys
+//   test/calibration/missing/missing.ts --cohorts 400
 //
 // Writes missing-results.md beside this file.
 import { parseArgs } from "node:util";

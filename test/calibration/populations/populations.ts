@@ -1,12 +1,13 @@
-// The answers by population and by technique against the truth of the synthetic cohort: how often the
-// limits include it, how often a technique that changes nothing is declared to, and how often there is
-// no number.
+// The answers by population and by technique against the truth of the synthetic cohort: how often
+// the limits include it, how often a technique that changes nothing is declared to, and how often
+// there is no number.
 //
-//   deno run --allow-read --allow-write --allow-sys test/calibration/populations/populations.ts --of populations
-//   deno run --allow-read --allow-write --allow-sys test/calibration/populations/populations.ts --of techniques
+//   deno run --allow-read --allow-write --allow-sys test/calibration/populations/populations.ts
+//   --of populations deno run --allow-read --allow-write --allow-sys
+//   test/calibration/populations/populations.ts --of techniques
 //
-// Writes populations-results.md and .json, or techniques-results.md and .json, beside this file, every
-// 50 cohorts.
+// Writes populations-results.md and .json, or techniques-results.md and .json, beside this file,
+// every 50 cohorts.
 import { parseArgs } from "node:util";
 import { armAnswers, populationAnswers } from "../../../lib/comparisons/mod.ts";
 import { simulateCohort } from "../../../lib/simulate/rows/simulate-cohort.ts";

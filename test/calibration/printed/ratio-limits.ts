@@ -16,8 +16,9 @@ export type RatioLimits = Record<string, TrueValue>;
 
 /**
  * Limits of the hazard ratios that are printed, as logarithms: the same models on a great many
- * patients, each followed under both operations for as long as one of the cohort is, weighted by the
- * true overlap. Hazards are not proportional, so the limit depends on how long people are followed.
+ * patients, each followed under both operations for as long as one of the cohort is, weighted by
+ * the true overlap. Hazards are not proportional, so the limit depends on how long
+ * people are followed.
  */
 export function ratioLimits(
   parameters: CohortParameters,

@@ -107,9 +107,10 @@ function oneOutlier(drawn: Programme): void {
 }
 
 /**
- * Chance that a test of the outlier's observed less expected finds it. The case mix is fitted to all
- * operations, the outlier's among them: what the fit tends to is found by fitting it to the true chances,
- * and observed less expected is straight in the outcomes about it. By the normal approximation.
+ * Chance that a test of the outlier's observed less expected finds it. The case mix is fitted to
+ * all operations, the outlier's among them: what the fit tends to is found by fitting it to the
+ * true chances, and observed less expected is straight in the outcomes about it. By the normal
+ * approximation.
  */
 function powerOf({ chance, unit, covariates: { hard, redo } }: Programme): number {
   const twice = (column: Float64Array) => Float64Array.from([...column, ...column]);

@@ -6,7 +6,10 @@ const firstSeed = 700_000;
 const marks = [0.01, 0.05, 0.1, 0.2, 0.5];
 const kept = new URL("no-learning.json", import.meta.url);
 
-/** p values of the test of learning where nobody learns: of the next so many programmes, added to those kept. */
+/**
+ * p values of the test of learning where nobody learns: of the next so many programmes, added to
+ * those kept.
+ */
 export function noLearning(count: number): void {
   const values: number[] = JSON.parse(Deno.readTextFileSync(kept));
   for (let k = 0; k < count; k++) {

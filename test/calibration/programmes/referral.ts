@@ -12,7 +12,9 @@ const cases = [
   { surgeons: 30, spread: 0.3, apart: false },
 ];
 
-/** Limits of the chance of a lasting repair, by profile and band of volume, against the true chance. */
+/**
+ * Limits of the chance of a lasting repair, by profile and band of volume, against the true chance.
+ */
 export function referral(count: number): void {
   const rows = cases.map((one) => {
     let [n, below, bias, width] = [0, 0, 0, 0];

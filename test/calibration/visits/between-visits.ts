@@ -4,8 +4,8 @@
 //   deno run --allow-read --allow-write --allow-sys test/calibration/visits/between-visits.ts \
 //     --keep FILE [--cohorts 400] [--minutes 25] [--write]
 //
-// One line a cohort is kept in FILE: a run that was stopped goes on from there. --write turns what is
-// kept into between-visits-results.md beside this file and, for the report, into
+// One line a cohort is kept in FILE: a run that was stopped goes on from there. --write turns what
+// is kept into between-visits-results.md beside this file and, for the report, into
 // lib/sensitivity/calibrated/between-visits.json.
 import { parseArgs } from "node:util";
 import { plannedWeights, scoredColumns } from "../../../lib/balance/mod.ts";

@@ -89,7 +89,8 @@ Deno.test("withColumns() refuses what was not declared or cannot be", async () =
   await rejects(measuredBy(analysis, "aetiology", ["shortening"]), error);
 });
 
-// By hand: type 7 quartiles of 40 and 50 are 42.5, 45 and 47.5; of 52 and 80 they are 59, 66 and 73.
+// By hand: type 7 quartiles of 40 and 50 are 42.5, 45 and 47.5; of 52 and 80 they are 59,
+// 66 and 73.
 Deno.test("measuredBy() and commonestIn() divide by code and group", async () => {
   const analysis = await analyse(patients);
   const [row, ...others] = await measuredBy(analysis, "aetiology", ["lvedd"]);

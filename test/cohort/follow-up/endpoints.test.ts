@@ -52,7 +52,8 @@ Deno.test("followUpOf() follows ten valves as worked by hand", async () => {
   ]);
 });
 
-// By hand, of the ten courses: a leak on leaving theatre fails at once, and any reintervention counts.
+// By hand, of the ten courses: a leak on leaving theatre fails at once, and
+// any reintervention counts.
 Deno.test("followUpOf() follows valve failure from the day of operation", async () => {
   const failure = followUpOf(await analyse(rows, visits), "valve-failure");
   deepEqual([...failure.rows], [0, 1, 2, 3, 4, 5, 7, 8, 9]);

@@ -94,8 +94,9 @@ Deno.test("armIncidenceDifferences() reach as far as Tukey's range where arms ar
   }
 });
 
-// Published: Tukey's studentised range of three means with ten degrees of freedom, 3.877 at 95 %, and
-// Student's t with ten, 2.228 (tables, from memory). Errors grow by sqrt(11 / 10) with 11 clusters.
+// Published: Tukey's studentised range of three means with ten degrees of freedom, 3.877 at 95 %,
+// and Student's t with ten, 2.228 (tables, from memory). Errors grow by sqrt(11 / 10)
+// with 11 clusters.
 Deno.test("armIncidenceDifferences() of few clusters reach as far as Student's t, and further", () => {
   const data = invented(new SeededRandom(3), 4000, [0.15, 0.15, 0.15]);
   const options = { cause: 1, times: [3] };

@@ -66,8 +66,8 @@ function competing(seed: number, n: number) {
   return { x, time, event, truth };
 }
 
-// By simulation: the true chances are calibrated, with death before them and a third censored; limits
-// of intercept and slope hold 0 and 1 in 95 of 100 samples within four binomial errors.
+// By simulation: the true chances are calibrated, with death before them and a third censored;
+// limits of intercept and slope hold 0 and 1 in 95 of 100 samples within four binomial errors.
 Deno.test("calibrationAt() finds true chances calibrated and too extreme ones not", () => {
   let intercepts = 0;
   let slopes = 0;

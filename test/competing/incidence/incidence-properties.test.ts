@@ -29,7 +29,8 @@ function slow(rows: FollowUp, cause: number, t: number): number {
   return incidence;
 }
 
-// Identity: the standard error is the root of the summed squares of (weighted) numerical derivatives;
+// Identity: the standard error is the root of the summed squares of
+// (weighted) numerical derivatives;
 // with late entry and neither weights nor clusters the delta method is that to first order only.
 Deno.test("cumulativeIncidence() standard errors are those of the numerical derivative", () => {
   fc.assert(

@@ -7,8 +7,10 @@ import { visitColumns, visitDesign } from "../../../lib/competing/visits/visit-d
 import { assertAllClose, assertClose } from "../../close.ts";
 import { patients } from "./visited-cohorts.ts";
 
-// By hand: two found in (1, 2], two seen clear at 3, one dying unfound at 1.2 after a clear visit at
-// 1. At ratio 1 the mass in (1, 2] is 2 of the 4 whose state was known after 1; the hazard at 1.2 is
+// By hand: two found in (1, 2], two seen clear at 3, one dying unfound at 1.2 after a
+// clear visit at
+// 1. At ratio 1 the mass in (1, 2] is 2 of the 4 whose state was known after 1; the hazard
+//    at 1.2 is
 // 1 of 5, met before the middle 1.5.
 Deno.test("intervalCensoredIncidence() matches five patients worked by hand", () => {
   const data = {
@@ -48,8 +50,8 @@ Deno.test("intervalCensoredIncidence() without deaths is interval-censored survi
   assertAllClose(fit.at(times).incidence, survival.at(times).survival.map((s) => 1 - s));
 });
 
-// Identity: a ratio that is all but 1 is still met by every step of the search, and its curve is that
-// of interval-censored survival, which another stopping rule found.
+// Identity: a ratio that is all but 1 is still met by every step of the search, and its curve is
+// that of interval-censored survival, which another stopping rule found.
 Deno.test("intervalCensoredIncidence() reaches for a ratio near 1 what is known for 1", () => {
   const data = patients(300, 3, 1);
   const times = [1, 2, 4, 6];

@@ -1,6 +1,7 @@
 import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
 
-// Invented curves, seeded: enough like the real ones to lay figures out, and no estimate of anything.
+// Invented curves, seeded: enough like the real ones to lay figures out, and no
+// estimate of anything.
 
 /** Survival by product limit of exponential deaths, with round limits. */
 export function inventedSurvival(

@@ -1,4 +1,6 @@
-/** Invented names of 80 characters or more, of what a study may call its groups and measurements. */
+/**
+ * Invented names of 80 characters or more, of what a study may call its groups and measurements.
+ */
 export const longNames: Readonly<Record<string, string>> = {
   English:
     "Chordal-sparing replacement with a bioprosthesis, taken as it was intended before theatre",

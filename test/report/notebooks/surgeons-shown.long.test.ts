@@ -54,8 +54,8 @@ const single = /\bSurgeon\s+\d/;
 const code = /\bZqx\d/;
 const files = ["findings.json", "report.html", "supplement.html"];
 
-// What is shared has no row, point or word of a single surgeon unless the study file asks for it, and
-// never the codes of the file.
+// What is shared has no row, point or word of a single surgeon unless the study file asks for it,
+// and never the codes of the file.
 Deno.test("single surgeons are in nothing that is shared unless the study file asks", async () => {
   const off = await texts((programme) => delete programme.showSurgeons);
   for (const name of files) assert.ok(off.has(name), name);

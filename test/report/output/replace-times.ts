@@ -1,6 +1,6 @@
 /**
- * Replaces the report in a folder so many times, trying again while another run has it, and says each
- * version on a line. Arguments: the folder, how often, a name for the versions.
+ * Replaces the report in a folder so many times, trying again while another run has it, and says
+ * each version on a line. Arguments: the folder, how often, a name for the versions.
  */
 import {
   type ClaimedOutput,

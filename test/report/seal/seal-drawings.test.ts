@@ -40,7 +40,8 @@ Deno.test("sealRuns() finds a hidden count from the points of a calibration figu
     columns: [text("group", "Group"), number("n", "Patients")],
     rows: [{ group: "Repair", n: 200 }],
   });
-  // 21 of 90 and 43 of 110 patients had it; the table shows 30 of 60 and 30 of 40, and hides 4 of 100
+  // 21 of 90 and 43 of 110 patients had it; the table shows 30 of 60 and 30 of 40, and hides
+  // 4 of 100
   const points = (...shares: number[]) =>
     drawn(
       "ventricle-calibration",

@@ -77,7 +77,9 @@ function wrongGroups(sentence: string, findings: readonly FoundNumbers[]): strin
   return fits ? [] : ["no finding has these two groups"];
 }
 
-/** "4 fewer to 6 more per 100", "11 to 19 more per 100": some finding has these limits, so directed. */
+/**
+ * "4 fewer to 6 more per 100", "11 to 19 more per 100": some finding has these limits, so directed.
+ */
 function wrongRange(sentence: string, findings: readonly FoundNumbers[]): string[] {
   const found = /range of the difference: (\d+)(?: (fewer|more))? to (\d+) (fewer|more) per 100/
     .exec(sentence);
@@ -95,9 +97,9 @@ function wrongRange(sentence: string, findings: readonly FoundNumbers[]): string
 }
 
 /**
- * Whether a whole number per 100 is what a proportion comes to. Proportions are published to a tenth of
- * one in 100, sentences rounded from what was estimated: of 89.5, which may have been 89.46, both
- * neighbours are right, of any other number one.
+ * Whether a whole number per 100 is what a proportion comes to. Proportions are published to a
+ * tenth of one in 100, sentences rounded from what was estimated: of 89.5, which may have been
+ * 89.46, both neighbours are right, of any other number one.
  */
 function isWhole(proportion: number | undefined, whole: number | undefined): boolean {
   const tenths = halfUp(1000 * (proportion ?? NaN), 0);
@@ -115,8 +117,8 @@ function halfUp(value: number, decimals: number): number {
 const month = 12;
 
 /**
- * The numbers as a sentence may print them: as they are, a proportion per 100, years as months, with
- * up to three decimals. No other size will do.
+ * The numbers as a sentence may print them: as they are, a proportion per 100, years as months,
+ * with up to three decimals. No other size will do.
  */
 function knownTexts(numbers: readonly number[]): Set<string> {
   const known = new Set<string>();

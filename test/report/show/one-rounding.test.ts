@@ -5,7 +5,9 @@ import { table } from "../../../lib/report/show/mod.ts";
 import { cellText } from "../../../lib/report/show/table.ts";
 import { formatChange, formatNumber, formatPercent, per100 } from "../../../lib/words/mod.ts";
 
-/** What schoolbook rounding makes of k / 10,000: whole numbers alone, so that no binary form enters. */
+/**
+ * What schoolbook rounding makes of k / 10,000: whole numbers alone, so that no binary form enters.
+ */
 function schoolbook(k: number, digits: number): string {
   const unit = 10 ** (4 - digits);
   const rounded = Math.floor((2 * k + unit) / (2 * unit)); // in units of the last place printed

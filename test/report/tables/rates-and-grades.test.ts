@@ -94,7 +94,9 @@ Deno.test("publishableGrades() bounds those followed and graded by what is told 
   assert.deepEqual([table(60).followed, table(60).notLooked], ["> 49", null]);
 });
 
-/** Patients of one group, each looked at once at one year, so many in each grade; others are not. */
+/**
+ * Patients of one group, each looked at once at one year, so many in each grade; others are not.
+ */
 function lookedAt(counts: readonly number[], { others = 0, at = 1 } = {}) {
   const grade = counts.flatMap((count, g) => Array.from({ length: count }, () => g));
   const patients = Array.from({ length: grade.length + others }, (_, i) => i);

@@ -208,7 +208,8 @@ Deno.test("methodRows() take one time; what is said of them counts only the adju
 });
 
 Deno.test("neededConfounding() turns a protective ratio round", () => {
-  // E-value of 0.5 is that of 2: 2 + sqrt(2) = 3.41; the nearer limit 0.8: 1.25 + sqrt(0.3125) = 1.81
+  // E-value of 0.5 is that of 2: 2 + sqrt(2) = 3.41; the nearer limit 0.8: 1.25 +
+  // sqrt(0.3125) = 1.81
   const text = neededConfounding("Death", { estimate: 0.5, lower: 0.3, upper: 0.8 });
   assert.match(text, /E-value 3\.41 for the estimate, 1\.81 for the limit nearer 1/);
   assert.match(neededConfounding("Leak", { estimate: 2, lower: 0, upper: 9 }), /no ratio/);

@@ -186,8 +186,8 @@ Deno.test("a population and everybody else do not give a small one away", async 
   for (const text of told) ok(!/(?<![\d.])(4|76)(?![\d.])/.test(text), text);
 });
 
-// By hand: of "weak or dilated" and "weak": 20 are both, 20 dilated only, 39 neither; of one without
-// an ejection fraction and a small ventricle neither rule can be told.
+// By hand: of "weak or dilated" and "weak": 20 are both, 20 dilated only, 39 neither; of one
+// without an ejection fraction and a small ventricle neither rule can be told.
 Deno.test("membershipSentence() counts who is in several populations, and of whom it is open", async () => {
   const kind = (i: number) =>
     i < 20

@@ -8,7 +8,10 @@ import {
 
 const logistic = (eta: number) => 1 / (1 + Math.exp(-eta));
 
-/** A control outcome that the operation cannot change, compared by overlap weights on what is measured. */
+/**
+ * A control outcome that the operation cannot change, compared by overlap weights on
+ * what is measured.
+ */
 export function controlOf(random: SeededRandom, n: number, hidden: number) {
   const x = new Float64Array(n);
   const treated = new Uint8Array(n);

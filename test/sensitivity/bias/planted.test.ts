@@ -17,7 +17,8 @@ Deno.test("negativeControl() sees a strong confounder that was planted and not m
   assert.equal(right, cohorts);
 });
 
-// By hand: risks multiply, so the crude ratio is the true one times (1 + (g - 1) p1) / (1 + (g - 1) p0).
+// By hand: risks multiply, so the crude ratio is the true one times (1 + (g - 1) p1) / (1 + (g
+// - 1) p0).
 Deno.test("a planted unmeasured confounder moves the answer by what the bias analysis says", () => {
   const random = new SeededRandom(7103);
   const n = 400_000;

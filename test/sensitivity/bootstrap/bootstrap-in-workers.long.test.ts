@@ -15,7 +15,8 @@ import {
 import { assertClose } from "../../close.ts";
 import { analysis, followUp, study } from "./bootstrap-parts.ts";
 
-// Identity: the statistic of the rows themselves is what the estimators give of the study's samples.
+// Identity: the statistic of the rows themselves is what the estimators give of
+// the study's samples.
 Deno.test("procedureBootstrap() starts from the study's own estimates", async () => {
   const sample = matchedSample(analysis, study);
   const weighting = weightedSample(analysis, study);
@@ -60,8 +61,8 @@ Deno.test("procedureStatistic() matches anew in each draw", () => {
   });
 });
 
-// Statistical: pairs resampled whole against the robust error of the same pairs. 400 replicates know
-// a standard deviation to 3.5%; three of those and a little for finite samples.
+// Statistical: pairs resampled whole against the robust error of the same pairs. 400 replicates
+// know a standard deviation to 3.5%; three of those and a little for finite samples.
 Deno.test("pairBootstrap() agrees with the robust error of a restricted mean difference", async () => {
   const paired = underMatching(followUp, matchedSample(analysis, study));
   const horizon = study.restrictedMeanHorizon;

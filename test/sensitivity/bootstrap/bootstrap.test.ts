@@ -93,7 +93,8 @@ Deno.test("bootstrap() jackknifes whole clusters", () => {
   assert.deepEqual(seen.slice(-10).sort((a, b) => a - b), [10, 10, ...Array(8).fill(11)]);
 });
 
-// By hand: the largest of a sample can only fall in a resample, so the bias is as large as the error.
+// By hand: the largest of a sample can only fall in a resample, so the bias is as large
+// as the error.
 Deno.test("bootstrap() says that it does not read limits off replicates with a large bias", () => {
   const largest = (rows: Int32Array) => rows.reduce((most, row) => Math.max(most, x[row]!), -9);
   const result = bootstrap(60, largest, { seed: 3, replicates: 200 });

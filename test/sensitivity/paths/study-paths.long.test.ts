@@ -37,7 +37,8 @@ Deno.test("studyPaths() has the plan's own answer among many, and says which cho
     assert.ok(influence.every(({ spread, share }) => spread <= 2 * range && share <= 1));
     assert.ok(paths.every(({ estimate }, k) => k === 0 || estimate >= paths[k - 1]!.estimate));
   }
-  // pooled over completed sets: wider than any one of them would be on average, never without limits
+  // pooled over completed sets: wider than any one of them would be on average,
+  // never without limits
   const imputed = survival.paths.filter(({ choices }) => choices.missing === "impute");
   assert.ok(imputed.length >= 20 && imputed.every(({ standardError }) => standardError > 0));
 });

@@ -77,8 +77,8 @@ Deno.test("coxRegression() of one row, and of one risk set of one, drops what it
   }
 });
 
-// By hand: one event among three with x = 0, 1, 2 and the event at x = 1: the score 1 - mean(x) is 0
-// at b = 0, where the information is the variance 2/3.
+// By hand: one event among three with x = 0, 1, 2 and the event at x = 1: the score 1 - mean(x) is
+// 0 at b = 0, where the information is the variance 2/3.
 Deno.test("coxRegression() of one event", () => {
   for (const ties of rules) {
     const data = { time: [1, 2, 3], event: [1, 0, 0], covariates: { x: [1, 0, 2] } };

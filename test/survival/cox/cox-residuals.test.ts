@@ -25,7 +25,8 @@ Deno.test("coxResiduals() gives the martingale residuals of test data 1", () => 
   );
 });
 
-// Reference: R 4.2.2, survival 3.5-3, residuals(fit, type) with coxph.control(eps = 1e-14), 12 digits;
+// Reference: R 4.2.2, survival 3.5-3, residuals(fit, type) with coxph.control(eps =
+// 1e-14), 12 digits;
 // the sum of squares of the whole column after its first value.
 const digits = { relative: 1e-9, absolute: 1e-11 };
 const squares = (column: Float64Array) => column.reduce((sum, value) => sum + value * value, 0);

@@ -2,7 +2,9 @@ import assert from "node:assert/strict";
 import { DataError, mcnemarTest, pairedOutcome } from "mitral";
 import { assertClose } from "../../close.ts";
 
-/** Pairs whose members have the event at 0.5 (1), are free of it at 2 (0), or are lost at 0.2 (2). */
+/**
+ * Pairs whose members have the event at 0.5 (1), are free of it at 2 (0), or are lost at 0.2 (2).
+ */
 function pairsOf(...given: [treated: 0 | 1 | 2, control: 0 | 1 | 2, times?: number][]) {
   const data = { time: [], event: [], treated: [], pair: [] } as Record<string, number[]>;
   let pair = 0;

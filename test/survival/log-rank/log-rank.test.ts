@@ -111,9 +111,9 @@ Deno.test("logRank() matches reference case logrank-stratified-pairs-freireich",
   checkTest(logRank(grouped(data!, names)), expected, tolerance);
 });
 
-// By hand: weights 2 and 1, so at time 1 p = (2/3, 1/3). For group a, c = w (e - p) is 2 (1/3) = 2/3
-// for the first row and 1 (-2/3) = -2/3 for the second; one of the two is drawn, so the variance is
-// the mean of c^2 = 4/9, U = 2 (1 - 2/3) = 2/3 and the statistic (4/9) / (4/9) = 1.
+// By hand: weights 2 and 1, so at time 1 p = (2/3, 1/3). For group a, c = w (e - p) is 2 (1/3) =
+// 2/3 for the first row and 1 (-2/3) = -2/3 for the second; one of the two is drawn, so the
+// variance is the mean of c^2 = 4/9, U = 2 (1 - 2/3) = 2/3 and the statistic (4/9) / (4/9) = 1.
 Deno.test("logRank() takes case weights as fixed labels that are drawn", () => {
   const data = { time: [1, 2], event: [1, 1], group: ["a", "b"], weight: [2, 1] };
   const test = logRank(data);

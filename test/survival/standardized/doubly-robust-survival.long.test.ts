@@ -11,9 +11,9 @@ function trueSurvival(t: number, a: 0 | 1): number {
   return sum / Math.sqrt(2 * Math.PI);
 }
 
-// The truth by numerical integration of the generator. Over 60 cohorts the mean error of what should
-// be unbiased stays within 4 Monte-Carlo errors, and that of what should not be goes beyond 6. A wrong
-// model lacks x, which decides everything.
+// The truth by numerical integration of the generator. Over 60 cohorts the mean error of what
+// should be unbiased stays within 4 Monte-Carlo errors, and that of what should not be goes beyond
+// 6. A wrong model lacks x, which decides everything.
 Deno.test("doublyRobustSurvival() is right where either side is, and wrong where both are", () => {
   const cohorts = 60;
   const [wrong, right] = [["z"], ["x", "z"]];

@@ -38,8 +38,8 @@ Deno.test("standardizedSurvival() and doublyRobustSurvival() are Kaplan-Meier wi
   });
 });
 
-// Identity: averaged over one row's covariates alone, the g-formula is the product over the steps of
-// the group's own model there.
+// Identity: averaged over one row's covariates alone, the g-formula is the product over the steps
+// of the group's own model there.
 Deno.test("standardizedSurvival() averaged over one patient predicts that patient", () => {
   const data = invented(5, 400);
   const target = data.time.map((_, i) => i === 7 ? 1 : 0);

@@ -47,7 +47,9 @@ const typicalMedians: Record<string, [number, number]> = {
   cabg_grafts: [0, 4],
 };
 
-/** Whether the values of a column are such as can be asked about one by one: codes, grades, "55 %". */
+/**
+ * Whether the values of a column are such as can be asked about one by one: codes, grades, "55 %".
+ */
 export function sayValues(profile: ColumnProfile, column: DictionaryColumn): boolean {
   if (profile.many || profile.dates > 0) return false;
   if (column.categories) return true;

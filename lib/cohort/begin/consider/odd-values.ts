@@ -48,9 +48,9 @@ export function oddNumber(text: string, decimal: "." | ",", unit: string | null)
 }
 
 /**
- * What a text says of a grade of regurgitation or a class: "2+", "III", "grade 2", "mild", "2/4" are
- * one; "mild-mod", "1-2", "I-II" lie between two. "1/2" could be either: between, unless others of
- * its column are fractions of `most`, as "2/4" is.
+ * What a text says of a grade of regurgitation or a class: "2+", "III", "grade 2", "mild", "2/4"
+ * are one; "mild-mod", "1-2", "I-II" lie between two. "1/2" could be either: between, unless others
+ * of its column are fractions of `most`, as "2/4" is.
  */
 export function oddGrade(
   text: string,
@@ -78,7 +78,9 @@ export function oddGrade(
   return low < high && high <= most ? { kind: "between", low, high } : null;
 }
 
-/** Whether a column's values are fractions of its highest grade: "2/4" is, and "1/2" alone is not. */
+/**
+ * Whether a column's values are fractions of its highest grade: "2/4" is, and "1/2" alone is not.
+ */
 export function areFractions(values: Iterable<string>, most: number): boolean {
   let found = 0;
   for (const value of values) {

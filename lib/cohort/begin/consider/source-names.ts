@@ -1,4 +1,7 @@
-/** What a column of an export may be that no column of the dictionary is, but some are worked out from. */
+/**
+ * What a column of an export may be that no column of the dictionary is, but some are
+ * worked out from.
+ */
 export const sourceKinds = {
   operation: "date of operation",
   birth: "date of birth",

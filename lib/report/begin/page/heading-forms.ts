@@ -8,7 +8,9 @@ import {
 import { type Content, h } from "../../tree/mod.ts";
 import { button, formTree, labelled, selectTree } from "./controls.ts";
 
-/** The ways to say what a heading is, each a form of its own: its button says only what it is of. */
+/**
+ * The ways to say what a heading is, each a form of its own: its button says only what it is of.
+ */
 export function headingForms(question: Question, table: TableName): Content {
   const { proposal, about } = question;
   const columns = tableColumns(table).filter(({ name }) => name !== "id");

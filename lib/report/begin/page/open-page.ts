@@ -20,9 +20,9 @@ const patience = 100_000;
 const mostBytes = 1_000_000;
 
 /**
- * Serves the conversation as one page, on the loopback address and a port that is free, at a path that
- * nobody can guess. Each request must name that path and this very host, and an answer must come from
- * the page itself. Nothing is fetched by the page, and nothing is kept by the browser.
+ * Serves the conversation as one page, on the loopback address and a port that is free, at a path
+ * that nobody can guess. Each request must name that path and this very host, and an answer must
+ * come from the page itself. Nothing is fetched by the page, and nothing is kept by the browser.
  *
  * @param options.lastLook Milliseconds the last page waits to be seen.
  */

@@ -1,8 +1,8 @@
 /**
  * Why a request is not answered, as a status; null where it is.
  *
- * Host is checked against names that somebody else made to point here, Origin against pages of other
- * sites that send answers, the path against everybody that was not given it.
+ * Host is checked against names that somebody else made to point here, Origin against pages of
+ * other sites that send answers, the path against everybody that was not given it.
  */
 export function refusalOf(
   request: Request,

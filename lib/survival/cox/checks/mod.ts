@@ -1,4 +1,8 @@
-/** What is asked of a fit: residuals, whether hazards are proportional, hazard ratios by period. @module */
+/**
+ * What is asked of a fit: residuals, whether hazards are proportional, hazard ratios by period.
+ *
+ * @module
+ */
 export { type PeriodHazardRatios, periodHazardRatios } from "./period-hazard-ratios.ts";
 export {
   type ProportionalHazardsOptions,

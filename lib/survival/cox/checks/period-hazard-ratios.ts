@@ -47,8 +47,8 @@ export interface PeriodHazardRatios {
  *   { covariate: "repair", cuts: [1] }, // the first year, and after it
  * );
  * ```
- * @throws {DataError} As {@link splitFollowUp} and {@link coxRegression}; when no covariate has that
- * name.
+ * @throws {DataError} As {@link splitFollowUp} and {@link coxRegression}; when no covariate has
+ * that name.
  * @see Therneau & Grambsch (2000), Modeling Survival Data, sec. 6.5.
  */
 export function periodHazardRatios(

@@ -68,9 +68,10 @@ export interface ProportionalHazardsTest {
  * const fit = coxRegression({ ...data, covariates: { age: [70, 58, 66, 61, 72, 64] } });
  * const { global, terms } = proportionalHazardsTest(fit, { transform: "km" });
  * ```
- * @throws {DataError} For anything but an unpenalised fit with Efron or Breslow ties; for "log" with
- * an event at time 0; for form "approximate" with weights or clusters.
- * @see Grambsch & Therneau (1994) Biometrika 81:515-526; robust: Lin & Wei (1989) JASA 84:1074-1078.
+ * @throws {DataError} For anything but an unpenalised fit with Efron or Breslow ties; for "log"
+ * with an event at time 0; for form "approximate" with weights or clusters.
+ * @see Grambsch & Therneau (1994) Biometrika 81:515-526; robust: Lin & Wei (1989) JASA
+ * 84:1074-1078.
  */
 export function proportionalHazardsTest(
   fit: CoxFit,

@@ -18,7 +18,9 @@ const RELATIVE_CHANGE = 1e-9;
 const MAX_HALVINGS = 30;
 /** Steps at a level likelihood after which a coefficient that still strides on is running away. */
 const LEVEL_STEPS = 3;
-/** Squared length of the last step, in standard errors: what is left after it is about its square. */
+/**
+ * Squared length of the last step, in standard errors: what is left after it is about its square.
+ */
 const LAST_STEP = 1e-14;
 /** Pivots below this fraction of their diagonal mark a covariate that others determine. */
 export const COLLINEAR = 1e-10;
@@ -28,8 +30,8 @@ export const COLLINEAR = 1e-10;
  *
  * Stops at a relative change of 1e-9 in the log likelihood, but not before the Newton decrement
  * (the squared length of the step, in standard errors) was below 1e-14 too, and takes that last
- * step: with many events a relative change of 1e-9 alone would leave the fifth digit of a coefficient
- * open.
+ * step: with many events a relative change of 1e-9 alone would leave the fifth digit of a
+ * coefficient open.
  *
  * A likelihood can level off while a coefficient grows without bound. So when it has levelled, each
  * coefficient's next step is looked at: one that would still move some subject's linear predictor

@@ -175,8 +175,8 @@ function assemble(
     lazily(fit, "robustScore", () => robustScoreTest(state));
   }
   lazily(fit, "concordance", (): Concordance => {
-    // From the layout, not from `linearPredictor`, which is the caller's by now. The two differ by a
-    // constant within a stratum.
+    // From the layout, not from `linearPredictor`, which is the caller's by now. The two differ by
+    // a constant within a stratum.
     const { n, x } = design;
     const score = new Float64Array(n);
     for (let i = 0; i < n; i++) {

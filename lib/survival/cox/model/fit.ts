@@ -22,8 +22,8 @@ export interface CoxOptions {
   /** Level of the limits, default 0.95. */
   confidence?: number;
   /**
-   * "jeffreys" maximises log likelihood + half the log determinant of the information (Firth), which
-   * is finite where a covariate separates. Default "none".
+   * "jeffreys" maximises log likelihood + half the log determinant of the information (Firth),
+   * which is finite where a covariate separates. Default "none".
    */
   penalty?: "none" | "jeffreys";
   /** Default 30 (200 with a penalty). */
@@ -101,10 +101,10 @@ export interface CoxFit {
   /** Cumulative hazard at the covariate means, one row per distinct observed time and stratum. */
   baselineHazard(): BaselineHazard;
   /**
-   * Survival of someone with these covariates: exp(-H0(t) exp(x'b)), with limits exp(log S +/- z se)
-   * that allow for the estimation of both H0 and b; NaN past the last observed time. Where there is
-   * a robust covariance it serves for b; the variance of H0's increments is the model's. Tsiatis
-   * (1981) Ann Stat 9:93-108; Link (1984) Biometrics 40:601-610.
+   * Survival of someone with these covariates: exp(-H0(t) exp(x'b)), with limits exp(log S +/- z
+   * se) that allow for the estimation of both H0 and b; NaN past the last observed time. Where
+   * there is a robust covariance it serves for b; the variance of H0's increments is the model's.
+   * Tsiatis (1981) Ann Stat 9:93-108; Link (1984) Biometrics 40:601-610.
    *
    * @param options.stratum Needed where the fit has strata.
    */

@@ -1,4 +1,9 @@
-/** Proportional hazards regression and what a fit gives: terms, errors, baseline hazard, concordance. @module */
+/**
+ * Proportional hazards regression and what a fit gives: terms, errors,
+ * baseline hazard, concordance.
+ *
+ * @module
+ */
 export type { BaselineHazard, PredictedSurvival } from "./baseline.ts";
 export { type Concordance, concordanceOf } from "./concordance.ts";
 export { coxRegression } from "./cox-regression.ts";

@@ -3,8 +3,8 @@ import { type HazardTable, scoreResiduals, timesFactor } from "./influence.ts";
 import { multiplySquare } from "../../../numerics/mod.ts";
 
 /**
- * Weighted score residuals summed within clusters: their products (the middle of the sandwich, p x p)
- * and their total. Cost O(n p + clusters p^2).
+ * Weighted score residuals summed within clusters: their products (the middle of the sandwich, p x
+ * p) and their total. Cost O(n p + clusters p^2).
  *
  * @see Lin & Wei (1989) JASA 84:1074-1078; Lee, Wei & Amato (1992) for clusters.
  */
@@ -25,8 +25,8 @@ export function clusteredScores(
 }
 
 /**
- * Products, within clusters, of each row's influence on the score of a coefficient that changes with
- * g(t), the coefficients themselves re-estimated:
+ * Products, within clusters, of each row's influence on the score of a coefficient that changes
+ * with g(t), the coefficients themselves re-estimated:
  *
  *   w [own part with g - through * own part without], through = I_theta,beta I_beta,beta^-1.
  *

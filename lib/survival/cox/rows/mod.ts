@@ -1,4 +1,9 @@
-/** Rows as proportional hazards regression takes them: design, risk sets, sums of products, follow-up split at cut times. @module */
+/**
+ * Rows as proportional hazards regression takes them: design, risk sets, sums of products,
+ * follow-up split at cut times.
+ *
+ * @module
+ */
 export { blockEnd, type CoxDesign, coxDesign, keepCovariates } from "./design.ts";
 export { addWeightedProducts, mirror, panel } from "./products.ts";
 export { exposure, type RiskSets, riskSets, walkRiskSets } from "./risk-sets.ts";
