@@ -1,13 +1,13 @@
-// The answers by population and by technique against the truth of the synthetic cohort: how often
-// the limits include it, how often a technique that changes nothing is declared to, and how often
-// there is no number.
+// The answers by population and by technique against the truth of the synthetic cohort: how often the
+// limits include it, how often a technique that changes nothing is declared to, and how often there is
+// no number.
 //
-//   deno run --allow-read --allow-write --allow-sys test/calibration/populations/populations.ts
-//   --of populations deno run --allow-read --allow-write --allow-sys
-//   test/calibration/populations/populations.ts --of techniques
+//   deno run --allow-read --allow-write --allow-sys test/calibration/populations/populations.ts \
+//     --of populations|techniques --keep FILE [--cohorts 400] [--minutes 25] [--write]
 //
-// Writes populations-results.md and .json, or techniques-results.md and .json, beside this file,
-// every 50 cohorts.
+// One line a cohort is kept in --keep FILE, and a run that was stopped goes on from there; with --write
+// what is kept becomes populations-results.md and .json, or techniques-results.md and .json, beside this
+// file.
 import { parseArgs } from "node:util";
 import { armAnswers, populationAnswers } from "../../../lib/comparisons/mod.ts";
 import { simulateCohort } from "../../../lib/simulate/rows/simulate-cohort.ts";
@@ -19,8 +19,13 @@ const { values } = parseArgs({
   options: {
     cohorts: { type: "string", default: "400" },
     of: { type: "string", default: "populations" },
+    keep: { type: "string" },
+    minutes: { type: "string", default: "25" },
+    write: { type: "boolean", default: false },
   },
 });
+if (!values.keep) throw new Error("--keep must name the file in which cohorts are kept");
+const file = values.keep;
 const of = values.of === "techniques" ? "techniques" : "populations";
 const firstSeed = 700_001;
 const at = (path: string) => new URL(path, import.meta.url);
@@ -43,75 +48,53 @@ const quantities = {
 } as const;
 type Endpoint = keyof typeof quantities;
 
-/** What one line of the results was made of. */
-interface Line {
+/** What was found of one line of the results in one cohort. */
+interface Found {
   about: string;
   what: string;
+  time: number;
   truth: number;
-  /** Cohorts without a number. */
-  none: number;
-  estimates: number[];
-  errors: number[];
-  covered: number;
-  /** p below one minus the confidence level. */
-  declared: number;
-  /** Limits of all pairs together. */
-  together: number;
+  /** Null where there was too little for a number. */
+  found: {
+    estimate: number;
+    standardError: number;
+    lower: number;
+    upper: number;
+    pValue: number;
+    /** Limits of all pairs together. */
+    together?: { lower: number; upper: number };
+  } | null;
 }
 
-const lines = new Map<string, Line>();
-const failures: { seed: number; error: string }[] = [];
-const started = performance.now();
-
-function lineOf(about: string, what: string, truth: number): Line {
-  const key = `${about} | ${what}`;
-  if (!lines.has(key)) {
-    lines.set(key, {
-      ...{ about, what, truth, none: 0, covered: 0, declared: 0, together: 0 },
-      estimates: [],
-      errors: [],
-    });
-  }
-  return lines.get(key)!;
+interface KeptCohort {
+  seed: number;
+  /** Why the cohort stopped. */
+  error?: string;
+  found: Found[];
 }
 
-interface Found {
-  estimate: number;
-  standardError: number;
-  lower: number;
-  upper: number;
-  pValue: number;
-  together?: { lower: number; upper: number };
-}
-
-function add(line: Line, found: Found | null, level: number): void {
-  if (!found) {
-    line.none++;
-    return;
-  }
-  const within = ({ lower, upper }: { lower: number; upper: number }) =>
-    lower <= line.truth && line.truth <= upper ? 1 : 0;
-  line.estimates.push(found.estimate);
-  line.errors.push(found.standardError);
-  line.covered += within(found);
-  line.together += within(found.together ?? found);
-  if (found.pValue < level) line.declared++;
-}
-
-async function oneCohort(seed: number): Promise<void> {
+async function oneCohort(seed: number): Promise<Found[]> {
   const analysis = await readBack(simulateCohort({ seed, n: cohortSize }));
   const { study } = analysis;
-  const place = answers.horizons.indexOf(study.mainHorizon);
-  const level = 1 - study.confidence;
+  const results: Found[] = [];
   const answered = of === "populations" ? populationAnswers(analysis).populations : [];
   for (const { population, endpoints } of answered) {
     const name = populations[population.id as keyof typeof populations];
-    for (const { endpoint, main } of endpoints) {
-      const quantity = quantities[endpoint as Endpoint];
-      const value = answers.populations[name][quantity].difference[place]!.estimate;
-      add(lineOf(population.label, endpoint, value), main && main.difference, level);
+    for (const { endpoint, main, contrasts } of endpoints) {
+      const { difference } = answers.populations[name][quantities[endpoint as Endpoint]];
+      answers.horizons.forEach((time, place) => {
+        const contrast = main && contrasts.find((one) => one.time === time);
+        const known = contrast && !Number.isNaN(contrast.difference.estimate);
+        results.push({
+          ...{ about: population.label, what: endpoint, time },
+          truth: difference[place]!.estimate,
+          found: known ? contrast.difference : null,
+        });
+      });
     }
   }
+  const time = study.mainHorizon;
+  const place = answers.horizons.indexOf(time);
   for (const comparison of of === "techniques" ? study.comparisons : []) {
     const true_ = answers.comparisons[comparison.id as keyof typeof answers.comparisons];
     const valueOf = (arm: string, endpoint: Endpoint) => {
@@ -130,49 +113,82 @@ async function oneCohort(seed: number): Promise<void> {
           const pair = contrasts.find((found) =>
             found.first === one.id && found.second === other.id
           );
-          const line = lineOf(`${one.label} minus ${other.label}`, endpoint, first - second);
-          add(line, pair ? { ...pair.difference, together: pair.together } : null, level);
+          results.push({
+            ...{ about: `${one.label} minus ${other.label}`, what: endpoint, time },
+            truth: first - second,
+            found: pair ? { ...pair.difference, together: pair.together } : null,
+          });
         }
       }
     }
   }
+  return results;
 }
 
-const total = Number(values.cohorts);
-for (let k = 0; k < total; k++) {
-  const seed = firstSeed + k;
+function kept(): KeptCohort[] {
   try {
-    await oneCohort(seed);
+    return Deno.readTextFileSync(file).split("\n").filter((line) => line !== "")
+      .map((line): KeptCohort => JSON.parse(line));
   } catch (error) {
-    failures.push({ seed, error: error instanceof Error ? error.message : String(error) });
+    if (error instanceof Deno.errors.NotFound) return [];
+    throw error;
   }
-  if ((k + 1) % 50 === 0 || k + 1 === total) write(k + 1);
 }
 
-function write(cohorts: number): void {
-  const rows = [...lines.values()].map((line) => {
-    const { about, what, truth, none, estimates, errors, covered, declared, together } = line;
-    const count = estimates.length;
-    const mean = (list: number[]) => list.reduce((sum, x) => sum + x, 0) / list.length;
-    const centre = mean(estimates);
+async function run(): Promise<void> {
+  const done = new Set(kept().map(({ seed }) => seed));
+  const until = performance.now() + 60_000 * Number(values.minutes);
+  for (let k = 0; k < Number(values.cohorts) && performance.now() < until; k++) {
+    const seed = firstSeed + k;
+    if (done.has(seed)) continue;
+    const cohort: KeptCohort = { seed, found: [] };
+    try {
+      cohort.found = await oneCohort(seed);
+    } catch (error) {
+      cohort.error = error instanceof Error ? error.message : String(error);
+    }
+    const line = JSON.stringify(
+      cohort,
+      (_, x: unknown) => typeof x === "number" ? Number(x.toPrecision(7)) : x,
+    );
+    Deno.writeTextFileSync(file, line + "\n", { append: true });
+  }
+}
+
+function write(): void {
+  const all = kept();
+  const failures = all.flatMap(({ seed, error }) => error === undefined ? [] : [{ seed, error }]);
+  const lines = Map.groupBy(
+    all.flatMap(({ found }) => found),
+    ({ about, what, time }) => `${about} | ${what} | ${time}`,
+  );
+  const rows = [...lines.values()].map((list) => {
+    const { about, what, time, truth } = list[0]!;
+    const own = list.flatMap(({ found }) => found ? [found] : []);
+    const mean = (values: number[]) => values.reduce((sum, x) => sum + x, 0) / values.length;
+    const share = (holds: (found: NonNullable<Found["found"]>) => boolean) =>
+      mean(own.map((found) => holds(found) ? 1 : 0));
+    const within = ({ lower, upper }: { lower: number; upper: number }) =>
+      lower <= truth && truth <= upper;
+    const centre = mean(own.map(({ estimate }) => estimate));
     const spread = Math.sqrt(
-      estimates.reduce((sum, x) => sum + (x - centre) ** 2, 0) / (count - 1),
+      own.reduce((sum, { estimate }) => sum + (estimate - centre) ** 2, 0) / (own.length - 1),
     );
     const digits = (value: number) => Number.isFinite(value) ? Number(value.toPrecision(4)) : null;
     return {
-      about,
-      what,
-      shown: count,
-      none,
+      ...{ about, what, time },
+      shown: own.length,
+      none: list.length - own.length,
       truth: digits(truth),
       bias: digits(centre - truth),
       spread: digits(spread),
-      standardError: digits(mean(errors)),
-      coverage: digits(covered / count),
-      together: digits(together / count),
-      declared: digits(declared / count),
+      standardError: digits(mean(own.map(({ standardError }) => standardError))),
+      coverage: digits(share(within)),
+      together: digits(share((found) => within(found.together ?? found))),
+      declared: digits(share(({ pValue }) => pValue < 0.05)),
     };
   });
+  const cohorts = all.length;
   const result = { cohorts, firstSeed, failures, rows };
   Deno.writeTextFileSync(
     at(`${of}-results.json`),
@@ -180,18 +196,18 @@ function write(cohorts: number): void {
   );
   const per = (value: number | null) => value === null ? "–" : (100 * value).toFixed(1);
   const table = rows.map((row) =>
-    `| ${row.about} | ${row.what} | ${row.shown} | ${per(row.truth)} | ${per(row.bias)} | ${
-      per(row.spread)
-    } | ${per(row.standardError)} | ${per(row.coverage)} | ${per(row.together)} | ${
-      per(row.declared)
-    } |`
+    `| ${row.about} | ${row.what} | ${row.time} | ${row.shown} | ${per(row.truth)} | ${
+      per(row.bias)
+    } | ${per(row.spread)} | ${per(row.standardError)} | ${per(row.coverage)} | ${
+      per(row.together)
+    } | ${per(row.declared)} |`
   );
   const failed = failures.map(({ seed, error }) => `- ${seed}: ${error}`);
   const text = [
     `# Answers by ${of === "populations" ? "population" : "technique"}, against the truth`,
     "",
     `${cohorts} simulated cohorts of ${cohortSize} patients, seeds from ${firstSeed}; the plan, the ` +
-    "populations and the techniques of the demonstration; differences at the plan's main horizon, per " +
+    "populations and the techniques of the demonstration; differences, per " +
     `100. Cohorts that stopped: ${failures.length}. Limits claim 95 %; with 400 cohorts a coverage is ` +
     "known to about 2 points either way, with fewer shown to less.",
     "",
@@ -199,14 +215,15 @@ function write(cohorts: number): void {
     "chance, and the rest of the line with them. Declared: p below 0.05. Access and ablation change " +
     "nothing in truth, so their last column should be about 5.",
     "",
-    "| Who or which | Outcome | Shown | Truth | Bias | Spread of estimates | Mean standard error | " +
+    "| Who or which | Outcome | Years | Shown | Truth | Bias | Spread of estimates | Mean standard error | " +
     "Limits include it, % | All pairs together, % | Declared, % |",
-    "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |",
+    "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |",
     ...table,
     ...(failed.length > 0 ? ["", "Stopped:", "", ...failed] : []),
     "",
   ].join("\n");
   Deno.writeTextFileSync(at(`${of}-results.md`), text);
-  const minutes = ((performance.now() - started) / 60_000).toFixed(1);
-  console.error(`${cohorts} cohorts, ${minutes} min`);
 }
+
+if (values.write) write();
+else await run();
