@@ -34,6 +34,8 @@ export interface FlowStage {
 }
 
 const lineHeight = 18;
+/** Keeps the strokes of the outermost boxes within the drawing. */
+const inset = 2;
 const padding = 11;
 
 /**
@@ -68,8 +70,8 @@ export function flowFigure(
 ): Figure {
   const { start, steps, groups = [], unused = [], width = drawingWidth } = options;
   checkCounts(options);
-  const left = { x: 1, width: Math.round(width * 0.46) };
-  const right = { x: left.x + left.width + 26, width: width - left.x - left.width - 27 };
+  const left = { x: inset, width: Math.round(width * 0.46) };
+  const right = { x: left.x + left.width + 26, width: width - left.x - left.width - 26 - inset };
   const axis = left.x + left.width / 2;
   const content: SvgNode[] = [];
   const place = (entry: FlowCount, y: number) => {
@@ -173,7 +175,7 @@ function groupBoxes(
 ) {
   const { width, from: [axis, top] } = place;
   const gap = 14;
-  const each = (width - 2 - gap * (groups.length - 1)) / groups.length;
+  const each = (width - 2 * inset - gap * (groups.length - 1)) / groups.length;
   const styles = groupStyles(groups);
   const inner = each - 2 * padding;
   const texts = groups.map((group) => ({
@@ -185,7 +187,7 @@ function groupBoxes(
   const height = lineHeight * (nameRows + 1 + lineRows) + 2 * padding;
   const branch = top + 18;
   const y = top + 40;
-  const middles = groups.map((_, k) => 1 + k * (each + gap) + each / 2);
+  const middles = groups.map((_, k) => inset + k * (each + gap) + each / 2);
   const content: SvgNode[] = [element("path", {
     d: `M${axis},${top}V${branch}M${Math.min(axis, ...middles)},${branch}H${
       Math.max(axis, ...middles)

@@ -88,7 +88,9 @@ export function frontParts({ items }: ReportModel): { anchor: string; title: str
 /** How many, where and until when: in one line under the question. */
 function countsTree({ study, items }: ReportModel): Content {
   const who = items.notes.find(({ item }) => item.id === "who-was-studied");
-  const until = `Follow-up was last sought in ${Math.floor(study.timeZero.closingYear)}.`;
+  const followed = items.notes.find(({ item }) => item.id === "followed-until");
+  const until = followed?.item.text ??
+    `Follow-up was last sought in ${Math.floor(study.timeZero.closingYear)}.`;
   return h("p.counts", {}, who ? `${who.item.text} ${until}` : until);
 }
 

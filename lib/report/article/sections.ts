@@ -41,7 +41,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "studied",
     topic: "Who was studied",
-    notes: ["who-was-studied", "followed"],
+    notes: ["who-was-studied", "followed-until", "followed"],
     figures: ["flow"],
     tables: ["completeness", "flow-table", "flow-counts"],
   },

@@ -14,9 +14,18 @@ export interface ShownFrom {
 }
 
 /** "74% (71% to 77%)". */
-export function shareText({ estimate, lower, upper }: Limits): string {
-  const text = (share: number) => formatPercent(share, { digits: 0 });
-  return `${text(estimate)} (${text(lower)} to ${text(upper)})`;
+export function shareText(share: Limits): string {
+  return `${wholeText(share.estimate)} (${rangeText(share)})`;
+}
+
+/** The limits of a share, in whole per cent. */
+export function rangeText({ lower, upper }: Limits): string {
+  return `${wholeText(lower)} to ${wholeText(upper)}`;
+}
+
+/** A share in whole per cent. */
+export function wholeText(share: number): string {
+  return formatPercent(share, { digits: 0 });
 }
 
 /**

@@ -8,8 +8,8 @@ import {
   type TargetRate,
   type Withheld,
 } from "../../programme/mod.ts";
-import { formatNumber, formatPercent } from "../../words/mod.ts";
-import { shareText, targetSentence } from "./rates.ts";
+import { formatNumber } from "../../words/mod.ts";
+import { rangeText, shareText, targetSentence, wholeText } from "./rates.ts";
 import { differenceSentence } from "./surgeons.ts";
 
 /** Where a summary of the programme stops, and how few are not shown. */
@@ -33,11 +33,10 @@ export function programmeSentence(
   const share = publishableShare(left, n, smallestCell);
   if (share === null) return "Too few patients for a rate of repair.";
   const lasting = lastingOf(durable, { mainHorizon, smallestAtRisk });
-  const percent = (value: number) => formatPercent(value, { digits: 0 });
-  return `${percent(share)} of patients left theatre with a repair` +
+  return `${wholeText(share)} of patients left theatre with a repair` +
     (lasting
-      ? `, and ${percent(lasting.durable.estimate)} with one that had not failed ` +
-        `${formatNumber(mainHorizon)} years later or by death.`
+      ? `; ${wholeText(lasting.durable.estimate)} had one that had not failed ` +
+        `${formatNumber(mainHorizon)} years later, or when they died.`
       : ".");
 }
 
@@ -53,8 +52,10 @@ export function programmeParagraph(
 ): string {
   const lasting = lastingOf(durable, shown);
   return [
-    lasting && `Repaired and free of failure ${formatNumber(shown.mainHorizon)} years later or ` +
-      `until death: ${shareText(lasting.durable)}.`,
+    lasting &&
+    `The plausible range of the ${wholeText(lasting.durable.estimate)} is ${
+      rangeText(lasting.durable)
+    }.`,
     targetSentence(targets, shown),
     !isWithheld(surgeons) && differenceSentence(surgeons),
     !isWithheld(complexity) &&

@@ -1,7 +1,8 @@
-import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
+import type { CompletenessRow } from "../../cohort/follow-up/mod.ts";
+import { type Analysis, type Arm, type Cohort, numericColumn } from "../../cohort/model/mod.ts";
 import { isSmall } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
-import { countText, formatEstimate } from "../../words/mod.ts";
+import { countText, formatEstimate, formatPercent, listText } from "../../words/mod.ts";
 
 /**
  * How many were analysed, of how many, in which group. The number in the file is that of the flow
@@ -14,6 +15,39 @@ export function whoWasStudied(
   const of = flow.steps.length > 0 ? ` of ${countText(flow.start.count)} in the file` : "";
   return `${countText(n)} patients${of} were analysed: ${countText(counts.repair)} after ` +
     `${phrases.repair} and ${countText(counts.replacement)} after ${phrases.replacement}.`;
+}
+
+/**
+ * From when to when they were operated on, until when they were followed, and how much of the possible
+ * follow-up was had: by group where the groups differ by a whole per cent.
+ */
+export function followedSentence(
+  { columns, groups: { phrases }, study: { timeZero } }: Pick<Analysis, "columns"> & {
+    groups: { phrases: Record<Arm, string> };
+    study: { timeZero: Pick<Analysis["study"]["timeZero"], "closingYear"> };
+  },
+  completeness: readonly CompletenessRow[],
+): string {
+  const years = Array.from(numericColumn({ columns }, "op_year")).filter((year) =>
+    !Number.isNaN(year)
+  );
+  const first = Math.min(...years);
+  const last = Math.max(...years);
+  const operated = years.length === 0
+    ? ""
+    : `Operated on ${first === last ? `in ${first}` : `from ${first} to ${last}`}. `;
+  const shares = completeness.filter((row) => !Number.isNaN(row.completeness)).map((row) => ({
+    share: formatPercent(row.completeness, { digits: 0 }),
+    after: phrases[row.arm],
+  }));
+  const same = new Set(shares.map(({ share }) => share)).size === 1;
+  const complete = same
+    ? ` and is ${shares[0]!.share} complete`
+    : shares.length > 0
+    ? ` and is ${listText(shares.map(({ share, after }) => `${share} complete after ${after}`))}`
+    : "";
+  const sought = Math.floor(timeZero.closingYear);
+  return `${operated}Follow-up was last sought in ${sought}${complete}.`;
 }
 
 /** What was found unequal between the groups in how they were seen. */

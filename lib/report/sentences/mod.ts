@@ -16,6 +16,7 @@ export {
 export {
   accountedFor,
   commonestSentence,
+  followedSentence,
   knownSentence,
   medianFollowUpSentence,
   unequalSentence,
