@@ -18,8 +18,8 @@ export function whoWasStudied(
 }
 
 /**
- * From when to when they were operated on, until when they were followed, and how much of the possible
- * follow-up was had: by group where the groups differ by a whole per cent.
+ * From when to when they were operated on, until when they were followed, and how much of the
+ * possible follow-up was had: by group where the groups differ by a whole per cent.
  */
 export function followedSentence(
   { columns, groups: { phrases }, study: { timeZero } }: Pick<Analysis, "columns"> & {
