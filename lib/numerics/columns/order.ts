@@ -23,12 +23,14 @@ const LONGEST_RUN = 32;
  * a few places of where they belong, moving value and row number together so that memory is read in
  * sequence; insertion then settles each run of equal bits. Where values bunch so that runs are
  * long (one far outlier does it), or are infinite, the bits of the doubles are sorted instead: four
- * passes of 16 bits. Short columns use a comparison sort. Cost O(n).
+ * passes of 16 bits. Short columns take one counting pass into as many places as there are values,
+ * or a comparison sort where they bunch. Cost O(n).
  */
 export function sortedColumn(values: Float64Array): SortedColumn {
   const n = values.length;
   if (n < 2048) {
-    return gather(values, rowNumbers(n).sort((a, b) => values[a]! - values[b]! || a - b));
+    return shortSort(values) ??
+      gather(values, rowNumbers(n).sort((a, b) => values[a]! - values[b]! || a - b));
   }
   let least = values[0]!;
   let most = least;
@@ -79,8 +81,38 @@ function scaledSort(
     sorted[place] = x;
     order[place] = halfwayOrder[i]!;
   }
-  // insertion: only values with equal keys can be out of order
+  return settleRuns(order, sorted);
+}
+
+/** The sort of a short column, or undefined where its values bunch. */
+function shortSort(values: Float64Array): SortedColumn | undefined {
+  const n = values.length;
+  let least = values[0] ?? 0;
+  let most = least;
   for (let i = 1; i < n; i++) {
+    const x = values[i]!;
+    if (x < least) least = x;
+    if (x > most) most = x;
+  }
+  const scale = (n - 1) / (most - least);
+  if (!(scale > 0 && scale < Infinity)) return undefined;
+  const places = new Uint32Array(n);
+  for (let i = 0; i < n; i++) places[((values[i]! - least) * scale) | 0]!++;
+  accumulate(places);
+  const sorted = new Float64Array(n);
+  const order = new Uint32Array(n);
+  for (let i = 0; i < n; i++) {
+    const x = values[i]!;
+    const place = places[((x - least) * scale) | 0]!++;
+    sorted[place] = x;
+    order[place] = i;
+  }
+  return settleRuns(order, sorted);
+}
+
+/** Insertion: only values with equal keys can be out of order. Undefined where a run is long. */
+function settleRuns(order: Uint32Array, sorted: Float64Array): SortedColumn | undefined {
+  for (let i = 1; i < sorted.length; i++) {
     const x = sorted[i]!;
     if (x >= sorted[i - 1]!) continue;
     const row = order[i]!;
