@@ -86,7 +86,9 @@ Deno.writeTextFileSync(
   new URL("follow-up-and-year.md", import.meta.url),
   `# What follow-up that ends on one day does to a weighted incidence
 
-Incidence as seen minus incidence had nobody been lost, per 100, in ${n} simulated patients (seed
+Incidence as seen minus incidence had nobody been lost, per 100, in ${
+    n.toLocaleString("en")
+  } simulated patients (seed
 ${seed}) under each operation, weighted by the true chances: no score is fitted, nothing is missing and
 nobody was chosen, so what lies between is censoring. Made by
 \`test/calibration/follow-up-and-year.ts\`.
