@@ -1,4 +1,4 @@
-import { commandLine, type RunPaths, studyOptions } from "../study/file/mod.ts";
+import { commandLine, type RunPaths, studyOptions, taskLine } from "../study/file/mod.ts";
 import { ProblemsError } from "../study/problems/mod.ts";
 import { answerLines } from "./show/mod.ts";
 import { buildReport } from "./build-report.ts";
@@ -93,7 +93,10 @@ async function main(args: readonly string[]): Promise<number> {
   for (
     const line of answerLines(model.items.findings.map(({ item }) => item), model.study.estimand)
   ) console.log(line);
-  if (model.failures.length === 0) return 0;
+  if (model.failures.length === 0) {
+    console.log(`\n${values.preview ? nextAfterPreview(values) : nextAfterReport(folder)}`);
+    return 0;
+  }
   console.error(`\nThe report is incomplete:`);
   for (const failure of describeFailures(model.failures)) console.error(`  ${failure}`);
   // what stops the reading hides what would be found after it
@@ -101,16 +104,24 @@ async function main(args: readonly string[]): Promise<number> {
   return 1;
 }
 
+/** What to do with a whole report. */
+function nextAfterReport(folder: string): string {
+  return `Next: open ${join(folder, "report.html")}; ${join(folder, "brief.html")} is a page to ` +
+    "hand out. Whether the files are still as the run left them is told by\n" +
+    `  ${taskLine("verify", {}, [folder])}`;
+}
+
+/** A preview is no report yet. */
+function nextAfterPreview({ study, cohort, visits, out }: RunPaths & { out?: string }): string {
+  return `Next: this was a first look; the report is made by\n` +
+    `  ${taskLine("report", { study, cohort, visits, out })}`;
+}
+
 /** Where to find every problem of the files, as a line to be copied into a shell. */
 function everythingWrong(paths: RunPaths): string {
-  const options = (["study", "cohort", "visits"] as const).flatMap((name) => {
-    const path = paths[name];
-    if (path === undefined) return [];
-    const plain = /^[\w@%+=:,./-]+$/.test(path);
-    return ` --${name} ${plain ? path : `'${path.replaceAll("'", "'\\''")}'`}`;
-  });
+  const { study, cohort, visits } = paths;
   return `\nEvery problem of the study file and its tables, not only what stops a run, is listed by\n` +
-    `  deno task validate${options.join("")}`;
+    `  ${taskLine("validate", { study, cohort, visits })}`;
 }
 
 if (import.meta.main) Deno.exit(await main(Deno.args));

@@ -1,4 +1,4 @@
-import { commandLine, openStudy } from "../../study/file/mod.ts";
+import { commandLine, openStudy, taskLine } from "../../study/file/mod.ts";
 import { deidentify, type DeidentifyOptions, type TableRecord } from "./deidentify.ts";
 
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
@@ -66,6 +66,12 @@ async function main(args: readonly string[]): Promise<number> {
       if (dropped.length > 0) console.log(`  dropped: ${dropped.join(", ")}`);
     }
     console.log(`Written to ${out}, with record.json. The key stays in ${key}.`);
+    const { study } = values;
+    console.log(
+      "\nNext: read what was dropped and what is blank now. Name the written files in " +
+        `${study ?? "a study file"}, then`,
+    );
+    console.log(`  ${taskLine("validate", { study: study ?? "FILE" })}`);
     return 0;
   } catch (error) {
     console.error(error instanceof Error ? error.message : String(error));

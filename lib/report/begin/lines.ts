@@ -1,6 +1,6 @@
 import type { CleanCopy } from "../../cohort/deidentify/mod.ts";
 import type { Conversation } from "../../cohort/begin/mod.ts";
-import type { Study } from "../../study/file/mod.ts";
+import { type Study, taskLine } from "../../study/file/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { type Validation, verdict } from "../validate/mod.ts";
 import type { Edited } from "./keep-edits.ts";
@@ -48,8 +48,8 @@ export function beginLines({ copy, study, validation, talk, path, secret, edited
     `Check        ${verdict(validation)}`,
     "",
     "Next: read the study file, say the question and the plan in your own words, then",
-    `  deno task validate --study ${path}`,
-    `  deno task report --study ${path} --preview`,
+    `  ${taskLine("validate", { study: path })}`,
+    `  ${taskLine("report", { study: path, preview: true })}`,
   );
   return lines;
 }

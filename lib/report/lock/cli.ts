@@ -1,6 +1,6 @@
 import { readCohort } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
-import { commandLine, openStudy, studyOptions } from "../../study/file/mod.ts";
+import { commandLine, openStudy, studyOptions, taskLine } from "../../study/file/mod.ts";
 import { lockFor, lockPath, planSha256, readLock, writeLock } from "../../study/lock/mod.ts";
 import { publishedPlan } from "../files/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
@@ -38,6 +38,7 @@ async function main(args: readonly string[]): Promise<number> {
   });
   if ("code" in line) return line.code;
   const { study: path, cohort, visits, lock, registered, out } = line.values;
+  const paths = { study: path, cohort, visits };
   try {
     Reflect.set(globalThis, Symbol.for("mitral.run"), {
       ...(path && { study: path }),
@@ -67,6 +68,7 @@ async function main(args: readonly string[]): Promise<number> {
     }
     if (!lock) {
       console.log(`Not locked. SHA-256 of the plan: ${hash}`);
+      console.log(`\nNext: ${taskLine("plan", { ...paths, lock: true })}`);
       return 0;
     }
     const seen = await firstRunOf(out ?? join(projectFolder, "out", study.name), study.name);
@@ -83,6 +85,7 @@ async function main(args: readonly string[]): Promise<number> {
     if (seen) {
       console.log(`A report with outcomes was made on ${seen.slice(0, 10)}: the lock says so.`);
     }
+    console.log(`\nNext: ${taskLine("report", paths)}`);
     return 0;
   } catch (error) {
     console.error(messageOf(error));

@@ -1,4 +1,4 @@
-import { commandLine, studyOptions } from "../../study/file/mod.ts";
+import { commandLine, studyOptions, taskLine } from "../../study/file/mod.ts";
 import { whereOf } from "./file-heading.ts";
 import { validateStudy, type Validation } from "./validation.ts";
 import { costsInWords } from "./costs-in-words.ts";
@@ -66,7 +66,23 @@ async function main(args: readonly string[]): Promise<number> {
   for (const line of foretoldLines(validation.foretold)) console.log(line);
   console.log(`\n${verdict(validation)}`);
   console.log(`Listed in ${join(out, "validation.html")} and validation.csv`);
+  for (const line of nextLines(validation.code, paths)) console.log(line);
   return validation.code;
+}
+
+/** What to do next. */
+function nextLines(
+  code: Validation["code"],
+  paths: { study?: string; cohort?: string; visits?: string },
+): string[] {
+  if (code === 2) {
+    return ["\nNext: mend each error, then", `  ${taskLine("validate", paths)}`];
+  }
+  return [
+    "\nNext: date the plan before outcomes are seen, then make the report",
+    `  ${taskLine("plan", { ...paths, lock: true })}`,
+    `  ${taskLine("report", paths)}`,
+  ];
 }
 
 /** What is limited or absent, part by part of the plan, and how much is as planned. */
