@@ -37,7 +37,13 @@ import { manuscriptFiles } from "./manuscript/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
 import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
-import { sealRuns } from "./seal/mod.ts";
+import {
+  readDocuments,
+  sealRuns,
+  withDocuments,
+  withoutFromDocuments,
+  withoutSentences,
+} from "./seal/mod.ts";
 
 /** What to report on and where to put it. */
 export interface BuildOptions {
@@ -148,7 +154,9 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     }),
     progress: options.progress,
   });
-  const { runs, proof } = sealRuns(heard, study);
+  const sealed = sealRuns(heard, study);
+  const { runs, read: runsRead } = sealed;
+  let { proof } = sealed;
   const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
   const modelOf = (runs: NotebookRun[]): ReportModel => {
     const items = collectItems(runs, study);
@@ -179,6 +187,16 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     model = modelOf(kept);
     contents = await reportFiles(model);
   }
+  // sentences that the documents alone have
+  const documents = readDocuments(contents, runsRead);
+  proof = withDocuments(proof, documents);
+  if (documents.pinned.length > 0) {
+    model = modelOf(model.runs);
+    contents = await reportFiles(model);
+  }
+  if (documents.withheld.length > 0) {
+    contents = withoutFromDocuments(contents, documents.withheld);
+  }
   const list = await excluded;
   if (list !== undefined) contents.set("excluded.csv", list);
   if (options.print === "figures") {
@@ -186,7 +204,8 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     // loaded here alone: a report that is not printed does not wait for it
     const { briefPdf, printFigures } = await import("./print/mod.ts");
     for (const [path, bytes] of await printFigures(printJobs(model))) contents.set(path, bytes);
-    contents.set("brief.pdf", await briefPdf(briefBlocks(model), { title: study.title }));
+    const brief = withoutSentences(briefBlocks(model), documents.withheld.map(({ text }) => text));
+    contents.set("brief.pdf", await briefPdf(brief, { title: study.title }));
     options.progress?.step(
       `figures printed in ${((performance.now() - began) / 1000).toFixed(1)} s`,
     );

@@ -1,6 +1,6 @@
 import { isSmall } from "../../lib/disclosure/small-counts.ts";
 import type { TableColumn } from "../../lib/report/items/mod.ts";
-import { whatIsLearnt } from "../../lib/report/seal/mod.ts";
+import { sentencesOf, whatIsLearnt } from "../../lib/report/seal/mod.ts";
 import { kindOf } from "../../lib/report/show/table.ts";
 import { characteristicsLeaks } from "./characteristics-leaks.ts";
 import { type Published, readPublished } from "./published.ts";
@@ -29,9 +29,9 @@ export function audit(published: Published): string[] {
   ];
 }
 
-/** Counts that can be worked out of all tables and drawings together. */
+/** Counts that can be worked out of all tables, drawings and sentences together. */
 export function solved(
-  { tables, findings, drawings, groups, within, smallestCell }: Published,
+  { tables, findings, drawings, sentences, groups, within, smallestCell }: Published,
 ): string[] {
   const figures = drawings.map(({ id, svg }) => ({
     kind: "figure" as const,
@@ -41,7 +41,13 @@ export function solved(
     alt: id,
     svg,
   }));
-  const { counts } = whatIsLearnt({ tables, figures, findings }, { groups, smallestCell, within });
+  const said = sentences.flatMap(({ where, text }, k) =>
+    sentencesOf(text).map((sentence, at) => ({ text: sentence, of: `${where} ${k}`, at }))
+  );
+  const { counts } = whatIsLearnt(
+    { tables, figures, findings, said },
+    { groups, smallestCell, within },
+  );
   return counts.filter(({ pinned }) => pinned)
     .map(({ count, possible }) => `worked out: ${count} is ${possible.join(" or ")}`);
 }

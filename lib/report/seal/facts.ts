@@ -25,16 +25,26 @@ export interface Readable {
   figures: readonly FigureItem[];
   /** Key results: sizes of their groups. */
   findings?: readonly ShownFinding[];
+  /** Sentences. */
+  said?: readonly SaidSentence[];
+}
+
+/** A sentence, of what it is and which of its sentences. */
+export interface SaidSentence {
+  text: string;
+  of: string;
+  at: number;
 }
 
 /** What of a finding tells of counts. */
 export type ShownFinding = Pick<FindingItem, "id" | "design" | "population" | "groups">;
 
-/** Where a number stands: a cell, a drawing, or the sizes of a finding's groups. */
+/** Where a number stands: a cell, a drawing, the sizes of a finding's groups, or a sentence. */
 export type Place =
   | { table: string; row: number; key: string }
   | { figure: string }
-  | { finding: string };
+  | { finding: string }
+  | { sentence: SaidSentence };
 
 /**
  * What one reading gathers: clues about named counts of patients, relations that a reader may
@@ -127,6 +137,8 @@ export class Notes implements Facts {
 /** A place in words: `procedures, row 2, share`. */
 export function placeText(place: Place): string {
   if ("figure" in place) return `figure ${place.figure}`;
+  // which one, not what it says: the proof is published
+  if ("sentence" in place) return `${place.sentence.of}, sentence ${place.sentence.at}`;
   return "finding" in place
     ? `finding ${place.finding}`
     : `${place.table}, row ${place.row + 1}, ${place.key}`;

@@ -1,5 +1,6 @@
 import type { TableItem, TableRow } from "../items/mod.ts";
 import { countOf, everybody, type Notes, type Place, sizeOf } from "./facts.ts";
+import { finalRepair, finalReplacement } from "./names.ts";
 import { readProgramme } from "./programme.ts";
 import { atRiskOf, curveOf } from "./samples.ts";
 
@@ -38,8 +39,6 @@ function reading(table: TableItem, notes: Notes): Reading {
   };
 }
 
-export const finalRepair = (group: string) => countOf(group, "Final procedure, repair");
-const finalReplacement = (group: string) => countOf(group, "Final procedure, replacement");
 const died = (group: string) => countOf(group, "died");
 const leftWithLeak = (group: string) => countOf(group, "left with a leak");
 

@@ -1,3 +1,11 @@
 /** Nothing leaves from which a reader could work out a count of too few. @module */
-export type { Readable, ReaderKnows } from "./facts.ts";
-export { type Sealed, type SealProof, sealRuns, whatIsLearnt } from "./seal.ts";
+export {
+  type DocumentsRead,
+  readDocuments,
+  type RunsRead,
+  withoutFromDocuments,
+} from "./documents.ts";
+export type { Readable, ReaderKnows, SaidSentence } from "./facts.ts";
+export { sentencesOf } from "./said.ts";
+export { type Sealed, type SealProof, sealRuns, whatIsLearnt, withDocuments } from "./seal.ts";
+export { withoutSentences } from "./without-sentences.ts";

@@ -12,11 +12,16 @@ import {
   sizeOf,
 } from "./facts.ts";
 import { readFigure } from "./figures.ts";
-import { finalRepair, readMeaning, relateAtRisk } from "./meanings.ts";
+import { readMeaning, relateAtRisk } from "./meanings.ts";
+import { finalRepair } from "./names.ts";
 import { relateProgramme } from "./programme.ts";
+import { readSentence } from "./sentences.ts";
 
 /** Reads everything that is to be published as one would who wants to know of the few. */
-export function readAll({ tables, figures, findings = [] }: Readable, knows: ReaderKnows): Facts {
+export function readAll(
+  { tables, figures, findings = [], said = [] }: Readable,
+  knows: ReaderKnows,
+): Facts {
   const notes = new Notes(knows);
   for (const table of tables) {
     const before = notes.places.size;
@@ -26,6 +31,7 @@ export function readAll({ tables, figures, findings = [] }: Readable, knows: Rea
   }
   for (const figure of figures) readFigure(figure, notes);
   for (const finding of findings) readFinding(finding, notes);
+  for (const sentence of said) readSentence(sentence, notes);
   relateMatched(notes);
   relateAtRisk(notes);
   relateProgramme(notes, finalRepair);

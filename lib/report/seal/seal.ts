@@ -8,8 +8,12 @@ import {
   placeText,
   type Readable,
   type ReaderKnows,
+  type SaidSentence,
   type ShownFinding,
 } from "./facts.ts";
+import type { DocumentsRead, RunsRead } from "./documents.ts";
+import { limitsOf } from "./limits.ts";
+import { sentencesOfRuns } from "./said.ts";
 import { readAll } from "./read.ts";
 import { withoutPlaces } from "./take-out.ts";
 import { placesToWithhold, type Told, withoutTexts } from "./withhold.ts";
@@ -19,6 +23,8 @@ export interface SealProof {
   smallestCell: number;
   /** How many values each protected count must keep. */
   fewestValues: number;
+  /** Sentences that were read: those of the runs, and those that the documents alone have. */
+  sentences: number;
   /** Counts and relations that a reader has of everything published. */
   counts: number;
   clues: number;
@@ -46,6 +52,8 @@ export interface SealProof {
 export interface Sealed {
   runs: NotebookRun[];
   proof: SealProof;
+  /** What a reader has of them, for the documents that are made from them. */
+  read: RunsRead;
 }
 
 /** Withholding is tried again so often, should a count be pinned still. */
@@ -55,8 +63,8 @@ const rounds = 4;
  * Tries to work out every protected count from all tables and figures of a run together, withholds
  * what gives one away, and tries again.
  *
- * It reads what tables and drawings say, not sentences: those are written from the same counts by
- * rules of their own.
+ * It reads tables, drawings, sizes of findings and sentences; what documents say beyond these is read
+ * when they are written: {@link readDocuments}.
  */
 export function sealRuns(
   runs: readonly NotebookRun[],
@@ -65,21 +73,40 @@ export function sealRuns(
   const knows = readerOf(study);
   const withheld: Place[] = [];
   let sealed = [...runs];
-  let learnt = learn(sealed, knows);
+  let read = readRuns(sealed, knows);
+  let learnt = learn(read);
   for (let round = 0; round < rounds && pinnedIn(learnt).length > 0; round++) {
-    const places = placesFor(pinnedIn(learnt), readAll(readableOf(sealed), knows), knows);
+    const places = placesFor(pinnedIn(learnt), read.facts, knows);
     if (places.length === 0) break;
     withheld.push(...places);
     sealed = withoutPlaces(sealed, places);
-    learnt = learn(sealed, knows);
+    read = readRuns(sealed, knows);
+    learnt = learn(read);
   }
-  return { runs: sealed, proof: proofOf(learnt, { knows, withheld }) };
+  return { runs: sealed, proof: proofOf(learnt, { read, withheld }), read };
+}
+
+/** The proof with what the documents alone say. */
+export function withDocuments(
+  proof: SealProof,
+  { sentences, withheld, pinned }: DocumentsRead,
+): SealProof {
+  const place = (sentence: SaidSentence) => placeText({ sentence });
+  return {
+    ...proof,
+    sentences: proof.sentences + sentences,
+    withheld: [...proof.withheld, ...withheld.map(place)],
+    pinned: [...new Set([...proof.pinned, ...pinned])],
+  };
 }
 
 /** What a run's tables and figures tell of the few. */
 export function whatIsLearnt(readable: Readable, knows: ReaderKnows): LearntCounts {
-  const facts = readAll(readable, knows);
-  return learnCounts(facts.clues, { ...limits(facts, knows), protect: [...facts.protect] });
+  return learn({ facts: readAll(readable, knows), knows });
+}
+
+function learn({ facts, knows }: Pick<RunsRead, "facts" | "knows">): LearntCounts {
+  return learnCounts(facts.clues, { ...limitsOf(facts, knows), protect: [...facts.protect] });
 }
 
 function readerOf(
@@ -92,17 +119,7 @@ function readerOf(
   return { groups: [groups.repair, groups.replacement], smallestCell, within };
 }
 
-function limits({ clues, supposed }: Facts, { smallestCell }: ReaderKnows) {
-  // no count is larger than the largest that is printed
-  const printed = clues.flatMap(({ parts, low }) => parts.length === 1 ? [low] : []);
-  return { smallestCell, supposed, most: Math.max(smallestCell, ...printed) };
-}
-
-function learn(runs: readonly NotebookRun[], knows: ReaderKnows): LearntCounts {
-  return whatIsLearnt(readableOf(runs), knows);
-}
-
-function readableOf(runs: readonly NotebookRun[]): Readable {
+function readRuns(runs: readonly NotebookRun[], knows: ReaderKnows): RunsRead {
   const tables: TableItem[] = [];
   const figures: FigureItem[] = [];
   const findings: ShownFinding[] = [];
@@ -114,7 +131,9 @@ function readableOf(runs: readonly NotebookRun[]): Readable {
     if (item?.kind === "figure") figures.push(item);
     if (item?.kind === "finding") findings.push(item);
   }
-  return { tables, figures, findings };
+  const said = sentencesOfRuns(runs);
+  const facts = readAll({ tables, figures, findings, said: said.sentences }, knows);
+  return { facts, said, knows };
 }
 
 /** What to withhold for each of several pinned counts, one after the other: one may open others. */
@@ -122,7 +141,7 @@ function placesFor(pinned: readonly string[], facts: Facts, knows: ReaderKnows):
   const places: Place[] = [];
   let told: Told = facts;
   const isOpen = (count: string, { clues, supposed }: Told) => {
-    const options = { ...limits(facts, knows), supposed, protect: [count] };
+    const options = { ...limitsOf(facts, knows), supposed, protect: [count] };
     const { counts: [learnt] } = learnCounts(clues, options);
     return learnt !== undefined && !learnt.pinned;
   };
@@ -141,7 +160,7 @@ function pinnedIn({ counts }: LearntCounts): string[] {
 
 function proofOf(
   learnt: LearntCounts,
-  { knows, withheld }: { knows: ReaderKnows; withheld: readonly Place[] },
+  { read: { knows, said }, withheld }: { read: RunsRead; withheld: readonly Place[] },
 ): SealProof {
   const small = learnt.counts.filter(({ possible }) =>
     possible.some((value) => value > 0 && value < knows.smallestCell)
@@ -149,6 +168,7 @@ function proofOf(
   return {
     smallestCell: knows.smallestCell,
     fewestValues: fewestValues(knows.smallestCell),
+    sentences: said.sentences.length,
     counts: learnt.unknowns,
     clues: learnt.clues,
     mayBeSmall: small.length,

@@ -3,10 +3,11 @@ import type { ShownItem } from "../items/mod.ts";
 import type { CellOutput, NotebookRun } from "../notebooks/mod.ts";
 import { displayHook, mitralMediaType, table } from "../show/mod.ts";
 import type { Place } from "./facts.ts";
+import { withoutSentences } from "./without-sentences.ts";
 
 type TableShown = Extract<ShownItem, { kind: "table" }>;
 
-/** Runs without some numbers: cells become a dash, drawings a sentence that says why. */
+/** Runs without some numbers: cells become a dash, drawings and sentences one that says why. */
 export function withoutPlaces(
   runs: readonly NotebookRun[],
   places: readonly Place[],
@@ -17,6 +18,7 @@ export function withoutPlaces(
   );
   const figures = new Set(places.flatMap((place) => "figure" in place ? [place.figure] : []));
   const findings = new Set(places.flatMap((place) => "finding" in place ? [place.finding] : []));
+  const sentences = places.flatMap((place) => "sentence" in place ? [place.sentence.text] : []);
   const sealed = (output: CellOutput): CellOutput => {
     if (output.type !== "display" && output.type !== "result") return output;
     const { item } = output;
@@ -35,7 +37,10 @@ export function withoutPlaces(
       "give away a count too small to be published.";
     return { ...rest, bundle: { "text/plain": why } };
   };
-  return runs.map((run) => ({ ...run, outputs: run.outputs.map((cell) => cell.map(sealed)) }));
+  return runs.map((run) => {
+    const taken = { ...run, outputs: run.outputs.map((cell) => cell.map(sealed)) };
+    return sentences.length > 0 ? withoutSentences(taken, sentences) : taken;
+  });
 }
 
 /** A share goes with its limits, from which it would follow. */
