@@ -1,6 +1,7 @@
 import { isSmall } from "../../lib/disclosure/small-counts.ts";
 import type { TableColumn } from "../../lib/report/items/mod.ts";
-import { sentencesOf, whatIsLearnt } from "../../lib/report/seal/mod.ts";
+import { sentencesOf } from "../../lib/report/reading/mod.ts";
+import { whatIsLearnt } from "../../lib/report/seal/mod.ts";
 import { kindOf } from "../../lib/report/show/table.ts";
 import { characteristicsLeaks } from "./characteristics-leaks.ts";
 import { type Published, readPublished } from "./published.ts";

@@ -1,13 +1,19 @@
 import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
 import { learnCounts } from "../../disclosure/solver/mod.ts";
 import type { ReportContents } from "../output/mod.ts";
-import { type Facts, Notes, type ReaderKnows, type SaidSentence } from "./facts.ts";
+import { reproducible } from "../word/mod.ts";
+import {
+  type Facts,
+  Gathered,
+  Notes,
+  placeText,
+  type ReaderKnows,
+  readSentence,
+  type SaidSentence,
+} from "../reading/mod.ts";
 import { limitsOf } from "./limits.ts";
-import { Gathered } from "./said.ts";
-import { readSentence } from "./sentences.ts";
 import { placesToWithhold, type Told, withoutTexts } from "./withhold.ts";
 import { withoutSentences } from "./without-sentences.ts";
-import { placeText } from "./facts.ts";
 
 /** What is known of the runs when their documents are written. */
 export interface RunsRead {
@@ -80,15 +86,12 @@ export function withoutFromDocuments(
     const body = parts[documentBody];
     if (!body) return content;
     parts[documentBody] = strToU8(withoutSentences(strFromU8(body), texts));
-    return new Uint8Array(zipSync(parts, { mtime: noon, level: 6 }));
+    return reproducible(new Uint8Array(zipSync(parts)));
   };
   return new Map([...contents].map(([path, content]) => [path, without(path, content)]));
 }
 
 const documentBody = "word/document.xml";
-
-/** By the clock of wherever this runs, which is how an archive writes it. */
-const noon = new Date(2000, 0, 1, 12);
 
 /** What a reader sees of a document, a line a paragraph; undefined for data, which are read as such. */
 function textOf(path: string, content: string | Uint8Array<ArrayBuffer>): string | undefined {

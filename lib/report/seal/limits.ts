@@ -1,5 +1,5 @@
 import type { Told } from "./withhold.ts";
-import type { ReaderKnows } from "./facts.ts";
+import type { ReaderKnows } from "../reading/mod.ts";
 
 /** What the solver is to know beside the clues. */
 export function limitsOf({ clues, supposed }: Told, { smallestCell }: ReaderKnows) {

@@ -5,7 +5,5 @@ export {
   type RunsRead,
   withoutFromDocuments,
 } from "./documents.ts";
-export type { Readable, ReaderKnows, SaidSentence } from "./facts.ts";
-export { sentencesOf } from "./said.ts";
 export { type Sealed, type SealProof, sealRuns, whatIsLearnt, withDocuments } from "./seal.ts";
 export { withoutSentences } from "./without-sentences.ts";

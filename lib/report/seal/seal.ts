@@ -7,14 +7,14 @@ import {
   type Place,
   placeText,
   type Readable,
+  readAll,
   type ReaderKnows,
   type SaidSentence,
+  sentencesOfRuns,
   type ShownFinding,
-} from "./facts.ts";
+} from "../reading/mod.ts";
 import type { DocumentsRead, RunsRead } from "./documents.ts";
 import { limitsOf } from "./limits.ts";
-import { sentencesOfRuns } from "./said.ts";
-import { readAll } from "./read.ts";
 import { withoutPlaces } from "./take-out.ts";
 import { placesToWithhold, type Told, withoutTexts } from "./withhold.ts";
 

@@ -2,7 +2,7 @@ import { noValue } from "../../words/mod.ts";
 import type { ShownItem } from "../items/mod.ts";
 import type { CellOutput, NotebookRun } from "../notebooks/mod.ts";
 import { displayHook, mitralMediaType, table } from "../show/mod.ts";
-import type { Place } from "./facts.ts";
+import type { Place } from "../reading/mod.ts";
 import { withoutSentences } from "./without-sentences.ts";
 
 type TableShown = Extract<ShownItem, { kind: "table" }>;

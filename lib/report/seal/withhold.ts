@@ -1,5 +1,5 @@
 import type { Clue } from "../../disclosure/solver/mod.ts";
-import { type Facts, type Place, placeText } from "./facts.ts";
+import { type Facts, type Place, placeText } from "../reading/mod.ts";
 
 /**
  * Places to withhold so that a pinned count is open again: the nearest of its clues first, until it

@@ -63,7 +63,7 @@ function plainText(text: string): string {
 
 /** "Three patients had": a number in letters is a count where something befell them, else a figure of speech. */
 const spelled = new RegExp(
-  `\\b(?:two|three|four|five|six|seven|eight|nine|ten)\\b(?= (?:(?:[a-z-]+ ){0,2}?(?:${people}) )?(?:${happened})\\b)`,
+  `\\b(?:two|three|four|five|six|seven|eight|nine|ten)\\b(?= (?:(?:(?:[a-z-]+ ){0,2}?(?:${people}) )?(?:${happened})\\b|(?:out )?of (?:the |these |their |all )?\\d))`,
   "gi",
 );
 const words = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
