@@ -5,6 +5,7 @@
  */
 export {
   categoricalDifference,
+  differenceOfShares,
   distributionDistance,
   type Overlap,
   overlapOf,

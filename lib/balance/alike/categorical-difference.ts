@@ -32,7 +32,20 @@ export function categoricalDifference(
   if (k === 1) return 0;
   const raw = shares(treated, codes, k);
   const weighted = weight ? shares(treated, codes, k, weight) : raw;
-  const p = k - 1; // the last level follows from the others
+  return differenceOfShares(weighted, raw);
+}
+
+/**
+ * Standardised difference of the shares of several levels, controls first; see
+ * {@link categoricalDifference}.
+ *
+ * @param raw The shares from which the spread is taken; default, the same.
+ */
+export function differenceOfShares(
+  weighted: readonly [Float64Array, Float64Array],
+  raw: readonly [Float64Array, Float64Array] = weighted,
+): number {
+  const p = raw[0].length - 1; // the last level follows from the others
   const covariance = new Float64Array(p * p);
   for (const group of raw) {
     for (let i = 0; i < p; i++) {

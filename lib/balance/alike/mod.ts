@@ -1,5 +1,5 @@
 /** How unlike two groups are, one measure a file. @module */
-export { categoricalDifference } from "./categorical-difference.ts";
+export { categoricalDifference, differenceOfShares } from "./categorical-difference.ts";
 export { groupWeights } from "./compared-columns.ts";
 export { distributionDistance } from "./distribution-distance.ts";
 export { type Overlap, overlapOf } from "./overlap.ts";

@@ -30,9 +30,9 @@ export interface BalanceTable {
  *
  * A column that applies to some, or is missing for some, is compared among those who have it; the
  * share missing is a row of its own. A category is one number, at least 0. Where a difference of
- * shares would give away a count below the study's smallest cell it is rounded to 0.1; `largest`
- * and `aboveTenth` use the unrounded values. No p value: balance is a property of the sample, not
- * of a population.
+ * shares would give away a count below the study's smallest cell it is rounded to 0.1, or null
+ * where that would still give it away, as among few patients; `largest` and `aboveTenth` use the
+ * unrounded values. No p value: balance is a property of the sample, not of a population.
  *
  * Where missing covariates are imputed, each measure is the mean over the completed sets, with the
  * weights of each; nothing is missing in them. Of 20,000 patients and more the mean is over the
@@ -138,6 +138,7 @@ function meanOfSets(sets: readonly CovariateBalance[][]): CovariateBalance[] {
       varianceRatio: mean((one) => one.varianceRatio),
       distance: mean((one) => one.distance),
       coarse: each.some(({ coarse }) => coarse),
+      untold: each.some(({ untold }) => untold),
     };
   });
 }
@@ -163,8 +164,8 @@ function published(row: CovariateBalance): CovariateBalance {
   const tenths = (value: number | null) => value === null ? null : roundTo(value, 1);
   return {
     ...row,
-    before: tenths(row.before),
-    afterMatching: tenths(row.afterMatching),
+    before: row.untold ? null : tenths(row.before),
+    afterMatching: row.untold ? null : tenths(row.afterMatching),
     afterWeighting: tenths(row.afterWeighting),
   };
 }

@@ -32,7 +32,7 @@ interface Sample extends Described {
  * counted where there are any. Standardised differences always have the denominator of the sample
  * before. Counts from 1 to one less than the study's smallest cell are not shown, nor whatever
  * would give them away in the same group, with those matched and not matched; the standardised
- * difference is then given to one decimal. There are no p values: balance is not tested.
+ * difference is then given to one decimal, or not where that would tell. There are no p values: balance is not tested.
  *
  * @param options.columns Columns to describe, all known before the operation; default: the study's
  * adjustment covariates.
@@ -142,7 +142,7 @@ export function characteristics(
           `Numbers from 1 to ${
             smallest - 1
           } are not shown (–), nor others that would give them away; ` +
-          "standardised differences of such rows have one decimal.",
+          "standardised differences of such rows have one decimal, or none are shown (–).",
         ]
         : []),
     ],

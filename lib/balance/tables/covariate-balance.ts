@@ -8,6 +8,7 @@ import {
   varianceRatio,
 } from "../alike/mod.ts";
 import { type StudyCovariate, studyCovariate } from "../score/mod.ts";
+import { tellingOf } from "./telling.ts";
 
 /** One measure in the sample as it is, after matching and after weighting; null where not known. */
 export interface BeforeAfter {
@@ -36,6 +37,11 @@ export interface CovariateBalance extends BeforeAfter {
    * below the study's smallest cell.
    */
   coarse: boolean;
+  /**
+   * Whether even a tenth would: those of all and of the matched are then null. What is weighted tells
+   * of nobody's number.
+   */
+  untold?: boolean;
 }
 
 /**
@@ -98,28 +104,6 @@ export function exactRows(
   return exact;
 }
 
-/** Whether some value is that of few patients of a group, matched, not matched or both. */
-function hasFew(
-  analysis: Analysis,
-  among: Uint8Array,
-  values: Float64Array,
-  adjusted: AdjustedWeights,
-): boolean {
-  const smallest = analysis.study.smallestCell;
-  const matched = adjusted.matched?.weight;
-  const unmatched = matched?.map((w) => w > 0 ? 0 : 1);
-  for (const weight of [undefined, matched, unmatched]) {
-    const counts = new Map<number, number>();
-    for (let i = 0; i < analysis.n; i++) {
-      if (!among[i] || (weight && !(weight[i]! > 0))) continue;
-      const key = 2 * values[i]! + analysis.treated[i]!;
-      counts.set(key, (counts.get(key) ?? 0) + 1);
-    }
-    for (const count of counts.values()) if (count < smallest) return true;
-  }
-  return false;
-}
-
 /** Balance of one covariate among those who have it, unrounded. */
 export function exactBalance(
   analysis: Analysis,
@@ -151,7 +135,9 @@ export function exactBalance(
     distance: shaped
       ? measure((data) => distributionDistance({ ...data, covariate: data.pick(values) }).maximum)
       : none,
-    coarse: !number && hasFew(analysis, present, values, adjusted),
+    ...(number
+      ? { coarse: false }
+      : tellingOf(analysis, present, values, adjusted.matched?.weight)),
   };
 }
 
@@ -177,7 +163,7 @@ function missingBalance(
     ),
     varianceRatio: none,
     distance: none,
-    coarse: hasFew(analysis, applies, missing, adjusted),
+    ...tellingOf(analysis, applies, missing, adjusted.matched?.weight),
   };
 }
 

@@ -4,14 +4,15 @@ import { countOf, type Notes, sizeOf } from "./facts.ts";
 
 const setIn = "\u2003";
 
-interface Column {
+/** A column of one group's counts. */
+export interface Column {
   key: string;
   group: string;
   size: number;
 }
 
 /** One row of a block: its name, and where it stands. */
-interface Level {
+export interface Level {
   name: string;
   row: TableRow;
   at: number;
@@ -49,7 +50,8 @@ export function relateMatched(notes: Notes): void {
   }
 }
 
-function sizedColumn({ key, label }: TableColumn): Column | undefined {
+/** A column headed with a group and its size. */
+export function sizedColumn({ key, label }: TableColumn): Column | undefined {
   const [, group, size] = /^(.+?)\s*\(n\s=\s([\d,]+)\)$/.exec(label.replaceAll("\u00a0", " ")) ??
     [];
   return group === undefined || size === undefined
@@ -57,7 +59,8 @@ function sizedColumn({ key, label }: TableColumn): Column | undefined {
     : { key, group, size: Number(size.replaceAll(",", "")) };
 }
 
-interface Block {
+/** One characteristic. */
+export interface Block {
   name: string;
   /** To whom of the group it applies, where not to all: "if final repair". */
   ofSome: string | undefined;
@@ -65,7 +68,8 @@ interface Block {
   levels: Level[];
 }
 
-function blocksOf(table: TableItem): Block[] {
+/** The characteristics of a table, each with its levels. */
+export function blocksOf(table: TableItem): Block[] {
   const [first] = table.columns;
   const blocks: Block[] = [];
   table.rows.forEach((row, at) => {
@@ -130,6 +134,6 @@ function whomItMeans(words: string, group: string, { knows: { groups } }: Notes)
 }
 
 /** A row of counts has one in some column; one of dashes alone, or of means, does not tell. */
-function isCountRow(row: TableRow, table: TableItem): boolean {
+export function isCountRow(row: TableRow, table: TableItem): boolean {
   return table.columns.slice(1).some(({ key }) => /^[\d,]+ \(\d+%\)$/.test(String(row[key])));
 }

@@ -11,6 +11,7 @@ import {
   type ShownFinding,
   sizeOf,
 } from "./facts.ts";
+import { readDifferences } from "./differences.ts";
 import { readFigure } from "./figures.ts";
 import { readMeaning, relateAtRisk } from "./meanings.ts";
 import { finalRepair } from "./names.ts";
@@ -29,6 +30,7 @@ export function readAll(
     readMeaning(table, notes);
     if (notes.places.size === before) readCounts(table, notes);
   }
+  readDifferences(tables, notes);
   for (const figure of figures) readFigure(figure, notes);
   for (const finding of findings) readFinding(finding, notes);
   for (const sentence of said) readSentence(sentence, notes);
