@@ -21,6 +21,7 @@ export function audit(published: Published): string[] {
   return [
     ...smallCounts(published),
     ...longShares(published),
+    ...longNumbers(published),
     ...sharesOfCounts(published),
     ...sentences(published),
     ...risksBeside(published),
@@ -81,6 +82,21 @@ function smallCounts({ tables, smallestCell }: Published): string[] {
       })
     );
   });
+}
+
+/** Numbers in words with more decimals than anybody reads: somebody's own value to the last figure. */
+function longNumbers({ sentences, drawings }: Published): string[] {
+  const texts = [
+    ...sentences,
+    ...drawings.map(({ id, svg }) => ({
+      where: `figure ${id}`,
+      text: [...svg.matchAll(/(?:aria-label="|<(?:title|desc|text)\b[^>]*>)([^"<]*)/g)]
+        .map(([, text]) => text).join(" "),
+    })),
+  ];
+  return texts.flatMap(({ where, text }) =>
+    [...text.matchAll(/\d+\.\d{5,}/g)].map(([number]) => `${where}: ${number} is not rounded`)
+  );
 }
 
 /** Shares with more digits than they are printed with, and numbers that times a count are few. */
@@ -176,7 +192,7 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
  * visits, characteristics.
  */
 const notParts =
-  /were analysed:|patients are worth|of 100 patients each|Without a partner|coefficients for|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /were analysed:|patients are worth|of 100 patients each|Without a partner|coefficients, and|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /**
  * Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100.

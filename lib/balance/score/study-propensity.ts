@@ -75,8 +75,9 @@ function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
   const coefficients = fit.terms.length - 1;
   if (smaller < rowsForEachCoefficient * coefficients) {
     warnings.push(
-      `The propensity model has ${coefficients} coefficients for ${smaller} patients in the ` +
-        "smaller group.",
+      // how many these are would tell of a population's groups what is withheld elsewhere
+      `The propensity model has ${coefficients} coefficients, and the smaller group fewer than ` +
+        `${rowsForEachCoefficient} patients for each.`,
     );
   }
   if (analysis.n < manyPatients) return { ...propensity, design, warnings };

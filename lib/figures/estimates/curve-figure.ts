@@ -6,6 +6,7 @@ import {
   makeFigure,
   sentences,
 } from "../drawing/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
 
 /**
  * A smooth effect over a measurement, such as risk over ventricular dimension: the line with its
@@ -59,9 +60,11 @@ export function curveFigure(
         const [first, last] = [line[0], line.at(-1)];
         const name = curves[k]?.label ?? "The curve";
         if (!first || !last) return `${name}: nothing in the range drawn`;
-        return `${name}: ${format(first.estimate)} at ${first.at}, ${
+        // where somebody's value lies to the last figure is nobody's business
+        const at = (value: number) => formatNumber(Number(value.toPrecision(3)));
+        return `${name}: ${format(first.estimate)} at ${at(first.at)}, ${
           format(last.estimate)
-        } at ${last.at}`;
+        } at ${at(last.at)}`;
       }),
     ),
   });
