@@ -21,6 +21,36 @@ Deno.test("no task that reads patients' data may use the network, run other prog
   }
 });
 
+Deno.test("no task but the tests may do everything, and none but one may use a network", () => {
+  for (const [name, task] of Object.entries(tasks)) {
+    if (/^test(-|$)/.test(name)) continue;
+    assert.doesNotMatch(task, /--allow-all|-A\b|--allow-(ffi|import)|--allow-run(?!=)/, name);
+    assert.equal(task.includes("--allow-net"), name === "begin", name);
+    for (const run of task.match(/deno run [^&]*/g) ?? []) assert.match(run, /--no-prompt/, name);
+  }
+});
+
+// Why each of these must: DEVELOPERS.md
+const writeAnywhere = [
+  "begin",
+  "compare",
+  "deidentify",
+  "hostile",
+  "map",
+  "picture",
+  "plan",
+  "report",
+  "sbom",
+  "validate",
+];
+
+Deno.test("only tasks that write where the user says may write anywhere", () => {
+  const wide = Object.entries(tasks).filter(([name, task]) =>
+    !/^test(-|$)/.test(name) && /--allow-write(?!=)/.test(task)
+  ).map(([name]) => name).sort();
+  assert.deepEqual(wide, writeAnywhere);
+});
+
 Deno.test("beginning with an export may use no network but this machine's own address, for its page", () => {
   const task = tasks["begin"] ?? "";
   const allowed = [...task.matchAll(/--allow-\S+/g)].map(([permission]) => permission);
