@@ -98,8 +98,8 @@ Deno.test("characteristics() withhold small counts and what would give them away
   };
   assert.deepEqual(cells("elective"), ["–", "18 (60%)", ""]);
   assert.deepEqual(cells("urgent"), ["–", "12 (40%)", ""]);
-  // shares 4/30 and 14/30: -0.333 / sqrt((0.1156 + 0.2489) / 2) = -0.781; of 3 it would be -0.891, of
-  // 5 -0.681: to one decimal it tells that there were 4
+  // shares 4/30 and 14/30: -0.333 / sqrt((0.1156 + 0.2489) / 2) = -0.781; of 3 it would be -0.891,
+  // of 5 -0.681: to one decimal it tells that there were 4
   assert.deepEqual(cells("Diabetes"), ["–", "14 (47%)", "–"]);
   // 40..69 has mean 54.5 and SD 8.80; 5 years later the same: -5 / 8.80
   assert.deepEqual(cells("Age, years"), ["54.5 (8.8)", "59.5 (8.8)", "−0.57"]);

@@ -57,7 +57,8 @@ Deno.test("tellingOf() has nothing to hide where nobody is few, and counts the m
   const of = (matched?: Float64Array) =>
     tellingOf({ treated, study } as never, among, values, matched);
   assert.deepEqual(of(), { coarse: false, untold: false });
-  // all but 4 of the 20 are matched: 16 of 46 against 25 of 46 is -0.40, 15 would be -0.44, 17 -0.35
+  // all but 4 of the 20 are matched: 16 of 46 against 25 of 46 is -0.40, 15 would be -0.44, 17
+  // -0.35
   const matched = Float64Array.from(treated, (_, i) => i < 4 || i >= 96 ? 0 : 1);
   assert.deepEqual(of(matched), { coarse: true, untold: true });
 });

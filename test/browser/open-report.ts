@@ -1,8 +1,8 @@
 import fs from "node:fs";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 
-// When it is loaded the package looks into /proc/sys, which Deno shows only to a process that may do
-// everything: it is told that nothing is there, and the task gets by with less.
+// When it is loaded the package looks into /proc/sys, which Deno shows only to a process that may
+// do everything: it is told that nothing is there, and the task gets by with less.
 const { existsSync } = fs;
 fs.existsSync = (path) => !String(path).startsWith("/proc/sys/") && existsSync(path);
 const { chromium } = await import("playwright-core");

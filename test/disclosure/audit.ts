@@ -84,7 +84,9 @@ function smallCounts({ tables, smallestCell }: Published): string[] {
   });
 }
 
-/** Numbers in words with more decimals than anybody reads: somebody's own value to the last figure. */
+/**
+ * Numbers in words with more decimals than anybody reads: somebody's own value to the last figure.
+ */
 function longNumbers({ sentences, drawings }: Published): string[] {
   const texts = [
     ...sentences,

@@ -32,7 +32,8 @@ interface Sample extends Described {
  * counted where there are any. Standardised differences always have the denominator of the sample
  * before. Counts from 1 to one less than the study's smallest cell are not shown, nor whatever
  * would give them away in the same group, with those matched and not matched; the standardised
- * difference is then given to one decimal, or not where that would tell. There are no p values: balance is not tested.
+ * difference is then given to one decimal, or not where that would tell. There are no p values:
+ * balance is not tested.
  *
  * @param options.columns Columns to describe, all known before the operation; default: the study's
  * adjustment covariates.

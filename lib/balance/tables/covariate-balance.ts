@@ -38,8 +38,8 @@ export interface CovariateBalance extends BeforeAfter {
    */
   coarse: boolean;
   /**
-   * Whether even a tenth would: those of all and of the matched are then null. What is weighted tells
-   * of nobody's number.
+   * Whether even a tenth would: those of all and of the matched are then null. What is weighted
+   * tells of nobody's number.
    */
   untold?: boolean;
 }

@@ -9,8 +9,8 @@ type Counts = [Float64Array, Float64Array];
 
 /**
  * What the standardised differences of a category would tell: whether some value is that of few
- * patients of a group, matched, not matched or both; and whether even rounded to a tenth a difference
- * would then leave fewer numbers of them possible than must be, as among few patients.
+ * patients of a group, matched, not matched or both; and whether even rounded to a tenth a
+ * difference would then leave fewer numbers of them possible than must be, as among few patients.
  *
  * @param among Rows that count.
  * @param values Of each row, as numbers.

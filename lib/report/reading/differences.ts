@@ -5,11 +5,11 @@ import { type Block, blocksOf, isCountRow, type Level, sizedColumn } from "./cha
 import { countOf, type Notes, type Place } from "./facts.ts";
 
 /**
- * Reads standardised differences of categories: with the sizes of both groups and the counts that are
- * shown, they say which hidden counts are possible.
+ * Reads standardised differences of categories: with the sizes of both groups and the counts that
+ * are shown, they say which hidden counts are possible.
  *
- * Those of all, and those of the matched where the spread before is known; where too many counts are
- * hidden to try them all they say little.
+ * Those of all, and those of the matched where the spread before is known; where too many counts
+ * are hidden to try them all they say little.
  */
 export function readDifferences(tables: readonly TableItem[], notes: Notes): void {
   const beside = tables.find(({ id }) => id === "balance-table");

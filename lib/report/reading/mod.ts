@@ -1,4 +1,4 @@
-/** What a reader knows of counts who reads everything that is published: tables, drawings, sentences. @module */
+/** What follows from everything that is published: tables, drawings, sentences. @module */
 export {
   type Facts,
   Notes,

@@ -1,7 +1,9 @@
 import type { CellOutput, NotebookRun } from "../notebooks/mod.ts";
 import type { SaidSentence } from "./facts.ts";
 
-/** Every sentence of a run that a reader sees: prose, captions, notes, remarks, what was printed. */
+/**
+ * Every sentence of a run that a reader sees: prose, captions, notes, remarks, what was printed.
+ */
 export function sentencesOfRuns(runs: readonly NotebookRun[]): Gathered {
   const gathered = new Gathered();
   for (const { notebook, outputs } of runs) {

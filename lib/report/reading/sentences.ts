@@ -12,8 +12,8 @@ import { notRepairedOfAll, repairedOfAll } from "./programme.ts";
 /**
  * Reads what sentences say of people: counts, "x of n", "p% of n", "of 100 …, x …".
  *
- * What a count is of is known from a few phrases of the report's own; any other stands for itself: it
- * must not be small, nor what is left of the whole that is named beside it.
+ * What a count is of is known from a few phrases of the report's own; any other stands for itself:
+ * it must not be small, nor what is left of the whole that is named beside it.
  */
 export function readSentence(said: SaidSentence, notes: Notes): void {
   const { text } = said;
@@ -61,14 +61,20 @@ function plainText(text: string): string {
   );
 }
 
-/** "Three patients had": a number in letters is a count where something befell them, else a figure of speech. */
+/**
+ * "Three patients had": a number in letters is a count where something befell them, else a figure
+ * of speech.
+ */
 const spelled = new RegExp(
   `\\b(?:two|three|four|five|six|seven|eight|nine|ten)\\b(?= (?:(?:(?:[a-z-]+ ){0,2}?(?:${people}) )?(?:${happened})\\b|(?:out )?of (?:the |these |their |all )?\\d))`,
   "gi",
 );
 const words = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
 
-/** "Of 100 repairs that were meant, 5 ended as a replacement": shares of those of whom there are so many. */
+/**
+ * "Of 100 repairs that were meant, 5 ended as a replacement": shares of those of whom there are so
+ * many.
+ */
 function readOfHundred(clause: string, reading: Reading): boolean {
   const [, whom = "", rest = ""] = /^Of 100 ([^,]+), (.+)$/i.exec(clause.trim()) ?? [];
   if (rest === "") return false;
@@ -157,7 +163,10 @@ function readShares(clause: string, reading: Reading): string {
   );
 }
 
-/** Numbers that stand before people or what befell them; those after "fewer than" and the like are rules. */
+/**
+ * Numbers that stand before people or what befell them; those after "fewer than" and the like are
+ * rules.
+ */
 function readCounts(clause: string, reading: Reading): void {
   const { notes, place } = reading;
   const pattern = new RegExp(

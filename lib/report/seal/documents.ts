@@ -93,7 +93,9 @@ export function withoutFromDocuments(
 
 const documentBody = "word/document.xml";
 
-/** What a reader sees of a document, a line a paragraph; undefined for data, which are read as such. */
+/**
+ * What a reader sees of a document, a line a paragraph; undefined for data, which are read as such.
+ */
 function textOf(path: string, content: string | Uint8Array<ArrayBuffer>): string | undefined {
   if (path.endsWith(".html") && typeof content === "string") return textOfMarkup(content);
   if (path.endsWith(".txt") && typeof content === "string") return content;

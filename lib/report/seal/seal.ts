@@ -63,8 +63,8 @@ const rounds = 4;
  * Tries to work out every protected count from all tables and figures of a run together, withholds
  * what gives one away, and tries again.
  *
- * It reads tables, drawings, sizes of findings and sentences; what documents say beyond these is read
- * when they are written: {@link readDocuments}.
+ * It reads tables, drawings, sizes of findings and sentences; what documents say beyond these is
+ * read when they are written: {@link readDocuments}.
  */
 export function sealRuns(
   runs: readonly NotebookRun[],

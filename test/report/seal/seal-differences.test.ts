@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { seal, shown, text } from "./sealed.ts";
 
-// By hand: 4 of 30 and 14 of 30 have diabetes, a difference of -0.781. 3 would give -0.891, 5 -0.681.
+// By hand: 4 of 30 and 14 of 30 have diabetes, a difference of -0.781. 3 would give -0.891, 5
+// -0.681.
 const columns = (n: number) => [
   text("characteristic", "Characteristic"),
   text("before.repair", `Repair (n\u00a0=\u00a0${n})`),
