@@ -51,37 +51,6 @@ Deno.test("learningCurve() and learningPlateau() give back a curve without noise
   assertClose(beginner.estimate, 30, { relative: 0.05, absolute: 0 });
 });
 
-// By simulation: learning over 50 operations, odds of a beginner e^1.6 times; ten programmes (400
-// in test/calibration/programmes/programmes.ts). The limits' 95% asks for at most 3 of 10 outside:
-// chance 1e-3.
-Deno.test("learningPlateau() finds learning and its limits hold the truth", () => {
-  const random = new SeededRandom(2024);
-  let held = 0;
-  for (let k = 0; k < 10; k++) {
-    const drawn = programme(random, {
-      base: -2,
-      spread: 0.3,
-      learning: { logOdds: 1.6, cases: 50 },
-    });
-    const { seen, cases } = learningPlateau(dataOf(drawn), { points: 20 });
-    if (seen && cases!.lower <= 50 && 50 <= cases!.upper) held++;
-  }
-  assert.ok(held >= 7, `${held} of 10`);
-});
-
-// By simulation: surgeons that differ but do not learn. A false alarm in 5% at most (a bound).
-Deno.test("learningPlateau() seldom sees learning where there is none", () => {
-  const random = new SeededRandom(77);
-  let seen = 0;
-  for (let k = 0; k < 10; k++) {
-    const drawn = programme(random, { base: -2, spread: 0.5 });
-    const plateau = learningPlateau(dataOf(drawn), { points: 20 });
-    if (plateau.seen) seen++;
-    assert.equal(plateau.seen, plateau.cases !== undefined);
-  }
-  assert.ok(seen <= 3, `${seen} of 10`); // chance of more with 5% each: 1e-3
-});
-
 // Identity: another order of rows, or none of them a new draw, changes nothing;
 // another seed little.
 Deno.test("learningPlateau() is fixed by its seed", () => {
@@ -96,33 +65,6 @@ Deno.test("learningPlateau() is fixed by its seed", () => {
   assert.equal(one.test.statistic, other.test.statistic);
   assertClose(other.cases!.lower, one.cases!.lower, { relative: 0.1, absolute: 0 });
   assertClose(other.cases!.upper, one.cases!.upper, { relative: 0.1, absolute: 0 });
-});
-
-// By simulation: minutes that vary more early on, nothing learnt: 200 programmes, 5% within four
-// binomial errors; errors that took rows to vary alike would be wrong here.
-Deno.test("learningPlateau() of amounts that vary unequally sees learning at the stated rate", () => {
-  const random = new SeededRandom(41);
-  let seen = 0;
-  for (let k = 0; k < 200; k++) {
-    const unit: number[] = [];
-    const experience: number[] = [];
-    const minutes: number[] = [];
-    for (let s = 0; s < 5; s++) {
-      const level = 60 + 10 * random.normal();
-      for (let done = 0; done < 40; done++) {
-        unit.push(s);
-        experience.push(done);
-        minutes.push(level + (done < 10 ? 30 : 8) * random.normal());
-      }
-    }
-    const { test } = learningPlateau({ outcome: minutes, unit, experience }, {
-      kind: "amount",
-      points: 10,
-      draws: 199,
-    });
-    if (test.pValue <= 0.05) seen++;
-  }
-  assert.ok(Math.abs(seen - 10) < 4 * Math.sqrt(200 * 0.05 * 0.95), `${seen} of 200`);
 });
 
 // Hard edge: beginners who are worse for good do not make a learning curve: differences between
