@@ -2,6 +2,9 @@ import type { FollowUpColumns } from "../../numerics/mod.ts";
 import { lastAtMost } from "../curve/mod.ts";
 import type { ConditionalHazard } from "./conditional-hazard.ts";
 import { type HazardGradient, noGradient } from "./model-influence.ts";
+import { addGradientOfPredicted, predictedSurvival } from "./predicted-survival.ts";
+import { addGradientOfResiduals, addResiduals, type ResidualCourse } from "./residual-by-nodes.ts";
+import { riskNodes } from "./risk-nodes.ts";
 
 /** Predicted survival at one time, and what the rows fitted show of the prediction's errors. */
 export interface Augmentation {
@@ -23,6 +26,9 @@ export interface Augmentation {
  * Predicted survival at t of every row, and of the rows fitted minus the integral of the residual
  * process: -S(t) dM(u) / (S(u) G(u-)) added up. S(t) / S(u) is a product over the times between, so
  * that a survival of 0 divides nothing.
+ *
+ * Where all rows are as likely to be censored, a residual is a function of risk and last event time
+ * alone, and what rows of like risk share is worked out once.
  */
 export function augmentation(
   { n, time, event }: FollowUpColumns,
@@ -42,15 +48,13 @@ export function augmentation(
     earlier[u] = c;
     before[u] = cumulative;
   }
-  const predicted = new Float64Array(n);
-  const residual = new Float64Array(n);
+  const everybody = riskNodes(hazard, places);
+  const predicted = predictedSurvival(hazard, places, everybody);
   let fellBelow = 0;
-  for (let i = 0; i < n; i++) {
-    let s = 1;
-    for (let u = 0; u < places; u++) s *= Math.max(0, 1 - hazard.increment[u]! * hazard.risk[i]!);
-    predicted[i] = s;
-    if (s === 0) fellBelow++;
-  }
+  for (let i = 0; i < n; i++) if (predicted[i] === 0) fellBelow++;
+  const fitted = censoring.columns.length === 0
+    ? riskNodes(hazard, places, hazard.rows)
+    : { ranges: [], alone: hazard.rows };
   // S(t) / S(u), and what each event time adds to the residual, of one row
   const after = new Float64Array(places);
   const parts = new Float64Array(places);
@@ -68,7 +72,10 @@ export function augmentation(
     }
     return own;
   };
-  for (const i of hazard.rows) {
+  const residual = new Float64Array(n);
+  const course = courseOf({ time, event }, hazard, before.map((sum) => Math.exp(-sum)));
+  for (const range of fitted.ranges) addResiduals(residual, hazard, course, range);
+  for (const i of fitted.alone) {
     fill(i);
     let sum = 0;
     for (let u = places - 1; u >= 0; u--) sum += parts[u]!;
@@ -88,14 +95,11 @@ export function augmentation(
       }
       hazard.columns.forEach((x, j) => toEvent.coefficient[j]! += exposed * x[i]!);
     };
-    for (let i = 0; i < n; i++) {
-      if (h[i] === 0 || predicted[i] === 0) continue;
-      for (let u = 0; u < places; u++) {
-        own[u] = -h[i]! * predicted[i]! / (1 - hazard.increment[u]! * hazard.risk[i]!);
-      }
-      addEvent(i);
+    addGradientOfPredicted(toEvent, hazard, everybody, { h, predicted });
+    for (const range of fitted.ranges) {
+      addGradientOfResiduals({ gradient: toEvent, atCensoring }, hazard, course, range, w);
     }
-    for (const i of hazard.rows) {
+    for (const i of fitted.alone) {
       if (w[i] === 0) continue;
       const reached = fill(i);
       let sum = 0;
@@ -121,4 +125,19 @@ export function augmentation(
     return { event: toEvent, censoring: toCensoring };
   };
   return { predicted, residual, fellBelow, gradients };
+}
+
+function courseOf(
+  { time, event }: Pick<FollowUpColumns, "time" | "event">,
+  hazard: ConditionalHazard,
+  followed: Float64Array,
+): ResidualCourse {
+  const reached = new Int32Array(time.length);
+  const happened = new Uint8Array(time.length);
+  for (const i of hazard.rows) {
+    const last = Math.min(followed.length, lastAtMost(hazard.time, time[i]!) + 1);
+    reached[i] = last;
+    if (last > 0 && event[i]! > 0 && hazard.time[last - 1] === time[i]) happened[i] = 1;
+  }
+  return { followed, reached, happened };
 }

@@ -9,6 +9,8 @@ import {
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
 import { lastAtMost } from "../curve/mod.ts";
 import { addThroughModel, noGradient } from "./model-influence.ts";
+import { addGradientOfPredicted, predictedSurvival } from "./predicted-survival.ts";
+import { riskNodes } from "./risk-nodes.ts";
 import {
   contrastOf,
   type Influenced,
@@ -42,8 +44,8 @@ export interface StandardizedSurvival {
  * Variance: influence functions, of coefficients, baselines and of who was averaged over, squared
  * and added; without covariates this is Greenwood's. h is taken as known.
  *
- * NaN at a horizon past a group's last observed time. Cost O(n m k) for
- * m event times and k horizons.
+ * NaN at a horizon past a group's last observed time. Cost some tens of n + m for each of the
+ * horizons, m event times; n m only where increments come near to 1 / risk.
  *
  * @example Alive at 1 and 5 years in the population of everyone
  * ```ts
@@ -106,29 +108,14 @@ function averaged(
   share: Float64Array,
   t: number,
 ): Influenced {
-  const { increment, risk, columns } = model;
-  const n = share.length;
   const places = lastAtMost(model.time, t) + 1;
-  const survival = new Float64Array(n);
+  const nodes = riskNodes(model, places);
+  const predicted = predictedSurvival(model, places, nodes);
   const gradient = noGradient(model, places);
+  addGradientOfPredicted(gradient, model, nodes, { h: share, predicted });
   let estimate = 0;
-  for (let i = 0; i < n; i++) {
-    const r = risk[i]!;
-    let s = 1;
-    for (let u = 0; u < places; u++) s *= Math.max(0, 1 - increment[u]! * r);
-    survival[i] = s;
-    if (s === 0 || share[i] === 0) continue;
-    estimate += share[i]! * s;
-    const part = share[i]! * s * r;
-    let exposed = 0;
-    for (let u = 0; u < places; u++) {
-      const q = part / (1 - increment[u]! * r);
-      gradient.increment[u]! -= q;
-      exposed += q * increment[u]!;
-    }
-    columns.forEach((column, j) => gradient.coefficient[j]! -= exposed * column[i]!);
-  }
-  const influence = survival.map((s, i) => share[i]! * (s - estimate));
+  for (let i = 0; i < share.length; i++) estimate += share[i]! * predicted[i]!;
+  const influence = predicted.map((s, i) => share[i]! * (s - estimate));
   addThroughModel(influence, model, follow, "event", gradient);
   return { estimate, influence };
 }
