@@ -9,6 +9,8 @@ export interface SideIncidence {
   events: Int32Array;
   /** Effective number still at risk after the horizon. */
   beyond: Float64Array;
+  /** Probability of no event of any cause by the horizon. */
+  eventFree: Float64Array;
 }
 
 /**
@@ -43,6 +45,7 @@ export class SidedFollowUp {
     variance: new Float64Array(2),
     events: new Int32Array(2),
     beyond: new Float64Array(2),
+    eventFree: new Float64Array(2),
   };
 
   constructor(columns: FollowUpColumns, cause: number, horizon: number) {
@@ -178,6 +181,7 @@ export class SidedFollowUp {
       this.#reached[k] = reached;
     }
     this.#found.estimate[s] = reached;
+    this.#found.eventFree[s] = free;
     let sum = 0;
     for (let k = base; k < base + steps; k++) {
       if (this.#rowsFailing[k]! > 0) {

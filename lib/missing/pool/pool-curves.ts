@@ -13,7 +13,7 @@ import {
 } from "../../numerics/mod.ts";
 import { crossing, type CurveAt, type KaplanMeier } from "../../survival/curve/mod.ts";
 import { type PoolOptions, withinOne } from "./pool-contrasts.ts";
-import { poolImputations } from "./pool-imputations.ts";
+import { rubinsRules } from "./pool-imputations.ts";
 
 type Options = Pick<PoolOptions, "confidence" | "units">;
 
@@ -170,9 +170,7 @@ function poolValues(
     upper: new Float64Array(size).fill(NaN),
   };
   const tail = (1 - checkConfidence(confidence)) / 2;
-  const complete = units === undefined ? {} : {
-    completeDegreesOfFreedom: Math.max(1, units - 2),
-  };
+  const complete = units === undefined ? Infinity : Math.max(1, units - 2);
   for (let j = 0; j < size; j++) {
     const estimates = sets.map(([values]) => values[j]!);
     const variances = sets.map(([, errors]) => errors[j]! ** 2);
@@ -200,11 +198,11 @@ function poolValues(
     if (!estimates.every(Number.isFinite) || !variances.every((v) => v > 0 && v < Infinity)) {
       continue;
     }
-    const { estimate, standardError, degreesOfFreedom } = poolImputations({
+    const { estimate, standardError, degreesOfFreedom } = rubinsRules(
       estimates,
       variances,
-      ...complete,
-    }, { confidence });
+      complete,
+    );
     const quantile = degreesOfFreedom < Infinity
       ? distributions.studentUpperQuantile(tail, degreesOfFreedom)
       : distributions.normalUpperQuantile(tail);

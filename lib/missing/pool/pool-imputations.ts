@@ -53,24 +53,8 @@ export function poolImputations(
   const variances = numberColumn("variances", data.variances, { length: m, above: 0 });
   const complete = data.completeDegreesOfFreedom ?? Infinity;
   checkNumber("completeDegreesOfFreedom", complete, (v) => v > 0, "a number > 0");
-  let estimate = 0;
-  let within = 0;
-  for (let i = 0; i < m; i++) {
-    estimate += estimates[i]! / m;
-    within += variances[i]! / m;
-  }
-  let between = 0;
-  for (const value of estimates) between += (value - estimate) ** 2 / (m - 1);
-  const added = (1 + 1 / m) * between;
-  const total = within + added;
-  const relativeIncrease = added / within;
-  const share = added / total;
-  const classical = share > 0 ? (m - 1) / share ** 2 : Infinity;
-  const observed = complete === Infinity
-    ? Infinity
-    : (complete + 1) / (complete + 3) * complete * (1 - share);
-  const degreesOfFreedom = 1 / (1 / classical + 1 / observed);
-  const standardError = Math.sqrt(total);
+  const rubin = rubinsRules(estimates, variances, complete);
+  const { estimate, standardError, degreesOfFreedom, within, between, relativeIncrease } = rubin;
   const statistic = estimate / standardError;
   const normal = degreesOfFreedom === Infinity;
   const quantile = normal
@@ -91,4 +75,40 @@ export function poolImputations(
     relativeIncrease,
     fractionMissing: (relativeIncrease + 2 / (degreesOfFreedom + 3)) / (relativeIncrease + 1),
   };
+}
+
+/** Estimate, error and degrees of freedom alone, of columns that were checked. */
+export function rubinsRules(
+  estimates: ArrayLike<number>,
+  variances: ArrayLike<number>,
+  complete: number,
+): Pick<
+  PooledEstimate,
+  | "estimate"
+  | "standardError"
+  | "degreesOfFreedom"
+  | "within"
+  | "between"
+  | "relativeIncrease"
+> {
+  const m = estimates.length;
+  let estimate = 0;
+  let within = 0;
+  for (let i = 0; i < m; i++) {
+    estimate += estimates[i]! / m;
+    within += variances[i]! / m;
+  }
+  let between = 0;
+  for (let i = 0; i < m; i++) between += (estimates[i]! - estimate) ** 2 / (m - 1);
+  const added = (1 + 1 / m) * between;
+  const total = within + added;
+  const relativeIncrease = added / within;
+  const share = added / total;
+  const classical = share > 0 ? (m - 1) / share ** 2 : Infinity;
+  const observed = complete === Infinity
+    ? Infinity
+    : (complete + 1) / (complete + 3) * complete * (1 - share);
+  const degreesOfFreedom = 1 / (1 / classical + 1 / observed);
+  const standardError = Math.sqrt(total);
+  return { estimate, standardError, degreesOfFreedom, within, between, relativeIncrease };
 }

@@ -1,3 +1,5 @@
+import { bracketedRoot } from "../tails/mod.ts";
+
 /** An estimate with its limits, which need not be symmetric. */
 interface Limited {
   estimate: number;
@@ -40,17 +42,24 @@ export function pValueOfLimits(
 ): number {
   if (Number.isNaN(estimate)) return NaN;
   if (estimate === 0) return 1;
-  const excludes = (logP: number) => {
+  // of the limit on the side of 0, above 0 where it excludes 0
+  const clearOfNone = (logP: number) => {
     const { lower, upper } = limits(-Math.expm1(logP));
-    return estimate > 0 ? lower > 0 : upper < 0;
+    return estimate > 0 ? lower : -upper;
   };
   let low = Math.log(1e-12);
+  let atLow = clearOfNone(low);
+  if (atLow > 0) return 1e-12;
   let high = 0;
-  if (excludes(low)) return 1e-12;
-  for (let step = 0; step < 40; step++) {
+  let atHigh = NaN;
+  for (let step = 0; step < 40 && !(atLow <= 0 && atHigh > 0); step++) {
     const middle = (low + high) / 2;
-    if (excludes(middle)) high = middle;
-    else low = middle;
+    const at = clearOfNone(middle);
+    if (at > 0) [high, atHigh] = [middle, at];
+    else [low, atLow] = [middle, at];
   }
-  return Math.exp(high);
+  if (!(atLow <= 0 && atHigh > 0)) return Math.exp(high);
+  return Math.exp(bracketedRoot(clearOfNone, { low, high, atLow, atHigh }, {
+    near: () => 1e-11,
+  }));
 }

@@ -43,6 +43,21 @@ const SERIES_FROM = 16;
  * @see Abramowitz & Stegun (1964) 6.1.40; Loader (2000), as above.
  */
 export function stirlingRest(a: number): number {
+  // a search for a quantile asks for the same three over and over
+  const place = recent.indexOf(a);
+  if (place >= 0) return rests[place]!;
+  const rest = restOf(a);
+  recent[oldest] = a;
+  rests[oldest] = rest;
+  oldest = (oldest + 1) % recent.length;
+  return rest;
+}
+
+const recent = new Float64Array(6).fill(NaN);
+const rests = new Float64Array(6);
+let oldest = 0;
+
+function restOf(a: number): number {
   let below = 0;
   let at = a;
   for (; at < SERIES_FROM; at++) below += (at + 0.5) * Math.log1p(1 / at) - 1;

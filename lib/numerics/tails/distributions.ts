@@ -100,11 +100,12 @@ export const distributions = {
     if (p > 0.5) return -distributions.studentUpperQuantile(1 - p, df);
     if (p === 0.5) return 0;
     if (p === 0) return Infinity;
-    if (df >= 1e4) {
-      const z = distributions.normalUpperQuantile(p);
-      if (z <= 6) return studentOfNormal(z, df);
-    }
-    return Math.exp(invertTail((u) => distributions.studentUpper(Math.exp(u), df), p, "falling"));
+    const z = distributions.normalUpperQuantile(p);
+    if (df >= 1e4 && z <= 6) return studentOfNormal(z, df);
+    const near = df > 3 && z > 0.1 && z < 6 ? Math.log(studentOfNormal(z, df)) : undefined;
+    return Math.exp(
+      invertTail((u) => distributions.studentUpper(Math.exp(u), df), p, "falling", near),
+    );
   },
 
   /** P(F > x), F with d1 and d2 degrees of freedom. */
@@ -143,9 +144,10 @@ export const distributions = {
       const y = 1 / (1 + Math.exp(u));
       return upper ? betaLower(y, x, b, a) : betaLower(x, y, a, b);
     };
+    const near = betaOfNormal(distributions.normalUpperQuantile(p), a, b);
     const u = p > 0.5
-      ? invertTail((v) => tail(v, true), 1 - p, "falling")
-      : invertTail((v) => tail(v, false), p, "rising");
+      ? invertTail((v) => tail(v, true), 1 - p, "falling", near)
+      : invertTail((v) => tail(v, false), p, "rising", near);
     return 1 / (1 + Math.exp(-u));
   },
 
@@ -249,4 +251,20 @@ function studentOfNormal(z: number, df: number): number {
   const third = (((3 * s + 19) * s + 17) * s - 15) / 384;
   const fourth = ((((79 * s + 776) * s + 1482) * s - 1920) * s - 945) / 92_160;
   return z * (1 + (first + (second + (third + fourth / df) / df) / df) / df);
+}
+
+/**
+ * About where a beta variable has the lower tail that the normal one has above z, as the logit; not known
+ * for the smallest shapes.
+ *
+ * @see Abramowitz & Stegun (1964) 26.5.22.
+ */
+function betaOfNormal(z: number, a: number, b: number): number | undefined {
+  if (!(a > 1 && b > 1) || Math.abs(z) > 6) return undefined;
+  const [first, second] = [1 / (2 * a - 1), 1 / (2 * b - 1)];
+  const h = 2 / (first + second);
+  const shift = (z * z - 3) / 6;
+  const w = z * Math.sqrt(Math.max(0, h + shift)) / h -
+    (second - first) * (shift + 5 / 6 - 2 / (3 * h));
+  return Math.log(a / b) - 2 * w;
 }

@@ -1,4 +1,4 @@
-import { subgroupContrasts } from "../../competing/subgroups/mod.ts";
+import { interactionOverLines, type LineInteraction } from "../../competing/subgroups/mod.ts";
 import {
   checkDataColumns,
   checkWhole,
@@ -57,32 +57,34 @@ export function soughtSubgroup(
     .filter((i) => !Number.isNaN(measurement[i]!));
   // codes keep the order of the labels, so that the direction of differences is the same
   const codes = groupColumn("group", data.group, total);
+  const layOut = (rows: Int32Array) => {
+    const own = rows.map((row) => known[row]!);
+    const group = own.map((row) => codes.codes[row]!);
+    const pick = (column: Numbers) => valuesAt(column, own);
+    const interaction = codes.labels.length === 2
+      ? interactionOverLines({
+        time: pick(data.time),
+        event: pick(data.event),
+        ...(data.entry && { entry: pick(data.entry) }),
+        ...(data.weight && { weight: pick(data.weight) }),
+        group,
+      }, { cause, time })
+      : undefined;
+    return (holds: Uint8Array) => {
+      const counts = new Int32Array(4);
+      for (let k = 0; k < group.length; k++) counts[2 * group[k]! + holds[k]!]!++;
+      if (!interaction || Math.min(...counts) < smallest) return null;
+      const { estimate, standardError } = interaction(holds);
+      return Number.isFinite(estimate) && standardError > 0 ? { estimate, standardError } : null;
+    };
+  };
+  // laid out once for all candidates, which a search tries in the same rows
+  let laid: { rows: Int32Array; at(holds: Uint8Array): LineInteraction | null } | undefined;
   const found = soughtThreshold(
     valuesAt(measurement, known),
     (rows, holds) => {
-      // loops: each of these is gone through for every candidate in every replicate
-      const own = rows.map((row) => known[row]!);
-      const group = new Int32Array(own.length);
-      const counts = new Int32Array(2 * codes.labels.length);
-      for (let k = 0; k < own.length; k++) {
-        group[k] = codes.codes[own[k]!]!;
-        counts[2 * group[k]! + holds[k]!]!++;
-      }
-      if (counts.length !== 4 || Math.min(...counts) < smallest) return null;
-      const pick = (column: Numbers) => valuesAt(column, own);
-      const { interaction } = subgroupContrasts(
-        {
-          time: pick(data.time),
-          event: pick(data.event),
-          ...(data.entry && { entry: pick(data.entry) }),
-          ...(data.weight && { weight: pick(data.weight) }),
-          group,
-        },
-        holds,
-        { cause, time },
-      );
-      const { estimate, standardError } = interaction;
-      return Number.isFinite(estimate) && standardError > 0 ? { estimate, standardError } : null;
+      if (laid?.rows !== rows) laid = { rows, at: layOut(rows) };
+      return laid.at(holds);
     },
     options,
   );
