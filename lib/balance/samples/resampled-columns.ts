@@ -2,6 +2,7 @@ import type { Labels } from "../../numerics/mod.ts";
 import { balancingWeights, type Estimand } from "../weigh/mod.ts";
 import { type MatchOptions, matchPairs, setsOf } from "../match/mod.ts";
 import { propensityScore } from "../score/mod.ts";
+import { logisticRefit } from "../../regression/models/mod.ts";
 
 /** A sample drawn again, matched again. Columns of one length, set by set. */
 export interface RematchedSample {
@@ -68,21 +69,45 @@ export function reweightColumns(
 // be too much.
 const buffers = new Map<string, Float64Array>();
 
-/** The score's columns are written over by the next draw. */
-function scorer({ treated: every, covariates: columns }: ScoredColumns) {
+/** The score of drawn rows, from the fit to all rows where that leads to it. */
+function scorer(columns: ScoredColumns) {
+  let refit: ReturnType<typeof logisticRefit> | undefined;
   return (rows: Int32Array) => {
-    const treated = Uint8Array.from(rows, (row) => every[row]!);
-    const covariates: Record<string, Float64Array> = {};
-    for (const [name, column] of Object.entries(columns)) {
-      let values = buffers.get(name);
-      if (values?.length !== rows.length) {
-        values = new Float64Array(rows.length);
-        buffers.set(name, values);
-      }
-      for (let i = 0; i < rows.length; i++) values[i] = column[rows[i]!]!;
-      covariates[name] = values;
-    }
-    const { score, linearPredictor } = propensityScore({ treated, covariates });
-    return { treated, score, linearPredictor };
+    const treated = Uint8Array.from(rows, (row) => columns.treated[row]!);
+    refit ??= logisticRefit(
+      { outcome: columns.treated, covariates: columns.covariates },
+      propensityScore({ treated: columns.treated, covariates: columns.covariates }).fit,
+    );
+    const times = new Float64Array(columns.treated.length);
+    for (let k = 0; k < rows.length; k++) times[rows[k]!]!++;
+    const predicted = refit(times);
+    if (!predicted) return { treated, ...plainScore(columns, { rows, treated }) };
+    const linearPredictor = Float64Array.from(rows, (row) => predicted[row]!);
+    return { treated, score: linearPredictor.map(probabilityOf), linearPredictor };
   };
+}
+
+/** A model of the drawn rows by themselves. The score's columns are written over by the next draw. */
+function plainScore(
+  { covariates: columns }: ScoredColumns,
+  { rows, treated }: { rows: Int32Array; treated: Uint8Array },
+) {
+  const covariates: Record<string, Float64Array> = {};
+  for (const [name, column] of Object.entries(columns)) {
+    let values = buffers.get(name);
+    if (values?.length !== rows.length) {
+      values = new Float64Array(rows.length);
+      buffers.set(name, values);
+    }
+    for (let i = 0; i < rows.length; i++) values[i] = column[rows[i]!]!;
+    covariates[name] = values;
+  }
+  const { score, linearPredictor } = propensityScore({ treated, covariates });
+  return { score, linearPredictor };
+}
+
+function probabilityOf(logit: number): number {
+  if (logit >= 0) return 1 / (1 + Math.exp(-logit));
+  const odds = Math.exp(logit);
+  return odds / (1 + odds);
 }

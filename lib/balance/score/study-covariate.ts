@@ -84,7 +84,9 @@ export function describedColumn(analysis: Analysis, column: string): StudyCovari
     label: entry.label,
     unit: entry.unit,
     kind,
-    form: entry.type === "ordinal" || isSkewed(values, present) ? "median" : "mean",
+    get form() {
+      return entry.type === "ordinal" || isSkewed(values, present) ? "median" : "mean";
+    },
     applies,
     present,
     values,
@@ -108,8 +110,8 @@ function isSkewed(values: Float64Array, present: Uint8Array): boolean {
   for (let i = 0; i < values.length; i++) {
     if (!present[i]) continue;
     const away = values[i]! - mean;
-    squares += away ** 2;
-    cubes += away ** 3;
+    squares += away * away;
+    cubes += away * away * away;
   }
   return Math.abs(cubes / n / Math.sqrt(squares / n) ** 3) > 1;
 }

@@ -9,6 +9,7 @@ import {
   type Labels,
   numberColumn,
   type Numbers,
+  valuesAt,
 } from "../../numerics/mod.ts";
 import { aalenJohansen, deltaErrors, jackknifeErrors } from "./aalen-johansen.ts";
 import { causesOf, causeTable, rowAt } from "./cause-table.ts";
@@ -226,7 +227,7 @@ export function rowsOf(codes: Int32Array, code: number): Uint32Array {
 
 /** The follow-up of some rows. */
 export function subset(columns: FollowUpColumns, rows: Uint32Array): FollowUp {
-  const from = (values: Numbers) => Float64Array.from(rows, (row) => values[row]!);
+  const from = (values: Numbers) => valuesAt(values, rows);
   return {
     time: from(columns.time),
     event: from(columns.event),

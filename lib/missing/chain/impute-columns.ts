@@ -18,7 +18,7 @@ export interface ImputeOptions {
   iterations?: number;
   /** Known values from which one is drawn for a number, default 5. */
   donors?: number;
-  /** Default one a core; 0 works everything out here, without any worker. */
+  /** Default one a core where the work is worth them; 0 works everything out here. */
   workers?: number;
   /** Told how many sets are done. */
   onProgress?: (done: number, sets: number) => void;
@@ -99,12 +99,13 @@ export async function imputeColumns(
     const run = chainOf(work);
     for (let set = 0; set < sets; set++) keep(set, run(set));
   } else {
-    const shared: SharedWork<ChainWork, number> = {
+    const shared: SharedWork<ChainWork, number, ChainResult> = {
       worker: new URL("./chain-worker.ts", import.meta.url),
       what: "impute missing values",
       setup: work,
       tasks: Array.from({ length: sets }, (_, set) => set),
       workers,
+      ...(options.workers === undefined && { here: chainOf(work) }),
     };
     await inWorkers<ChainWork, number, ChainResult>(shared, keep);
   }

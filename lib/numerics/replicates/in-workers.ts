@@ -1,5 +1,5 @@
 /** Work that is shared out among workers. Setup and tasks are plain data: no functions. */
-export interface SharedWork<Setup, Task> {
+export interface SharedWork<Setup, Task, Result> {
   /** Address of the worker's module, which calls {@link answerTasks}. */
   worker: URL;
   /** What is done, to be read after "Cannot". */
@@ -11,6 +11,11 @@ export interface SharedWork<Setup, Task> {
   workers: number;
   /** Asked before a task begins: one that is no longer needed is passed over. */
   isNeeded?: (place: number) => boolean;
+  /**
+   * What a worker does, to be done here: the first tasks are, and the rest too where that takes hardly
+   * longer than workers take to begin.
+   */
+  here?: (task: Task) => Result;
 }
 
 type Told<Setup, Task> = { setup: Setup } | { task: Task; place: number };
@@ -28,15 +33,16 @@ type Answer<Result> =
  * @throws {Error} with the first problem.
  */
 export async function inWorkers<Setup, Task, Result>(
-  { worker: address, what, setup, tasks, workers: wanted, isNeeded = () => true }: SharedWork<
+  { worker: address, what, setup, tasks, workers: wanted, isNeeded = () => true, here }: SharedWork<
     Setup,
-    Task
+    Task,
+    Result
   >,
   keep: (place: number, result: Result) => void,
 ): Promise<void> {
-  const count = Math.min(wanted, tasks.length);
+  let next = here ? begunHere({ tasks, isNeeded, here }, keep) : 0;
+  const count = Math.min(wanted, tasks.length - next);
   const workers = Array.from({ length: count }, () => new Worker(address, { type: "module" }));
-  let next = 0;
   try {
     await Promise.all(workers.map((worker) =>
       new Promise<void>((resolve, reject) => {
@@ -62,6 +68,31 @@ export async function inWorkers<Setup, Task, Result>(
   } finally {
     for (const worker of workers) worker.terminate();
   }
+}
+
+/** Milliseconds of work below which it is done before workers would have been of use. */
+const worthWorkers = 2000;
+
+/** Does tasks here until those left are worth workers; tells where these begin. */
+function begunHere<Task, Result>(
+  { tasks, isNeeded, here }: {
+    tasks: readonly Task[];
+    isNeeded: (place: number) => boolean;
+    here: (task: Task) => Result;
+  },
+  keep: (place: number, result: Result) => void,
+): number {
+  let done = 0;
+  for (let place = 0; place < tasks.length; place++) {
+    if (!isNeeded(place)) continue;
+    const began = performance.now();
+    keep(place, here(tasks[place]!));
+    const took = performance.now() - began;
+    // code is slow the first time: where that cost little a second time tells more
+    if (++done === 1 && took < worthWorkers / 4) continue;
+    if (took * (tasks.length - place - 1) > worthWorkers) return place + 1;
+  }
+  return tasks.length;
 }
 
 /**

@@ -38,20 +38,21 @@ export function logisticSums(q: number): LogisticSums {
  * Log-likelihood, gradient and information at `beta` (for the scaled columns), into `sums`; the
  * linear predictor of every row into `predictor`. Cost O(n q^2 / 2).
  *
- * With `fitOnly`, log-likelihood and predictor alone: O(n q).
+ * With `fitOnly`, log-likelihood and predictor alone: O(n q); with `gradientOnly` the gradient too, the
+ * information of the pass before left as it is.
  */
 export function logisticPass(
   rows: LogisticRows,
   beta: Float64Array,
   sums: LogisticSums,
   predictor: Float64Array,
-  { fitOnly = false } = {},
+  { fitOnly = false, gradientOnly = false } = {},
 ): void {
   const { n, columns, outcome, weight } = rows;
   const q = columns.length + 1;
   const { gradient, information } = sums;
   gradient.fill(0);
-  information.fill(0);
+  if (!gradientOnly) information.fill(0);
   const z = new Float64Array(q * BLOCK);
   z.fill(1, 0, BLOCK);
   const residual = new Float64Array(BLOCK);
@@ -94,15 +95,14 @@ export function logisticPass(
     for (let j = 0; j < q; j++) {
       const base = j * BLOCK;
       let slope = 0;
-      for (let i = 0; i < size; i++) {
-        slope += residual[i]! * z[base + i]!;
-        scaled[i] = curvature[i]! * z[base + i]!;
-      }
+      for (let i = 0; i < size; i++) slope += residual[i]! * z[base + i]!;
       gradient[j]! += slope;
+      if (gradientOnly) continue;
+      for (let i = 0; i < size; i++) scaled[i] = curvature[i]! * z[base + i]!;
       addProducts(scaled, z, j, q, size, information);
     }
   }
-  mirrorLower(information, q);
+  if (!gradientOnly) mirrorLower(information, q);
   sums.logLikelihood = logLikelihood;
   sums.extreme = extreme;
 }

@@ -6,6 +6,7 @@ export {
   logisticRegression,
   type LogisticTerm,
 } from "./logistic.ts";
+export { logisticRefit, type RefittedColumns } from "./logistic-refit.ts";
 export {
   type OrdinalCut,
   type OrdinalData,

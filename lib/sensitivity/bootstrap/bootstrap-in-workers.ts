@@ -28,7 +28,7 @@ export interface WorkerOptions {
    * s from the first 50). `replicates` is then the most there may be.
    */
   within?: number;
-  /** Default one a core; 0 works everything out here, without any worker. */
+  /** Default one a core where the work is worth them; 0 works everything out here. */
   workers?: number;
   /** Told how many replicates and parts are done, now and then. */
   onProgress?: (done: number, all: number) => void;
@@ -47,8 +47,9 @@ const PILOT = 50;
  * the number of workers. Put the whole procedure into the statistic, as for `bootstrap`. Workers
  * have the permissions of the program that starts them; reading the project is all they need.
  *
- * A worker takes a moment to start: below a second's work use none. Cost: `replicates` + `parts`
- * times the statistic, over the number of cores; each worker holds a copy of the statistic's input.
+ * A worker takes a moment to start: below two seconds' work there are none, unless asked for. Cost:
+ * `replicates` + `parts` times the statistic, over the number of cores; each worker holds a copy of
+ * the statistic's input.
  *
  * @example
  * ```ts ignore
@@ -111,6 +112,9 @@ export async function bootstrapInWorkers(
       tasks: chunks,
       workers,
       isNeeded: (place) => isNeeded(chunks[place]!),
+      ...(options.workers === undefined && {
+        here: (chunk) => replicatesOf(here, draw.rows, { ...chunk, size, wanted }),
+      }),
     }, (place, part) => take(chunks[place]!, part));
   }
   return Array.from(estimates, (estimate, k) => {

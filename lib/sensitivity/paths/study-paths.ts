@@ -92,7 +92,7 @@ export async function studyPaths(
         : await completedSets(taken, plan, {
           method: missing,
           sets,
-          workers,
+          ...(options.workers === undefined ? {} : { workers }),
         }).catch((error: unknown) => {
           if (error instanceof DataError) return null;
           throw error;
