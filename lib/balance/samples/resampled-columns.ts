@@ -70,26 +70,29 @@ export function reweightColumns(
 const buffers = new Map<string, Float64Array>();
 
 /** The score of drawn rows, from the fit to all rows where that leads to it. */
-function scorer(columns: ScoredColumns) {
-  let refit: ReturnType<typeof logisticRefit> | undefined;
+function scorer({ treated: every, covariates }: ScoredColumns) {
+  let known: ReturnType<typeof fitted> | undefined;
+  const fitted = () => {
+    const { score, linearPredictor, fit } = propensityScore({ treated: every, covariates });
+    return { score, linearPredictor, refit: logisticRefit({ outcome: every, covariates }, fit) };
+  };
   return (rows: Int32Array) => {
-    const treated = Uint8Array.from(rows, (row) => columns.treated[row]!);
-    refit ??= logisticRefit(
-      { outcome: columns.treated, covariates: columns.covariates },
-      propensityScore({ treated: columns.treated, covariates: columns.covariates }).fit,
-    );
-    const times = new Float64Array(columns.treated.length);
+    const treated = Uint8Array.from(rows, (row) => every[row]!);
+    const { score, linearPredictor, refit } = known ??= fitted();
+    const isWhole = rows.length === every.length && rows.every((row, k) => row === k);
+    if (isWhole) return { treated, score, linearPredictor };
+    const times = new Float64Array(every.length);
     for (let k = 0; k < rows.length; k++) times[rows[k]!]!++;
     const predicted = refit(times);
-    if (!predicted) return { treated, ...plainScore(columns, { rows, treated }) };
-    const linearPredictor = Float64Array.from(rows, (row) => predicted[row]!);
-    return { treated, score: linearPredictor.map(probabilityOf), linearPredictor };
+    if (!predicted) return { treated, ...plainScore(covariates, { rows, treated }) };
+    const logit = Float64Array.from(rows, (row) => predicted[row]!);
+    return { treated, score: logit.map(probabilityOf), linearPredictor: logit };
   };
 }
 
 /** A model of the drawn rows by themselves. The score's columns are written over by the next draw. */
 function plainScore(
-  { covariates: columns }: ScoredColumns,
+  columns: ScoredColumns["covariates"],
   { rows, treated }: { rows: Int32Array; treated: Uint8Array },
 ) {
   const covariates: Record<string, Float64Array> = {};
