@@ -9,8 +9,8 @@ export interface LineInteraction {
 }
 
 /**
- * The interaction of `subgroupContrasts` as a function of the line, for a search over many: rows are
- * checked and sorted once, and each line costs O(n).
+ * The interaction of `subgroupContrasts` as a function of the line, for a search over many: rows
+ * are checked and sorted once, and each line costs O(n).
  *
  * @param data With groups as codes 0 and 1.
  * @returns From the side (0 or 1) of each row; both groups must be on both.

@@ -12,8 +12,8 @@ export interface SharedWork<Setup, Task, Result> {
   /** Asked before a task begins: one that is no longer needed is passed over. */
   isNeeded?: (place: number) => boolean;
   /**
-   * What a worker does, to be done here: the first tasks are, and the rest too where that takes hardly
-   * longer than workers take to begin.
+   * What a worker does, to be done here: the first tasks are, and the rest too where that takes
+   * hardly longer than workers take to begin.
    */
   here?: (task: Task) => Result;
 }

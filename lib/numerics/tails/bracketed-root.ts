@@ -7,8 +7,8 @@ export interface Bracket {
 }
 
 /**
- * A root within a bracket: false position with the Illinois rule, and a bisection now and then, so that
- * no shape of the function keeps it long.
+ * A root within a bracket: false position with the Illinois rule, and a bisection now and then, so
+ * that no shape of the function keeps it long.
  *
  * @param options.near How close the ends come, given the larger of them; default to rounding.
  * @param options.enough A value that is 0 but for rounding.

@@ -254,8 +254,8 @@ function studentOfNormal(z: number, df: number): number {
 }
 
 /**
- * About where a beta variable has the lower tail that the normal one has above z, as the logit; not known
- * for the smallest shapes.
+ * About where a beta variable has the lower tail that the normal one has above z, as the logit; not
+ * known for the smallest shapes.
  *
  * @see Abramowitz & Stegun (1964) 26.5.22.
  */

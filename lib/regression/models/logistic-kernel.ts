@@ -38,8 +38,8 @@ export function logisticSums(q: number): LogisticSums {
  * Log-likelihood, gradient and information at `beta` (for the scaled columns), into `sums`; the
  * linear predictor of every row into `predictor`. Cost O(n q^2 / 2).
  *
- * With `fitOnly`, log-likelihood and predictor alone: O(n q); with `gradientOnly` the gradient too, the
- * information of the pass before left as it is.
+ * With `fitOnly`, log-likelihood and predictor alone: O(n q); with `gradientOnly` the gradient too,
+ * the information of the pass before left as it is.
  */
 export function logisticPass(
   rows: LogisticRows,

@@ -11,10 +11,10 @@ export interface RefittedColumns {
 }
 
 /**
- * Logistic regression as a function of how often each row is drawn: the linear predictor of the rows
- * drawn, as `logisticRegression` gives it to rounding. A row drawn twice is one with a weight of 2, and
- * the search starts from the fit to all rows, so that a draw costs two or three passes over two rows of
- * three.
+ * Logistic regression as a function of how often each row is drawn: the linear predictor of the
+ * rows drawn, as `logisticRegression` gives it to rounding. A row drawn twice is one with a weight
+ * of 2, and the search starts from the fit to all rows, so that a draw costs two or three passes
+ * over two rows of three.
  *
  * @param whole The fit to all rows.
  * @returns undefined where a plain fit must be made: a column that the draw leaves constant or a
@@ -62,9 +62,9 @@ const FAR = 14;
 const NEAR = 0.01;
 
 /**
- * Newton's method without halving, up to a last step shorter than 1e-6 standard errors; near the end,
- * where further passes for the information would tell next to nothing, with the one there is, and then up
- * to 1e-9.
+ * Newton's method without halving, up to a last step shorter than 1e-6 standard errors; near the
+ * end, where further passes for the information would tell next to nothing, with the one there is,
+ * and then up to 1e-9.
  */
 function climbFrom(start: Float64Array, rows: LogisticRows): Float64Array | undefined {
   const q = start.length;

@@ -29,8 +29,9 @@ export interface RiskRange {
 const ORDER = 16;
 
 /**
- * Ranges so narrow that survival, whatever the time from which it counts, changes by less than a factor
- * of e^3 within one, and that lie so low that no increment comes near to 1 / risk, where it falls to 0.
+ * Ranges so narrow that survival, whatever the time from which it counts, changes by less than a
+ * factor of e^3 within one, and that lie so low that no increment comes near to 1 / risk, where it
+ * falls to 0.
  *
  * @param places How many event times there are up to the time asked about.
  * @param rows Those wanted, ascending; default all.

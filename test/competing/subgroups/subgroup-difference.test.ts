@@ -88,8 +88,8 @@ Deno.test("subgroupDifference() counts a side without an event as known no bette
   assertClose(interaction.standardError, Math.sqrt(3 * share + unseen ** 2));
 });
 
-// Identity: laid out once, any line gives what the curves of its four parts give; also with weights,
-// late entry, tied times and a horizon past the last time of a part.
+// Identity: laid out once, any line gives what the curves of its four parts give; also with
+// weights, late entry, tied times and a horizon past the last time of a part.
 Deno.test("interactionOverLines() gives for each line what subgroupContrasts() gives (identity)", () => {
   const cohorts = fc.record({
     seed: fc.integer({ min: 1, max: 1e6 }),
