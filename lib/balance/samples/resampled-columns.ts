@@ -90,7 +90,7 @@ function scorer({ treated: every, covariates }: ScoredColumns) {
   };
 }
 
-/** A model of the drawn rows by themselves. The score's columns are written over by the next draw. */
+/** A model of the drawn rows alone. The score's columns are written over by the next draw. */
 function plainScore(
   columns: ScoredColumns["covariates"],
   { rows, treated }: { rows: Int32Array; treated: Uint8Array },
