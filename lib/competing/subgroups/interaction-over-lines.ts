@@ -2,7 +2,7 @@ import { type FollowUp, followUpColumns, valuesAt } from "../../numerics/mod.ts"
 import { SidedFollowUp } from "./side-incidence.ts";
 import { subgroupContrasts } from "./subgroup-difference.ts";
 
-/** The difference on one side of a line less that on the other; NaN past a side's last observed time. */
+/** The difference on one side of a line less that on the other; NaN past a side's last time. */
 export interface LineInteraction {
   estimate: number;
   standardError: number;

@@ -55,7 +55,7 @@ export function logisticRefit(
   };
 }
 
-/** Fitted values further from a half than this one's are left to a fit that looks for separation. */
+/** Fitted values further from a half than this one's are left to a fit that seeks separation. */
 const FAR = 14;
 
 // Near enough to the end that the information hardly changes any more: squared, in standard errors.
