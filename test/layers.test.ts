@@ -84,7 +84,10 @@ Deno.test("stages import only the stages before them", () => {
     const allowed = from === "simulate"
       ? simulatorMayUse.includes(to)
       : stages.indexOf(to) >= 0 && stages.indexOf(to) < stages.indexOf(from);
-    assert.ok(allowed, `${file} must not import from lib/${to}`);
+    assert.ok(
+      allowed,
+      `${file} must not import from lib/${to}: the order is in test/layers.test.ts`,
+    );
   }
   assert.ok(seen > 0, "no import between stages found: is the pattern still right?");
 });
@@ -92,7 +95,10 @@ Deno.test("stages import only the stages before them", () => {
 Deno.test("every stage is on the list", () => {
   for (const entry of Deno.readDirSync(join(root, "lib"))) {
     if (!entry.isDirectory || entry.name === "simulate") continue;
-    assert.ok(stages.includes(entry.name), `lib/${entry.name}: add it to the list in this file`);
+    assert.ok(
+      stages.includes(entry.name),
+      `lib/${entry.name}: add it to \`stages\` in test/layers.test.ts`,
+    );
   }
 });
 
@@ -188,7 +194,13 @@ Deno.test("packages stay where they belong", () => {
     for (const specifier of imports(path)) {
       const allowed = home[specifier];
       const file = relative(root, path);
-      if (allowed) assert.match(file, allowed, `${file} must not import ${specifier}`);
+      if (allowed) {
+        assert.match(
+          file,
+          allowed,
+          `${file} must not import ${specifier}: see test/layers.test.ts`,
+        );
+      }
     }
   }
 });

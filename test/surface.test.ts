@@ -161,14 +161,18 @@ Deno.test("what is exported is used, promised, or there for a reason", async () 
   const unused = Object.entries(mitral).filter(([name, value]) => {
     if (typeof value !== "function") return false;
     const at = declaredIn("lib/mod.ts", name);
-    assert.ok(at, `${name} is exported, and no file of lib declares it`);
+    assert.ok(at, `${name} is exported by lib/mod.ts, and no file of lib declares it`);
     return !seen.has(`${at.file} ${at.name}`);
   }).map(([name]) => name);
   const allowed = new Set([...promised, ...Object.keys(forOwnNotebooks), ...calledByAddress]);
   const what = "exported and used by no notebook: show it, take it out of the stage's mod.ts, or " +
-    "say in this file what it is for";
+    "say in test/surface.test.ts what it is for";
   const without = unused.filter((name) => !allowed.has(name));
   assert.deepEqual(without, [], `${without.join(", ")}: ${what}`);
   const needless = [...allowed].filter((name) => !unused.includes(name));
-  assert.deepEqual(needless, [], `${needless.join(", ")}: used or gone; take it off the list`);
+  assert.deepEqual(
+    needless,
+    [],
+    `${needless.join(", ")}: used or gone; take it off the list in test/surface.test.ts`,
+  );
 });

@@ -103,7 +103,7 @@ Deno.test("completedStudySchema() is the one published beside the demonstration 
   equal(
     published,
     JSON.stringify(completedStudySchema(), null, 2) + "\n",
-    "out of date: deno task schemas",
+    "data-demo/study.schema.json is out of date: deno task schemas",
   );
 });
 

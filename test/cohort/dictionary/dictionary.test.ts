@@ -16,13 +16,21 @@ Deno.test("dictionary survives being written as JSON", () => {
 
 Deno.test("dictionary is the one published beside the demonstration cohort", async () => {
   const path = new URL("../../../data-demo/dictionary.json", import.meta.url);
-  deepEqual(JSON.parse(await Deno.readTextFile(path)), dictionary, "run: deno task demo-data");
+  deepEqual(
+    JSON.parse(await Deno.readTextFile(path)),
+    dictionary,
+    "data-demo/dictionary.json is out of date: deno task demo-data",
+  );
 });
 
 Deno.test("cohortJsonSchema() is the one published beside the demonstration cohort", async () => {
   const path = new URL("../../../data-demo/cohort.schema.json", import.meta.url);
   const text = JSON.stringify(cohortJsonSchema(), null, 2) + "\n";
-  equal(await Deno.readTextFile(path), text, "out of date: deno task schemas");
+  equal(
+    await Deno.readTextFile(path),
+    text,
+    "data-demo/cohort.schema.json is out of date: deno task schemas",
+  );
 });
 
 Deno.test("dictionary names each column of a table once, with ranges in order", () => {
