@@ -32,3 +32,15 @@ Deno.test("no sentence of the demonstration's documents has an odd phrase, or st
   const remedy = "reword it in lib/ or the plan; the phrases are in test/words/odd-phrases.ts";
   assert.deepEqual(found, [], `${found.join("\n")}\n${remedy}`);
 });
+
+Deno.test("the demonstration shows all that its plan names", async () => {
+  const folder = await demoReport();
+  const { plan, tables, findings } = JSON.parse(
+    await Deno.readTextFile(join(folder, "findings.json")),
+  );
+  assert.ok(plan.planned.length > 20 && tables.length > 40 && findings.length > 10);
+  const supplement = await Deno.readTextFile(join(folder, "supplement.html"));
+  const [missing] = /Planned but not done: [^<]*/.exec(supplement) ?? [];
+  const remedy = "show it in a notebook, or take it off `planned` in data-demo/study.json";
+  assert.equal(missing, undefined, `${missing}: ${remedy}`);
+});
