@@ -1,4 +1,9 @@
-import { fewestValues, learnCounts, type LearntCounts } from "../../disclosure/solver/mod.ts";
+import {
+  cluesAbout,
+  fewestValues,
+  learnCounts,
+  type LearntCounts,
+} from "../../disclosure/solver/mod.ts";
 import type { FigureItem, TableItem } from "../items/mod.ts";
 import type { NotebookRun } from "../notebooks/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
@@ -140,9 +145,11 @@ function readRuns(runs: readonly NotebookRun[], knows: ReaderKnows): RunsRead {
 function placesFor(pinned: readonly string[], facts: Facts, knows: ReaderKnows): Place[] {
   const places: Place[] = [];
   let told: Told = facts;
-  const isOpen = (count: string, { clues, supposed }: Told) => {
-    const options = { ...limitsOf(facts, knows), supposed, protect: [count] };
-    const { counts: [learnt] } = learnCounts(clues, options);
+  const limits = limitsOf(facts, knows);
+  const about = cluesAbout(facts, limits.most);
+  const isOpen = (count: string, some: Told) => {
+    const { clues, supposed } = about(count, some);
+    const { counts: [learnt] } = learnCounts(clues, { ...limits, supposed, protect: [count] });
     return learnt !== undefined && !learnt.pinned;
   };
   for (const count of pinned) {
