@@ -6,6 +6,7 @@ import { jointTest } from "../../lib/regression/models/joint-test.ts";
 import { logisticRegression } from "../../lib/regression/models/logistic.ts";
 import { ordinalRegression } from "../../lib/regression/models/ordinal.ts";
 import { assertAllClose, assertClose } from "../close.ts";
+import { refusedBy } from "../refused.ts";
 
 const repeat = (values: number[], counts: number[]) =>
   values.flatMap((value, i) => Array.from({ length: counts[i]! }, () => value));
@@ -158,29 +159,20 @@ Deno.test("ordinalRegression() refuses bad input by name and leaves good input a
   const given = Float64Array.from(x);
   ordinalRegression({ outcome: y, covariates: { x: given } });
   assert.deepEqual(Array.from(given), x);
-  const argument = (run: () => unknown) => {
-    try {
-      run();
-    } catch (error) {
-      if (error instanceof DataError) return error.argument;
-      throw error;
-    }
-    return "none";
-  };
   assert.equal(
-    argument(() => ordinalRegression({ outcome: [2, 2], covariates: { x: [1, 2] } })),
+    refusedBy(() => ordinalRegression({ outcome: [2, 2], covariates: { x: [1, 2] } })),
     "outcome",
   );
   assert.equal(
-    argument(() => ordinalRegression({ outcome: [NaN, 2], covariates: { x: [1, 2] } })),
+    refusedBy(() => ordinalRegression({ outcome: [NaN, 2], covariates: { x: [1, 2] } })),
     "outcome",
   );
   assert.equal(
-    argument(() => ordinalRegression({ outcome: [1, 2], covariates: {} })),
+    refusedBy(() => ordinalRegression({ outcome: [1, 2], covariates: {} })),
     "covariates",
   );
   assert.equal(
-    argument(() =>
+    refusedBy(() =>
       ordinalRegression({ outcome: [1, 2], covariates: { x: [1, 2] }, weight: [1, 0] })
     ),
     "weight",

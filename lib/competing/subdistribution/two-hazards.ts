@@ -1,32 +1,18 @@
-import {
-  checkDataColumns,
-  directionOf,
-  FOLLOW_UP,
-  type FollowUp,
-  type Labels,
-  turnedOver,
-} from "../../numerics/mod.ts";
+import { checkDataColumns, directionOf, FOLLOW_UP, turnedOver } from "../../numerics/mod.ts";
 import { coxRegression, proportionalHazardsTest } from "../../survival/cox/mod.ts";
+import {
+  groupAsCovariate,
+  type GroupHazardRatio,
+  type TwoGroupFollowUp,
+} from "../../survival/groups/mod.ts";
 import { causeSpecific } from "../incidence/mod.ts";
 import { subdistributionProportionality } from "./proportionality.ts";
 import { subdistributionRegression } from "./subdistribution-regression.ts";
 
 /** A hazard ratio of one group against another, and whether one ratio will do. */
-export interface ConstantRatio {
+export interface ConstantRatio extends GroupHazardRatio {
   /** Which of the two hazards. */
   kind: "cause-specific" | "subdistribution";
-  /** "1 / 0", or "0 / 1" where the reference is group 1. */
-  direction: string;
-  /** exp(coefficient). */
-  hazardRatio: number;
-  /** Lower limit. */
-  lower: number;
-  /** Upper limit. */
-  upper: number;
-  /** Two-sided p value. */
-  pValue: number;
-  /** Small where the ratio is not the same throughout follow-up. */
-  proportionalP: number;
 }
 
 /**
@@ -48,21 +34,14 @@ export interface ConstantRatio {
  * @throws {DataError} as `coxRegression` and `subdistributionRegression`, such as without an event.
  */
 export function twoHazardRatios(
-  data: FollowUp & { group: ArrayLike<number>; cluster?: Labels },
+  data: TwoGroupFollowUp,
   { cause, confidence, reference }: { cause: number; confidence?: number; reference?: 0 | 1 },
 ): ConstantRatio[] {
   checkDataColumns("twoHazardRatios", data, [...FOLLOW_UP, "group", "cluster"]);
   const { over: direction, sign } = directionOf([0, 1], reference);
-  const { time, event, entry, weight, cluster, group } = data;
-  const columns = {
-    time,
-    event,
-    ...(entry && { entry }),
-    ...(weight && { weight }),
-    ...(cluster && { cluster }),
-    covariates: { group: Float64Array.from(group) },
-  };
-  const seen = new Set(Array.from(event).flatMap((one, i) => one === cause ? [group[i]] : []));
+  const { group } = data;
+  const columns = groupAsCovariate(data);
+  const seen = new Set(Array.from(data.event).flatMap((one, i) => one === cause ? [group[i]] : []));
   // with events in one group alone the ratio is 0 or infinite, and has no limits and no test
   if (seen.size === 1) return [];
   const own = coxRegression(causeSpecific(columns, cause), { confidence });

@@ -4,14 +4,8 @@ import {
   type IncidenceAt,
   incidenceLimits,
 } from "../../competing/incidence/mod.ts";
-import {
-  checkConfidence,
-  checkNumber,
-  DataError,
-  distributions,
-  meanOf,
-} from "../../numerics/mod.ts";
-import { crossing, type CurveAt, type KaplanMeier } from "../../survival/curve/mod.ts";
+import { checkConfidence, DataError, distributions, meanOf } from "../../numerics/mod.ts";
+import { type CurveAt, curveQuantile, type KaplanMeier } from "../../survival/curve/mod.ts";
 import { type PoolOptions, withinOne } from "./pool-contrasts.ts";
 import { rubinsRules } from "./pool-imputations.ts";
 
@@ -67,14 +61,7 @@ export function poolSurvival(
       const { estimate, ...rest } = pooledAt(times);
       return { ...counted.at(times), survival: estimate, ...rest };
     },
-    quantile(p) {
-      checkNumber("p", p, (value) => value > 0 && value < 1, "between 0 and 1");
-      return {
-        estimate: crossing(time, survival, 1 - p),
-        lower: crossing(time, lower, 1 - p),
-        upper: crossing(time, upper, 1 - p),
-      };
-    },
+    quantile: (p) => curveQuantile({ time, survival, lower, upper }, p),
   };
 }
 

@@ -1,4 +1,5 @@
 import {
+  checkNumber,
   type FollowUpColumns,
   numberColumn,
   type Numbers,
@@ -140,7 +141,7 @@ const FLAT = 1e-8;
  *
  * A band need not fall all the way: then it is the time of its highest value at most `level`.
  */
-export function crossing(time: Float64Array, curve: Float64Array, level: number): number {
+function crossing(time: Float64Array, curve: Float64Array, level: number): number {
   const start = highestAtMost(curve, level + FLAT);
   if (start < 0) return NaN;
   if (curve[start]! < level - FLAT) return time[start]!;
@@ -155,4 +156,19 @@ function highestAtMost(curve: Float64Array, level: number): number {
     if (curve[j]! <= level && (found < 0 || curve[j]! > curve[found]!)) found = j;
   }
   return found;
+}
+
+/** The time by which a share p had the event, with its limits. @throws {DataError} for no share. */
+export function curveQuantile(
+  { time, survival, lower, upper }: {
+    time: Float64Array;
+    survival: Float64Array;
+    lower: Float64Array;
+    upper: Float64Array;
+  },
+  p: number,
+): { estimate: number; lower: number; upper: number } {
+  checkNumber("p", p, (value) => value > 0 && value < 1, "between 0 and 1");
+  const of = (curve: Float64Array) => crossing(time, curve, 1 - p);
+  return { estimate: of(survival), lower: of(lower), upper: of(upper) };
 }

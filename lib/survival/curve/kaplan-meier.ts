@@ -2,7 +2,6 @@ import {
   checkChoice,
   checkConfidence,
   checkDataColumns,
-  checkNumber,
   distributions,
   FOLLOW_UP,
   type FollowUp,
@@ -16,7 +15,7 @@ import { type FewEventsLimits, fewEventsLimits } from "./few-events.ts";
 import { type EventTable, eventTable, partsOf } from "./event-table.ts";
 import { fillLimits, LIMIT_SCALES, type LimitScale } from "./limits.ts";
 import { jackknifeLogVariance } from "./robust-variance.ts";
-import { crossing, type CurveAt, curveAt } from "./curve-values.ts";
+import { type CurveAt, curveAt, curveQuantile } from "./curve-values.ts";
 
 /** Options of {@link kaplanMeier}. */
 export interface KaplanMeierOptions {
@@ -180,14 +179,7 @@ export function curveOf(
     event,
     censored,
     at: (times) => curveAt({ ...steps, ...around }, table, columns, times),
-    quantile(p) {
-      checkNumber("p", p, (value) => value > 0 && value < 1, "between 0 and 1");
-      return {
-        estimate: crossing(time, survival, 1 - p),
-        lower: crossing(time, lower, 1 - p),
-        upper: crossing(time, upper, 1 - p),
-      };
-    },
+    quantile: (p) => curveQuantile(steps, p),
   };
 }
 

@@ -1,6 +1,6 @@
 /** Kaplan-Meier curves and what is read off them. @module */
 export { type ConditionalSurvival, conditionalSurvival } from "./conditional-survival.ts";
-export { crossing, type CurveAt } from "./curve-values.ts";
+export { type CurveAt, curveQuantile } from "./curve-values.ts";
 export { eventTable, lastAtMost, partsOf } from "./event-table.ts";
 export { effectiveNumbers, fewEventsLimits, fewEventsLimitsAfter } from "./few-events.ts";
 export {

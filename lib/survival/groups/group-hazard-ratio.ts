@@ -51,7 +51,7 @@ export function groupHazardRatio(
   checkDataColumns("groupHazardRatio", data, [...FOLLOW_UP, "group", "cluster"]);
   const { pairs = "kept-together", confidence } = options;
   const { over, sign } = directionOf([0, 1], options.reference);
-  const { cluster, ...columns } = modelColumns(data);
+  const { cluster, ...columns } = groupAsCovariate(data);
   const within = pairs === "compared-within" && cluster ? { stratum: cluster } : undefined;
   const fit = coxRegression({ ...columns, ...within ?? (cluster && { cluster }) }, { confidence });
   const [{ hazardRatio, lower, upper, pValue } = missingTerm()] = fit.terms;
@@ -85,7 +85,7 @@ export function groupRatioByPeriod(
 ): GroupRatioByPeriod {
   checkDataColumns("groupRatioByPeriod", data, [...FOLLOW_UP, "group", "cluster"]);
   const { over, sign } = directionOf([0, 1], reference);
-  const { periods, equality } = periodHazardRatios(modelColumns(data), {
+  const { periods, equality } = periodHazardRatios(groupAsCovariate(data), {
     covariate: "group",
     cuts,
     confidence,
@@ -99,7 +99,8 @@ export function groupRatioByPeriod(
   };
 }
 
-function modelColumns({ time, event, entry, weight, cluster, group }: TwoGroupFollowUp) {
+/** Follow-up of two groups as a model takes it, the group its only covariate. */
+export function groupAsCovariate({ time, event, entry, weight, cluster, group }: TwoGroupFollowUp) {
   return {
     time,
     event,

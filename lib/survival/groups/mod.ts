@@ -5,6 +5,7 @@
  */
 export { type FromLandmark, fromLandmark } from "./from-landmark.ts";
 export {
+  groupAsCovariate,
   type GroupHazardRatio,
   groupHazardRatio,
   type GroupRatioByPeriod,

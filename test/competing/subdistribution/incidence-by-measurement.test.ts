@@ -2,10 +2,10 @@ import assert from "node:assert/strict";
 import { measurementInteraction } from "../../../lib/competing/subgroups/measurement-interaction.ts";
 import { incidenceByMeasurement } from "../../../lib/competing/subdistribution/incidence-by-measurement.ts";
 import { subdistributionRegression } from "../../../lib/competing/subdistribution/subdistribution-regression.ts";
-import { DataError } from "../../../lib/numerics/columns/errors.ts";
 import { splineBasis } from "../../../lib/regression/mod.ts";
 import { assertAllClose, assertClose } from "../../close.ts";
 import { sample } from "./measured-rows.ts";
+import { refusedBy } from "../../refused.ts";
 
 Deno.test("incidenceByMeasurement() is the regression written out (identity)", () => {
   const { rows, x } = sample(300, 2, 0.8);
@@ -48,17 +48,8 @@ Deno.test("incidenceByMeasurement() is the regression written out (identity)", (
 Deno.test("incidenceByMeasurement() refuses one group and a measurement of another length", () => {
   const { rows, x } = sample(50, 1, 0);
   const options = { cause: 1, time: 2 };
-  const argument = (run: () => unknown) => {
-    try {
-      run();
-    } catch (error) {
-      if (error instanceof DataError) return error.argument;
-      throw error;
-    }
-    return "none";
-  };
   const alone = { ...rows, group: rows.group.map(() => 1) };
-  assert.equal(argument(() => incidenceByMeasurement(alone, x, options)), "group");
-  assert.equal(argument(() => incidenceByMeasurement(rows, [1], options)), "measurement");
-  assert.equal(argument(() => incidenceByMeasurement(rows, x.map(() => 3), options)), "x");
+  assert.equal(refusedBy(() => incidenceByMeasurement(alone, x, options)), "group");
+  assert.equal(refusedBy(() => incidenceByMeasurement(rows, [1], options)), "measurement");
+  assert.equal(refusedBy(() => incidenceByMeasurement(rows, x.map(() => 3), options)), "x");
 });

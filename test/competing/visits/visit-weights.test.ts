@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import { proportionOverTime } from "../../../lib/competing/visits/proportion-over-time.ts";
 import { visitWeights } from "../../../lib/competing/visits/visit-weights.ts";
-import { DataError } from "../../../lib/numerics/columns/errors.ts";
 import { logisticRegression, splineBasis } from "../../../lib/regression/mod.ts";
 import { coxRegression } from "../../../lib/survival/mod.ts";
 import { assertAllClose, assertClose } from "../../close.ts";
 import { estimates, looked, truth } from "./visit-cohorts.ts";
+import { refusedBy } from "../../refused.ts";
 
 Deno.test("visitWeights() cannot undo visits that follow what nobody recorded", () => {
   // Known truth: looking follows the present, unseen state. Said in the docstring, shown here.
@@ -102,20 +102,11 @@ Deno.test("visitWeights() and proportionOverTime() refuse bad input by name", ()
     visit: [1, 0, 1],
     covariates: { last: [0, 1, 0] },
   };
-  const argument = (run: () => unknown) => {
-    try {
-      run();
-    } catch (error) {
-      if (error instanceof DataError) return error.argument;
-      throw error;
-    }
-    return "none";
-  };
-  assert.equal(argument(() => visitWeights({ ...good, visit: [0, 0, 0] })), "visit");
-  assert.equal(argument(() => visitWeights({ ...good, entry: [0, 0.5, 0] })), "entry");
-  assert.equal(argument(() => visitWeights(good, { stabiliseBy: ["group"] })), "stabiliseBy");
+  assert.equal(refusedBy(() => visitWeights({ ...good, visit: [0, 0, 0] })), "visit");
+  assert.equal(refusedBy(() => visitWeights({ ...good, entry: [0, 0.5, 0] })), "entry");
+  assert.equal(refusedBy(() => visitWeights(good, { stabiliseBy: ["group"] })), "stabiliseBy");
   assert.equal(
-    argument(() =>
+    refusedBy(() =>
       proportionOverTime(
         { subject: [1, 1], time: [1, 2], outcome: [0, 1], group: [0, 1] },
         { times: [1], knots: [0, 1, 2] },

@@ -106,9 +106,8 @@ Deno.test("restrictedMeanDifference() gives a ratio by the delta method on the l
   assert.ok(ratio.lower < ratio.estimate && ratio.estimate < ratio.upper);
 });
 
-// Identity: the mean's influence is the integral of the curve's, so the robust standard error of a
-// mean is that of a fine sum of S(t) dt; checked by moving each weight a little.
-Deno.test("restrictedMeanSurvival() has the robust variance that moving each weight gives", () => {
+/** Forty weighted rows of the reference data, some of them entering late, and pairs of them. */
+function weightedPairs() {
   const rows = referenceRows("lung-weighted.csv").slice(0, 40);
   const data = {
     time: numeric(rows, "time"),
@@ -117,6 +116,13 @@ Deno.test("restrictedMeanSurvival() has the robust variance that moving each wei
     entry: numeric(rows, "time").map((t, i) => i % 3 === 0 ? t / 3 : 0),
   };
   const cluster = rows.map((_, i) => i >> 1);
+  return { data, cluster };
+}
+
+// Identity: the mean's influence is the integral of the curve's, so the robust standard error of a
+// mean is that of a fine sum of S(t) dt; checked by moving each weight a little.
+Deno.test("restrictedMeanSurvival() has the robust variance that moving each weight gives", () => {
+  const { data, cluster } = weightedPairs();
   const horizon = 400;
   const moved = data.weight.map((w, i) => {
     const at = (factor: number) => {
@@ -140,14 +146,7 @@ Deno.test("restrictedMeanSurvival() has the robust variance that moving each wei
 });
 
 Deno.test("kaplanMeier() has the robust variance that moving each weight gives", () => {
-  const rows = referenceRows("lung-weighted.csv").slice(0, 40);
-  const data = {
-    time: numeric(rows, "time"),
-    event: numeric(rows, "status"),
-    weight: numeric(rows, "w"),
-    entry: numeric(rows, "time").map((t, i) => i % 3 === 0 ? t / 3 : 0),
-  };
-  const cluster = rows.map((_, i) => i >> 1);
+  const { data, cluster } = weightedPairs();
   const times = [100, 250, 400, 600];
   const moved = Array.from(data.weight, (w, i) => {
     const at = (factor: number) => {

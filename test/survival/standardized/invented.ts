@@ -1,4 +1,4 @@
-import { SeededRandom } from "mitral";
+import { coxRegression, SeededRandom } from "mitral";
 
 /**
  * Invented rows in which x decides treatment, death and censoring; the hazard of death is
@@ -18,4 +18,22 @@ export function invented(seed: number, n: number, { ties = false } = {}) {
     return ties ? Math.ceil(2 * t) / 2 : t;
   });
   return { time, event, treated, covariates: { x, z } };
+}
+
+/** One group's own model of the hazard: its baseline, and the relative risk of each patient. */
+export function ownModel(
+  { time, event, treated, covariates }: ReturnType<typeof invented>,
+  group: number,
+) {
+  const rows = [...treated.keys()].filter((i) => treated[i] === group);
+  const pick = (values: Float64Array) => rows.map((i) => values[i]!);
+  const { x, z } = covariates;
+  const fit = coxRegression(
+    { time: pick(time), event: pick(event), covariates: { x: pick(x), z: pick(z) } },
+    { ties: "breslow" },
+  );
+  const [first, second] = fit.terms.map(({ coefficient }) => coefficient);
+  const riskOf = (i: number) =>
+    Math.exp(first! * (x[i]! - fit.means.x!) + second! * (z[i]! - fit.means.z!));
+  return { baseline: fit.baselineHazard(), riskOf };
 }
