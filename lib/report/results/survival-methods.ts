@@ -5,9 +5,8 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { poolContrasts } from "../../missing/pool/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
-  doublyRobustSurvival,
+  standardizedBothWays,
   type StandardizedContrast,
-  standardizedSurvival,
 } from "../../survival/standardized/mod.ts";
 
 /** Survival compared by models of survival instead of the choice of operation. */
@@ -48,16 +47,11 @@ export function modelledSurvival(
   const { time, event } = followUp;
   const options = { times: horizons, confidence };
   const each = (propensity.inSets ?? [propensity]).map(({ design, score }) => {
-    const columns = { time, event, treated, covariates: design.covariates };
     const target = populationWeights({ treated, score }, { estimand });
-    return {
-      standardized: standardizedSurvival({ ...columns, target }, options),
-      doublyRobust: doublyRobustSurvival(columns, {
-        ...options,
-        population: estimand,
-        models: { censoring: [] },
-      }),
-    };
+    return standardizedBothWays(
+      { time, event, treated, covariates: design.covariates, target },
+      { ...options, population: estimand },
+    );
   });
   const { phrases } = analysis.groups;
   const named = (text: string) =>

@@ -17,7 +17,7 @@ import {
 import { incidenceDifference, survivalDifference } from "../../competing/incidence/mod.ts";
 import { DataError, type Interval } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { doublyRobustSurvival, standardizedSurvival } from "../../survival/standardized/mod.ts";
+import { standardizedBothWays } from "../../survival/standardized/mod.ts";
 import { betweenVisitsDifference } from "./between-visits-path.ts";
 import {
   isBetweenVisits,
@@ -76,13 +76,14 @@ export function unitAnswers({ analysis, study, ...unit }: PathUnit): UnitAnswer[
     followUps.set(endpoint, made);
     return made;
   };
+  let modelled: ReturnType<typeof byModel> | undefined;
   return everyQuestion(unit, study).map((asked) => {
     const { question, design, endpoint } = asked;
     try {
       const times = { times: [time], confidence };
       if (design === "standardised" || design === "doubly-robust") {
-        const difference = byModel(analysis, design, propensity, study);
-        return { ...asked, ...checked(difference) };
+        modelled ??= byModel(analysis, propensity, study);
+        return { ...asked, ...checked(modelled[design]) };
       }
       if (endpoint === "between-visits") {
         const { weight } = weightedSample(analysis, study, { propensity });
@@ -162,27 +163,22 @@ function followedTo(analysis: Analysis, endpoint: ValveEndpoint | "death"): Endp
   };
 }
 
+/** By both models of standardisation, which share those of survival. */
 function byModel(
   { treated, ...analysis }: Analysis,
-  design: "standardised" | "doubly-robust",
   { design: { covariates }, score }: StudyPropensity,
-  study: Study,
-): Interval & { pValue: number } {
+  { estimand, confidence, mainHorizon }: Study,
+) {
   const { time, event } = followUpOf({ treated, ...analysis }, "death");
-  const columns = { time, event, treated, covariates };
-  const { estimand, confidence, mainHorizon } = study;
-  const options = { times: [mainHorizon], confidence };
-  const { contrasts } = design === "standardised"
-    ? standardizedSurvival({
-      ...columns,
-      target: populationWeights({ treated, score }, { estimand }),
-    }, options)
-    : doublyRobustSurvival(columns, {
-      ...options,
-      population: estimand,
-      models: { censoring: [] },
-    });
-  return contrasts[0]!.difference;
+  const target = populationWeights({ treated, score }, { estimand });
+  const { standardized, doublyRobust } = standardizedBothWays(
+    { time, event, treated, covariates, target },
+    { times: [mainHorizon], confidence, population: estimand },
+  );
+  return {
+    "standardised": standardized.contrasts[0]!.difference,
+    "doubly-robust": doublyRobust.contrasts[0]!.difference,
+  };
 }
 
 function checked(difference: Interval & { pValue: number }): Partial<UnitAnswer> {

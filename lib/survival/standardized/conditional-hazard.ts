@@ -1,4 +1,4 @@
-import type { FollowUpColumns } from "../../numerics/mod.ts";
+import { type FollowUpColumns, valuesAt } from "../../numerics/mod.ts";
 import { coxRegression, coxResiduals } from "../cox/mod.ts";
 
 /**
@@ -52,7 +52,7 @@ export function conditionalHazard(
   let moves: Float64Array[] = [];
   let reason: string | undefined;
   if (happens > 0 && options.covariates.size > 0) {
-    const pick = (column: ArrayLike<number>) => Float64Array.from(rows, (row) => column[row]!);
+    const pick = (column: ArrayLike<number>) => valuesAt(column, rows);
     const fit = coxRegression({
       time: pick(time),
       event: pick(event).map((code) => code === counts ? 1 : 0),

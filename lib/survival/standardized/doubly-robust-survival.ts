@@ -6,10 +6,10 @@ import {
   type Numbers,
   raised,
 } from "../../numerics/mod.ts";
-import { logisticRegression } from "../../regression/models/mod.ts";
 import { type ConditionalHazard, conditionalHazard } from "./conditional-hazard.ts";
 import { augmentation } from "./augmentation.ts";
 import { addThroughModel } from "./model-influence.ts";
+import { propensityOf } from "./propensity-influence.ts";
 import {
   contrastOf,
   type Influenced,
@@ -111,16 +111,31 @@ const TILTS: Record<TargetPopulation, Tilt> = {
  */
 export function doublyRobustSurvival(
   data: StandardizedData,
-  options: {
-    reference?: 0 | 1;
-    times: Numbers;
-    population?: TargetPopulation;
-    models?: { survival?: string[]; censoring?: string[]; propensity?: string[] };
-    confidence?: number;
-  },
+  options: DoublyRobustOptions,
 ): DoublyRobustSurvival {
   checkDataColumns("doublyRobustSurvival", data, ["time", "event", "treated", "covariates"]);
-  const columns = standardizedColumns(data);
+  return doublyRobustOf(standardizedColumns(data), options);
+}
+
+/** See {@link doublyRobustSurvival}. */
+export interface DoublyRobustOptions {
+  reference?: 0 | 1;
+  times: Numbers;
+  population?: TargetPopulation;
+  models?: { survival?: string[]; censoring?: string[]; propensity?: string[] };
+  confidence?: number;
+}
+
+/**
+ * {@link doublyRobustSurvival} of columns that were checked.
+ *
+ * @param hazards The survival model of either group with all covariates, where they are at hand.
+ */
+export function doublyRobustOf(
+  columns: StandardizedColumns,
+  options: DoublyRobustOptions,
+  hazards?: readonly [ConditionalHazard, ConditionalHazard],
+): DoublyRobustSurvival {
   const { follow, rows, treated } = columns;
   const times = numberColumn("times", options.times, { min: 0 });
   const population = checkChoice("population", options.population ?? "everyone", [
@@ -137,7 +152,8 @@ export function doublyRobustSurvival(
   const arms = ([0, 1] as const).map((code) => {
     const fit = (of: "event" | "censoring", names: string[] | undefined) => {
       const covariates = chosen(columns, of === "event" ? "survival" : "censoring", names);
-      const model = conditionalHazard(follow, { of, rows: rows[code], covariates });
+      const known = of === "event" && names === undefined ? hazards?.[code] : undefined;
+      const model = known ?? conditionalHazard(follow, { of, rows: rows[code], covariates });
       if (model.reason !== undefined) {
         warnings.push(`The ${of} model of group ${code}: ${model.reason}.`);
       }
@@ -230,49 +246,6 @@ function smallestFollowed({ time, increment, risk }: ConditionalHazard, t: numbe
   let largest = 0;
   for (const r of risk) if (r > largest) largest = r;
   return Math.exp(-cumulative * largest);
-}
-
-/** Propensity scores, and how each row's score moves what depends on the logits of all. */
-function propensityOf(
-  { treated, rows }: StandardizedColumns,
-  covariates: Map<string, Float64Array>,
-) {
-  const n = treated.length;
-  if (covariates.size === 0) {
-    const share = rows[1].length / n;
-    return {
-      fitted: new Float64Array(n).fill(share),
-      reason: undefined,
-      influenceOf: (slopes: Float64Array) => {
-        const slope = slopes.reduce((sum, value) => sum + value, 0);
-        return Float64Array.from(
-          treated,
-          (one) => slope * (one - share) / (n * share * (1 - share)),
-        );
-      },
-    };
-  }
-  const fit = logisticRegression({ outcome: treated, covariates: Object.fromEntries(covariates) });
-  const design = fit.terms.map(({ name }, j) =>
-    j === 0 ? new Float64Array(n).fill(1) : covariates.get(name)!
-  );
-  const q = design.length;
-  return {
-    fitted: fit.fitted,
-    reason: fit.reason,
-    influenceOf: (slopes: Float64Array) => {
-      const gradient = design.map((x) => x.reduce((sum, value, i) => sum + value * slopes[i]!, 0));
-      const moved = Float64Array.from(
-        gradient,
-        (_, j) => gradient.reduce((sum, value, k) => sum + fit.covariance[j * q + k]! * value, 0),
-      );
-      return Float64Array.from(treated, (one, i) => {
-        let sum = 0;
-        for (let j = 0; j < q; j++) sum += moved[j]! * design[j]![i]!;
-        return sum * (one - fit.fitted[i]!);
-      });
-    },
-  };
 }
 
 function chosen(

@@ -4,5 +4,6 @@ export {
   doublyRobustSurvival,
   type TargetPopulation,
 } from "./doubly-robust-survival.ts";
+export { standardizedBothWays } from "./modelled.ts";
 export type { StandardizedContrast, StandardizedData } from "./standardized-contrast.ts";
 export { type StandardizedSurvival, standardizedSurvival } from "./standardized-survival.ts";

@@ -15,6 +15,7 @@ import {
   contrastOf,
   type Influenced,
   isKnownAt,
+  type StandardizedColumns,
   standardizedColumns,
   type StandardizedContrast,
   type StandardizedData,
@@ -76,17 +77,32 @@ export function standardizedSurvival(
     "target",
   ]);
   const columns = standardizedColumns(data);
-  const { follow, covariates, rows } = columns;
+  return standardizedOf(columns, eventHazards(columns), { ...options, target: data.target });
+}
+
+/** The survival model of either group, group 0 first, with all covariates. */
+export function eventHazards(
+  { follow, covariates, rows }: StandardizedColumns,
+): [ConditionalHazard, ConditionalHazard] {
+  const fit = (code: 0 | 1) =>
+    conditionalHazard(follow, { of: "event", rows: rows[code], covariates });
+  return [fit(0), fit(1)];
+}
+
+/** {@link standardizedSurvival} of columns that were checked, under models that were fitted. */
+export function standardizedOf(
+  columns: StandardizedColumns,
+  models: [ConditionalHazard, ConditionalHazard],
+  options: { times: Numbers; confidence?: number; reference?: 0 | 1; target?: Numbers },
+): StandardizedSurvival {
+  const { follow } = columns;
   const times = numberColumn("times", options.times, { min: 0 });
-  const target = data.target === undefined
+  const target = options.target === undefined
     ? new Float64Array(follow.n).fill(1)
-    : numberColumn("target", data.target, { length: follow.n, min: 0 });
+    : numberColumn("target", options.target, { length: follow.n, min: 0 });
   const size = target.reduce((sum, h) => sum + h, 0);
-  if (!(size > 0)) throw new DataError("target", "above 0 in some rows", data.target);
+  if (!(size > 0)) throw new DataError("target", "above 0 in some rows", options.target);
   const share = target.map((h) => h / size);
-  const models = [0, 1].map((code) =>
-    conditionalHazard(follow, { of: "event", rows: rows[code as 0 | 1], covariates })
-  ) as [ConditionalHazard, ConditionalHazard];
   const contrasts = Array.from(times, (time) => {
     const groups = models.map((model) =>
       isKnownAt(follow, model.rows, time)

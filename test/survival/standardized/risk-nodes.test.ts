@@ -1,10 +1,12 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
+import { doublyRobustSurvival, standardizedSurvival } from "mitral";
 import { augmentation } from "../../../lib/survival/standardized/augmentation.ts";
 import {
   type ConditionalHazard,
   conditionalHazard,
 } from "../../../lib/survival/standardized/conditional-hazard.ts";
+import { standardizedBothWays } from "../../../lib/survival/standardized/mod.ts";
 import { riskNodes } from "../../../lib/survival/standardized/risk-nodes.ts";
 import { type FollowUpColumns, followUpColumns } from "../../../lib/numerics/mod.ts";
 import { invented } from "./invented.ts";
@@ -144,4 +146,23 @@ Deno.test("without any event time every risk is in one range, or alone", () => {
     increment: new Float64Array(0),
   }, 0);
   assert.deepEqual([ranges.length, [...alone]], [0, [0, 1, 2]]);
+});
+
+Deno.test("standardizedBothWays() says what the two methods say by themselves", () => {
+  const data = invented(5, 300);
+  const target = data.covariates.x.map((x) => Math.exp(-x * x));
+  const options = { times: [2, 6], confidence: 0.9 };
+  const { standardized, doublyRobust } = standardizedBothWays(
+    { ...data, target },
+    { ...options, population: "overlap" },
+  );
+  assert.deepEqual(standardized, standardizedSurvival({ ...data, target }, options));
+  assert.deepEqual(
+    doublyRobust,
+    doublyRobustSurvival(data, {
+      ...options,
+      population: "overlap",
+      models: { censoring: [] },
+    }),
+  );
 });
