@@ -18,6 +18,21 @@ function testsBelow(folder: string): string[] {
     .sort();
 }
 
+/**
+ * Files divided between parts: those that open the demonstration, which takes seconds, between the
+ * first few; the others so that files of one folder, alike in cost, go to different parts.
+ */
+function dividedBetween(files: readonly string[], count: number): string[][] {
+  const opens = (file: string) => /\/demo-[a-z]+\.ts"/.test(Deno.readTextFileSync(file));
+  const parts: string[][] = Array.from({ length: count }, () => []);
+  const few = Math.min(count, navigator.hardwareConcurrency);
+  files.filter(opens).forEach((file, i) => parts[i % few]!.push(file));
+  for (const file of files.filter((file) => !opens(file))) {
+    parts.reduce((least, part) => part.length < least.length ? part : least).push(file);
+  }
+  return parts;
+}
+
 /** A module that loads files one after the other; a file that cannot be loaded is a failed test. */
 function partOf(files: readonly string[]): string {
   const loads = files.map((file) => {
@@ -36,11 +51,7 @@ async function together(args: readonly string[]): Promise<number> {
     path.endsWith(".ts") ? [path] : testsBelow(path)
   );
   const count = Math.min(files.length, partsOfProcessor * navigator.hardwareConcurrency);
-  // files of one folder are alike in cost, and stand beside each other
-  const parts = Array.from(
-    { length: count },
-    (_, part) => files.filter((_, i) => i % count === part),
-  );
+  const parts = dividedBetween(files, count);
   const folder = await Deno.makeTempDir({ prefix: "mitral-tests-" });
   try {
     for (const [i, part] of parts.entries()) {

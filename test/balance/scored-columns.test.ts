@@ -2,10 +2,9 @@
 import { deepEqual, equal, notEqual, ok } from "node:assert/strict";
 import { scoredColumns, scoredColumnsOf } from "../../lib/balance/samples/mod.ts";
 import { completedAnalyses } from "../../lib/cohort/mod.ts";
-import { openAnalysis } from "../../lib/missing/mod.ts";
+import { analysis, study } from "../demo-analysis.ts";
 
-Deno.test("what completed sets have in common is held once, and is what each has", async () => {
-  const { analysis, study } = await openAnalysis();
+Deno.test("what completed sets have in common is held once, and is what each has", () => {
   const sets = completedAnalyses(analysis).slice(0, 3);
   const found = scoredColumnsOf(sets, study);
   sets.forEach((set, k) => deepEqual(found[k], scoredColumns(set, study)));

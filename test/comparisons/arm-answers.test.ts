@@ -1,13 +1,12 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
 import { followUpOf } from "../../lib/cohort/mod.ts";
-import { openAnalysis } from "../../lib/missing/mod.ts";
 import { armAnswers, plannedComparisons } from "../../lib/comparisons/mod.ts";
 import { armRows } from "../../lib/comparisons/arms/mod.ts";
 import { incidenceDifference } from "../../lib/competing/mod.ts";
 import { analyse, replaced } from "../cohort/small-cohort.ts";
 import { assertClose } from "../close.ts";
+import { analysis, study } from "../demo-analysis.ts";
 
-const { analysis, study } = await openAnalysis();
 const compared = plannedComparisons(analysis);
 const techniques = compared.find(({ comparison }) => comparison.id === "tethered-technique")!;
 

@@ -3,7 +3,6 @@ import {
   durableRepair,
   hardestTypes,
   isWithheld,
-  openAnalysis,
   programmeComplexity,
   programmeLearning,
   programmeOperations,
@@ -15,9 +14,8 @@ import {
 import { followedOperations } from "../../lib/programme/analyses/followed.ts";
 import { publishableTypes } from "../../lib/report/programme-tables/complexity.ts";
 import { assertClose } from "../close.ts";
+import { analysis, cohort } from "../demo-analysis.ts";
 
-const study = new URL("../../data-demo/study.json", import.meta.url).pathname;
-const { analysis, cohort } = await openAnalysis(study);
 const operations = programmeOperations(analysis, cohort);
 const complexity = programmeComplexity(operations, { replicates: 20 });
 assert.ok(!isWithheld(complexity));

@@ -2,7 +2,6 @@ import assert from "node:assert/strict";
 import {
   durableByVolume,
   isWithheld,
-  openAnalysis,
   programmeComplexity,
   programmeMonitoring,
   programmeOperations,
@@ -11,12 +10,10 @@ import {
   yearlyTrend,
 } from "mitral";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
-
-const study = new URL("../../data-demo/study.json", import.meta.url).pathname;
+import { analysis, cohort } from "../demo-analysis.ts";
 
 // The demonstration's cohort, whose true effects are known (see lib/simulate).
-Deno.test("the demonstration's programme shows what was put into it", async () => {
-  const { analysis, cohort } = await openAnalysis(study);
+Deno.test("the demonstration's programme shows what was put into it", () => {
   const operations = programmeOperations(analysis, cohort);
   const rates = surgeonRates(operations);
   assert.ok(!isWithheld(rates));

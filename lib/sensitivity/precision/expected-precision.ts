@@ -78,10 +78,10 @@ export function expectedPrecision(
   const power = checkNumber("power", options.power ?? 0.8, (v) => v > 0.5 && v < 1, "0.5 to 1");
   const confidence = options.confidence ?? 0.95;
   const random = new SeededRandom(options.seed);
+  const [first, second] = ratesOf(plan, plan.difference);
   const none = drawn(plan, 0, { draws, confidence, random });
   const some = drawn(plan, plan.difference, { draws, confidence, random });
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
-  const [first, second] = ratesOf(plan, plan.difference);
   const hazardRatio = first.event / second.event;
   const [n1, n2] = plan.patients;
   const hazards = { hazardRatio, alpha: 1 - confidence, allocation: n1 / (n1 + n2) };

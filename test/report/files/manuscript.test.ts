@@ -19,57 +19,55 @@ const cells = [
   "  difference: { estimate: 0.009, lower: -0.044, upper: 0.061, pValue: 0.74 } })",
 ];
 
-Deno.test("the manuscript has its numbers from the findings, in the order of an article", async () => {
+Deno.test("the manuscript has its numbers from the findings, and figures that need no style sheet", async (t) => {
   await withWorkspace({ "01-survival": cells }, async ({ study, notebooks, out }) => {
     const { files, model } = await quickReport({ study, notebooks, out });
-    assert.deepEqual(model.failures, []);
-    assert.deepEqual(files.filter((path) => path.startsWith("manuscript/")).sort(), [
-      "manuscript/figure-1-1-column.svg",
-      "manuscript/figure-1-2-columns.svg",
-      "manuscript/manuscript.docx",
-    ]);
-    const bytes = await Deno.readFile(join(out, "manuscript/manuscript.docx"));
-    const parts = unzipSync(bytes);
-    const xml = new TextDecoder().decode(parts["word/document.xml"]);
-    const words = xml.replace(/<\/w:p>/g, "\n").replace(/<[^>]+>/g, "");
-    // by hand, from the finding above: shares times 100, a decimal, limits with them
-    assert.match(
-      words,
-      /At 5 years, among patients who could have had either operation, 83\.2% \(80\.1 to 86\.0\) after repair \(n = 412\) and 82\.3% \(78\.0 to 86\.1\) after replacement \(n = 233\) were alive/,
-    );
-    assert.match(words, /The difference was 0\.9 per 100 \(−4\.4 to 6\.1; p = 0\.74\)\./);
-    assert.match(words, /\(Table 1, Figure 1\)/);
-    const order = [
-      "Summary\n",
-      "Introduction\n",
-      "Methods\n",
-      "Results\n",
-      "Limits\n",
-      "Discussion\n",
-      "References\n",
-      "Table 1. ",
-      "Table 2. The trial that would answer",
-      "Figure legends",
-      "Figure 1. ",
-    ].map((heading) => words.indexOf(`\n${heading}`));
-    assert.deepEqual(order, [...order].sort((a, b) => a - b));
-    assert.ok(order.every((at) => at > 0), String(order));
-    assert.ok(Object.keys(parts).some((name) => /^word\/media\/.*\.png$/.test(name)));
-    assert.match(await Deno.readTextFile(join(out, "report.html")), /manuscript\//);
-    const again = await reportFiles(model);
-    assert.deepEqual(again.get("manuscript/manuscript.docx"), bytes);
-  });
-});
-
-Deno.test("the manuscript's figures need no style sheet", async () => {
-  await withWorkspace({ "01-survival": cells }, async ({ study, notebooks, out }) => {
-    await quickReport({ study, notebooks, out });
-    for (const [name, width] of [["1-column", 85], ["2-columns", 180]] as const) {
-      const svg = await Deno.readTextFile(join(out, `manuscript/figure-1-${name}.svg`));
-      assert.doesNotMatch(svg, /<style|style=|var\(|:where|class=|paint-order/);
-      assert.match(svg, new RegExp(`width="${width}mm"`));
-      assert.match(svg, /<text[^>]*>/);
-      assert.match(svg, /fill="#/);
-    }
+    await t.step("numbers in the order of an article", async () => {
+      assert.deepEqual(model.failures, []);
+      assert.deepEqual(files.filter((path) => path.startsWith("manuscript/")).sort(), [
+        "manuscript/figure-1-1-column.svg",
+        "manuscript/figure-1-2-columns.svg",
+        "manuscript/manuscript.docx",
+      ]);
+      const bytes = await Deno.readFile(join(out, "manuscript/manuscript.docx"));
+      const parts = unzipSync(bytes);
+      const xml = new TextDecoder().decode(parts["word/document.xml"]);
+      const words = xml.replace(/<\/w:p>/g, "\n").replace(/<[^>]+>/g, "");
+      // by hand, from the finding above: shares times 100, a decimal, limits with them
+      assert.match(
+        words,
+        /At 5 years, among patients who could have had either operation, 83\.2% \(80\.1 to 86\.0\) after repair \(n = 412\) and 82\.3% \(78\.0 to 86\.1\) after replacement \(n = 233\) were alive/,
+      );
+      assert.match(words, /The difference was 0\.9 per 100 \(−4\.4 to 6\.1; p = 0\.74\)\./);
+      assert.match(words, /\(Table 1, Figure 1\)/);
+      const order = [
+        "Summary\n",
+        "Introduction\n",
+        "Methods\n",
+        "Results\n",
+        "Limits\n",
+        "Discussion\n",
+        "References\n",
+        "Table 1. ",
+        "Table 2. The trial that would answer",
+        "Figure legends",
+        "Figure 1. ",
+      ].map((heading) => words.indexOf(`\n${heading}`));
+      assert.deepEqual(order, [...order].sort((a, b) => a - b));
+      assert.ok(order.every((at) => at > 0), String(order));
+      assert.ok(Object.keys(parts).some((name) => /^word\/media\/.*\.png$/.test(name)));
+      assert.match(await Deno.readTextFile(join(out, "report.html")), /manuscript\//);
+      const again = await reportFiles(model);
+      assert.deepEqual(again.get("manuscript/manuscript.docx"), bytes);
+    });
+    await t.step("figures need no style sheet", async () => {
+      for (const [name, width] of [["1-column", 85], ["2-columns", 180]] as const) {
+        const svg = await Deno.readTextFile(join(out, `manuscript/figure-1-${name}.svg`));
+        assert.doesNotMatch(svg, /<style|style=|var\(|:where|class=|paint-order/);
+        assert.match(svg, new RegExp(`width="${width}mm"`));
+        assert.match(svg, /<text[^>]*>/);
+        assert.match(svg, /fill="#/);
+      }
+    });
   });
 });

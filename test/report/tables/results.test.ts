@@ -17,7 +17,6 @@ import {
   methodsSentence,
   monthsFreeSentence,
   neededConfounding,
-  openAnalysis,
   overMeasurements,
   soundTo,
   subgroupSections,
@@ -33,9 +32,9 @@ import {
   visitHistory,
   weightedSample,
 } from "mitral";
+import { analysis, horizons, labels, mainHorizon, phrases, study } from "../../demo-analysis.ts";
 
 // The demonstration's cohort; what is checked is what must hold in any.
-const { study, analysis, labels, phrases, horizons, mainHorizon } = await openAnalysis();
 const { weight } = weightedSample(analysis, study);
 const recurrence = followUpOf(analysis, "recurrence");
 const data = underWeights(recurrence, weight);

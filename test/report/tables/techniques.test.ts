@@ -1,5 +1,4 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
-import { openAnalysis } from "../../../lib/missing/mod.ts";
 import { plannedComparisons } from "../../../lib/comparisons/mod.ts";
 import {
   techniqueArmsTable,
@@ -7,8 +6,8 @@ import {
   techniqueSentence,
   techniqueTable,
 } from "../../../lib/report/mod.ts";
+import { analysis, study } from "../../demo-analysis.ts";
 
-const { analysis, study } = await openAnalysis();
 const compared = plannedComparisons(analysis);
 const enough = { ...study.enough, effectiveNumber: { value: 500, source: "invented" } };
 const silent = plannedComparisons({ ...analysis, study: { ...study, enough } });

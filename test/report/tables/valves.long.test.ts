@@ -2,7 +2,7 @@ import { deepEqual, equal, match, ok } from "node:assert/strict";
 import { populationAnswers } from "../../../lib/comparisons/mod.ts";
 import { gridOf, ledgerOf, populationSections, valvesSentence } from "../../../lib/report/mod.ts";
 import { onCut, type PlanJson } from "../../hostile/cut-cohort.ts";
-import type {} from "./demo-answers.ts";
+import type {} from "../../demo-analysis.ts";
 
 const emptied = (...columns: string[]) => (patients: Record<string, string>[]) =>
   patients.map((row) => ({ ...row, ...Object.fromEntries(columns.map((name) => [name, ""])) }));

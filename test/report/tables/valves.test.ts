@@ -17,7 +17,7 @@ import {
 } from "../../../lib/report/mod.ts";
 import { findingSentence, headlineFindings } from "../../../lib/report/show/mod.ts";
 import { analyse, replaced } from "../../cohort/small-cohort.ts";
-import { analysis, asPlanned, labels, study } from "./demo-answers.ts";
+import { analysis, asPlanned, labels, study } from "../../demo-analysis.ts";
 
 const answers = populationAnswers(analysis);
 const heading = { id: "x", title: "t", caption: "c", labels };

@@ -1,9 +1,9 @@
 import { recurrenceLookedFor } from "../../../lib/cohort/mod.ts";
-import { openAnalysis } from "../../../lib/missing/mod.ts";
 import { weightedSample } from "../../../lib/balance/mod.ts";
+import { analysis, study } from "../../demo-analysis.ts";
 import { filterRows } from "../../../lib/numerics/mod.ts";
 
-export const { analysis, study } = await openAnalysis();
+export { analysis, study };
 export const looked = recurrenceLookedFor(analysis);
 export const { weight } = weightedSample(analysis, study);
 export const { lastClear, found, time, death, rows, treated } = looked;

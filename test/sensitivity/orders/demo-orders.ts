@@ -1,4 +1,5 @@
-import { openAnalysis, studyPropensity } from "mitral";
+import { studyPropensity } from "mitral";
+import { analysis, study } from "../../demo-analysis.ts";
 
-export const { analysis, study } = await openAnalysis();
+export { analysis, study };
 export const propensity = studyPropensity(analysis, study);

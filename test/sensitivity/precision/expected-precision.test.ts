@@ -29,19 +29,19 @@ Deno.test("expectedPrecision() is that of two proportions where nothing competes
 
 Deno.test("expectedPrecision() finds less where follow-up ends early or death competes", () => {
   const plan = { patients: [150, 150] as const, share: 0.2, horizon: 5, difference: 0.12 };
-  const seed = 11;
-  const whole = expectedPrecision(plan, { seed });
-  const short = expectedPrecision({ ...plan, followUp: [1, 2, 4, 6, 8] }, { seed });
+  const options = { seed: 11, draws: 150 };
+  const whole = expectedPrecision(plan, options);
+  const short = expectedPrecision({ ...plan, followUp: [1, 2, 4, 6, 8] }, options);
   assert.ok(short.events < whole.events);
   assert.ok(short.standardError > whole.standardError);
   assert.ok(short.power < whole.power);
   assert.ok(short.patientsNeeded > whole.patientsNeeded);
-  const none = expectedPrecision({ ...plan, followUp: [0] }, { seed });
+  const none = expectedPrecision({ ...plan, followUp: [0] }, options);
   assert.equal(none.patientsNeeded, Infinity);
-  const rival = expectedPrecision({ ...plan, competing: 0.3 }, { seed });
+  const rival = expectedPrecision({ ...plan, competing: 0.3 }, options);
   // as many events by the horizon: the competing share is beside it
   assert.ok(Math.abs(rival.events - whole.events) < 3);
-  assert.deepEqual(expectedPrecision(plan, { seed }), whole);
+  assert.deepEqual(expectedPrecision(plan, options), whole);
 });
 
 Deno.test("expectedPrecision() refuses what cannot be", () => {
