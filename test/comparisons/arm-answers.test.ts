@@ -3,6 +3,9 @@ import { followUpOf } from "../../lib/cohort/mod.ts";
 import { armAnswers, plannedComparisons } from "../../lib/comparisons/mod.ts";
 import { armRows } from "../../lib/comparisons/arms/mod.ts";
 import { incidenceDifference } from "../../lib/competing/mod.ts";
+import { simulateCohort } from "../../lib/simulate/rows/mod.ts";
+import { mixes } from "../calibration/printed/mixes.ts";
+import { readBack } from "../calibration/read-back.ts";
 import { analyse, replaced } from "../cohort/small-cohort.ts";
 import { assertClose } from "../close.ts";
 import { analysis, study } from "../demo-analysis.ts";
@@ -143,4 +146,19 @@ Deno.test("armAnswers() in completed sets are moved to the mean over sets, and n
   const within = each.reduce((sum, one) => sum + one.difference.standardError, 0) / each.length;
   ok(found.difference.standardError > 0.999 * within);
   ok(found.difference.pValue >= 0 && found.difference.pValue <= 1);
+});
+
+// A simulated cohort of few patients in which covariates tell the arms apart: fitted chances are 0.
+Deno.test("plannedComparisons() says that arms are told apart completely, in place of numbers", async () => {
+  const { n, parameters } = mixes.find(({ name }) => name === "harder")!;
+  const few = await readBack(simulateCohort({ seed: 700_151, n, parameters }));
+  const { answers, why } = plannedComparisons(few)[0]!;
+  equal(why, "");
+  deepEqual(answers!.design.shortOf, [
+    'nobody in the arm "Ring alone" could have been in every other',
+  ]);
+  for (const { contrasts, why } of answers!.endpoints) {
+    deepEqual(contrasts, []);
+    match(why, /could have been in every other/);
+  }
 });

@@ -88,23 +88,25 @@ export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDe
     const design = designMatrix(set, plan);
     const data = { arm: counts.arm, covariates: design.covariates };
     const scores = armScores(data);
-    const weight = weightsOf(data, scores, comparison);
-    return {
-      scores,
-      weight,
-      before: armBalance(data),
-      after: armBalance({ ...data, weight }),
-      notes: design.notes,
-    };
+    return { data, scores, weight: weightsOf(data, scores, comparison), notes: design.notes };
   });
+  const apart = comparison.arms.filter(({ id }) =>
+    sets.some(({ weight }) => !counts.arm.some((arm, row) => arm === id && weight[row]! > 0))
+  );
+  if (apart.length > 0) {
+    const shortOf = apart.map(({ label }) =>
+      `nobody in the arm "${label}" could have been in every other`
+    );
+    return { ...bare, shortOf };
+  }
   const [first] = sets as [(typeof sets)[number]];
-  const after = meanBalance(sets.map((set) => set.after));
+  const after = meanBalance(sets.map(({ data, weight }) => armBalance({ ...data, weight })));
   return {
     ...bare,
     scores: first.scores,
     weight: meanOver(sets.map((set) => set.weight)),
     ...(sets.length > 1 && { weightInSets: sets.map((set) => set.weight) }),
-    before: meanBalance(sets.map((set) => set.before)),
+    before: meanBalance(sets.map(({ data }) => armBalance(data))),
     after,
     surgeon: known ? textColumn(analysis, "surgeon") : null,
     notes: first.notes,
