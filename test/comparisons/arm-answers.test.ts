@@ -7,6 +7,7 @@ import { simulateCohort } from "../../lib/simulate/rows/mod.ts";
 import { mixes } from "../calibration/printed/mixes.ts";
 import { readBack } from "../calibration/read-back.ts";
 import { analyse, replaced } from "../cohort/small-cohort.ts";
+import { distributions } from "../../lib/numerics/mod.ts";
 import { assertClose } from "../close.ts";
 import { analysis, study } from "../demo-analysis.ts";
 
@@ -146,6 +147,24 @@ Deno.test("armAnswers() in completed sets are moved to the mean over sets, and n
   const within = each.reduce((sum, one) => sum + one.difference.standardError, 0) / each.length;
   ok(found.difference.standardError > 0.999 * within);
   ok(found.difference.pValue >= 0 && found.difference.pValue <= 1);
+});
+
+// Both are of the estimate that is shown, which is the mean over the completed sets.
+Deno.test("p values of a comparison of arms are those of its estimates and errors", () => {
+  let looked = 0;
+  for (const { answers } of compared) {
+    const surgeons = new Set(answers!.design.surgeon).size;
+    for (const { contrasts } of answers!.endpoints) {
+      for (const { difference, fewEvents } of contrasts) {
+        if (fewEvents) continue;
+        const { estimate, standardError, pValue } = difference;
+        const expected = distributions.studentTwoSided(estimate / standardError, surgeons - 1);
+        assertClose(pValue, expected, { relative: 1e-6, absolute: 1e-9 });
+        looked++;
+      }
+    }
+  }
+  ok(looked > 0, `${looked} looked at`);
 });
 
 // A simulated cohort of few patients in which covariates tell the arms apart: fitted chances are 0.

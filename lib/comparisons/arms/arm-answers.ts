@@ -162,5 +162,5 @@ function contrastOf(
   if (!found) throw new DataError("times", "one horizon", mainHorizon);
   if (!weightInSets) return found;
   const sets = weightInSets.map((own) => sharesIn(weighted(own), endpoint, mainHorizon));
-  return overSets(found, sets);
+  return overSets(found, sets, options);
 }

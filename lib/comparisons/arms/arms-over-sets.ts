@@ -33,7 +33,11 @@ export function sharesIn(
  *
  * How many errors simultaneous limits reach does not hang on the sets.
  */
-export function overSets(found: ArmContrast, sets: readonly ArmShares[]): ArmContrast {
+export function overSets(
+  found: ArmContrast,
+  sets: readonly ArmShares[],
+  { degreesOfFreedom }: { degreesOfFreedom: number },
+): ArmContrast {
   const sharesOf = (arm: string | number) => sets.map((shares) => shares.get(arm)!);
   return {
     ...found,
@@ -47,19 +51,41 @@ export function overSets(found: ArmContrast, sets: readonly ArmShares[]): ArmCon
       }));
       const by = widening(each);
       const { lower, upper } = moved({ ...pair, ...pair.simultaneous }, each);
+      const movedPair = moved(pair, each);
+      const shift = (movedPair.estimate - pair.estimate) / pair.standardError;
+      const anew = (pValue: number) =>
+        shiftedP(pValue, { from: pair.estimate, shift, by, degreesOfFreedom });
       return {
-        ...moved(pair, each),
-        pValue: weaker(pair.pValue, by),
-        simultaneous: { lower, upper, pValue: weaker(pair.simultaneous.pValue, by) },
+        ...movedPair,
+        pValue: anew(pair.pValue),
+        simultaneous: { lower, upper, pValue: anew(pair.simultaneous.pValue) },
       };
     }),
   };
 }
 
-/** The p value of a statistic that is so many times as small. */
-function weaker(pValue: number, by: number): number {
-  if (!(pValue > 0 && pValue < 1)) return pValue;
-  return distributions.normalTwoSided(distributions.normalUpperQuantile(pValue / 2) / by);
+/**
+ * The p value of a statistic that was moved by so many errors, errors then so many times as large:
+ * of the estimate that is shown, as its limits are.
+ */
+function shiftedP(
+  pValue: number,
+  { from, shift, by, degreesOfFreedom }: {
+    from: number;
+    shift: number;
+    by: number;
+    degreesOfFreedom: number;
+  },
+): number {
+  if (!(pValue > 0 && pValue <= 1 && Number.isFinite(shift))) return pValue;
+  const few = degreesOfFreedom < Infinity;
+  const size = few
+    ? distributions.studentUpperQuantile(pValue / 2, degreesOfFreedom)
+    : distributions.normalUpperQuantile(pValue / 2);
+  const statistic = Math.abs((from < 0 ? -size : size) + shift) / by;
+  return few
+    ? distributions.studentTwoSided(statistic, degreesOfFreedom)
+    : distributions.normalTwoSided(statistic);
 }
 
 function moved<

@@ -1,9 +1,10 @@
 import { estimandInWords } from "../../balance/samples/mod.ts";
-import { inSentence, levelText, uncapitalized } from "../../words/mod.ts";
+import { inSentence, levelText, listText, uncapitalized } from "../../words/mod.ts";
 import { differenceWords, verdictOf, verdictSentence } from "../show/mod.ts";
 import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
 import {
   anchorOf,
+  notebookTitle,
   type Place,
   rangeStrip,
   sentenceTree,
@@ -159,8 +160,8 @@ function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
 }
 
 /** How many warnings were raised, so that none is missed; each stands where it was raised. */
-function warningLines({ items }: ReportModel): string[] {
-  const raised = items.notes.filter(({ item }) => item.about === "warning");
+function warningLines(model: ReportModel): string[] {
+  const raised = model.items.notes.filter(({ item }) => item.about === "warning");
   if (raised.length === 0) return [];
   const sections = new Set(raised.map(({ notebook }) => notebook));
   const [count, verb, they] = raised.length === 1
@@ -168,7 +169,7 @@ function warningLines({ items }: ReportModel): string[] {
     : [`${raised.length} warnings`, "were", "they"];
   return [
     `${count} ${verb} raised in computing, shown in the supplement where ${they} arose: ` +
-    `${[...sections].join(", ")}.`,
+    `${listText([...sections].map((id) => `“${notebookTitle(model, id)}”`))}.`,
   ];
 }
 

@@ -52,7 +52,11 @@ export const glossary: readonly [term: string, meaning: string, pattern: RegExp]
     "How strongly something unmeasured would have to be tied to both the operation and the outcome to explain the result away.",
     /e-value/i,
   ],
-  ["Planned", "Named in the study file before outcomes were compared.", /planned/i],
+  [
+    "Planned",
+    "Named in the study file. Whether that was before outcomes were known: see Methods.",
+    /planned/i,
+  ],
   [
     "Exploratory",
     "Not named in the plan: it suggests a question and answers none.",

@@ -1,4 +1,11 @@
-import { anchorOf, figureTree, type Place, sentenceTree, tableItemTree } from "../page/mod.ts";
+import {
+  anchorOf,
+  figureTree,
+  notebookTitle,
+  type Place,
+  sentenceTree,
+  tableItemTree,
+} from "../page/mod.ts";
 import { verdictSentence } from "../show/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import type { FilledSection } from "./choose.ts";
@@ -88,13 +95,8 @@ function moreTree({ findings, notes, figure, table }: FilledSection, place: Plac
     "More in the supplement: ",
     [...notebooks].map((notebook, i) => [
       i > 0 && ", ",
-      h("a", { href: place.href(`notebook-${notebook}`) }, titleOf(notebook, place)),
+      h("a", { href: place.href(`notebook-${notebook}`) }, notebookTitle(place.model, notebook)),
     ]),
     ".",
   );
-}
-
-function titleOf(id: string, { model }: Place): string {
-  const run = model.runs.find(({ notebook }) => notebook.id === id);
-  return (run?.notebook.title ?? id).replace(/[`*_$]/g, "");
 }

@@ -64,7 +64,7 @@ export const articleSections: readonly ArticleSection[] = [
     id: "survival",
     topic: "Survival",
     endpoints: ["death"],
-    notes: ["survival-summary", "years-of-life"],
+    notes: ["survival-summary", "time-lived"],
     figures: ["survival-weighted", "survival-matched", "survival-whole"],
     tables: ["survival-weighted-table", "survival-matched-table", "survival-whole-table"],
   },
@@ -123,7 +123,7 @@ export const articleSections: readonly ArticleSection[] = [
   {
     id: "robust",
     topic: "How robust the answer is",
-    notes: ["sensitivity-summary", "choices-summary"],
+    notes: ["sensitivity-summary", "choices-summary", "needed-unmeasured"],
     figures: ["defensible-paths", "specification-curve", "four-ways"],
     tables: ["whole-procedure", "four-ways-table"],
     notebooks: ["sensitivity"],

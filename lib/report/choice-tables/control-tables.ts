@@ -10,7 +10,7 @@ import type { TableHeading } from "../items/mod.ts";
 export function controlTable(
   heading: TableHeading,
   controls: readonly ControlAnswer[],
-  { confidence }: Pick<Study, "confidence">,
+  study: Pick<Study, "confidence" | "smallestDifference">,
 ): DisplayTable {
   return table({
     ...heading,
@@ -21,30 +21,52 @@ export function controlTable(
     columns: [
       { key: "label", label: "What can show no effect", kind: "text" },
       { key: "estimate", label: "Difference", kind: "number", digits: 1 },
-      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
+      { key: "lower", label: `${levelText(study.confidence)} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
-      { key: "verdict", label: "", kind: "text" },
+      { key: "verdict", label: "What it shows", kind: "text" },
     ],
     rows: controls.map(({ label, found, why }) => ({
       label,
       estimate: found ? 100 * found.bias.estimate : null,
       lower: found ? 100 * found.bias.lower : null,
       upper: found ? 100 * found.bias.upper : null,
-      verdict: !found ? why : found.seen ? "Bias is seen" : "No bias is seen",
+      verdict: found ? verdictOf(found, study) : why,
     })),
   });
 }
 
+type Bias = NonNullable<ControlAnswer["found"]>;
+
+/** Bias is ruled out only where the whole range is smaller than a difference that matters. */
+function isSmallBias({ bias }: Bias, { smallestDifference }: Pick<Study, "smallestDifference">) {
+  const most = smallestDifference.value;
+  return bias.lower > -most && bias.upper < most;
+}
+
+function verdictOf(found: Bias, study: Pick<Study, "smallestDifference">): string {
+  if (found.seen) return "Bias is seen";
+  return isSmallBias(found, study) ? "No bias that would matter" : "Not settled";
+}
+
 /** What the controls say together. */
-export function controlSentence(controls: readonly ControlAnswer[]): string {
-  const looked = controls.filter(({ found }) => found);
+export function controlSentence(
+  controls: readonly ControlAnswer[],
+  study: Pick<Study, "smallestDifference">,
+): string {
+  const looked = controls.flatMap(({ label, found }) => found ? [{ label, found }] : []);
   if (looked.length === 0) return "The plan names no negative control that could be looked at.";
-  const seen = looked.filter(({ found }) => found!.seen).map(({ label }) => label);
-  return seen.length > 0
-    ? `Where there can be no effect, one is seen: ${listText(seen)}. The main answer may be as ` +
-      "biased."
-    : "Where there can be no effect, none is seen. That does not show that there is no bias: " +
-      "something that bears on the controls less than on the outcome would be missed.";
+  const of = (kind: (found: Bias) => boolean) =>
+    listText(looked.filter(({ found }) => kind(found)).map(({ label }) => label));
+  const seen = of(({ seen }) => seen);
+  const open = of((found) => !found.seen && !isSmallBias(found, study));
+  const missed = "That does not show that there is no bias: something that bears on the controls " +
+    "less than on the outcome would be missed.";
+  if (seen !== "") {
+    return `Where there can be no effect, one is seen: ${seen}. The main answer may be as biased.`;
+  }
+  return open === ""
+    ? `Where there can be no effect, none that would matter is found. ${missed}`
+    : `Where there can be no effect, whether one is found is not settled: ${open}. ${missed}`;
 }
 
 /**

@@ -3,6 +3,7 @@ export { cautions, standingCautions } from "./cautions.ts";
 export { contentsTree, type Section } from "./contents.ts";
 export { failuresTree } from "./failures.ts";
 export { footerTree } from "./footer.ts";
+export { notebookTitle } from "./notebook-title.ts";
 export {
   cellAnchor,
   figureTree,

@@ -85,10 +85,9 @@ export function learningSentence(learning: ProgrammeLearning | Withheld): string
   if (isWithheld(learning)) return learning.why;
   const { plateau: { seen, cases, test }, surgeons } = learning;
   if (!seen || !cases) {
-    return `No change with experience is seen over ${surgeons} surgeons (${
+    return `Whether results change with experience is not settled (${
       formatP(test.pValue)
-    }); ` +
-      "that is not to say that there is none.";
+    }, ${surgeons} surgeons).`;
   }
   const whole = (value: number) => formatNumber(value, { digits: 0 });
   const range = cases.upper === Infinity

@@ -46,7 +46,7 @@ function medianRatioOf(spread: number): number {
 export function differenceSentence({ variation }: SurgeonRates): string {
   const differ = variation.pValue < 0.05
     ? "Surgeons differ by more than chance and case mix explain"
-    : "No difference between surgeons beyond chance and case mix is seen";
+    : "Whether surgeons differ by more than chance and case mix explain is not settled";
   return `${differ} (${formatP(variation.pValue)}).`;
 }
 

@@ -37,7 +37,11 @@ export function methodSections(rows: readonly MethodRow[]): ForestSection[] {
 }
 
 /** How far the adjusted methods lie apart, and how many of their ranges include no difference. */
-export function methodsSentence(rows: readonly MethodRow[], time: number): string {
+export function methodsSentence(
+  rows: readonly MethodRow[],
+  time: number,
+  what = "survival",
+): string {
   const known = rows.filter(({ adjusted, lower, upper }) => adjusted && lower <= upper);
   if (known.length === 0) return "No method could make the comparison.";
   const per100 = known.map(({ estimate }) => 100 * estimate);
@@ -45,11 +49,13 @@ export function methodsSentence(rows: readonly MethodRow[], time: number): strin
     formatNumber(end, { digits: 1 })
   );
   const open = known.filter(({ lower, upper }) => lower <= 0 && upper >= 0).length;
-  const share = open === known.length ? "all" : open === 0 ? "none" : String(open);
-  return `By ${known.length} adjusted methods the difference in survival at ${time} years is from ` +
-    `${least} to ${most} per 100 (repair minus replacement); ${share} of their ranges include${
-      open === 1 ? "s" : ""
-    } no difference.`;
+  const zero = open === known.length
+    ? "within all of"
+    : open === 0
+    ? "outside all of"
+    : `within ${open} of`;
+  return `By ${known.length} adjusted methods the difference in ${what} at ${time} years is from ` +
+    `${least} to ${most} per 100 (repair minus replacement); zero lies ${zero} their ranges.`;
 }
 
 /** How strongly something unmeasured would have to act to explain a ratio away, in one sentence. */
@@ -61,7 +67,12 @@ export function neededConfounding(
   if (!(lower > 0 && upper < Infinity)) return `${what}: no ratio can be formed.`;
   const needed = eValue(estimate, estimate < 1 ? upper : lower);
   const two = (value: number | undefined) => formatNumber(value ?? null, { digits: 2 });
-  return `${what}: ratio ${formatEstimate(ratio, { digits: 2 })}, E-value ${
-    two(needed.estimate)
-  } for the estimate, ${two(needed.limit)} for the limit nearer 1.`;
+  const found = `${what}: risk ratio ${formatEstimate(ratio, { digits: 2 })}`;
+  if (lower <= 1 && upper >= 1) {
+    return `${found}; its range includes 1, so nothing unmeasured is needed to explain it ` +
+      `(E-value of the estimate ${two(needed.estimate)}).`;
+  }
+  return `${found}; to explain it away, something unmeasured would have to go with both the ` +
+    `operation and the outcome by a risk ratio of ${two(needed.estimate)} each (E-value); ` +
+    `${two(needed.limit)} would do for the limit nearer 1.`;
 }

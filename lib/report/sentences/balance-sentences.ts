@@ -120,6 +120,16 @@ function productsOver(balance: BalanceTable, joint: BalanceTable) {
   };
 }
 
+/** What stands under a table of pairs that were made once, where results are pooled over sets. */
+export function ofMeanScore({ completions }: Pick<Analysis, "completions">): string[] {
+  return completions?.length
+    ? [
+      "Made once, by the mean score of the completed sets: what is planned differs a little here " +
+      "from the results that are pooled over the sets.",
+    ]
+    : [];
+}
+
 /** What is done about missing covariates where the groups are made alike, by the plan's method. */
 export function missingSentence({ completions, study }: Analysis): string {
   switch (study.missing.method) {

@@ -8,6 +8,7 @@ export {
   balanceSentence,
   effectiveSentence,
   missingSentence,
+  ofMeanScore,
   overlapSentence,
   pairsSentence,
   productsSentence,

@@ -99,15 +99,14 @@ export function verdictSentence(finding: FindingData): string {
   }${crude}.`;
 }
 
-/** What the data fit where they settle nothing: no difference, and how large a one. */
+/** What the data fit where they settle nothing, from one end of the range to the other. */
 function unsettledWords(finding: FindingData): string {
   const { lower, upper } = finding.difference;
   if (lower > 0 || upper < 0) return "The plausible range and the test do not agree.";
-  const counted = countedWords[finding.quantity];
-  const ends = [lower, upper].filter((limit) => Math.abs(limit) > finding.smallestThatMatters)
-    .map((limit) => `${moreOrFewer(roundTo(per100(limit), 0))} ${counted}`);
   const after = ` per 100 after ${inSentence(finding.groups[0].label)}`;
-  return `These data fit no difference, and also up to ${ends.join(" or ")}${after}.`;
+  return `These data fit anything from ${rangeWords(per100(lower), per100(upper))} ${
+    countedWords[finding.quantity]
+  }${after}.`;
 }
 
 /** The answer, one line a headline finding, for the end of the command. */

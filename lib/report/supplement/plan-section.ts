@@ -182,10 +182,15 @@ const turns: Record<Study["matching"]["begin"], string> = {
   closest: "closest pairs first",
 };
 
-function weighting({ weights: { stabilized, truncate } }: Study): string {
+function weighting({ estimand, weights: { stabilized, truncate } }: Study): string {
   const cut = truncate
     ? `cut at percentiles ${truncate.map((p) => formatNumber(p * 100)).join(" and ")}`
     : "not cut";
+  // overlap weights lie between 0 and 1: there is nothing to stabilise
+  if (estimand === "overlap") {
+    return `Overlap weights from the propensity score: each patient by the chance of the other ` +
+      `operation; ${cut}; variance robust.`;
+  }
   return `By the propensity score, ${
     stabilized ? "stabilised" : "not stabilised"
   }, ${cut}; variance robust.`;

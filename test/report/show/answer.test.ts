@@ -196,12 +196,12 @@ Deno.test("verdictSentence() says what the data fit where they settle nothing", 
   // by hand, with a margin of 5 per 100
   assert.equal(
     verdictSentence(example([0.847, 0.815], [-0.025, 0.089])),
-    "Survival: not settled. These data fit no difference, and also up to 9 more alive per 100 " +
+    "Survival: not settled. These data fit anything from 3 fewer to 9 more alive per 100 " +
       "after repair.",
   );
   assert.match(
     verdictSentence(example([0.71, 0.69], [-0.07, 0.11])),
-    /up to 7 fewer alive or 11 more alive per 100 after repair/,
+    /from 7 fewer to 11 more alive per 100 after repair/,
   );
   const difference = { estimate: 0.8 - 0.7, lower: 0.002, upper: 0.198, pValue: 0.06 };
   assert.match(

@@ -200,7 +200,7 @@ Deno.test("methodRows() take one time; what is said of them counts only the adju
   assert.equal(
     methodsSentence(rows, 5),
     "By 2 adjusted methods the difference in survival at 5 years is from 1.0 to 5.0 per 100 " +
-      "(repair minus replacement); 1 of their ranges includes no difference.",
+      "(repair minus replacement); zero lies within 1 of their ranges.",
   );
   assert.equal(methodsSentence([], 5), "No method could make the comparison.");
   assert.deepEqual(methodRows([{ method: "A", whom: "", contrasts: of(0, 0, 0) }], 1), []);
@@ -210,7 +210,7 @@ Deno.test("neededConfounding() turns a protective ratio round", () => {
   // E-value of 0.5 is that of 2: 2 + sqrt(2) = 3.41; the nearer limit 0.8: 1.25 +
   // sqrt(0.3125) = 1.81
   const text = neededConfounding("Death", { estimate: 0.5, lower: 0.3, upper: 0.8 });
-  assert.match(text, /E-value 3\.41 for the estimate, 1\.81 for the limit nearer 1/);
+  assert.match(text, /risk ratio of 3\.41 each \(E-value\); 1\.81 would do for the limit nearer 1/);
   assert.match(neededConfounding("Leak", { estimate: 2, lower: 0, upper: 9 }), /no ratio/);
 });
 

@@ -94,7 +94,7 @@ Deno.test("techniqueArmsTable() counts the arms, none of them few, and how alike
 Deno.test("techniqueSentence() claims no more than the limits of all pairs together", () => {
   const text = techniqueSentence(study, compared);
   for (const [k, { comparison }] of compared.entries()) {
-    const own = text.slice(text.indexOf(`${comparison.label}: `));
+    const own = text.slice(text.indexOf(comparison.label));
     for (const { together } of endpointOf(k, "valve-failure").contrasts) {
       const settled = together.lower > 0 || together.upper < 0;
       if (settled) match(own, / better than /);
