@@ -77,6 +77,14 @@ export function columnReader(
     : codeReader(column, conversion);
 }
 
+/** What a reader has found before the first cell. */
+const nothingRead = (column: DictionaryColumn) => ({
+  column,
+  blanks: 0,
+  missingCodes: 0,
+  passed: { numerals: 0, codes: 0 },
+});
+
 function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnReader {
   const { factor, codes, missing } = conversion;
   const point = conversion.decimal === "," ? 44 : 46;
@@ -85,10 +93,7 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
   const store = numberStore();
   let seen = false;
   const reader: ColumnReader = {
-    column,
-    blanks: 0,
-    missingCodes: 0,
-    passed: { numerals: 0, codes: 0 },
+    ...nothingRead(column),
     take(cell) {
       if (cell === "") {
         reader.blanks++;
@@ -139,10 +144,7 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
 function pseudonymReader(column: DictionaryColumn, { missing }: Conversion): ColumnReader {
   const values: string[] = [];
   const reader: ColumnReader = {
-    column,
-    blanks: 0,
-    missingCodes: 0,
-    passed: { numerals: 0, codes: 0 },
+    ...nothingRead(column),
     take(cell) {
       const text = cell.trim();
       const coded = text !== "" && missing.size > 0 && missing.has(codeKey(text));
@@ -185,10 +187,7 @@ function codeReader(column: DictionaryColumn, conversion: Conversion): ColumnRea
     return check(text) ?? text;
   };
   const reader: ColumnReader = {
-    column,
-    blanks: 0,
-    missingCodes: 0,
-    passed: { numerals: 0, codes: 0 },
+    ...nothingRead(column),
     take(cell) {
       const code = known.get(cell);
       if (code !== undefined) {

@@ -2,17 +2,16 @@ import {
   checkChoice,
   checkConfidence,
   checkDataColumns,
-  covariateColumns,
   DataError,
   distributions,
   dot,
-  groupColumn,
   type Labels,
   numberColumn,
   type Numbers,
   quadraticForm,
 } from "../../numerics/mod.ts";
 import { backTransformed, orthogonalize, solveTriangle } from "./orthogonal.ts";
+import { modelColumns } from "./model-columns.ts";
 
 /** What {@link linearRegression} needs. */
 export interface LinearData {
@@ -116,10 +115,7 @@ export function linearRegression(
   const errors = checkChoice("errors", options.errors ?? "robust", ["robust", "equal-variance"]);
   const outcome = numberColumn("outcome", data.outcome);
   const n = outcome.length;
-  if (n === 0) throw new DataError("outcome", "at least one row");
-  const { names, columns } = covariateColumns(data.covariates, n);
-  const weight = data.weight && numberColumn("weight", data.weight, { length: n, above: 0 });
-  const cluster = data.cluster && groupColumn("cluster", data.cluster, n);
+  const { names, columns, weight, cluster } = modelColumns(n, data);
   if (cluster && cluster.labels.length < 2) {
     throw new DataError("cluster", "at least two clusters", cluster.labels[0]);
   }

@@ -4,19 +4,17 @@ import {
   checkDataColumns,
   checkNumber,
   checkWhole,
-  covariateColumns,
   DataError,
   distributions,
-  groupColumn,
   type Labels,
   multiplyAround,
-  numberColumn,
   type Numbers,
   type Test,
   twoSidedP,
 } from "../../numerics/mod.ts";
 import { logistic, scoreProducts } from "./logistic-kernel.ts";
 import { climb, scaledRows } from "./logistic-newton.ts";
+import { linearSum, modelColumns } from "./model-columns.ts";
 
 /** What {@link logisticRegression} needs. */
 export interface LogisticData {
@@ -137,10 +135,7 @@ export function logisticRegression(
   const maxIterations = checkWhole("maxIterations", options.maxIterations ?? 50, 1);
   const outcome = binaryColumn("outcome", data.outcome);
   const n = outcome.length;
-  if (n === 0) throw new DataError("outcome", "at least one row");
-  const { names, columns } = covariateColumns(data.covariates, n);
-  const weight = data.weight && numberColumn("weight", data.weight, { length: n, above: 0 });
-  const cluster = data.cluster && groupColumn("cluster", data.cluster, n);
+  const { names, columns, weight, cluster } = modelColumns(n, data);
 
   let events = 0;
   let total = 0;
@@ -232,16 +227,8 @@ export function logisticRegression(
     separated: climbed.separated.map((j) => names[kept[j]!]!),
     dropped: names.filter((_, j) => !kept.includes(j)),
     probabilityFor(covariates) {
-      const length = Object.values(covariates)[0]?.length ?? 0;
-      const result = new Float64Array(length).fill(coefficients[0]!);
-      for (let j = 1; j < q; j++) {
-        const name = termNames[j]!;
-        const values = covariates[name];
-        if (!values) throw new DataError(`covariates.${name}`, "a column (the model uses it)");
-        const column = numberColumn(`covariates.${name}`, values, { length });
-        for (let i = 0; i < length; i++) result[i]! += coefficients[j]! * column[i]!;
-      }
-      for (let i = 0; i < length; i++) result[i] = logistic(result[i]!);
+      const result = linearSum(coefficients[0]!, terms.slice(1), covariates);
+      for (let i = 0; i < result.length; i++) result[i] = logistic(result[i]!);
       return result;
     },
   };

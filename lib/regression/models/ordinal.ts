@@ -3,10 +3,8 @@ import {
   checkDataColumns,
   checkNumber,
   checkWhole,
-  covariateColumns,
   DataError,
   distributions,
-  groupColumn,
   type Labels,
   multiplyAround,
   numberColumn,
@@ -18,6 +16,7 @@ import type { LogisticTerm } from "./logistic.ts";
 import { logistic } from "./logistic-kernel.ts";
 import { ordinalPass, ordinalScoreProducts } from "./ordinal-kernel.ts";
 import { climbOrdinal, scaledOrdinal } from "./ordinal-newton.ts";
+import { linearSum, modelColumns } from "./model-columns.ts";
 
 /** What {@link ordinalRegression} needs. */
 export interface OrdinalData {
@@ -123,10 +122,7 @@ export function ordinalRegression(
   const maxIterations = checkWhole("maxIterations", options.maxIterations ?? 50, 1);
   const outcome = numberColumn("outcome", data.outcome);
   const n = outcome.length;
-  if (n === 0) throw new DataError("outcome", "at least one row");
-  const { names, columns } = covariateColumns(data.covariates, n);
-  const weight = data.weight && numberColumn("weight", data.weight, { length: n, above: 0 });
-  const cluster = data.cluster && groupColumn("cluster", data.cluster, n);
+  const { names, columns, weight, cluster } = modelColumns(n, data);
   const levels = Array.from(new Set(outcome)).sort((a, b) => a - b);
   const top = levels.length - 1;
   if (top < 1) throw new DataError("outcome", "of at least two levels", outcome[0], 0);
@@ -206,15 +202,11 @@ export function ordinalRegression(
     separated: climbed.separated.map((a) => names[kept[a]!]!),
     dropped: names.filter((_, j) => !kept.includes(j)),
     probabilitiesFor(covariates) {
-      const length = Object.values(covariates)[0]?.length ?? 0;
-      const eta = new Float64Array(length);
-      kept.forEach((j, a) => {
-        const name = names[j]!;
-        const values = covariates[name];
-        if (!values) throw new DataError(`covariates.${name}`, "a column (the model uses it)");
-        const column = numberColumn(`covariates.${name}`, values, { length });
-        for (let i = 0; i < length; i++) eta[i]! += coefficients[top + a]! * column[i]!;
-      });
+      const terms = kept.map((j, a) => ({
+        name: names[j]!,
+        coefficient: coefficients[top + a]!,
+      }));
+      const eta = linearSum(0, terms, covariates);
       const atLeast = (k: number, i: number) =>
         k === 0 ? 1 : k > top ? 0 : logistic(coefficients[k - 1]! + eta[i]!);
       return levels.map((_, k) => eta.map((_, i) => atLeast(k, i) - atLeast(k + 1, i)));
