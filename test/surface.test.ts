@@ -121,6 +121,7 @@ const promised = [
   "concordance",
   "conditionalSurvival",
   "confounderBias",
+  "doublyRobustSurvival",
   "fisherTest",
   "intervalCensoredSurvival",
   "mcnemarTest",
@@ -131,6 +132,7 @@ const promised = [
   "restrictedMeanSurvival",
   "runLength",
   "standardizedRatio",
+  "standardizedSurvival",
   "welchTest",
 ];
 
