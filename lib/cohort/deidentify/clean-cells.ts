@@ -1,5 +1,10 @@
 import { numberAt, textAt } from "../cells/mod.ts";
-import { dictionaryColumn, isNumeric, tableColumns } from "../dictionary/mod.ts";
+import {
+  type DictionaryColumn,
+  dictionaryColumn,
+  isNumeric,
+  tableColumns,
+} from "../dictionary/mod.ts";
 import type { Table, UnreadCell } from "../table/mod.ts";
 
 /** A clean table as it is written: columns of the dictionary, and cells as text. */
@@ -8,6 +13,20 @@ export interface CleanCells {
   rows: string[][];
   /** Cells that are blank because they were not understood. */
   unread: UnreadCell[];
+}
+
+/**
+ * A number no finer than it is measured: whole years of age and of the calendar, whole numbers where
+ * the column has them, else four figures. 2016.165 is a day, and seven decimals have room for
+ * anybody's record number.
+ */
+export function asFine(
+  value: number,
+  { name, type }: Pick<DictionaryColumn, "name" | "type">,
+): number {
+  if (Number.isInteger(value)) return value;
+  if (name === "age" || name === "op_year") return Math.floor(value);
+  return type === "number" ? Number(value.toPrecision(4)) : Math.round(value);
 }
 
 /**
@@ -45,7 +64,7 @@ export function cleanCells(table: Table, names: readonly string[]): CleanCells {
         unread.push({ row, column: name, text, why: `is not between ${min} and ${max}` });
         return "";
       }
-      return String(Number(value.toFixed(3)));
+      return String(asFine(value, column));
     });
   });
   const rows = Array.from({ length: table.n }, (_, row) => texts.map((cells) => cells[row] ?? ""));

@@ -16,6 +16,8 @@ export interface KnownColumn {
    * Whether a filled cell says what the column may say: a number in its range, one of its codes.
    */
   allows(cell: string): boolean;
+  /** The file has it in another unit than the dictionary: its numbers need not be whole. */
+  converted?: boolean;
   /** That it is filled is all that counts: a cell becomes "1". */
   filledOnly?: true;
 }
@@ -60,7 +62,11 @@ export function knownColumns(
     const conversion: FileCodes = typeof source === "object" && "column" in source ? source : {};
     const missing = [...conversion.missing ?? [], ...plan?.mapping.missing ?? []];
     if (!column) return worked.get(heading) ?? null;
-    const own = { column, allows: allowedBy(column, { ...conversion, missing }) };
+    const own = {
+      column,
+      converted: conversion.unit !== undefined,
+      allows: allowedBy(column, { ...conversion, missing }),
+    };
     const other = worked.get(heading);
     return other ? { ...own, allows: (cell) => own.allows(cell) || other.allows(cell) } : own;
   });

@@ -8,6 +8,8 @@ import { ageOf, type IdentifierFinding, identifierKinds } from "../identifiers/m
 import { type Aloneness, aloneness } from "./aloneness.ts";
 import { lineStore } from "./line-store.ts";
 import type { PatientBook } from "./patient-book.ts";
+import { asFine } from "./clean-cells.ts";
+import { isNumeric } from "../dictionary/mod.ts";
 
 /** What rewriting a row needs to know. */
 export interface RewriteContext {
@@ -123,7 +125,8 @@ function cellAfter(
       const { known } = action;
       if (known.filledOnly) return "1";
       if (!known.allows(cell)) return "";
-      return known.column?.name === "age" && ageOf(cell) > 89 ? "90" : cell;
+      if (known.column?.name === "age" && ageOf(cell) > 89) return "90";
+      return cellAsFine(cell, known);
     }
     case "operation-year":
       return Number.isNaN(start) ? "" : String(yearOf(start));
@@ -140,6 +143,17 @@ function cellAfter(
     default:
       return "";
   }
+}
+
+/** A cell no finer than its column is measured, written as it was: with a comma where it had one. */
+function cellAsFine(cell: string, { column, converted }: KnownColumn): string {
+  const [, whole, sign, fraction] = /^(-?\d+)([.,])(\d+)$/.exec(cell) ?? [];
+  if (fraction === undefined || !column || !isNumeric(column)) return cell;
+  const value = Number(`${whole}.${fraction}`);
+  const fine = asFine(value, converted ? { ...column, type: "number" } : column);
+  // noughts at its end are room for a number, too
+  const figures = `${whole}${fraction}`.replace(/^-?0*/, "").length;
+  return fine === value && figures <= 4 ? cell : String(fine).replace(".", sign!);
 }
 
 /** Codes S1, S2, ... for what a file calls its surgeons, in an order that tells nothing. */
