@@ -24,8 +24,11 @@ export async function claimOutput(chosen: string): Promise<ClaimedOutput> {
       if (name !== lockName) await Deno.remove(join(work, name), { recursive: true });
     }
   };
+  const isHeld = () => isStill(lock, join(work, lockName));
   const release = async () => {
     try {
+      // what lies there belongs to the run that came in when it was removed
+      if (!await isHeld()) return;
       await empty();
       Deno.removeSync(join(work, lockName));
       leave(work);
@@ -41,7 +44,7 @@ export async function claimOutput(chosen: string): Promise<ClaimedOutput> {
     await release();
     throw error;
   }
-  return { folder, work, release };
+  return { folder, work, isHeld, release };
 }
 
 const lockName = "lock";

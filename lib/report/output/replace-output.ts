@@ -37,6 +37,8 @@ export function checkOutput(folder: string): void {
 export interface OutputPlaces {
   folder: string;
   work: string;
+  /** Whether the private folder is still this run's. */
+  isHeld?(): Promise<boolean>;
 }
 
 /**
@@ -45,10 +47,15 @@ export interface OutputPlaces {
  * in a row. What a reader put into the older folder is moved over.
  */
 export async function writeReport(
-  { folder, work }: OutputPlaces,
+  { folder, work, isHeld }: OutputPlaces,
   contents: ReadonlyMap<string, string | Uint8Array<ArrayBuffer>>,
 ): Promise<void> {
+  const lost = (why: string) => new Error(`Cannot write the report to ${folder}: ${why}`);
+  const held = async () => {
+    if (isHeld && !await isHeld()) throw lost(`${work} was removed while the run went on`);
+  };
   const next = join(work, "next");
+  await held();
   await Deno.mkdir(next);
   for (const [path, content] of contents) {
     const target = join(next, path);
@@ -56,7 +63,10 @@ export async function writeReport(
     if (typeof content === "string") await Deno.writeTextFile(target, content);
     else await Deno.writeFile(target, content);
   }
+  await held();
   const before = statOf(folder);
+  // through a link what lies elsewhere would be taken for the older report
+  if (before && !before.isDirectory) throw lost("it is no folder any more");
   // who may read the folder stays as it was
   if (before?.mode !== null && before?.mode !== undefined) {
     Deno.chmodSync(next, before.mode & 0o777);

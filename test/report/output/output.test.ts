@@ -113,3 +113,39 @@ async function copyBeside(work: string, folder: string): Promise<string> {
   }
   return copy;
 }
+
+Deno.test("a run whose private folder was removed takes nothing from the one that came in since", () =>
+  inFolder(async (folder) => {
+    const out = join(folder, "out");
+    const first = await claimOutput(out);
+    await Deno.remove(first.work, { recursive: true });
+    const second = await claimOutput(out);
+    await Deno.writeTextFile(join(second.work, "inputs"), "the second's");
+    await assert.rejects(writeReport(first, report("first")), /was removed while the run went on/);
+    await first.release();
+    assert.deepEqual(namesIn(second.work), ["inputs", "lock"]);
+    await assert.rejects(claimOutput(out), /another run is writing there/);
+    await writeReport(second, report("second"));
+    await second.release();
+    assert.equal((await filesBelow(out)).get("report.html"), "second");
+    assert.deepEqual(namesIn(folder), ["out"]);
+  }));
+
+Deno.test("a report's folder that became a link or a file meanwhile is not followed", () =>
+  inFolder(async (folder) => {
+    const out = join(folder, "out");
+    const elsewhere = join(folder, "elsewhere");
+    await Deno.mkdir(elsewhere);
+    await Deno.writeTextFile(join(elsewhere, "thesis.docx"), "mine");
+    const claimed = await claimOutput(out);
+    await Deno.symlink(elsewhere, out);
+    await assert.rejects(writeReport(claimed, report("new")), /it is no folder any more/);
+    await claimed.release();
+    assert.deepEqual(namesIn(elsewhere), ["thesis.docx"]);
+    await Deno.remove(out);
+    const again = await claimOutput(out);
+    await Deno.writeTextFile(out, "a file");
+    await assert.rejects(writeReport(again, report("new")), /it is no folder any more/);
+    await again.release();
+    assert.equal(await Deno.readTextFile(out), "a file");
+  }));
