@@ -3,7 +3,10 @@ import { join } from "node:path";
 import { buildReport } from "../../../lib/report/build-report.ts";
 import type { CellSource } from "../notebooks/make-notebook.ts";
 import { filesBelow, withWorkspace } from "../workspace.ts";
-import { attacks } from "./attacks.ts";
+import { attacks as first } from "./attacks.ts";
+import { moreAttacks } from "./more-attacks.ts";
+
+const attacks = { ...first, ...moreAttacks };
 
 Deno.test("no notebook forges, outlives, floods or reads what is not its own; the others' report stands", async () => {
   const notebooks: Record<string, readonly CellSource[]> = {};
@@ -11,6 +14,7 @@ Deno.test("no notebook forges, outlives, floods or reads what is not its own; th
   await withWorkspace(notebooks, async ({ folder, study, notebooks, out }) => {
     await Deno.symlink("/etc/passwd", join(notebooks, "linked.ts"));
     await Deno.writeTextFile(join(notebooks, "broken.ts"), "export const = ;\n");
+    await Deno.writeTextFile(join(notebooks, "own.ts"), "export const a = 1;\n");
     // one that hung on a timer would fail by the limit, which none of these names
     const { model } = await buildReport({ study, notebooks, out, timeLimit: 600 });
     const { failures } = model;
