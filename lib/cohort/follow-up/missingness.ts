@@ -1,3 +1,4 @@
+import { publishableShare } from "../../disclosure/mod.ts";
 import { formatNumber, formatPercent } from "../../words/mod.ts";
 import { raised } from "../../numerics/mod.ts";
 import { appliesTo } from "../analysis/mod.ts";
@@ -83,12 +84,23 @@ export function armWarnings(analysis: Analysis): string[] {
     const [a, b] = [row.repair, row.replacement].map(({ applies, missing }) => missing / applies);
     if (Math.abs((a ?? NaN) - (b ?? NaN)) > missingGap) {
       warnings.push(
-        `${row.label} is missing in ${percent(a)} of patients with ${phrases.repair} and in ` +
-          `${percent(b)} with ${phrases.replacement}.`,
+        `${row.label} is missing in ${shareInWords(row.repair, analysis)} with ` +
+          `${phrases.repair} and in ${shareInWords(row.replacement, analysis)} with ` +
+          `${phrases.replacement}.`,
       );
     }
   }
   return raised(warnings);
+}
+
+/** "11% of patients", or "few patients" where the share of so many would tell how few. */
+function shareInWords(
+  { missing, applies }: { missing: number; applies: number },
+  { study: { smallestCell } }: Pick<Analysis, "study">,
+): string {
+  const share = publishableShare(missing, applies, smallestCell);
+  if (share !== null) return `${percent(share)} of patients`;
+  return 2 * missing < applies ? "few patients" : "nearly all patients";
 }
 
 function percent(value: number | undefined): string {

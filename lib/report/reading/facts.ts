@@ -15,6 +15,8 @@ export interface ReaderKnows {
   /** The two groups as the plan names them, first the repair. */
   groups: readonly [string, string];
   smallestCell: number;
+  /** The two groups as they stand within a sentence: "an intended repair". */
+  phrases?: readonly [string, string];
   /** Populations that lie within others, as the plan says, by label. */
   within?: readonly { part: string; whole: string }[];
 }

@@ -1,3 +1,4 @@
+import { printedShare, type Range, shareOf } from "../../disclosure/solver/mod.ts";
 import {
   everybody,
   type Notes,
@@ -52,7 +53,7 @@ const happened = "had|have|has|died|was|were|did not|could not|left|needed|remai
 
 /** Numbers of what is no person, and sentences of which every number is of 100. */
 const ofNobody =
-  /characteristic|difference|column|squares|products|paths?\b|estimate|coefficient|per 100|of 100\b|simulated|warnings|\bsets?\b|\bp values?\b|surgeons|visits|echocardiograms|iteration|model/i;
+  /characteristic|difference|column|squares|products|paths?\b|estimate|coefficient|per 100|of 100\b|simulated|warnings|\bsets?\b|\bp values?\b|surgeons|visits|echocardiograms|iteration|model|\brows\b/i;
 
 function plainText(text: string): string {
   return text.replace(/[\u00a0\u202f\s]+/g, " ").replace(
@@ -86,11 +87,7 @@ function readOfHundred(clause: string, reading: Reading): boolean {
     const part = whole === sizeOf(first) && verb === "ended"
       ? finalReplacement(first)
       : reading.name(`share ${++reading.next}`);
-    const around = {
-      low: Math.max(0, Number(share) - 0.5) / 100,
-      high: (Number(share) + 0.5) / 100,
-    };
-    notes.share(part, around, { whole, place });
+    notes.share(part, around(share), { whole, place });
     notes.protect.add(part);
     notes.rest(whole, [part], placeText(place));
   }
@@ -139,25 +136,34 @@ function readShares(clause: string, reading: Reading): string {
     ),
     (found, share: string, whole: string) => {
       if (numberOf(whole) === 100 || ofNobody.test(clause)) return found;
-      const half = 0.5 * 10 ** -(share.split(".")[1]?.length ?? 0);
       const [name, all] = [
         reading.name(`share ${++reading.next}`),
         reading.name(`of ${reading.next}`),
       ];
       notes.found(all, exactly(whole), place);
-      notes.share(name, {
-        low: Math.max(0, Number(share) - half) / 100,
-        high: (Number(share) + half) / 100,
-      }, { whole: all, place });
+      notes.share(name, around(share), { whole: all, place });
       notes.protect.add(name);
       notes.rest(all, [name], placeText(place));
       return " ";
     },
   ).replace(
+    /(?<![\w.])(\d+)% (?:of (?:the )?patients )?with (an? \w+ \w+)/g,
+    (found, share: string, whom: string) => {
+      const group = notes.knows.groups[notes.knows.phrases?.indexOf(whom) ?? -1];
+      // nobody is no secret
+      if (group === undefined || share === "0" || share === "100") return found;
+      const name = reading.name(`share ${++reading.next}`);
+      // of all of the group, as a reader takes it
+      const clues = shareOf(name, { whole: sizeOf(group), share: around(share) }, placeText(place));
+      notes.supposed.push(...clues);
+      notes.found(name, { low: 0, high: Infinity }, place);
+      notes.rest(sizeOf(group), [name], placeText(place));
+      return " ";
+    },
+  ).replace(
     /^(\d+)% of patients left theatre with a repair/,
     (found, share: string) => {
-      const around = { low: (Number(share) - 0.5) / 100, high: (Number(share) + 0.5) / 100 };
-      notes.share(repairedOfAll, around, { whole: everybody, place });
+      notes.share(repairedOfAll, around(share), { whole: everybody, place });
       return found.replace(/\d+%/, "");
     },
   );
@@ -196,6 +202,11 @@ const withShare = new RegExp(
 
 const notACount =
   /^(?:fewer|more|less|above|below|least|most|first|last|next|every|each|per|about|figure|table|step|cell|grade|class|day|year|month|level|version|under|over|within|by|to|than|or) /i;
+
+/** Every proportion that is printed as so many per cent. */
+function around(text: string): Range {
+  return printedShare(Number(text) / 100, text.split(".")[1]?.length ?? 0);
+}
 
 function exactly(text: string): { low: number; high: number } {
   return { low: numberOf(text), high: numberOf(text) };

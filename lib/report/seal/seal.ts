@@ -7,6 +7,7 @@ import {
 import type { FigureItem, TableItem } from "../items/mod.ts";
 import type { NotebookRun } from "../notebooks/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
+import { groupPhrases } from "../../study/plan/mod.ts";
 import {
   type Facts,
   type Place,
@@ -121,7 +122,13 @@ function readerOf(
     populations.filter(({ id }) => JSON.stringify(rule ?? "").includes(`"population":"${id}"`))
       .map((whole) => ({ part: label, whole: whole.label }))
   );
-  return { groups: [groups.repair, groups.replacement], smallestCell, within };
+  const { repair, replacement } = groupPhrases(groups);
+  return {
+    groups: [groups.repair, groups.replacement],
+    phrases: [repair, replacement],
+    smallestCell,
+    within,
+  };
 }
 
 function readRuns(runs: readonly NotebookRun[], knows: ReaderKnows): RunsRead {

@@ -84,8 +84,25 @@ Deno.test("armWarnings() says what differs between the groups, and nothing else"
     "Follow-up is 91% complete after an intended repair and 46% after an intended replacement.",
     "Echo visits are made 18 times in 100 patient-years after an intended repair and 0 times after " +
     "an intended replacement.",
-    "Ejection fraction is missing in 0% of patients with an intended repair and in 100% with an " +
-    "intended replacement.",
+    // a group of one: a share would tell of that one
+    "Ejection fraction is missing in few patients with an intended repair and in nearly all " +
+    "patients with an intended replacement.",
+  ]);
+  // 12 of 40 against none of 40; 3 of 40 would be told by 8%
+  const forty = (without: number): Row[] =>
+    Array.from(
+      { length: 80 },
+      (_, i) => i < 40 ? {} : { ...replaced, lvef: i < 40 + without ? "" : 60 },
+    );
+  const missing = async (without: number) =>
+    armWarnings(await analyse(forty(without), [])).filter((text) => text.includes("missing"));
+  deepEqual(await missing(12), [
+    "Ejection fraction is missing in 0% of patients with an intended repair and in 30% of patients " +
+    "with an intended replacement.",
+  ]);
+  deepEqual(await missing(5), [
+    "Ejection fraction is missing in 0% of patients with an intended repair and in few patients " +
+    "with an intended replacement.",
   ]);
 });
 

@@ -49,6 +49,7 @@ const telling0 = [
   "Braun and others saw it in 8 patients (2005;27:847).",
   "Grade 3 was rare.",
   "12.5 patients had it on average.",
+  "At 1, the survival predicted in group 1 fell below 0 for 4 of 161 rows and was taken as 0.",
 ];
 
 Deno.test(`sealRuns() withholds each of ${telling.length} sentences that tell of few, and no other`, () => {
@@ -76,6 +77,20 @@ Deno.test("sealRuns() works out a hidden count from a share of 100 and the size 
   assert.deepEqual(proof.withheld, ["01-a, shown 1, sentence 1"]);
   assert.ok(!JSON.stringify(outputs.at(-1)).includes("100"));
   assert.deepEqual(seal(flow(600), completeness, text(40)).proof.withheld, []);
+});
+
+Deno.test("sealRuns() knows the groups as sentences name them", () => {
+  // of 200, 4% are 7 to 9: three values
+  const text = (share: string) =>
+    said(
+      `The orifice is missing in 31% of patients with an intended repair and in ${share} with an intended replacement.`,
+    );
+  assert.deepEqual(seal(flow(600), completeness, text("4% of patients")).proof.withheld, [
+    "01-a, shown 1, sentence 1",
+  ]);
+  for (const share of ["36% of patients", "0% of patients", "few patients"]) {
+    assert.deepEqual(seal(flow(600), completeness, text(share)).proof.withheld, [], share);
+  }
 });
 
 Deno.test("a sentence goes from captions, notes, alternative texts and prose, wherever it stands", () => {
