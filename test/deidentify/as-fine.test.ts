@@ -6,8 +6,8 @@ import { asFine } from "../../lib/cohort/deidentify/clean-cells.ts";
 import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
 import { inFolder, rowsOf } from "./identified-cohort.ts";
 
-// Numbers in their range that say more than the column is for: a day of operation as a decimal year,
-// a birthday as a decimal age, a record number behind the decimal point. Invented, by hand.
+// Numbers in their range that say more than the column is for: a day of operation as a decimal
+// year, a birthday as a decimal age, a record number behind the decimal point. Invented, by hand.
 const planted = {
   op_year: (i: number) => `${2010 + i % 10}.${String(165 + 7 * i).padStart(3, "0")}`,
   age: (i: number) => `${50 + i % 30}.${String(123 + 7 * i)}`,

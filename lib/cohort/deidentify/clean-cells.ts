@@ -16,8 +16,8 @@ export interface CleanCells {
 }
 
 /**
- * A number no finer than it is measured: whole years of age and of the calendar, whole numbers where
- * the column has them, else four figures. 2016.165 is a day, and seven decimals have room for
+ * A number no finer than it is measured: whole years of age and of the calendar, whole numbers
+ * where the column has them, else four figures. 2016.165 is a day, and seven decimals have room for
  * anybody's record number.
  */
 export function asFine(

@@ -145,7 +145,9 @@ function cellAfter(
   }
 }
 
-/** A cell no finer than its column is measured, written as it was: with a comma where it had one. */
+/**
+ * A cell no finer than its column is measured, written as it was: with a comma where it had one.
+ */
 function cellAsFine(cell: string, { column, converted }: KnownColumn): string {
   const [, whole, sign, fraction] = /^(-?\d+)([.,])(\d+)$/.exec(cell) ?? [];
   if (fraction === undefined || !column || !isNumeric(column)) return cell;

@@ -1,6 +1,8 @@
 import type { Attack } from "./attacks.ts";
 
-/** Tried after the others had been mended; none worked. Files of the machine that must not be read. */
+/**
+ * Tried after the others had been mended; none worked. Files of the machine that must not be read.
+ */
 const outside = "/etc/hostname";
 
 const asks = (cell: string, says: RegExp): Attack => ({ cell, says });
