@@ -1,6 +1,7 @@
 // Runs the tests of many files together in a few isolates: `deno test` gives every file one of its
 // own, and loading the library into each took half of the time of all tests. One file is run as
 // ever: deno test --allow-all --no-check test/words/odd-phrases.test.ts
+// Options go on to `deno test`, written as one word: deno task test --filter=NAME test/words
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { typescriptFiles } from "./source-files.ts";
@@ -45,7 +46,7 @@ function partOf(files: readonly string[]): string {
 
 /** Runs the tests below the paths given; the result is the exit code. */
 async function together(args: readonly string[]): Promise<number> {
-  const options = args.filter((arg) => arg.startsWith("-"));
+  const options = args.filter((arg) => arg.startsWith("-") && arg !== "--");
   const paths = args.filter((arg) => !arg.startsWith("-")).map((path) => resolve(path));
   const files = (paths.length > 0 ? paths : [join(root, "test")]).flatMap((path) =>
     path.endsWith(".ts") ? [path] : testsBelow(path)
