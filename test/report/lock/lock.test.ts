@@ -4,14 +4,18 @@ import { openAnalysis, openStudy, planSha256, withoutOutcomes } from "mitral";
 import { dictionaryColumn } from "../../../lib/cohort/dictionary/mod.ts";
 import { beforeOutcomes } from "../../../lib/report/lock/before-outcomes.ts";
 
-/** A folder with the demonstration's study and every fourth of its patients, removed afterwards. */
+/**
+ * A folder with the demonstration's study, its missing values completed twice alone, and every
+ * fourth of its patients; removed afterwards.
+ */
 async function withFewer(use: (folder: string) => Promise<void>): Promise<void> {
   const demo = new URL("../../../data-demo/", import.meta.url);
   const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
   try {
-    for (const name of ["study.json", "life-table.csv"]) {
-      await Deno.copyFile(new URL(name, demo), join(folder, name));
-    }
+    const plan = JSON.parse(await Deno.readTextFile(new URL("study.json", demo)));
+    plan.missing.sets = 2;
+    await Deno.writeTextFile(join(folder, "study.json"), JSON.stringify(plan));
+    await Deno.copyFile(new URL("life-table.csv", demo), join(folder, "life-table.csv"));
     const linesOf = async (name: string) =>
       (await Deno.readTextFile(new URL(name, demo))).trimEnd().split("\n");
     const idOf = (line: string) => line.slice(0, line.indexOf(","));
