@@ -4,6 +4,7 @@
 import axe from "axe-core";
 import { join, resolve, toFileUrl } from "./paths.ts";
 import { checkColours } from "./check-colours.ts";
+import { checkContents } from "./check-contents.ts";
 import { checkNames } from "./check-names.ts";
 import { checkScript } from "./check-script.ts";
 import { openReport, startBrowser } from "./open-report.ts";
@@ -87,6 +88,7 @@ async function checkDocument({ name, bytes, pages }: typeof documents[number]): 
 
   if (name !== "brief.html") {
     for (const [what, found] of await checkColours(browser, url)) check(what, found);
+    for (const [what, found] of await checkContents(browser, url)) check(what, found);
   }
   if (name === "report.html") {
     for (const [what, found] of await checkScript(browser, url)) check(what, found);

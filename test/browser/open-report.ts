@@ -45,11 +45,17 @@ export interface OpenedReport {
 export async function openReport(
   browser: Browser,
   url: string,
-  options: { width: number; scripts?: boolean; colorScheme?: "light" | "dark"; touch?: boolean },
+  options: {
+    width: number;
+    height?: number;
+    scripts?: boolean;
+    colorScheme?: "light" | "dark";
+    touch?: boolean;
+  },
 ): Promise<OpenedReport> {
-  const { width, scripts = true, colorScheme = "light", touch = false } = options;
+  const { width, height = 844, scripts = true, colorScheme = "light", touch = false } = options;
   const context = await browser.newContext({
-    viewport: { width, height: 844 },
+    viewport: { width, height },
     javaScriptEnabled: scripts,
     colorScheme,
     hasTouch: touch,
