@@ -33,16 +33,6 @@ export function frontTable(
   );
 }
 
-/** Two groups' names where there is little room: without the words that both end in. */
-export function shortNames(first: string, second: string): [string, string] {
-  const [a, b] = [first.split(" "), second.split(" ")];
-  while (a.length > 1 && b.length > 1 && a.at(-1) === b.at(-1)) {
-    a.pop();
-    b.pop();
-  }
-  return [a.join(" "), b.join(" ")];
-}
-
 /** What a column is called, such as a group's name. */
 export function columnLabel({ columns }: TableItem, key: string): string {
   return columns.find((column) => column.key === key)?.label ?? key;

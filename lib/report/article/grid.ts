@@ -1,12 +1,12 @@
 import { type Place, statusBadge } from "../page/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
-import { type GridCell, gridCells } from "../tables/mod.ts";
+import { type GridCell, gridCells, gridVerdictWords, shortNames } from "../tables/mod.ts";
 import { groupPhrases } from "../../study/plan/mod.ts";
-import { countText, inSentence } from "../../words/mod.ts";
+import { countText } from "../../words/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import { changeWords, rangeWords } from "./change-words.ts";
 import { intervalMark, reachOf } from "./interval-mark.ts";
-import { columnLabel, frontTable, shortNames } from "./front-table.ts";
+import { columnLabel, frontTable } from "./front-table.ts";
 
 /**
  * The grid of the first page: a row a population, a column an endpoint, whole patients of 100 in
@@ -84,7 +84,7 @@ function cellTree(
   },
 ): Element {
   const of = { dataOf: cell?.quantity ?? endpoint };
-  const words = verdictWords(cell?.verdict ?? "too-few", shortNames(first, second));
+  const words = gridVerdictWords(cell?.verdict ?? "too-few", shortNames(first, second));
   if (!cell || cell.first === null || cell.second === null) {
     return h("td.none", of, h("span.verdict", {}, words), ` ${cell?.why ?? ""}`);
   }
@@ -107,23 +107,4 @@ function cellTree(
     " ",
     h("span.verdict", {}, words),
   );
-}
-
-/** A verdict, in the plan's words for the groups. */
-function verdictWords(
-  verdict: GridCell["verdict"],
-  [first, second]: readonly [string, string],
-): string {
-  switch (verdict) {
-    case "first":
-      return `better: ${inSentence(first)}`;
-    case "second":
-      return `better: ${inSentence(second)}`;
-    case "alike":
-      return "no clear difference";
-    case "uncertain":
-      return "not settled";
-    case "too-few":
-      return "no number";
-  }
 }

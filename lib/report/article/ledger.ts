@@ -1,9 +1,9 @@
 import type { Placed, TableItem } from "../model/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
-import { type LedgerLine, ledgerLines } from "../tables/mod.ts";
+import { type LedgerLine, ledgerLines, shortNames } from "../tables/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 import { rangeWords } from "./change-words.ts";
-import { columnLabel, frontTable, shortNames } from "./front-table.ts";
+import { columnLabel, frontTable } from "./front-table.ts";
 
 /**
  * Benefit and harm of both groups side by side; what the file does not hold has its line as well.

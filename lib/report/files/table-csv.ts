@@ -10,14 +10,16 @@ import { cellText, kindOf, type TableColumn, type TableInput } from "../show/mod
  * Text that a spreadsheet would take for a formula is begun with an apostrophe, numbers never are.
  */
 export function tableCsv(table: TableInput): string {
-  const columns = table.columns.flatMap((column) => {
+  const labels = uniqueLabels(table);
+  const columns = table.columns.flatMap((column, index) => {
+    const label = labels[index] ?? column.label;
     const kept = {
-      heading: keptHeading(table, column),
+      heading: keptHeading(table, { ...column, label }),
       cell: (row: TableInput["rows"][number]) => plainCell(row[column.key] ?? ""),
     };
     if (!isPrintedShorter(table, column)) return [kept];
     return [kept, {
-      heading: harmless(`${column.label}, as printed`),
+      heading: harmless(`${label}, as printed`),
       cell: (row: TableInput["rows"][number]) =>
         row[column.key] === null || row[column.key] === undefined
           ? ""
@@ -32,6 +34,39 @@ export function tableCsv(table: TableInput): string {
     { record_delimiter: "windows", quoted_match: /[\r\n\t]/ },
   );
 }
+
+/**
+ * A name for each column that no other has: a program finds columns by them, where a reader sees
+ * what stands to the left. A label that occurs again has before it what that is: the last label of
+ * its own to the left, itself no limit of it. "to" beside "Difference" and "95% from" becomes
+ * "Difference, to". Should two still be alike, the later is numbered.
+ */
+function uniqueLabels({ columns }: TableInput): string[] {
+  const labels = columns.map(({ label }) => label);
+  const occurs = (label: string, among: readonly string[]) =>
+    among.filter((other) => other === label).length;
+  const limitRecurs = labels.some((label) => bareLimit.test(label) && occurs(label, labels) > 1);
+  const whole = labels.map((label, index) => {
+    if (occurs(label, labels) === 1 && !(limitRecurs && bareLimit.test(label))) return label;
+    const owner = labels.slice(0, index).findLast((other) =>
+      occurs(other, labels) === 1 && !bareLimit.test(other)
+    )?.replace(namedLimit, "");
+    return owner ? `${owner}, ${label}` : label;
+  });
+  const given = new Set<string>();
+  return whole.map((label) => {
+    const isTaken = (name: string) => given.has(name) || (name !== label && whole.includes(name));
+    let name = label;
+    for (let k = 2; isTaken(name); k++) name = `${label} (${k})`;
+    given.add(name);
+    return name;
+  });
+}
+
+/** A heading that says no more than that it is a limit. */
+const bareLimit = /^(\d[\d.]*% )?(from|to)$/;
+/** The end of one that also names what it limits. */
+const namedLimit = /[,:]? \d[\d.]*% from$/;
 
 function keptHeading(table: TableInput, column: TableColumn): string {
   const unit = column.unit && column.unit !== "%"

@@ -6,7 +6,7 @@ export const columnSchema = z.object({
   /** The field of each row this column shows. */
   key: z.string(),
   /** Its heading. */
-  label: z.string(),
+  label: z.string().min(1, "a heading"),
   /** Its unit, printed in the heading. A percent column is headed % without being told. */
   unit: z.string().optional(),
   /** Default: right for numbers, left for text. */
@@ -18,6 +18,8 @@ export const columnSchema = z.object({
    * 100; default from the first value.
    */
   kind: z.enum(["text", "number", "percent", "pvalue"]).optional(),
+  /** Kept in files for programs and not printed: a name by which something else is found. */
+  onlyInFiles: z.boolean().optional(),
 });
 
 /** One row: a value for each column; null prints as a dash. */

@@ -35,4 +35,12 @@ export { type Finding, finding, type Note, note, publishedFinding } from "./find
 export { labelOf, sentence } from "./plan-words.ts";
 export { showWarnings, warningNote } from "./warnings.ts";
 export { type Remark, say } from "./say.ts";
-export { cellText, type DisplayTable, headingText, kindOf, table, tableTree } from "./table.ts";
+export {
+  cellText,
+  type DisplayTable,
+  headingText,
+  kindOf,
+  printedColumns,
+  table,
+  tableTree,
+} from "./table.ts";

@@ -117,6 +117,11 @@ function published(
   return publishedShare(value / per, { per });
 }
 
+/** The columns that are printed; the others are kept in files, for programs. */
+export function printedColumns({ columns }: Pick<TableInput, "columns">): TableColumn[] {
+  return columns.filter(({ onlyInFiles }) => !onlyInFiles);
+}
+
 /** The text of one cell, as printed. */
 export function cellText(input: TableInput, column: TableColumn, row: TableRow): string {
   const value = row[column.key];
@@ -148,9 +153,10 @@ export function tableTree(
   input: TableInput,
   options: { caption: "inside" | "none"; rowId?: string } = { caption: "inside" },
 ): Element {
-  const first = input.columns[0];
+  const printed = printedColumns(input);
+  const first = printed[0];
   const rowHeading = first && kindOf(input, first) === "text" ? first.key : undefined;
-  const head = input.columns.map((column) =>
+  const head = printed.map((column) =>
     h(
       headingText(input, column).length > 24 ? "th.broad" : "th",
       { scope: "col", style: alignment(input, column) },
@@ -159,8 +165,8 @@ export function tableTree(
   );
   // names of groups stay in one piece where there is room for them
   const names = new Set(
-    input.columns.filter((column) =>
-      kindOf(input, column) === "text" && input.columns.length <= 9 &&
+    printed.filter((column) =>
+      kindOf(input, column) === "text" && printed.length <= 9 &&
       input.rows.every((row) => cellText(input, column, row).length <= 20)
     ).map(({ key }) => key),
   );
@@ -168,7 +174,7 @@ export function tableTree(
     h(
       "tr",
       { id: options.rowId && `${options.rowId}-${index + 1}` },
-      input.columns.map((column) => {
+      printed.map((column) => {
         const heads = column.key === rowHeading;
         return h(
           `${heads ? "th" : "td"}${names.has(column.key) ? ".name" : ""}`,
@@ -195,14 +201,13 @@ function notesTree({ notes = [] }: TableInput): Element[] {
 
 /** The table as text in aligned columns. */
 export function tableText(input: TableInput): string {
+  const printed = printedColumns(input);
   const lines = [
-    input.columns.map((column) => headingText(input, column)),
-    ...input.rows.map((row) => input.columns.map((column) => cellText(input, column, row))),
+    printed.map((column) => headingText(input, column)),
+    ...input.rows.map((row) => printed.map((column) => cellText(input, column, row))),
   ];
-  const widths = input.columns.map((_, c) =>
-    Math.max(...lines.map((line) => [...line[c] ?? ""].length))
-  );
-  const right = input.columns.map((column) => alignOf(input, column) === "right");
+  const widths = printed.map((_, c) => Math.max(...lines.map((line) => [...line[c] ?? ""].length)));
+  const right = printed.map((column) => alignOf(input, column) === "right");
   const text = lines.map((line) =>
     line.map((cell, c) => {
       const fill = " ".repeat((widths[c] ?? 0) - [...cell].length);
@@ -223,7 +228,7 @@ export function kindOf(input: TableInput, column: TableColumn): NonNullable<Tabl
 
 /** How many letters a line of the table takes at the least: its longest words, side by side. */
 function leastWidth(input: TableInput): number {
-  return input.columns.reduce((sum, column) => {
+  return printedColumns(input).reduce((sum, column) => {
     const numeric = alignOf(input, column) === "right";
     const words = headingText(input, column).split(/[ \n]/);
     const cells = input.rows.map((row) => cellText(input, column, row))

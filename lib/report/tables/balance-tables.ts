@@ -77,7 +77,7 @@ export function weightChoiceTable(
   return table({
     ...rest,
     columns: [
-      { key: "whom", label: "Results" },
+      { key: "whom", label: "Applies to" },
       { key: "how", label: "Weights" },
       { key: "cut", label: "Patients cut", kind: "number" },
       { key: "repair", label: `Effective, ${labels.repair}`, ...number },

@@ -1,4 +1,4 @@
-import { levelText } from "../../words/mod.ts";
+import { inSentence, levelText } from "../../words/mod.ts";
 import {
   type DisplayTable,
   type GroupLabels,
@@ -48,14 +48,17 @@ export interface GridCell {
   figureId: string;
 }
 
-const columns: (TableInput["columns"][number] & { key: keyof GridCell })[] = [
+/** What a cell's verdict says in words, beside the word by which programs know it. */
+const found = "found";
+
+const columns: (TableInput["columns"][number] & { key: keyof GridCell | typeof found })[] = [
   { key: "populationLabel", label: "Patients", kind: "text" },
-  { key: "populationShort", label: "In short", kind: "text" },
-  { key: "population", label: "Id", kind: "text" },
-  { key: "main", label: "Main", kind: "text" },
+  { key: "populationShort", label: "In short", kind: "text", onlyInFiles: true },
+  { key: "population", label: "Id", kind: "text", onlyInFiles: true },
+  { key: "main", label: "Main", kind: "text", onlyInFiles: true },
   { key: "status", label: "Status", kind: "text" },
   { key: "patients", label: "Number", kind: "number" },
-  { key: "endpoint", label: "Endpoint", kind: "text" },
+  { key: "endpoint", label: "Endpoint", kind: "text", onlyInFiles: true },
   { key: "quantity", label: "Quantity", kind: "text" },
   { key: "years", label: "Years", kind: "number" },
   { key: "first", label: "First", unit: "per 100", kind: "number", digits: 0 },
@@ -63,9 +66,10 @@ const columns: (TableInput["columns"][number] & { key: keyof GridCell })[] = [
   { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
   { key: "lower", label: "from", kind: "number", digits: 1 },
   { key: "upper", label: "to", kind: "number", digits: 1 },
-  { key: "verdict", label: "Verdict", kind: "text" },
+  { key: "verdict", label: "Verdict", kind: "text", onlyInFiles: true },
+  { key: found, label: "What the limits say", kind: "text" },
   { key: "why", label: "Why no number", kind: "text" },
-  { key: "figureId", label: "Curves", kind: "text" },
+  { key: "figureId", label: "Curves", kind: "text", onlyInFiles: true },
 ];
 
 /** The id under which the grid is shown: the page finds it by this. */
@@ -88,7 +92,8 @@ export function gridTable(
   cells: readonly GridCell[],
 ): DisplayTable {
   const { labels, confidence = 0.95, ...rest } = heading;
-  const named: Partial<Record<keyof GridCell, string>> = {
+  const short = shortNames(labels.repair, labels.replacement);
+  const named: Partial<Record<string, string>> = {
     first: labels.repair,
     second: labels.replacement,
     lower: `${levelText(confidence)} from`,
@@ -97,7 +102,11 @@ export function gridTable(
     ...rest,
     id: gridId,
     columns: columns.map((column) => ({ ...column, label: named[column.key] ?? column.label })),
-    rows: cells.map((cell): TableRow => ({ ...cell, main: cell.main ? "yes" : "no" })),
+    rows: cells.map((cell): TableRow => ({
+      ...cell,
+      main: cell.main ? "yes" : "no",
+      [found]: gridVerdictWords(cell.verdict, short),
+    })),
   });
 }
 
@@ -127,3 +136,32 @@ export function gridCells(shown: Pick<TableInput, "rows">): GridCell[] {
 }
 
 const verdicts: readonly GridVerdict[] = ["first", "second", "alike", "uncertain", "too-few"];
+
+/** Two groups' names where there is little room: without the words that both end in. */
+export function shortNames(first: string, second: string): [string, string] {
+  const [a, b] = [first.split(" "), second.split(" ")];
+  while (a.length > 1 && b.length > 1 && a.at(-1) === b.at(-1)) {
+    a.pop();
+    b.pop();
+  }
+  return [a.join(" "), b.join(" ")];
+}
+
+/** A verdict, in the plan's words for the groups. */
+export function gridVerdictWords(
+  verdict: GridVerdict,
+  [first, second]: readonly [string, string],
+): string {
+  switch (verdict) {
+    case "first":
+      return `better: ${inSentence(first)}`;
+    case "second":
+      return `better: ${inSentence(second)}`;
+    case "alike":
+      return "no clear difference";
+    case "uncertain":
+      return "not settled";
+    case "too-few":
+      return "no number";
+  }
+}

@@ -67,7 +67,7 @@ export function ledgerTable(
       { key: "upper", label: "to", kind: "number", digits: 1 },
       { key: "instead", label: "In place of numbers", kind: "text" },
       { key: "goodIfMore", label: "More is", kind: "text" },
-      { key: "id", label: "Id", kind: "text" },
+      { key: "id", label: "Id", kind: "text", onlyInFiles: true },
     ],
     rows: lines.map((line): TableRow => ({
       ...line,

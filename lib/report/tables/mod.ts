@@ -26,7 +26,15 @@ export {
   type PublishableGrades,
   publishableGrades,
 } from "./grade-table.ts";
-export { type GridCell, gridCells, gridId, gridTable, type GridVerdict } from "./grid-table.ts";
+export {
+  type GridCell,
+  gridCells,
+  gridId,
+  gridTable,
+  type GridVerdict,
+  gridVerdictWords,
+  shortNames,
+} from "./grid-table.ts";
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
 export { ledgerId, type LedgerLine, ledgerLines, ledgerTable } from "./ledger-table.ts";
 export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";

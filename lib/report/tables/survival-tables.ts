@@ -28,7 +28,7 @@ export function hazardTable(
     ...rest,
     columns: [
       { key: "design", label: "Design", kind: "text" },
-      { key: "whom", label: "Ratio", kind: "text" },
+      { key: "whom", label: "Applies to", kind: "text" },
       ...ratioColumns(confidence),
       { key: "proportional", label: "p for one ratio throughout", kind: "pvalue" },
     ],
@@ -78,7 +78,7 @@ export function yearsOfLifeTable(
     ...rest,
     columns: [
       { key: "design", label: "Design", kind: "text" },
-      { key: "whom", label: "Mean time alive", kind: "text" },
+      { key: "whom", label: "Applies to", kind: "text" },
       { key: "repair", label: labels.repair, ...years },
       { key: "replacement", label: labels.replacement, ...years },
       { key: "estimate", label: "Difference", ...inMonths },

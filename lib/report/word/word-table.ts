@@ -12,7 +12,14 @@ import {
   WidthType,
 } from "docx";
 import type { FigureItem, TableItem } from "../items/mod.ts";
-import { cellText, headingText, kindOf, sentence, type TableColumn } from "../show/mod.ts";
+import {
+  cellText,
+  headingText,
+  kindOf,
+  printedColumns,
+  sentence,
+  type TableColumn,
+} from "../show/mod.ts";
 
 const font = "Times New Roman";
 const rule = { style: BorderStyle.SINGLE, size: 8, color: "000000" };
@@ -32,8 +39,8 @@ export const margin = {
 /** The face and size of the text. */
 export const bodyText = { document: { run: { font, size: 20 } } };
 
-function isWide({ columns }: TableItem): boolean {
-  return columns.length > 7;
+function isWide(item: TableItem): boolean {
+  return printedColumns(item).length > 7;
 }
 
 /** The page a table stands on: on its side where it has many columns. */
@@ -81,14 +88,15 @@ export function tableBlock(item: TableItem, number: number): (Paragraph | Table)
 function wordTable(item: TableItem): Table {
   const room = (isWide(item) ? page.height : page.width) - 2 * page.margin;
   const widths = columnWidths(item, room);
-  const first = item.columns[0];
+  const columns = printedColumns(item);
+  const first = columns[0];
   const cell = (
     text: string,
     column: TableColumn,
     options: { heading?: boolean; last?: boolean },
   ) =>
     new TableCell({
-      width: { size: widths[item.columns.indexOf(column)] ?? 0, type: WidthType.DXA },
+      width: { size: widths[columns.indexOf(column)] ?? 0, type: WidthType.DXA },
       margins: { top: 30, bottom: 30, left: 50, right: 50 },
       borders: {
         top: options.heading ? rule : none,
@@ -112,14 +120,14 @@ function wordTable(item: TableItem): Table {
       new TableRow({
         tableHeader: true,
         cantSplit: true,
-        children: item.columns.map((column) =>
+        children: columns.map((column) =>
           cell(headingText(item, column), column, { heading: true })
         ),
       }),
       ...item.rows.map((row, index) =>
         new TableRow({
           cantSplit: true,
-          children: item.columns.map((column) =>
+          children: columns.map((column) =>
             cell(cellText(item, column, row), column, { last: index === item.rows.length - 1 })
           ),
         })
@@ -130,7 +138,7 @@ function wordTable(item: TableItem): Table {
 
 /** Room shared by the longest text of each column, so that numbers need not break. */
 function columnWidths(item: TableItem, room: number): number[] {
-  const lengths = item.columns.map((column) => {
+  const lengths = printedColumns(item).map((column) => {
     const texts = item.rows.map((row) => cellText(item, column, row).length);
     const words = headingText(item, column).split(" ").map((word) => word.length);
     return Math.min(40, Math.max(6, ...texts, ...words));

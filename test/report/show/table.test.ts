@@ -129,3 +129,25 @@ Deno.test("a table that does not fit across a page is marked to lie on its side"
   assert.deepEqual(of(12).properties.className, ["wide"]);
   assert.equal(of(3).properties.className, undefined);
 });
+
+Deno.test("table() keeps what is only for programs in its rows and files, and prints it nowhere", () => {
+  const shown = table({
+    id: "x",
+    title: "x",
+    caption: "",
+    columns: [
+      { key: "code", label: "Code", kind: "text", onlyInFiles: true },
+      { key: "name", label: "Name", kind: "text" },
+    ],
+    rows: [{ code: "low-ejection-fraction", name: "Low ejection fraction" }],
+  });
+  assert.deepEqual(shown.rows, [{ code: "low-ejection-fraction", name: "Low ejection fraction" }]);
+  assert.match(tableCsv(shown), /Code,Name\r\nlow-ejection-fraction,/);
+  const bundle = shown[displayHook]();
+  for (const mime of ["text/plain", "text/html"] as const) {
+    assert.doesNotMatch(String(bundle[mime]), /Code|low-ejection/, mime);
+    assert.match(String(bundle[mime]), /Low ejection fraction/, mime);
+  }
+  // the first column that is printed heads its row
+  assert.match(String(bundle["text/html"]), /<th[^>]* scope="row"[^>]*>Low ejection/);
+});

@@ -7,6 +7,7 @@ import {
   ledgerLines,
   ledgerTable,
 } from "../../../lib/report/tables/mod.ts";
+import { cellText, printedColumns } from "../../../lib/report/show/mod.ts";
 
 const labels = { repair: "Repair", replacement: "Replacement" };
 const heading = { title: "In which valves", caption: "Of 100 patients.", labels };
@@ -36,6 +37,29 @@ Deno.test("gridCells() takes apart what gridTable() put together", () => {
     const cells: GridCell[] = [cell, { ...cell, first, main, patients: "< 11", why: "too few" }];
     deepEqual(gridCells(gridTable(heading, cells)), cells);
   }));
+});
+
+Deno.test("the grid and the ledger print words of the plan, not the names that programs go by", () => {
+  const shown = gridTable(heading, [cell, { ...cell, verdict: "uncertain" }]);
+  const printed = printedColumns(shown);
+  deepEqual(printed.map(({ label }) => label), [
+    "Patients",
+    "Status",
+    "Number",
+    "Quantity",
+    "Years",
+    "Repair",
+    "Replacement",
+    "Difference",
+    "95% from",
+    "to",
+    "What the limits say",
+    "Why no number",
+  ]);
+  const words = shown.rows.map((row) => cellText(shown, printed.at(-2)!, row));
+  deepEqual(words, ["better: replacement", "not settled"]);
+  const ledger = ledgerTable(heading, []);
+  deepEqual(printedColumns(ledger).filter(({ key }) => key === "id"), []);
 });
 
 Deno.test("ledgerLines() takes apart what ledgerTable() put together, gaps among it", () => {
