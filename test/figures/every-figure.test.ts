@@ -1,6 +1,9 @@
 import assert from "node:assert/strict";
 import { examples } from "./examples/examples.ts";
-import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
+import { balanceFigure } from "../../lib/figures/patients/balance-figure.ts";
+import { curveFigure } from "../../lib/figures/estimates/curve-figure.ts";
+import { datingFigure } from "../../lib/figures/over-time/dating-figure.ts";
+import { survivalFigure, timeAlt } from "../../lib/figures/over-time/survival-figure.ts";
 import { checkWellFormed, readSvg } from "./drawing/read-svg.ts";
 
 // Invented results throughout; what is checked holds for every figure alike.
@@ -54,6 +57,43 @@ Deno.test("figures are well-formed XML with nothing left unsaid", () => {
     assert.doesNotMatch(svg, /NaN|undefined|null|Infinity/, id);
     const drawn = svg.replace(/ data-spans="[^"]*"/g, "");
     assert.doesNotMatch(drawn, /\d\.\d{4,}/, `${id}: more than three decimals`);
+  }
+});
+
+Deno.test("figures are described in rounded numbers, however untidy those they were given", () => {
+  const untidy = [0.015058179329226557, 12.765000000000001, 32.769999999999996];
+  const estimate = [0.21333333333, 0.250000001, 0.1 + 0.2];
+  const words = { title: "T" };
+  const drawn = [
+    curveFigure({
+      ...words,
+      id: "untidy-curve",
+      curves: [{ x: untidy, estimate }],
+      xLabel: "Interpapillary distance, mm",
+      yLabel: "Recurrence",
+      format: "percent",
+    }),
+    balanceFigure({
+      ...words,
+      id: "untidy-balance",
+      samples: ["Before", "After"],
+      rows: [{ label: "Age", differences: untidy.slice(1) }],
+      guide: 0.1 + 0.2,
+    }),
+    datingFigure({
+      ...words,
+      id: "untidy-dating",
+      times: [10.896646132785763],
+      rows: [{ label: "Found", role: "estimate", incidence: [0.1 + 0.2] }],
+    }),
+  ];
+  assert.ok(timeAlt("Alive", { curves: [], horizon: 10 / 3, start: 1 }).includes("to 3.333."));
+  for (const { id, alt, title, svg } of [...figures, ...drawn]) {
+    const spoken = readSvg(svg).flatMap((e) => [
+      e.name === "title" || e.name === "desc" ? e.text : "",
+      e.attribute("aria-label") ?? "",
+    ]);
+    for (const text of [alt, title, ...spoken]) assert.doesNotMatch(text, /\d\.0*[1-9]\d{4,}/, id);
   }
 });
 

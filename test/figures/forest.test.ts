@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
 import { readSvg, textsOf } from "./drawing/read-svg.ts";
+import fc from "fast-check";
 import { words } from "./titles.ts";
 
 Deno.test("forestFigure() puts halving and doubling equally far from no effect", () => {
@@ -85,4 +86,39 @@ Deno.test("forestFigure() ends limits that leave the scale in an arrow", () => {
       }),
     /rows\.estimate\[0\] must be from 1 to 2, got 3/,
   );
+});
+
+Deno.test("forestFigure() has a number on each side of no effect that limits reach", () => {
+  const share = fc.double({ min: -0.9, max: 0.9, noNaN: true });
+  const width = fc.constantFrom(360, 480, 700);
+  fc.assert(fc.property(share, share, width, (one, other, width) => {
+    const [lower, upper] = [Math.min(one, other), Math.max(one, other)];
+    if (upper - lower < 0.01) return;
+    const { svg } = forestFigure({
+      ...words,
+      width,
+      scale: "difference",
+      axisLabel: "Difference, per 100",
+      sections: [{ rows: [{ label: "Some", estimate: (lower + upper) / 2, lower, upper }] }],
+    });
+    const ticks = textsOf(svg, "x-axis");
+    const numbers = ticks.map(({ text }) => Number(text.replace("\u2212", "-")));
+    if (lower < 0) assert.ok(numbers.some((tick) => tick < 0), `${lower}: ${numbers}`);
+    if (upper > 0) assert.ok(numbers.some((tick) => tick > 0), `${upper}: ${numbers}`);
+    const places = ticks.map(({ x }) => x).sort((a, b) => a - b);
+    assert.ok(places.every((x, k) => k === 0 || x - places[k - 1]! >= 26), `${places}`);
+  }));
+});
+
+Deno.test("forestFigure() names each row to those that cannot see it with its section", () => {
+  const row = (label: string) => ({ label, estimate: 0.1, lower: 0.05, upper: 0.15 });
+  const { alt } = forestFigure({
+    ...words,
+    scale: "difference",
+    axisLabel: "Difference, per 100",
+    overall: row("All"),
+    sections: [{ label: "End-diastolic diameter 65 mm or more", rows: [row("Yes"), row("No")] }],
+  });
+  assert.match(alt, /\. All: /);
+  assert.match(alt, /End-diastolic diameter 65 mm or more, yes: .*65 mm or more, no: /);
 });

@@ -1,6 +1,6 @@
 import type * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
-import { formatNumber, listText, per100 } from "../../words/mod.ts";
+import { formatNumber, inSentence, listText, per100 } from "../../words/mod.ts";
 import {
   axisBelow,
   directionTexts,
@@ -130,17 +130,24 @@ export function forestFigure(
         } per 100, too small to matter by the plan`,
     ),
     alt: options.alt ??
-      sentences(options.axisLabel, ...all.map((row) => rowAlt(row, options))),
+      sentences(
+        options.axisLabel,
+        overall && rowAlt(overall, options),
+        ...sections.flatMap((section) => section.rows.map((row) => rowAlt(row, options, section))),
+      ),
   });
 }
 
+/** A row is named with its section, without which "Yes" or "No" answers nothing. */
 function rowAlt(
   row: ForestRow,
   { scale, groups = [] }: { scale: EffectScale; groups?: readonly string[] },
+  section: Pick<ForestSection, "label"> = {},
 ): string {
   const risks = (row.risks ?? []).map((risk, k) => `${groups[k] ?? "group"} ${risk}`);
   const beside = risks.length > 0 ? `; ${listText(risks)}` : "";
-  return `${row.label}: ${effectText(row, scale)}${beside}`;
+  const name = section.label ? `${section.label}, ${inSentence(row.label)}` : row.label;
+  return `${name}: ${effectText(row, scale)}${beside}`;
 }
 
 function scaleOf(
@@ -169,11 +176,32 @@ function scaleOf(
   const [low, high] = options.domain ?? [Math.min(lowest, 0), Math.max(highest, 0)];
   const pad = options.domain ? 0 : (high - low) * 0.04;
   const domain = [low - pad, high + pad] as const;
-  return {
-    domain,
-    ticks: roundTicks(domain[1], {
-      start: domain[0],
-      most: Math.max(2, Math.min(4, Math.floor(room / 48))),
-    }),
-  };
+  const most = Math.max(2, Math.min(4, Math.floor(room / 48)));
+  if (options.domain) return { domain, ticks: roundTicks(domain[1], { start: domain[0], most }) };
+  return bothSides(domain, { most, reaches: [lowest < 0, highest > 0] });
+}
+
+/**
+ * Round steps with one on each side of no effect that limits reach: without it nobody could read
+ * how far they go there. Of the steps that leave room for the letters, those that widen the scale
+ * least.
+ */
+function bothSides(
+  [low, high]: readonly [number, number],
+  { most, reaches: [below, above] }: { most: number; reaches: readonly [boolean, boolean] },
+): { domain: readonly [number, number]; ticks: number[] } {
+  const found = Array.from({ length: most }, (_, k) => {
+    const [first = 0, second = first] = roundTicks(high, { start: low, most: k + 1 });
+    const step = second > first ? second - first : high - low;
+    const domain = [
+      below ? Math.min(low, -step) : low,
+      above ? Math.max(high, step) : high,
+    ] as const;
+    const ticks = roundTicks(domain[1], { start: domain[0], most: Infinity, steps: [step] });
+    return { domain, ticks, span: domain[1] - domain[0] };
+  });
+  const fitting = found.filter(({ ticks }) => ticks.length <= most + 1);
+  const least = Math.min(...fitting.map(({ span }) => span));
+  // of those alike the closest steps
+  return fitting.findLast(({ span }) => span <= least * 1.000001) ?? found[0]!;
 }

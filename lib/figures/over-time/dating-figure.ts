@@ -1,4 +1,4 @@
-import { formatPercent } from "../../words/mod.ts";
+import { formatNumber, formatPercent } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
@@ -79,7 +79,7 @@ export function datingFigure(
   const named = rows.filter(({ role }) => role !== "bound");
   const layout = rowLayout(named.map(({ label }) => label), { width, share: 0.46 });
   const unit = options.unit ?? "years";
-  const heading = (t: number) => `${t} ${t === 1 ? unit.replace(/s$/, "") : unit}`;
+  const heading = (t: number) => `${formatNumber(t)} ${t === 1 ? unit.replace(/s$/, "") : unit}`;
   const panels = times.map((t, k) =>
     datingPanel({ rows, named, k, heading: heading(t), layout, top, step, width })
   );

@@ -1,5 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { DataError, type Numbers } from "../../numerics/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
 import {
   drawingWidth,
   endLabels,
@@ -241,7 +242,7 @@ function endAlt(
 ): string {
   let row = -1;
   while (row + 1 < time.length && (time[row + 1] ?? Infinity) <= horizon) row++;
-  const at = Number((time[row] ?? 0).toPrecision(3));
+  const at = formatNumber(Number((time[row] ?? 0).toPrecision(3)));
   const shares = states.map((state, k) => `${state} ${percentText(occupancy[k]?.[row] ?? NaN)}`);
   return `${label}, last at ${at}: ${shares.join(", ")}`;
 }

@@ -1,4 +1,4 @@
-import { formatChange, levelText, listText, per100 } from "../../words/mod.ts";
+import { formatChange, formatNumber, levelText, listText, per100 } from "../../words/mod.ts";
 import {
   curvePanels,
   type CurvePanelSpec,
@@ -249,15 +249,11 @@ export function timeAlt(
   const parts = drawn.curves.map(({ label, curve }) => {
     const values = [horizon / 2, horizon].flatMap((time) => {
       const value = stepValue(curve, { time, start });
-      return Number.isFinite(value) ? [`${percentText(value)} at ${numberText(time)}`] : [];
+      return Number.isFinite(value) ? [`${percentText(value)} at ${formatNumber(time)}`] : [];
     });
     return `${label}: ${values.length > 0 ? listText(values) : "ends before the middle"}`;
   });
-  return sentences(`${what}, from 0 to ${numberText(horizon)}`, `${parts.join("; ")}`);
-}
-
-function numberText(value: number): string {
-  return String(Number(value.toPrecision(6)));
+  return sentences(`${what}, from 0 to ${formatNumber(horizon)}`, `${parts.join("; ")}`);
 }
 
 /** The value written at a curve's end, where it reaches the horizon. */

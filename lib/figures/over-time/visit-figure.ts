@@ -13,7 +13,7 @@ import {
   styleAt,
   timeTicks,
 } from "../drawing/mod.ts";
-import { countText } from "../../words/mod.ts";
+import { countText, formatNumber } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 
 /** One group of a {@link visitFigure}. */
@@ -118,5 +118,5 @@ export function visitFigure(
 /** "3 months", "2 years". */
 function yearsText(years: number): string {
   const months = Math.round(12 * years);
-  return months < 12 ? `${months} months` : `${years} years`;
+  return months < 12 ? `${months} months` : `${formatNumber(years)} years`;
 }

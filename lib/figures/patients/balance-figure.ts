@@ -253,7 +253,7 @@ function balanceAlt(
 ): string {
   const counts = options.samples.map((name, s) => {
     const large = options.rows.filter((row) => Math.abs(row.differences[s] ?? NaN) >= guide).length;
-    return `${name}: ${large} of ${options.rows.length} at or above ${guide}`;
+    return `${name}: ${large} of ${options.rows.length} at or above ${formatNumber(guide)}`;
   });
   return `Standardised differences of ${options.rows.length} characteristics. ${listText(counts)}.`;
 }

@@ -1,7 +1,8 @@
 import { methodAreas } from "../methods/mod.ts";
 import { type Place, supplementFile } from "../page/mod.ts";
 import { lockWords } from "../lock/mod.ts";
-import { planLines } from "../supplement/mod.ts";
+import { areaAnchor, planLines } from "../supplement/mod.ts";
+import { capitalized } from "../../words/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 
 /** Lines of the plan that an article needs; the supplement has every one. */
@@ -18,14 +19,15 @@ const told = new Set([
 ]);
 
 /**
- * The methods in a page: the plan in words, and which methods were used, each with its way to more.
+ * The methods in a page: the plan in words, and which methods were used, each part of the analysis with its way to
+ * their sentences and sources.
  */
 export function methodsPage(place: Place): Element {
   const { model } = place;
   const { study, methods } = model;
   const areas = Object.entries(methodAreas).flatMap(([area, heading]) => {
     const used = methods.methods.filter((method) => method.area === area);
-    return used.length === 0 ? [] : [{ heading, used }];
+    return used.length === 0 ? [] : [{ area, heading, used }];
   });
   return h(
     "section.part#methods",
@@ -64,20 +66,12 @@ export function methodsPage(place: Place): Element {
         planLines(study).filter(([term]) => told.has(term)).map(([term, text]) =>
           h("div", {}, h("dt", {}, term), h("dd", {}, text))
         ),
-        areas.map(({ heading, used }) =>
+        areas.map(({ area, heading, used }) =>
           h(
             "div",
             {},
-            h("dt", {}, heading),
-            h(
-              "dd",
-              {},
-              used.map(({ id, label }, i) => [
-                i > 0 && ", ",
-                h("a", { href: `${supplementFile}#method-${id}` }, label),
-              ]),
-              ".",
-            ),
+            h("dt", {}, h("a", { href: `${supplementFile}#${areaAnchor(area)}` }, heading)),
+            h("dd", {}, `${capitalized(used.map(({ label }) => label).join("; "))}.`),
           )
         ),
       ),

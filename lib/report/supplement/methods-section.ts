@@ -25,7 +25,14 @@ export function methodsRunTree(model: ReportModel): Content {
   const paragraphs = Object.entries(methodAreas).flatMap(([area, heading]) => {
     const told = methods.methods.filter((method) => method.area === area).map(tell);
     if (told.length === 0) return [];
-    return [h("p", {}, h("b", {}, `${heading}.`), told.map((method) => [" ", method]))];
+    return [
+      h(
+        "p",
+        { id: areaAnchor(area) },
+        h("b", {}, `${heading}.`),
+        told.map((method) => [" ", method]),
+      ),
+    ];
   });
   return [
     h(
@@ -35,6 +42,11 @@ export function methodsRunTree(model: ReportModel): Content {
     ),
     paragraphs,
   ];
+}
+
+/** The anchor of the paragraph on one part of the analysis. */
+export function areaAnchor(area: string): string {
+  return `methods-${area}`;
 }
 
 /** The works that the methods used rest on, numbered as the methods cite them. */

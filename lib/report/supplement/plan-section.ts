@@ -1,8 +1,9 @@
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
+import { type BuiltInEndpoint, isBuiltIn } from "../../study/parts/mod.ts";
 import type { EligibilityRule, OwnColumn, Threshold } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { labelOf, sentence } from "../show/mod.ts";
-import { formatNumber, listText } from "../../words/mod.ts";
+import { formatNumber, inSentence, listText } from "../../words/mod.ts";
 
 /** Columns of the study's own. */
 type Own = readonly OwnColumn[];
@@ -82,12 +83,28 @@ function groups({ groups: { by, repair, replacement } }: Study): string {
 }
 
 function endpoints(study: Study): string {
-  return study.endpoints.map(({ label, competing }) =>
-    competing.length === 0
-      ? sentence(label)
-      : sentence(`${label}, competing with ${listText(competing.map((name) => rivals[name]))}`)
-  ).join(" ");
+  return study.endpoints.map(({ id, label, competing }) => {
+    const whole = withName(id, label);
+    return competing.length === 0
+      ? sentence(whole)
+      : sentence(`${whole}, competing with ${listText(competing.map((name) => rivals[name]))}`);
+  }).join(" ");
 }
+
+/** An endpoint's definition after the name it has in figures and tables, where it lacks that. */
+function withName(id: string, label: string): string {
+  const name = isBuiltIn(id) ? endpointNames[id] : undefined;
+  const isNamed = !name || label.toLowerCase().startsWith(name.toLowerCase());
+  return isNamed ? label : `${name}: ${inSentence(label)}`;
+}
+
+const endpointNames: Record<BuiltInEndpoint, string> = {
+  death: "Death",
+  "valve-failure": "Valve failure",
+  recurrence: "Recurrence",
+  "recurrence-severe": "Severe recurrence",
+  reoperation: "Reoperation",
+};
 
 function primary({ endpoints, primary: named }: Study): string {
   const found = endpoints.find(({ id }) => id === named?.endpoint);

@@ -8,7 +8,7 @@ const heading = { id: "t", title: "T", caption: "" };
 const headingsOf = (labels: readonly string[], value: string | number = "a"): string[] => {
   const columns = labels.map((label, index) => ({ key: `k${index}`, label }));
   const row = Object.fromEntries(columns.map(({ key }) => [key, value]));
-  return parse(tableCsv({ ...heading, columns, rows: [row] }))[0];
+  return parse(tableCsv({ ...heading, columns, rows: [row] }))[0] ?? [];
 };
 
 // Expected by hand from tables that once had two columns of one name.

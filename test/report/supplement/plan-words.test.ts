@@ -36,3 +36,13 @@ Deno.test("a covariate filled in without a mark, or that may not be missing, is 
   assert.doesNotMatch(filled, /marked by a column/);
   assert.match(adjustedFor({ method: "impute" }, "stop"), /None may be missing: .*tethering/);
 });
+
+Deno.test("every endpoint is named before it is defined, once", () => {
+  const lines = planLines(study).find(([term]) => term === "Endpoints")![1].split(/(?<=\.) /);
+  const names = ["Death", "Valve failure", "Recurrence", "Severe recurrence", "Reoperation"];
+  assert.equal(lines.length, names.length);
+  lines.forEach((line, k) => {
+    assert.match(line, new RegExp(`^${names[k]}(:| of any cause)`));
+    assert.equal(line.match(/valve failure/gi)?.length ?? 0, k === 1 ? 1 : 0);
+  });
+});
