@@ -19,8 +19,8 @@ const told = new Set([
 ]);
 
 /**
- * The methods in a page: the plan in words, and which methods were used, each part of the analysis with its way to
- * their sentences and sources.
+ * The methods in a page: the plan in words, and which methods were used, each part of the analysis
+ * with its way to their sentences and sources.
  */
 export function methodsPage(place: Place): Element {
   const { model } = place;
