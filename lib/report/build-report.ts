@@ -17,7 +17,7 @@ import {
   withoutUndrawable,
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
-import { keptRuns } from "./kept/mod.ts";
+import { type KeptFiles, keptFiles, keptRuns, noFilesKept } from "./kept/mod.ts";
 import {
   demoStudy,
   previewed,
@@ -178,21 +178,23 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   };
   let model = modelOf(runs);
   let contents: ReportContents;
+  const kept = keptFiles(folder, { ...snapshot, fresh: options.fresh });
+  const filesOf = (model: ReportModel) => reportFiles(model, kept);
   try {
-    contents = await reportFiles(model);
+    contents = await filesOf(model);
   } catch (error) {
     // one notebook's picture must not take all others with it
-    const kept = await withoutUndrawable(runs, (some) => reportFiles(modelOf(some)));
-    if (kept.every((run, index) => run === runs[index])) throw error;
-    model = modelOf(kept);
-    contents = await reportFiles(model);
+    const drawable = await withoutUndrawable(runs, (some) => filesOf(modelOf(some)));
+    if (drawable.every((run, index) => run === runs[index])) throw error;
+    model = modelOf(drawable);
+    contents = await filesOf(model);
   }
   // sentences that the documents alone have
   const documents = readDocuments(contents, runsRead);
   proof = withDocuments(proof, documents);
   if (documents.pinned.length > 0) {
     model = modelOf(model.runs);
-    contents = await reportFiles(model);
+    contents = await filesOf(model);
   }
   if (documents.withheld.length > 0) {
     contents = withoutFromDocuments(contents, documents.withheld);
@@ -250,16 +252,28 @@ function printJobs({ items }: ReportModel): PrintJob[] {
   });
 }
 
-/** Every file of a report that follows from what it shows, by path within its folder. */
-export async function reportFiles(model: ReportModel): Promise<ReportContents> {
+/**
+ * Every file of a report that follows from what it shows, by path within its folder.
+ *
+ * @param kept Where files that take long are looked for first; default nowhere.
+ */
+export async function reportFiles(
+  model: ReportModel,
+  kept: KeptFiles = noFilesKept,
+): Promise<ReportContents> {
   const contents: ReportContents = new Map();
   contents.set("report.html", reportHtml(model));
   contents.set("supplement.html", supplementHtml(model));
   contents.set("brief.html", briefHtml(model));
   contents.set("findings.json", findingsJson(model));
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
-  if (model.items.tables.length > 0) contents.set("tables/tables.docx", await tablesDocx(model));
-  for (const [path, content] of await manuscriptFiles(model)) contents.set(path, content);
+  if (model.items.tables.length > 0) {
+    const { study: { centre, title }, items: { tables, figures } } = model;
+    const path = "tables/tables.docx";
+    const shown = { centre, title, tables, figures };
+    contents.set(path, await kept.get(path, shown, () => tablesDocx(model)));
+  }
+  for (const [path, content] of await manuscriptFiles(model, kept)) contents.set(path, content);
   if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
     const svg = safeSvg(item.svg);

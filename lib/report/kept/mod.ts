@@ -1,2 +1,3 @@
-/** Results of notebooks that ran before and would come out the same again. @module */
+/** Results of earlier runs that would come out the same again. @module */
+export { type KeptFiles, keptFiles, noFilesKept } from "./kept-files.ts";
 export { type Ingredients, keptRuns } from "./kept-runs.ts";

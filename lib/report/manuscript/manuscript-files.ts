@@ -1,12 +1,18 @@
 import { articleOf } from "../article/mod.ts";
+import { type KeptFiles, noFilesKept } from "../kept/mod.ts";
 import type { ReportModel } from "../model/mod.ts";
 import { printSvg } from "../markup/mod.ts";
 import { drawingFor } from "./drawing-for.ts";
 import { manuscriptDocx } from "./manuscript-docx.ts";
 
-/** The files of the draft, by path within the report's folder; none where a run showed nothing. */
+/**
+ * The files of the draft, by path within the report's folder; none where a run showed nothing.
+ *
+ * @param kept Where pictures are looked for first; default nowhere.
+ */
 export async function manuscriptFiles(
   model: ReportModel,
+  kept: KeptFiles = noFilesKept,
 ): Promise<Map<string, string | Uint8Array<ArrayBuffer>>> {
   const files = new Map<string, string | Uint8Array<ArrayBuffer>>();
   const article = articleOf(model);
@@ -20,7 +26,9 @@ export async function manuscriptFiles(
       const drawing = drawingFor(item.svg, 85);
       if (!drawing) continue; // the report says that it is none
       const job = { id: item.id, title: item.title, svg: drawing };
-      pictures.set(item.id, await figurePng(job, { width: 160, dpi: 200 }));
+      const size = { width: 160, dpi: 200 };
+      const picture = () => figurePng(job, size);
+      pictures.set(item.id, await kept.get(`picture ${item.id}`, { job, size }, picture));
       const stem = `manuscript/figure-${index + 1}`;
       files.set(`${stem}-1-column.svg`, printSvg(drawing));
       files.set(
