@@ -55,13 +55,21 @@ export function rematchColumns(
  * Weighting as a function of drawn rows: the propensity model is fitted anew, and each drawn row
  * gets its weight.
  *
+ * @param how.alone Fits each draw by itself, in place of from the fit to all: the same but for the
+ * last digits.
  * @throws {DataError} if a draw has only one of the groups.
  */
 export function reweightColumns(
   data: ScoredColumns,
   options: { estimand: Estimand; stabilized?: boolean; truncate?: [low: number, high: number] },
+  { alone = false } = {},
 ): (rows: Int32Array) => Float64Array {
-  const score = scorer(data);
+  const score = alone
+    ? (rows: Int32Array) => {
+      const treated = Uint8Array.from(rows, (row) => data.treated[row]!);
+      return { treated, ...plainScore(data.covariates, { rows, treated }) };
+    }
+    : scorer(data);
   return (rows) => balancingWeights(score(rows), options);
 }
 

@@ -31,7 +31,10 @@ export interface VisitsProcedure {
 export function visitsStatistic(procedure: VisitsProcedure): VectorStatistic {
   const { treated, covariates, weights, looked, times } = procedure;
   const n = treated.length;
-  const inSets = covariates.map((own) => reweightColumns({ treated, covariates: own }, weights));
+  // last digits of weights send the search for a course on other paths to within its tolerance
+  const inSets = covariates.map((own) =>
+    reweightColumns({ treated, covariates: own }, weights, { alone: true })
+  );
   const everybody = Int32Array.from({ length: n }, (_, i) => i);
   // of the patients themselves the mean weights; each draw takes one completed set, in turn
   const weigh = (drawn: Int32Array, replicate?: number) =>
