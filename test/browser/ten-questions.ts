@@ -36,19 +36,19 @@ const questions: Question[] = [
   },
   {
     asks: "which repair",
-    answer: /(annuloplasty|ring|chord|resection)[^]*\d/i,
+    answer: /ring[^]*\d%[^]*(better than|not settled)/i,
     section: "technique",
     where: "#technique",
   },
   {
     asks: "does it apply to ejection fraction 35%",
-    answer: /ejection fraction[^]*\d/i,
-    section: "patients",
+    answer: /ejection fraction below \d+%[^]*\d%/i,
+    section: "which-valves",
   },
-  { asks: "how many such patients", answer: /[\d,]+ patients of [\d,]+/ },
+  { asks: "how many such patients", answer: /ejection fraction below \d+% n = [\d,]+/i },
   {
     asks: "what would change the answer",
-    answer: /(no difference|would have to|hidden|unmeasured)[^]*\d/i,
+    answer: /to explain it away, something unmeasured would have to [^]*risk ratio of \d/,
     section: "robust",
   },
 ];
