@@ -122,3 +122,23 @@ Deno.test("forestFigure() names each row to those that cannot see it with its se
   assert.match(alt, /\. All: /);
   assert.match(alt, /End-diastolic diameter 65 mm or more, yes: .*65 mm or more, no: /);
 });
+
+Deno.test("forestFigure() draws arms that are no repairs and replacements in other colours", () => {
+  const row = { label: "One", estimate: 0.1, lower: 0.05, upper: 0.15, risks: ["9.0%", "4.0%"] };
+  const drawn = (groups: Parameters<typeof forestFigure>[0]["groups"]) =>
+    forestFigure({
+      ...words,
+      scale: "difference",
+      axisLabel: "Difference, per 100",
+      ...(groups && { groups }),
+      sections: [{ rows: [row] }],
+    }).svg;
+  const arms = drawn([{ label: "First arm", role: "third" }, {
+    label: "Second arm",
+    role: "fourth",
+  }]);
+  assert.match(arms, /fill-third/);
+  assert.match(arms, /fill-fourth/);
+  assert.doesNotMatch(arms, /fill-(repair|replacement)/);
+  assert.match(drawn(["First arm", "Second arm"]), /fill-repair/);
+});

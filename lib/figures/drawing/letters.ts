@@ -112,7 +112,10 @@ export function spread(
 ): number[] {
   const order = labels.map((_, k) => k)
     .sort((a, b) => (labels[a]?.position ?? 0) - (labels[b]?.position ?? 0) || a - b);
-  const placed = labels.map(({ position }) => position);
+  const placed = leastMoved(order.map((k) => labels[k]!)).reduce<number[]>((places, place, i) => {
+    places[order[i]!] = place;
+    return places;
+  }, []);
   let floor = range[0];
   for (const k of order) {
     const half = (labels[k]?.size ?? 0) / 2;
@@ -126,6 +129,34 @@ export function spread(
     ceiling = (placed[k] ?? 0) - half;
   }
   return placed;
+}
+
+/**
+ * Places of labels in ascending order that touch at most, together moved least: labels that would
+ * overlap share the way, so that none is pushed to its neighbour's line (least squares, by pooling
+ * neighbours).
+ */
+function leastMoved(labels: readonly { position: number; size: number }[]): number[] {
+  const offsets: number[] = [];
+  labels.forEach(({ size }, k) => {
+    const before = labels[k - 1];
+    offsets.push(before ? offsets[k - 1]! + (before.size + size) / 2 : 0);
+  });
+  const blocks: { sum: number; count: number }[] = [];
+  labels.forEach(({ position }, k) => {
+    let block = { sum: position - offsets[k]!, count: 1 };
+    for (
+      let last = blocks.at(-1);
+      last && last.sum / last.count >= block.sum / block.count;
+      last = blocks.at(-1)
+    ) {
+      block = { sum: last.sum + block.sum, count: last.count + block.count };
+      blocks.pop();
+    }
+    blocks.push(block);
+  });
+  const means = blocks.flatMap(({ sum, count }) => Array<number>(count).fill(sum / count));
+  return means.map((mean, k) => mean + offsets[k]!);
 }
 
 /** A proportion as a whole percentage, with one decimal where it is small. */

@@ -7,6 +7,7 @@ import {
   drawingWidth,
   type Figure,
   type FigureOptions,
+  type GroupRole,
   groupStyles,
   makeFigure,
   plotPanel,
@@ -68,8 +69,11 @@ export function forestFigure(
     overall?: ForestRow;
     scale: EffectScale;
     axisLabel: string;
-    /** Names of the groups whose risks the rows give, in their order. */
-    groups?: readonly string[];
+    /**
+     * Names of the groups whose risks the rows give, in their order; with a role, where they are
+     * not the study's repairs and replacements.
+     */
+    groups?: readonly (string | { label: string; role: GroupRole })[];
     directions?: readonly [string, string];
     /** Half-width of a shaded band around no effect: the smallest difference that matters. */
     margin?: number;
@@ -77,13 +81,17 @@ export function forestFigure(
     domain?: readonly [number, number];
   },
 ): Figure {
-  const { sections, overall, scale, margin, groups, width = drawingWidth } = options;
+  const { sections, overall, scale, margin, width = drawingWidth } = options;
+  const styled = options.groups?.map((group) =>
+    typeof group === "string" ? { label: group } : group
+  );
+  const groups = styled?.map(({ label }) => label);
   if (margin !== undefined && !(scale === "difference" && margin > 0)) {
     throw new DataError("margin", "> 0, of a difference", margin);
   }
   const all = [...(overall ? [overall] : []), ...sections.flatMap(({ rows }) => rows)];
-  checkRows(all, options);
-  const layout = layOut({ ...options, width });
+  checkRows(all, { scale, ...(groups && { groups }) });
+  const layout = layOut({ ...options, groups, width });
   const { domain, ticks } = scaleOf(all, options, width - layout.left - layout.right);
   // a ratio stands at its logarithm, so that halving and doubling are equally far
   const at = scale === "ratio" ? Math.log : (value: number) => value;
@@ -94,7 +102,7 @@ export function forestFigure(
   );
   const directions = options.directions &&
     directionTexts(options.directions, sides, 33 + label.height);
-  const styles = groups && groupStyles(groups.map((label) => ({ label })));
+  const styles = styled && groupStyles(styled);
   const marks: Plot.Markish[] = [
     ...frameMarks(layout, { margin, domain, none: scale === "ratio" ? 1 : 0, at }),
     axisBelow(
@@ -132,8 +140,10 @@ export function forestFigure(
     alt: options.alt ??
       sentences(
         options.axisLabel,
-        overall && rowAlt(overall, options),
-        ...sections.flatMap((section) => section.rows.map((row) => rowAlt(row, options, section))),
+        overall && rowAlt(overall, { scale, groups }),
+        ...sections.flatMap((section) =>
+          section.rows.map((row) => rowAlt(row, { scale, groups }, section))
+        ),
       ),
   });
 }
@@ -146,7 +156,8 @@ function rowAlt(
 ): string {
   const risks = (row.risks ?? []).map((risk, k) => `${groups[k] ?? "group"} ${risk}`);
   const beside = risks.length > 0 ? `; ${listText(risks)}` : "";
-  const name = section.label ? `${section.label}, ${inSentence(row.label)}` : row.label;
+  const isTold = section.label !== undefined && section.label !== row.label;
+  const name = isTold ? `${section.label}, ${inSentence(row.label)}` : row.label;
   return `${name}: ${effectText(row, scale)}${beside}`;
 }
 

@@ -28,6 +28,8 @@ const clear = 9;
 const loose = 2;
 // a name on another cannot be read, one on a line can
 const overlap = 5;
+// a name beyond a limit that its point is within looks as if the point were beyond it
+const astray = 2.5;
 
 interface Box {
   left: number;
@@ -51,7 +53,8 @@ export function pointNames(
     const others = points.filter((other) => other !== point).map((other) => around(other, frame));
     const places = placesFor(size.high).map((place) => {
       const box = boxOf(point, place, size, frame);
-      return { place, box, faults: faults(box, others, frame) };
+      const beyond = isAstray(point, box, frame);
+      return { place, box, beyond, faults: (beyond ? astray : 0) + faults(box, others, frame) };
     });
     return { point, lines, places, chosen: undefined as (typeof places)[number] | undefined };
   });
@@ -66,7 +69,8 @@ export function pointNames(
       name.chosen = name.places[faultsAt.indexOf(Math.min(...faultsAt))];
     }
   }
-  return names.map(({ point, lines, chosen }) =>
+  return names.flatMap(({ point, lines, chosen }) => [
+    ...(chosen!.beyond ? [leader(point, chosen!.place, frame)] : []),
     Plot.text([lines.join("\n")], {
       x: () => point.n,
       y: () => point.proportion,
@@ -80,8 +84,22 @@ export function pointNames(
       stroke: palette.paper,
       strokeWidth: 4,
       className: "point-label",
-    })
-  );
+    }),
+  ]);
+}
+
+/** From a point to its name, where that had to stand beyond a limit that the point is within. */
+function leader(point: FunnelPoint, { dx, dy }: Place, frame: FunnelFrame): Plot.Markish {
+  const { sides: { left, right, width }, most, top, frameHeight } = frame;
+  const end = dy - Math.sign(dy) * lineHeight / 2;
+  return Plot.line([
+    [point.n, point.proportion],
+    [point.n + dx * most / (width - left - right), point.proportion - end * top / frameHeight],
+  ], {
+    stroke: palette.ink,
+    strokeWidth: 0.9,
+    className: "leader",
+  });
 }
 
 function placesFor(high: number): Place[] {
@@ -149,6 +167,24 @@ function faults(box: Box, others: readonly Box[], frame: FunnelFrame): number {
   }
   const overlapping = others.filter((other) => meet(box, other)).length;
   return lines.filter(Boolean).length + overlap * overlapping + (cut ? 100 : 0);
+}
+
+/** Whether a limit has the point on one side and the middle of its name on the other. */
+function isAstray(point: FunnelPoint, box: Box, frame: FunnelFrame): boolean {
+  const name = { x: (box.left + box.right) / 2, y: (box.top + box.bottom) / 2 };
+  const isAbove = (
+    place: { x: number; y: number },
+    n: ArrayLike<number>,
+    line: ArrayLike<number>,
+  ) => {
+    const along = Array.from(n, (at, i) => placeOf({ n: at, proportion: line[i] ?? NaN }, frame));
+    const beside = along.find(({ x }) => x >= place.x) ?? along.at(-1);
+    return place.y < (beside?.y ?? NaN);
+  };
+  const own = placeOf(point, frame);
+  return frame.limits.some(({ n, lower, upper }) =>
+    [lower, upper].some((line) => isAbove(own, n, line) !== isAbove(name, n, line))
+  );
 }
 
 function meet(one: Box, other: Box): boolean {

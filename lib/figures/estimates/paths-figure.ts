@@ -39,11 +39,13 @@ export function pathsFigure(
     paths: readonly DrawnPath[];
     /** Of proportions; no band without it. */
     smallestDifference?: number;
+    /** In how many completed sets the paths that impute were worked out. */
+    sets?: number;
     /** What is below and above zero. */
     directions?: readonly [string, string];
   },
 ): Figure {
-  const { dimensions, smallestDifference, width = drawingWidth } = options;
+  const { dimensions, smallestDifference, sets, width = drawingWidth } = options;
   checkPaths(options.paths, dimensions);
   const paths = [...options.paths].sort((a, b) => a.estimate - b.estimate);
   const rows = rowsOf(dimensions, paths);
@@ -68,6 +70,9 @@ export function pathsFigure(
         `In the band the difference is below ${
           formatNumber(per100(smallestDifference), { digits: 0 })
         } per 100`,
+      sets !== undefined &&
+        `Paths that impute are pooled over ${sets} completed sets each: the plan's own may differ ` +
+          "a little from the answer over all sets",
     ),
     alt: options.alt ?? sentences(
       `${paths.length} estimates, per 100, from ${text(paths[0]!.estimate)} to ` +
@@ -75,9 +80,9 @@ export function pathsFigure(
       `${share(({ estimate }) => estimate > 0)} are above zero`,
       `Limits leave zero out in ${share(({ lower, upper }) => lower > 0 || upper < 0)}`,
       planned &&
-        `The plan's own: ${text(planned.estimate)} (${text(planned.lower)} to ${
-          text(planned.upper)
-        })`,
+        `The plan's own${sets === undefined ? "" : `, over ${sets} completed sets`}: ${
+          text(planned.estimate)
+        } (${text(planned.lower)} to ${text(planned.upper)})`,
     ),
   });
 }

@@ -89,7 +89,8 @@ export function datingFigure(
     caption: sentences(
       options.caption,
       rows.some(({ role }) => role === "bound") &&
-        "Shaded: from no death hiding a recurrence to every unseen death hiding one",
+        "Shaded: from no death hiding a recurrence to every unseen death hiding one, each by a model " +
+          "of its own, so that the estimate may lie beside it",
     ),
     alt: options.alt ?? sentences(
       ...times.map((t, k) =>

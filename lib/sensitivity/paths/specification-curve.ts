@@ -43,6 +43,8 @@ export interface SpecificationCurve {
   };
   /** Smallest difference that would matter, as a proportion. */
   smallestDifference: number;
+  /** In how many completed sets each path that imputes was worked out, where any does. */
+  sets?: number;
   /** Which choice moves the answer most, first. */
   influence: ChoiceInfluence[];
 }

@@ -118,6 +118,9 @@ export async function studyPaths(
     }
   }
   const answers = await answersOf(units.map(({ unit }) => unit), workers);
+  const imputed = new Set(
+    units.filter(({ choices }) => choices.missing === "impute").map(({ set }) => set),
+  ).size;
   const curves = asked.map(({ question, dimensions, planned, allowed }) => {
     const paths: Path[] = [];
     const failed: FailedPath[] = [];
@@ -130,7 +133,10 @@ export async function studyPaths(
     const smallestDifference = study.smallestDifference.value;
     return [
       question,
-      specificationCurve({ dimensions, paths, planned, failed }, { smallestDifference }),
+      {
+        ...specificationCurve({ dimensions, paths, planned, failed }, { smallestDifference }),
+        ...(imputed > 0 && { sets: imputed }),
+      },
     ];
   });
   return Object.fromEntries(curves);
