@@ -11,6 +11,7 @@ export {
   type SvgNode,
 } from "./drawing/mod.ts";
 export {
+  armGroups,
   calibrationFigure,
   type CalibrationPoint,
   curveFigure,

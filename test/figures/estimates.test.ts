@@ -5,6 +5,8 @@ import { survivalFigure } from "../../lib/figures/over-time/survival-figure.ts";
 import { SeededRandom } from "../../lib/numerics/replicates/random.ts";
 import { kaplanMeier } from "../../lib/survival/mod.ts";
 import { funnelFigure } from "../../lib/figures/estimates/funnel-figure.ts";
+import { pathsFigure } from "../../lib/figures/estimates/paths-figure.ts";
+import { inventedPaths } from "./examples/invented.ts";
 import { checkWellFormed, readSvg, textsOf } from "./drawing/read-svg.ts";
 import { words } from "./titles.ts";
 
@@ -106,4 +108,12 @@ Deno.test("funnelFigure() names lines beside their ends, and points on their sid
   const named = texts.find((e) => e.text === "Surgeon 1")!;
   const isBeyond = named.y < height(limits[0]!.upper.at(-1)!) - 9;
   assert.ok(!isBeyond || drawn.length > 0, `${named.y}`);
+});
+
+Deno.test("pathsFigure() says over how many completed sets the plan's own path is pooled", () => {
+  const { caption, alt } = pathsFigure({ ...words, ...inventedPaths(12), sets: 5 });
+  assert.match(caption, /pooled over 5 completed sets each: the plan's own may differ a little/);
+  assert.match(alt, /The plan's own, over 5 completed sets: /);
+  const without = pathsFigure({ ...words, ...inventedPaths(12) });
+  assert.doesNotMatch(without.caption + without.alt, /completed/);
 });

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
+import { armGroups, forestFigure } from "../../lib/figures/estimates/forest-figure.ts";
 import { readSvg, textsOf } from "./drawing/read-svg.ts";
 import fc from "fast-check";
 import { words } from "./titles.ts";
@@ -133,10 +133,7 @@ Deno.test("forestFigure() draws arms that are no repairs and replacements in oth
       ...(groups && { groups }),
       sections: [{ rows: [row] }],
     }).svg;
-  const arms = drawn([{ label: "First arm", role: "third" }, {
-    label: "Second arm",
-    role: "fourth",
-  }]);
+  const arms = drawn(armGroups);
   assert.match(arms, /fill-third/);
   assert.match(arms, /fill-fourth/);
   assert.doesNotMatch(arms, /fill-(repair|replacement)/);

@@ -55,6 +55,11 @@ Deno.test("datingFigure() marks each method once a time and shades between the b
   // by hand: two methods at 1 year, one at 5, where the second is not known
   assert.equal(shapes("method", ["path", "circle"]), 3);
   assert.equal(shapes("bounds", ["rect"]), 2);
+  // the extremes are no limits of the estimate, and are not said to be
+  assert.match(
+    figure.caption,
+    /each by a model of its own, so that the estimate may lie beside it/,
+  );
   assert.deepEqual(textsOf(figure.svg, "value").map((e) => e.text), [
     "10.0%",
     "5.0%",

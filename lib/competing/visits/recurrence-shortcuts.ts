@@ -38,10 +38,10 @@ export interface RecurrenceEstimate {
  * Shortcuts give the recurrence a date and take those in whom none was found as free until the end
  * of follow-up: the date it was found (late), the midpoint between the visits, the last clear visit
  * (early); "ignoring-death" takes the date found and censors deaths. The bounds are
- * {@link incidenceBounds}, each placed by a model of its own that has no death rate after the onset: at
- * late times the lower may lie above the estimate. Values past a method's last observed time are NaN. Where too few die
- * after a finding for the ratio of death rates to be estimated, it is held at 1 and the
- * label says so.
+ * {@link incidenceBounds}, each placed by a model of its own that has no death rate after the
+ * onset: at late times the lower may lie above the estimate. Values past a method's last observed
+ * time are NaN. Where too few die after a finding for the ratio of death rates to be estimated, it
+ * is held at 1 and the label says so.
  *
  * @throws {DataError} as {@link intervalCensoredIncidence}.
  */

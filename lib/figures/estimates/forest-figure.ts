@@ -27,6 +27,15 @@ import {
 } from "./forest-words.ts";
 
 /**
+ * The groups of a figure whose rows compare arms that are not the study's repairs and replacements,
+ * first minus second: in colours of their own.
+ */
+export const armGroups: readonly { label: string; role: GroupRole }[] = [
+  { label: "First arm", role: "third" },
+  { label: "Second arm", role: "fourth" },
+];
+
+/**
  * Effects with their limits in subgroups or analyses, on one scale. Each row has its name, the risk
  * in each group where it is given, the mark, and at the right the effect in figures; with each
  * section stand where its threshold came from and the test of interaction, as given.
