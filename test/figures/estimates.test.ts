@@ -103,7 +103,7 @@ Deno.test("funnelFigure() names lines beside their ends, and points on their sid
     const nearest = off.toSorted((a, b) => a[1] - b[1])[0]![0];
     assert.equal(nearest, name, `${name} at ${y}, its end at ${height(share)}`);
   }
-  // the name of the first stands beyond its limit, since there is no room within: a line leads to it
+  // within its limit is no room for the name of the first: a line leads to where it stands
   const drawn = readSvg(svg).filter((e) => e.part === "leader" && e.name === "path");
   const named = texts.find((e) => e.text === "Surgeon 1")!;
   const isBeyond = named.y < height(limits[0]!.upper.at(-1)!) - 9;
