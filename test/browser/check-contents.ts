@@ -83,8 +83,9 @@ function focusBeneath(page: Page): Promise<string[]> {
     const found = new Set<string>();
     for (const element of [...every, ...every.toReversed()]) {
       element.focus();
-      const box = [...element.getClientRects()].at(-1);
-      if (!box) continue;
+      // all lines of a link together
+      const box = element.getBoundingClientRect();
+      if (box.height === 0) continue;
       const room = bar.getBoundingClientRect().top;
       // what is taller than the window less its margins is seen from its top
       const isSeen = box.height > room - 40 ? box.top < room - 20 : box.bottom <= room + 0.5;
