@@ -75,6 +75,7 @@ export {
   readLifeTable,
 } from "./population/mod.ts";
 export {
+  type DoublyRobustOptions,
   type DoublyRobustSurvival,
   doublyRobustSurvival,
   type StandardizedContrast,

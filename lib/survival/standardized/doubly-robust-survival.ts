@@ -117,12 +117,17 @@ export function doublyRobustSurvival(
   return doublyRobustOf(standardizedColumns(data), options);
 }
 
-/** See {@link doublyRobustSurvival}. */
+/** How {@link doublyRobustSurvival} compares. */
 export interface DoublyRobustOptions {
+  /** The group that is subtracted, default 0. */
   reference?: 0 | 1;
+  /** Horizons, in the unit of the follow-up times. */
   times: Numbers;
+  /** Whom the answer is about, default "everyone". */
   population?: TargetPopulation;
+  /** Names of the covariates in each model; default all of them in each. */
   models?: { survival?: string[]; censoring?: string[]; propensity?: string[] };
+  /** Of the limits, default 0.95. */
   confidence?: number;
 }
 

@@ -1,5 +1,6 @@
 /** Survival that a model says all patients would have under each treatment. @module */
 export {
+  type DoublyRobustOptions,
   type DoublyRobustSurvival,
   doublyRobustSurvival,
   type TargetPopulation,
