@@ -68,7 +68,13 @@ export function surgeonFunnel(
   study: Pick<Study, "programme" | "smallestCell">,
 ): Figure | Remark {
   if (isWithheld(rates)) return say(rates.why);
-  return funnelOf(heading, { units: rates.units, about: rates.overall }, study);
+  const caption = [heading.caption, leftOut(rates)].filter(Boolean).join(" ");
+  return funnelOf({ ...heading, caption }, { units: rates.units, about: rates.overall }, study);
+}
+
+/** That some operations name no surgeon; how many would tell the few among them. */
+function leftOut({ unknown }: Pick<SurgeonRates, "unknown">): string {
+  return unknown > 0 ? "Operations without a recorded surgeon are left out." : "";
 }
 
 /** The same among the patients of a target of the plan, with limits about that target. */
