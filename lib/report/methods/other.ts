@@ -125,6 +125,7 @@ export const otherMethods: readonly Method[] = [
     functions: [
       "eValue",
       "neededConfounding",
+      "neededTable",
       "riskRatioFromHazardRatio",
       "riskRatioFromOddsRatio",
     ],

@@ -17,6 +17,7 @@ import {
   methodsSentence,
   monthsFreeSentence,
   neededConfounding,
+  neededTable,
   overMeasurements,
   soundTo,
   subgroupSections,
@@ -219,4 +220,28 @@ Deno.test("contrastAt() takes the first where the time is not among them", () =>
   assert.equal(contrastAt(contrasts, 5).time, 5);
   assert.equal(contrastAt(contrasts, 7).time, 1);
   assert.throws(() => contrastAt([], 1), DataError);
+});
+
+Deno.test("neededTable() has the E-values that the sentence tells, and nothing where no ratio can be formed", () => {
+  const whole = (estimate: number, lower: number, upper: number) => ({
+    ...{ estimate, lower, upper },
+    standardError: 0.1,
+  });
+  const { rows } = neededTable({
+    id: "needed",
+    title: "Needed",
+    caption: "Of all.",
+    confidence: 0.95,
+  }, [
+    { what: "Death", ratio: whole(0.5, 0.3, 0.8) },
+    { what: "Stroke", ratio: whole(1.2, 0.8, 1.7) },
+    { what: "Leak", ratio: whole(2, 0, 9) },
+  ]);
+  // by hand, as above; a range that includes 1 needs nothing
+  assert.deepEqual(
+    rows.map(({ needed, limit }) =>
+      [needed, limit].map((x) => x === null ? x : Number(x).toFixed(2))
+    ),
+    [["3.41", "1.81"], ["1.69", "1.00"], [null, null]],
+  );
 });
