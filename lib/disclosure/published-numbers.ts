@@ -13,7 +13,7 @@ export interface PrintedColumn {
  *
  * Whole numbers stay. Person-time and what is divided by it keep what is printed: two sums of time
  * that differ by one patient would tell that patient's last day. All others keep four significant
- * figures, or what is printed where that is more.
+ * figures, or what is printed where that is more; and so many that they print as the number would.
  *
  * @example
  * ```ts ignore
@@ -28,8 +28,12 @@ export function publishedNumber(
 ): number {
   if (!Number.isFinite(value) || Number.isInteger(value)) return value;
   if (/(patient|person)-years/i.test(`${label} ${unit}`)) return roundTo(value, digits ?? 0);
+  if (digits !== undefined && figureDigits(value) < digits) return roundTo(value, digits);
   const figures = Number(value.toPrecision(4));
-  return digits === undefined || figureDigits(value) >= digits ? figures : roundTo(value, digits);
+  // rounded twice, a number just below a half would be printed above it
+  return digits !== undefined && roundTo(figures, digits) !== roundTo(value, digits)
+    ? Number(value.toPrecision(6))
+    : figures;
 }
 
 /** Decimals of a number with four significant figures. */

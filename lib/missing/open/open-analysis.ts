@@ -5,6 +5,7 @@ import { type Analysis, type AsPlanned, type Cohort, planned } from "../../cohor
 import { raised } from "../../numerics/mod.ts";
 import { openStudy, runPaths, type Study } from "../../study/file/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
+import { countText } from "../../words/mod.ts";
 import { chainsFrom, completedSets, withCompletions } from "../study/mod.ts";
 
 /** A study opened for a notebook: its plan, its files, its patients. */
@@ -15,6 +16,8 @@ export interface OpenedAnalysis {
   readonly cohort: Cohort;
   /** Those eligible, with their groups. */
   readonly analysis: Analysis;
+  /** How many they are, in words: "1,607 patients". */
+  readonly patients: string;
   /** Names of the groups, as headings have them. */
   readonly labels: AsPlanned["labels"];
   /** The groups within a sentence. */
@@ -66,6 +69,7 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
     study,
     cohort,
     analysis,
+    patients: `${countText(analysis.n)} patients`,
     labels,
     phrases,
     horizons,
