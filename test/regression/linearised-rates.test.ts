@@ -124,3 +124,14 @@ Deno.test("linearisedRates() refuses days given for years", () => {
   );
   assert.equal(linearisedRates({ ...data, time: [120, 12] })[0]!.patients, 1);
 });
+
+Deno.test("linearisedRates() counts as not followed only those lost early without an event", () => {
+  // by hand: one early event, two lost before the early limit, one followed beyond it
+  const [rate] = linearisedRates({
+    time: [0.02, 0.01, 0.03, 2],
+    event: [1, 0, 0, 0],
+    group: ["all", "all", "all", "all"],
+  });
+  assert.equal(rate!.early.events, 1);
+  assert.equal(rate!.early.notFollowed, 2);
+});
