@@ -1,7 +1,7 @@
-import type { ArmContrast } from "../../competing/arms/mod.ts";
+import { type ArmContrast, tailsOf } from "../../competing/arms/mod.ts";
 import { cumulativeIncidenceByGroup } from "../../competing/incidence/mod.ts";
 import { widening } from "../../missing/pool/mod.ts";
-import { distributions, meanOf } from "../../numerics/mod.ts";
+import { meanOf } from "../../numerics/mod.ts";
 
 /** The share with an endpoint in each arm, in one completed set. */
 export type ArmShares = Map<string | number, { estimate: number; standardError: number }>;
@@ -78,14 +78,9 @@ function shiftedP(
   },
 ): number {
   if (!(pValue > 0 && pValue <= 1 && Number.isFinite(shift))) return pValue;
-  const few = degreesOfFreedom < Infinity;
-  const size = few
-    ? distributions.studentUpperQuantile(pValue / 2, degreesOfFreedom)
-    : distributions.normalUpperQuantile(pValue / 2);
-  const statistic = Math.abs((from < 0 ? -size : size) + shift) / by;
-  return few
-    ? distributions.studentTwoSided(statistic, degreesOfFreedom)
-    : distributions.normalTwoSided(statistic);
+  const { sizeOf, twoSided } = tailsOf(degreesOfFreedom);
+  const size = sizeOf(pValue);
+  return twoSided(Math.abs((from < 0 ? -size : size) + shift) / by);
 }
 
 function moved<

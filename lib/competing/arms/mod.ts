@@ -7,3 +7,4 @@ export {
   type ArmPairDifference,
   armSurvivalDifferences,
 } from "./arm-differences.ts";
+export { tailsOf } from "./simultaneous.ts";

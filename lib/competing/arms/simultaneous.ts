@@ -11,19 +11,26 @@ export interface Simultaneous {
 const DRAWS = 100_000;
 
 /** Tails of one statistic: Student's t where its variance comes from few clusters. */
-export function tailsOf(
-  degreesOfFreedom: number,
-): { reach(confidence: number): number; twoSided(statistic: number): number } {
-  if (degreesOfFreedom === Infinity) {
-    return {
-      reach: (confidence) => distributions.normalUpperQuantile((1 - confidence) / 2),
-      twoSided: (statistic) => distributions.normalTwoSided(statistic),
-    };
-  }
+export function tailsOf(degreesOfFreedom: number): {
+  /** How many errors limits reach. */
+  reach(confidence: number): number;
+  /** The size of the statistic that has a p value. */
+  sizeOf(pValue: number): number;
+  /** The p value of a statistic. */
+  twoSided(statistic: number): number;
+} {
+  const few = degreesOfFreedom < Infinity;
+  const sizeOf = (pValue: number) =>
+    few
+      ? distributions.studentUpperQuantile(pValue / 2, degreesOfFreedom)
+      : distributions.normalUpperQuantile(pValue / 2);
   return {
-    reach: (confidence) =>
-      distributions.studentUpperQuantile((1 - confidence) / 2, degreesOfFreedom),
-    twoSided: (statistic) => distributions.studentTwoSided(statistic, degreesOfFreedom),
+    reach: (confidence) => sizeOf(1 - confidence),
+    sizeOf,
+    twoSided: (statistic) =>
+      few
+        ? distributions.studentTwoSided(statistic, degreesOfFreedom)
+        : distributions.normalTwoSided(statistic),
   };
 }
 

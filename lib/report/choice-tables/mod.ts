@@ -21,6 +21,6 @@ export {
   yardstickTable,
 } from "./choice-tables.ts";
 export { controlSentence, controlTable, misreadTable } from "./control-tables.ts";
-export { neededTable } from "./needed-table.ts";
+export { neededConfounding, neededTable } from "./needed-table.ts";
 export { setsSentence } from "./sets-sentence.ts";
 export { surgeonAllowedTable } from "./surgeon-allowed.ts";

@@ -1,7 +1,6 @@
 import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
-import { eValue } from "../../sensitivity/bias/mod.ts";
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
-import { formatEstimate, formatNumber } from "../../words/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
 import { type MethodLine, plannedName } from "../tables/mod.ts";
 import { contrastRow } from "./threshold-subgroups.ts";
 
@@ -56,23 +55,4 @@ export function methodsSentence(
     : `within ${open} of`;
   return `By ${known.length} adjusted methods the difference in ${what} at ${time} years is from ` +
     `${least} to ${most} per 100 (repair minus replacement); zero lies ${zero} their ranges.`;
-}
-
-/** How strongly something unmeasured would have to act to explain a ratio away, in one sentence. */
-export function neededConfounding(
-  what: string,
-  ratio: { estimate: number; lower: number; upper: number },
-): string {
-  const { estimate, lower, upper } = ratio;
-  if (!(lower > 0 && upper < Infinity)) return `${what}: no ratio can be formed.`;
-  const needed = eValue(estimate, estimate < 1 ? upper : lower);
-  const two = (value: number | undefined) => formatNumber(value ?? null, { digits: 2 });
-  const found = `${what}: risk ratio ${formatEstimate(ratio, { digits: 2 })}`;
-  if (lower <= 1 && upper >= 1) {
-    return `${found}; its range includes 1, so nothing unmeasured is needed to explain it ` +
-      `(E-value of the estimate ${two(needed.estimate)}).`;
-  }
-  return `${found}; to explain it away, something unmeasured would have to go with both the ` +
-    `operation and the outcome by a risk ratio of ${two(needed.estimate)} each (E-value); ` +
-    `${two(needed.limit)} would do for the limit nearer 1.`;
 }

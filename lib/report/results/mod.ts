@@ -34,6 +34,5 @@ export {
   methodRows,
   methodSections,
   methodsSentence,
-  neededConfounding,
   orderRows,
 } from "./method-rows.ts";

@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { type TrueAnswers, trueAnswers } from "../../../lib/simulate/truth/mod.ts";
 import { demoTruth } from "../../../lib/simulate/rows/mod.ts";
+import { keptCohorts } from "../kept-cohorts.ts";
 import { type Mix, mixes } from "./mixes.ts";
 import { type PrintedCohort, printedEstimates } from "./printed-estimates.ts";
 import { type RatioLimits, ratioLimits } from "./ratio-limits.ts";
@@ -77,13 +78,7 @@ function fileOf({ name }: Mix): string {
 }
 
 function keptOf(mix: Mix): PrintedCohort[] {
-  try {
-    return Deno.readTextFileSync(fileOf(mix)).split("\n").filter((line) => line !== "")
-      .map((line): PrintedCohort => JSON.parse(line));
-  } catch (error) {
-    if (error instanceof Deno.errors.NotFound) return [];
-    throw error;
-  }
+  return keptCohorts(fileOf(mix));
 }
 
 /** The true answers of a mix, worked out once. */

@@ -14,6 +14,7 @@ import { bootstrapInWorkers } from "../../../lib/sensitivity/bootstrap/mod.ts";
 import { simulateCohort } from "../../../lib/simulate/rows/simulate-cohort.ts";
 import type { TruthFile } from "../../../lib/simulate/truth/truth-file.ts";
 import { cohortSize } from "../estimates.ts";
+import { keptCohorts } from "../kept-cohorts.ts";
 import { readBack } from "../read-back.ts";
 
 const { values } = parseArgs({
@@ -84,18 +85,8 @@ async function oneCohort(seed: number): Promise<KeptCohort> {
   };
 }
 
-function kept(): KeptCohort[] {
-  try {
-    return Deno.readTextFileSync(file).split("\n").filter((line) => line !== "")
-      .map((line): KeptCohort => JSON.parse(line));
-  } catch (error) {
-    if (error instanceof Deno.errors.NotFound) return [];
-    throw error;
-  }
-}
-
 async function run(): Promise<void> {
-  const done = new Set(kept().map(({ seed }) => seed));
+  const done = new Set(keptCohorts<KeptCohort>(file).map(({ seed }) => seed));
   const until = performance.now() + 60_000 * Number(values.minutes);
   for (let k = 0; k < Number(values.cohorts) && performance.now() < until; k++) {
     const seed = firstSeed + k;
@@ -109,7 +100,7 @@ async function run(): Promise<void> {
 }
 
 function write(): void {
-  const cohorts = kept();
+  const cohorts = keptCohorts<KeptCohort>(file);
   const mean = (list: number[]) => list.reduce((sum, x) => sum + x, 0) / list.length;
   const digits = (value: number) => Number(value.toPrecision(4));
   const rows = asked.map(({ of, time, truth }, place) => {
