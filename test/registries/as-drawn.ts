@@ -67,8 +67,8 @@ export function reconciles(
   deepEqual(cohort.problems.filter(({ costs }) => costs === "patient"), []);
 }
 
-/** Columns that both files of one row a patient have. */
-export const usual: Parameters<typeof sameAsDrawn>[2] = [
+/** What each of these files says of a patient before operation and at it. */
+export const beforeOperation = [
   "op_year",
   "age",
   "sex",
@@ -84,6 +84,11 @@ export const usual: Parameters<typeof sameAsDrawn>[2] = [
   "lvef",
   "lvedd",
   "lvesd",
+] as const satisfies Parameters<typeof sameAsDrawn>[2];
+
+/** Columns that both files of one row a patient have. */
+export const usual: Parameters<typeof sameAsDrawn>[2] = [
+  ...beforeOperation,
   "intended",
   "final",
   "mr_exit",

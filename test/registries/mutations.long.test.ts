@@ -5,6 +5,7 @@ import { conversation, converse } from "../../lib/cohort/begin/mod.ts";
 import { SeededRandom } from "../../lib/numerics/mod.ts";
 import type { PatientRow } from "../../lib/simulate/rows/rows.ts";
 import { simulateCohort } from "../../lib/simulate/rows/simulate-cohort.ts";
+import { beforeOperation } from "./as-drawn.ts";
 
 type Cell = string | number;
 
@@ -17,21 +18,7 @@ interface TrueColumn {
 
 const { patients } = simulateCohort({ seed: 44, n: 90 });
 const names = [
-  "op_year",
-  "age",
-  "sex",
-  "nyha",
-  "af_pre",
-  "diabetes",
-  "prior_mi",
-  "redo",
-  "urgency",
-  "ie_active",
-  "aetiology",
-  "mr_pre",
-  "lvef",
-  "lvedd",
-  "lvesd",
+  ...beforeOperation,
   "pasp",
   "intended",
   "final",

@@ -1,9 +1,9 @@
 import { ok } from "node:assert/strict";
-import { german, national, ofWorkbook } from "./answers.ts";
+import { german, ofWorkbook } from "./answers.ts";
 import { reconciles, sameAsDrawn, sameFiltration, sameVisits, usual } from "./as-drawn.ts";
 import { takeRegistry } from "./begin.ts";
 import { germanRegistry, workbookRegistry } from "./invented.ts";
-import { nationalRegistry } from "./national-registry.ts";
+import { nationalAsDrawn } from "./national-as-drawn.ts";
 
 Deno.test("a German CSV export comes out as it was drawn, dates, words and status among it", async () => {
   const registry = germanRegistry();
@@ -56,13 +56,4 @@ Deno.test("a workbook with titles, merged cells and free texts comes out as it w
   });
 });
 
-Deno.test("a national file comes out as it was drawn", async () => {
-  const registry = nationalRegistry(3000);
-  await takeRegistry(registry, national, (taken) => {
-    sameAsDrawn(taken, registry, ["case_seq", ...usual, "egfr", "copd", "leaflet", "tether"]);
-    sameVisits(taken, registry);
-    reconciles(taken, registry);
-    console.log(`National file: ${taken.talk.given} answers: ${taken.asked.join(", ")}`);
-    ok(taken.talk.given <= 25, `${taken.talk.given} answers`);
-  });
-});
+Deno.test("a national file comes out as it was drawn", () => nationalAsDrawn(3000));

@@ -107,16 +107,16 @@ async function mapFile(
     console.error(`No sheet of ${name} is like the ${table} table: name it with ${flags[table]}`);
     return false;
   }
-  for (const of of wanted) {
-    const match = chosen[of];
+  for (const wantedTable of wanted) {
+    const match = chosen[wantedTable];
     // a table that was not asked for must be there in full
-    if (!match || (of !== table && match.proposal.absent.length > 0)) continue;
-    const where = of === table ? "" : `, so that files.visits would name ${name} as well`;
-    const text = `${sheetName(match.profile)} of ${name} was taken for the ${of} table ` +
+    if (!match || (wantedTable !== table && match.proposal.absent.length > 0)) continue;
+    const where = wantedTable === table ? "" : `, so that files.visits would name ${name} as well`;
+    const text = `${sheetName(match.profile)} of ${name} was taken for the ${wantedTable} table ` +
       `(confidence ${match.confidence.toFixed(2)}: ${match.reason})${where}`;
     (draft.toConfirm ??= []).push(text);
     takeTable(draft, match.profile, match.proposal);
-    console.log(`\nTO CONFIRM: ${text}; another is named with ${flags[of]}`);
+    console.log(`\nTO CONFIRM: ${text}; another is named with ${flags[wantedTable]}`);
     for (const line of proposalLines(match.proposal)) console.log(line);
   }
   return true;
