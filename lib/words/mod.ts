@@ -19,3 +19,4 @@ export {
 export { capitalized, inSentence, uncapitalized } from "./first-letter.ts";
 export { listText } from "./list-text.ts";
 export { checkItemName, itemName, longestItemName } from "./item-name.ts";
+export { timeLeftText } from "./time-left.ts";

@@ -89,27 +89,52 @@ export async function imputeColumns(
   const { seed } = options;
   checkChainData(data);
   const work: ChainWork = { data, seed, iterations, donors };
+  const { onProgress } = options;
+  const results = await runChains(work, Array.from({ length: sets }, (_, set) => set), {
+    workers,
+    here: options.workers === undefined,
+    ...(onProgress && { onProgress }),
+  });
+  return imputedColumns(work, results);
+}
+
+/**
+ * Some chains of all that there are, each as it is whatever others are run beside it.
+ *
+ * @param sets Which.
+ * @param options.here Whether the first are run here, and all of them where that hardly takes
+ * longer than workers take to begin.
+ */
+export async function runChains(
+  work: ChainWork,
+  sets: readonly number[],
+  { workers, here, onProgress }: {
+    workers: number;
+    here?: boolean;
+    onProgress?: (done: number, all: number) => void;
+  },
+): Promise<ChainResult[]> {
   const results: ChainResult[] = [];
   let done = 0;
-  const keep = (set: number, result: ChainResult) => {
-    results[set] = result;
-    options.onProgress?.(++done, sets);
+  const keep = (place: number, result: ChainResult) => {
+    results[place] = result;
+    onProgress?.(++done, sets.length);
   };
-  if (workers === 0 || sets === 1) {
+  if (workers === 0 || sets.length === 1) {
     const run = chainOf(work);
-    for (let set = 0; set < sets; set++) keep(set, run(set));
-  } else {
-    const shared: SharedWork<ChainWork, number, ChainResult> = {
-      worker: new URL("./chain-worker.ts", import.meta.url),
-      what: "impute missing values",
-      setup: work,
-      tasks: Array.from({ length: sets }, (_, set) => set),
-      workers,
-      ...(options.workers === undefined && { here: chainOf(work) }),
-    };
-    await inWorkers<ChainWork, number, ChainResult>(shared, keep);
+    sets.forEach((set, place) => keep(place, run(set)));
+    return results;
   }
-  return imputedColumns(work, results);
+  const shared: SharedWork<ChainWork, number, ChainResult> = {
+    worker: new URL("./chain-worker.ts", import.meta.url),
+    what: "impute missing values",
+    setup: work,
+    tasks: sets,
+    workers,
+    ...(here && { here: chainOf(work) }),
+  };
+  await inWorkers<ChainWork, number, ChainResult>(shared, keep);
+  return results;
 }
 
 /** Completed sets from their chains, run now or kept from before. */

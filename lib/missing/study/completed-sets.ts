@@ -4,6 +4,7 @@ import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
   type ChainResult,
+  type ChainWork,
   imputeColumns,
   type ImputedColumns,
   imputedColumns,
@@ -91,18 +92,15 @@ export async function completedSets(
   });
   if (method === "mean-and-mark") return one(analysis);
   if (method === "complete") return one(completeCases(analysis, missing));
-  const { data, columns, levels, notes } = imputationModel(analysis, study, options.shifts);
-  const seed = options.seed ?? study.seed;
-  const iterations = options.iterations ?? study.missing.iterations;
+  const { work, sets, columns, levels, notes } = chainWorkOf(analysis, study, options);
+  const { workers, onProgress } = options;
   const imputed = options.chains
-    ? imputedColumns({ data, seed, iterations, donors: usualDonors }, options.chains)
-    : await imputeColumns(data, {
-      sets: Math.max(2, options.sets ?? study.missing.sets ?? setsForIncomplete(incomplete)),
-      iterations,
-      seed,
-      donors: usualDonors,
-      ...(options.workers === undefined ? {} : { workers: options.workers }),
-      ...(options.onProgress ? { onProgress: options.onProgress } : {}),
+    ? imputedColumns(work, options.chains)
+    : await imputeColumns(work.data, {
+      ...work,
+      sets,
+      ...(workers === undefined ? {} : { workers }),
+      ...(onProgress ? { onProgress } : {}),
     });
   const changed = columns.filter((name) => imputed.traces[name] !== undefined);
   const completions = imputed.sets.map((set): Completion =>
@@ -124,6 +122,32 @@ export async function completedSets(
   };
   made.set(completions, completed);
   return completed;
+}
+
+/**
+ * The chains that impute a study's missing covariates, to be run anywhere, and how many there are.
+ *
+ * @throws {DataError} where a covariate that must be known is not.
+ */
+export function chainWorkOf(
+  given: Analysis,
+  study: Study,
+  options: Pick<CompletingOptions, "sets" | "seed" | "iterations" | "shifts"> = {},
+): Omit<ReturnType<typeof imputationModel>, "data"> & { work: ChainWork; sets: number } {
+  const analysis = recordedOnly(given);
+  const missing = incompleteRows(analysis, study);
+  const incomplete = missing.reduce((sum, one) => sum + one, 0) / analysis.n;
+  const { data, ...model } = imputationModel(analysis, study, options.shifts);
+  return {
+    ...model,
+    sets: Math.max(2, options.sets ?? study.missing.sets ?? setsForIncomplete(incomplete)),
+    work: {
+      data,
+      seed: options.seed ?? study.seed,
+      iterations: options.iterations ?? study.missing.iterations,
+      donors: usualDonors,
+    },
+  };
 }
 
 /** The analysis without completed sets of its own. */

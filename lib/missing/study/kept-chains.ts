@@ -4,17 +4,28 @@ import type { CompletedSets } from "./completed-sets.ts";
 
 /** The chains of completed sets as text, for a file that other processes of a run read. */
 export function keptChains({ imputed }: CompletedSets): string {
-  if (!imputed) return JSON.stringify([]);
-  const chains = imputed.sets.map((given, k) => ({
-    given,
-    traces: Object.fromEntries(
-      Object.entries(imputed.traces).map(([name, traces]) => [name, traces[k]]),
-    ),
-  }));
+  if (!imputed) return joinedChains([]);
+  return joinedChains(imputed.sets.map((given, k) =>
+    chainText({
+      given,
+      traces: Object.fromEntries(
+        Object.entries(imputed.traces).map(([name, traces]) => [name, traces[k]!]),
+      ),
+    })
+  ));
+}
+
+/** One chain as a line of text. */
+export function chainText({ given, traces }: ChainResult): string {
   return JSON.stringify(
-    chains,
+    { given, traces },
     (_, value) => ArrayBuffer.isView(value) ? Array.from(value as Float64Array) : value,
   );
+}
+
+/** Chains in their order, each from {@link chainText}, as {@link keptChains} writes them. */
+export function joinedChains(chains: readonly string[]): string {
+  return `[${chains.join(",")}]`;
 }
 
 /** The chains of a text that {@link keptChains} wrote. @throws {DataError} on any other text. */

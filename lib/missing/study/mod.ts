@@ -3,6 +3,7 @@ export { acrossSets } from "./across-sets.ts";
 export { contrastsByMethod, type MethodContrasts } from "./by-method.ts";
 export { completeCases, incompleteRows } from "./complete-cases.ts";
 export {
+  chainWorkOf,
   type CompletedSets,
   completedSets,
   type CompletingOptions,
@@ -12,7 +13,7 @@ export {
 } from "./completed-sets.ts";
 export { type ImputationModel, imputationModel, type StudyShift } from "./imputation-model.ts";
 export { outcomeColumns } from "./outcome-columns.ts";
-export { chainsFrom, keptChains } from "./kept-chains.ts";
+export { chainsFrom, chainText, joinedChains, keptChains } from "./kept-chains.ts";
 export {
   pooledContrasts,
   pooledFromLandmark,

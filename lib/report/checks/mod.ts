@@ -6,6 +6,6 @@
  */
 export { bothProcedures } from "./both-procedures.ts";
 export { eraSubgroups } from "./eras.ts";
-export { repeatedProcedure } from "./repeated-procedure.ts";
+export { repeatedJobs, repeatedProcedure } from "./repeated-procedure.ts";
 export { type ControlAnswer, negativeControls } from "./negative-controls.ts";
 export { type ComparedAt, incidenceWeightedAnew, survivalWeightedAnew } from "./weighted-anew.ts";

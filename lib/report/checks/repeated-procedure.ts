@@ -1,9 +1,20 @@
-import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
-import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
+import {
+  type DesignedFollowUp,
+  matchedSample,
+  pairedFollowUp,
+  weightedSample,
+} from "../../balance/samples/mod.ts";
+import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
 import { pooledContrasts, pooledRestrictedMean } from "../../missing/study/mod.ts";
-import { pairBootstrap, procedureBootstrap } from "../../sensitivity/bootstrap/mod.ts";
+import {
+  pairBootstrap,
+  pairJob,
+  procedureBootstrap,
+  procedureJob,
+  type ReplicateJob,
+} from "../../sensitivity/bootstrap/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { RepeatedLine } from "../tables/mod.ts";
 
@@ -47,11 +58,10 @@ export async function repeatedProcedure(
       (own) => survivalDifference(own, { times: [time], confidence }),
       { confidence },
     );
-    const { survival } = await procedureBootstrap({ analysis, study, followUp, design }, {
-      replicates,
-      horizons: [time],
-      restrictedMeanHorizon: null,
-    });
+    const { survival } = await procedureBootstrap(
+      { analysis, study, followUp, design },
+      atOneTime(study, time),
+    );
     const [repeated] = survival;
     if (!given || !repeated) continue;
     const comparison = `Alive at ${time} years, per 100, ${design}`;
@@ -70,4 +80,29 @@ export async function repeatedProcedure(
     });
   }
   return lines;
+}
+
+/** Of survival alone, and at one time. */
+function atOneTime({ bootstrap }: Study, time: number) {
+  return { replicates: bootstrap.replicates, horizons: [time], restrictedMeanHorizon: null };
+}
+
+/**
+ * What {@link repeatedProcedure} repeats for an analysis, as jobs that can be done elsewhere: of
+ * death at the plan's main horizon, as the report shows it.
+ */
+export function repeatedJobs(analysis: Analysis): ReplicateJob[] {
+  const { study } = analysis;
+  const { replicates } = study.bootstrap;
+  if (replicates === 0) return [];
+  const followUp = followUpOf(analysis, "death");
+  const { propensity } = weightedSample(analysis, study);
+  const matched = pairedFollowUp(followUp, matchedSample(analysis, study, { propensity }));
+  const designs = matched ? ["weighted", "matched"] as const : ["weighted"] as const;
+  return [
+    ...designs.map((design) =>
+      procedureJob({ analysis, study, followUp, design }, atOneTime(study, study.mainHorizon))
+    ),
+    ...(matched ? [pairJob(matched, study, { replicates })] : []),
+  ];
 }

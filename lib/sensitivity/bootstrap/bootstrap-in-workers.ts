@@ -1,14 +1,10 @@
 import { checkWhole, distributions, inWorkers, momentsOf } from "../../numerics/mod.ts";
 import { bootstrapPlan } from "./bootstrap.ts";
-import { drawer, type ResamplingUnits, rowsThemselves } from "./draws.ts";
+import type { ResamplingUnits } from "./draws.ts";
+import { replicatesAtHand } from "./kept-replicates.ts";
+import { chunksOf, readyJob, type ReplicateJob, replicateWorker } from "./replicate-range.ts";
 import { type Bootstrap, type ChosenLimits, summariseReplicates } from "./summary.ts";
-import {
-  type PortableStatistic,
-  type ReplicateSetup,
-  replicatesOf,
-  type ReplicateTask,
-  statisticOf,
-} from "./replicates.ts";
+import type { PortableStatistic, ReplicateSetup, ReplicateTask } from "./replicates.ts";
 
 /** How to share out a bootstrap. */
 export interface WorkerOptions {
@@ -34,9 +30,6 @@ export interface WorkerOptions {
   onProgress?: (done: number, all: number) => void;
 }
 
-// Few enough that workers end together, many enough that messages cost nothing.
-const CHUNK = 8;
-
 // So many tell the standard error to a tenth of itself.
 const PILOT = 50;
 
@@ -46,6 +39,8 @@ const PILOT = 50;
  * Replicate r depends on the seed and r alone, so the result is the same to the last bit whatever
  * the number of workers. Put the whole procedure into the statistic, as for `bootstrap`. Workers
  * have the permissions of the program that starts them; reading the project is all they need.
+ *
+ * Replicates of just this job that the run has at hand, worked out elsewhere, are used.
  *
  * A worker takes a moment to start: below two seconds' work there are none, unless asked for. Cost:
  * `replicates` + `parts` times the statistic, over the number of cores; each worker holds a copy of
@@ -71,22 +66,20 @@ export async function bootstrapInWorkers(
   const { confidence, wanted, parts } = bootstrapPlan(options);
   const { limits } = options;
   const workers = checkWhole("workers", options.workers ?? navigator.hardwareConcurrency, 0);
-  const draw = drawer(units, options.seed, { wanted, parts });
-  const own = rowsThemselves(units);
-  const here = await statisticOf(statistic);
-  const estimates = Float64Array.from(here(own.rows, own.unit));
-  const size = estimates.length;
-  const values = new Float64Array(draw.count * size);
+  const job: ReplicateJob = { units, statistic, seed: options.seed, wanted, parts };
+  const { estimates, count, here, setup } = await readyJob(job);
+  const { size } = setup;
+  const values = new Float64Array(count * size);
   let done = 0;
   // replicates beyond these are passed over, once the first ones have told how many it takes
   let enough = wanted;
   const keep = (from: number, part: Float64Array) => {
     values.set(part, from * size);
     done += part.length / size;
-    const all = draw.count - wanted + enough;
+    const all = count - wanted + enough;
     options.onProgress?.(Math.min(done, all), all);
   };
-  const chunks = [...chunksOf(0, wanted), ...chunksOf(wanted, draw.count)];
+  const chunks = [...chunksOf(0, wanted), ...chunksOf(wanted, count)];
   const columnOf = (k: number, from: number, to: number) =>
     Float64Array.from({ length: to - from }, (_, r) => values[(from + r) * size + k]!);
   const first = new Set(
@@ -99,28 +92,27 @@ export async function bootstrapInWorkers(
     enough = Math.min(wanted, replicatesWithin(pilot, options.within!, confidence));
   };
   const isNeeded = ({ from }: ReplicateTask) => from < enough || from >= wanted;
-  if (workers === 0) {
+  const atHand = await replicatesAtHand(job, values.length);
+  if (atHand || workers === 0) {
     for (const chunk of chunks) {
       if (!isNeeded(chunk)) continue;
-      take(chunk, replicatesOf(here, draw.rows, { ...chunk, size, wanted }));
+      take(chunk, atHand?.subarray(chunk.from * size, chunk.to * size) ?? here(chunk));
     }
   } else {
     await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
-      worker: new URL("./replicate-worker.ts", import.meta.url),
+      worker: replicateWorker,
       what: "work out replicates",
-      setup: { statistic, units, seed: options.seed, wanted, parts, size },
+      setup,
       tasks: chunks,
       workers,
       isNeeded: (place) => isNeeded(chunks[place]!),
-      ...(options.workers === undefined && {
-        here: (chunk) => replicatesOf(here, draw.rows, { ...chunk, size, wanted }),
-      }),
+      ...(options.workers === undefined && { here }),
     }, (place, part) => take(chunks[place]!, part));
   }
   return Array.from(estimates, (estimate, k) => {
     const column = Float64Array.of(
       ...columnOf(k, 0, enough),
-      ...columnOf(k, wanted, draw.count),
+      ...columnOf(k, wanted, count),
     );
     return summariseReplicates(estimate, column, {
       wanted: enough,
@@ -128,12 +120,6 @@ export async function bootstrapInWorkers(
       ...(limits ? { limits } : {}),
     });
   });
-}
-
-function chunksOf(from: number, to: number): ReplicateTask[] {
-  const chunks: ReplicateTask[] = [];
-  for (let at = from; at < to; at += CHUNK) chunks.push({ from: at, to: Math.min(to, at + CHUNK) });
-  return chunks;
 }
 
 /**

@@ -11,7 +11,11 @@ import {
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Bootstrap, ChosenLimits } from "./summary.ts";
 import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
+import { bootstrapPlan } from "./bootstrap.ts";
+import type { ResamplingUnits } from "./draws.ts";
 import type { Procedure } from "./procedure.ts";
+import type { ReplicateJob } from "./replicate-range.ts";
+import type { PortableStatistic } from "./replicates.ts";
 
 /** Bootstrap limits of a whole procedure; differences are repair minus replacement. */
 export interface ProcedureBootstrap {
@@ -56,15 +60,48 @@ export type ProcedureBootstrapOptions = Omit<WorkerOptions, "seed"> & {
  * @see Austin & Small (2014) Stat Med 33:4306-4319; weights: Austin (2016) Stat Med 35:5642-5655.
  */
 export function procedureBootstrap(
-  data: {
-    analysis: Analysis;
-    study: Study;
-    followUp: EndpointFollowUp;
-    design: "matched" | "weighted";
-  },
+  data: ProcedureData,
   options: ProcedureBootstrapOptions = {},
 ): Promise<ProcedureBootstrap> {
-  const { analysis, study, followUp, design } = data;
+  const limits = data.design === "matched" ? { limits: ofMatching } : {};
+  return run(procedureTask(data, options), data.study, { ...limits, ...options });
+}
+
+/** What a whole procedure is repeated on. */
+export interface ProcedureData {
+  analysis: Analysis;
+  study: Study;
+  followUp: EndpointFollowUp;
+  design: "matched" | "weighted";
+}
+
+/** A procedure as columns, with what is drawn. */
+interface ProcedureTask {
+  units: ResamplingUnits;
+  input: Procedure;
+}
+
+/** {@link procedureBootstrap} as a job that can be done elsewhere. */
+export function procedureJob(
+  data: ProcedureData,
+  options: ProcedureBootstrapOptions = {},
+): ReplicateJob {
+  return jobOf(procedureTask(data, options), data.study, options);
+}
+
+/** {@link pairBootstrap} as a job that can be done elsewhere. */
+export function pairJob(
+  paired: DesignedFollowUp,
+  study: Study,
+  options: ProcedureBootstrapOptions = {},
+): ReplicateJob {
+  return jobOf(pairTask(paired, study, options), study, options);
+}
+
+function procedureTask(
+  { analysis, study, followUp, design }: ProcedureData,
+  options: ProcedureBootstrapOptions,
+): ProcedureTask {
   const { time, event, rows } = followUp;
   if (rows.length !== analysis.n) {
     throw new DataError("followUp", "of every patient of the analysis", rows);
@@ -80,8 +117,7 @@ export function procedureBootstrap(
       ? { kind: "matched", options: matching } as const
       : { kind: "weighted", options: plannedWeights(study) } as const,
   };
-  const limits = design === "matched" ? { limits: ofMatching } : {};
-  return run(procedure, analysis.n, study, { ...limits, ...options });
+  return { units: analysis.n, input: withHorizons(procedure, study, options) };
 }
 
 /** The treatment is that of the analysis in every set. */
@@ -110,32 +146,61 @@ export function pairBootstrap(
   study: Study,
   options: ProcedureBootstrapOptions = {},
 ): Promise<ProcedureBootstrap> {
+  return run(pairTask(paired, study, options), study, options);
+}
+
+function pairTask(
+  paired: DesignedFollowUp,
+  study: Study,
+  options: ProcedureBootstrapOptions,
+): ProcedureTask {
   const { time, event, group, cluster } = paired;
   if (!cluster) throw new DataError("paired.cluster", "the pair of each row", cluster);
   const procedure = { time, event, treated: group, design: { kind: "as-given" } as const };
-  return run(procedure, { clusters: cluster }, study, options);
+  return { units: { clusters: cluster }, input: withHorizons(procedure, study, options) };
 }
 
-async function run(
+function withHorizons(
   columns: Omit<Procedure, "horizons" | "restrictedMeanHorizon">,
-  units: Parameters<typeof bootstrapInWorkers>[0],
   study: Study,
-  options: ProcedureBootstrapOptions,
-): Promise<ProcedureBootstrap> {
-  const { horizons = study.horizons, restrictedMeanHorizon, ...rest } = options;
+  { horizons = study.horizons, restrictedMeanHorizon }: ProcedureBootstrapOptions,
+): Procedure {
   const horizon = restrictedMeanHorizon === undefined
     ? study.restrictedMeanHorizon
     : restrictedMeanHorizon ?? undefined;
-  const input: Procedure = {
+  return {
     ...columns,
     horizons,
     ...(horizon === undefined ? {} : { restrictedMeanHorizon: horizon }),
   };
-  const results = await bootstrapInWorkers(units, {
-    module: new URL("./procedure.ts", import.meta.url).href,
-    name: "procedureStatistic",
-    input,
-  }, { seed: study.seed, confidence: study.confidence, ...rest });
+}
+
+function statisticFor(input: Procedure): PortableStatistic {
+  const module = new URL("./procedure.ts", import.meta.url).href;
+  return { module, name: "procedureStatistic", input };
+}
+
+function jobOf(
+  { units, input }: ProcedureTask,
+  study: Study,
+  options: ProcedureBootstrapOptions,
+): ReplicateJob {
+  const { wanted, parts } = bootstrapPlan(options);
+  return { units, statistic: statisticFor(input), seed: options.seed ?? study.seed, wanted, parts };
+}
+
+async function run(
+  { units, input }: ProcedureTask,
+  study: Study,
+  options: ProcedureBootstrapOptions,
+): Promise<ProcedureBootstrap> {
+  const { horizons: _, restrictedMeanHorizon: __, ...rest } = options;
+  const { horizons, restrictedMeanHorizon: horizon } = input;
+  const results = await bootstrapInWorkers(units, statisticFor(input), {
+    seed: study.seed,
+    confidence: study.confidence,
+    ...rest,
+  });
   const survival = horizons.map((time, k) => ({ ...results[k]!, time }));
   const last = horizon === undefined ? undefined : results.at(-1);
   return last && horizon !== undefined

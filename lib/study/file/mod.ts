@@ -1,5 +1,6 @@
 /** Opening a study file, and the options of commands that read one. @module */
 export { commandLine, studyOptions } from "./command-line.ts";
+export { countedProgress, errorOutput, type ProgressTarget } from "./counted-progress.ts";
 export { taskLine } from "./task-line.ts";
 export { readFileBytes, readFileText, whyNoFile } from "./ordinary-file.ts";
 export {

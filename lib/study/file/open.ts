@@ -30,6 +30,8 @@ export interface RunPaths {
   columns?: string;
   /** Completed sets that the run has made, where the plan imputes. */
   completed?: string;
+  /** Replicates that were worked out elsewhere. */
+  replicates?: string;
 }
 
 /** The paths that a runner left for this process; none outside a run. */
