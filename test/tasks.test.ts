@@ -7,7 +7,7 @@ const { tasks }: { tasks: Record<string, string> } = JSON.parse(
 );
 
 Deno.test("no task that reads patients' data may use the network, run other programs or ask for more", () => {
-  const forCentres = ["report", "map", "validate", "deidentify", "compare", "verify"];
+  const forCentres = ["report", "map", "validate", "deidentify", "compare", "verify", "replicates"];
   for (const name of forCentres) {
     const task = tasks[name] ?? "";
     assert.match(task, /^deno run --no-prompt /, name);
@@ -22,9 +22,9 @@ Deno.test("no task that reads patients' data may use the network, run other prog
 });
 
 // Reading is wide where a user names files anywhere; writing too in `report`, `map`, `validate`,
-// `plan`, `deidentify`, `compare`, `begin`, `picture`, `sbom` (the user says where), and in
-// `report` and `hostile` because Deno lets only a process that may write anywhere make the links
-// of a notebook's throwaway cache. The others write to their own and the temporary folder.
+// `plan`, `replicates`, `deidentify`, `compare`, `begin`, `picture`, `sbom` (the user says where),
+// and in `report` and `hostile` because Deno lets only a process that may write anywhere make the
+// links of a notebook's throwaway cache. The others write to their own and the temporary folder.
 Deno.test("no task but the tests may do everything, and none but one may use a network", () => {
   for (const [name, task] of Object.entries(tasks)) {
     if (/^test(-|$)/.test(name)) continue;
@@ -43,6 +43,7 @@ const writeAnywhere = [
   "map",
   "picture",
   "plan",
+  "replicates",
   "report",
   "sbom",
   "validate",

@@ -28,6 +28,7 @@ import {
 } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
+import { handOverParts } from "./parts/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
 import { printSvg, safeSvg } from "./markup/mod.ts";
 import { reportHtml } from "./article/mod.ts";
@@ -131,13 +132,17 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     ...snapshot.paths,
     columns: join(inputs, "columns"),
     completed: join(inputs, "completed.json"),
+    replicates: join(inputs, "replicates"),
   };
+  const run = { ...snapshot, plan: planHash };
+  const { hasSets } = await handOverParts(folder, run, files, options.progress?.step);
   const columns = writeColumns(files, sandbox);
   const excluded = columns.then(() => excludedList(files, sandbox));
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
   const ready = async () => {
     await columns;
-    if (snapshot.study.missing.method === "impute") await writeCompletedSets(files, sandbox);
+    const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
+    if (isImputed) await writeCompletedSets(files, sandbox);
   };
   const heard = await runNotebooks(notebooks, {
     files,

@@ -23,11 +23,14 @@ const forDraws = 1e-5;
  * ratio is held at 1 throughout. Under weights that leave no recurrence found the incidence is 0.
  *
  * @param data With the sample's own weights.
+ * @param options.tolerance How near a search under other weights comes to its maximum (see
+ * `fitIllnessDeath`); default 1e-5.
  * @throws {DataError} on a value out of range or visits out of order.
  */
 export function reweightedIncidence(
   data: VisitFollowUp,
   times: Numbers,
+  { tolerance = forDraws }: { tolerance?: number } = {},
 ): { sample: ReweightedIncidence; under(weight: Float64Array): ReweightedIncidence } {
   const columns = visitColumns(data);
   const design = visitDesign(columns, "modelled");
@@ -58,7 +61,7 @@ export function reweightedIncidence(
       const drawn = reweighed(design, weight);
       const fit = fitIllnessDeath(drawn, {
         ratio,
-        tolerance: forDraws,
+        tolerance,
         maxIterations: 300,
         start: course,
       });

@@ -1,3 +1,3 @@
 /** Replicates and completed sets worked out in parts, one job of an array each. @module */
-export { type FoundParts, partsAtHand, partsFolder } from "./parts-at-hand.ts";
-export { type Origin, originOf, partKinds } from "./part-file.ts";
+export { handOverParts } from "./hand-over.ts";
+export { partsAtHand, partsFolder } from "./parts-at-hand.ts";

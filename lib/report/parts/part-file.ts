@@ -3,7 +3,7 @@ import { provenance, type Study } from "../../study/file/mod.ts";
 import { planSha256 } from "../../study/lock/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { join } from "../notebooks/mod.ts";
-import { libraryHash, sha256 } from "../snapshot/mod.ts";
+import { libraryHash, sha256, type Snapshot } from "../snapshot/mod.ts";
 
 /** What can be worked out in parts: completed sets, and limits of the whole procedure repeated. */
 export const partKinds = ["sets", "limits"] as const;
@@ -91,8 +91,15 @@ export async function originOf(study: Study): Promise<Origin> {
   };
 }
 
-/** The tables among a run's files, by what they are. */
-export function tables(files: readonly { role: string; sha256: string }[]): Origin["files"] {
+/** The same of a run, of which the hashes are known. */
+export function originOfRun(
+  { files, library, lock, plan }: Pick<Snapshot, "files" | "library" | "lock"> & { plan: string },
+): Origin {
+  return { plan, files: tables(files), library, packages: lock, deno: Deno.version.deno };
+}
+
+/** The tables among files, by what they are. */
+function tables(files: readonly { role: string; sha256: string }[]): Origin["files"] {
   return Object.fromEntries(
     files.filter(({ role }) => role !== "study").map(({ role, sha256 }) => [role, sha256]),
   );

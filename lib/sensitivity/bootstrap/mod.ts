@@ -1,12 +1,7 @@
 /** A whole procedure repeated on patients drawn anew. @module */
 export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
 export { bootstrap } from "./bootstrap.ts";
-export {
-  jobKey,
-  type KeptReplicates,
-  replicatesFrom,
-  replicatesText,
-} from "./kept-replicates.ts";
+export { jobKey, type KeptReplicates, replicatesFrom, replicatesText } from "./kept-replicates.ts";
 export { rangeOfPart, type ReplicateJob, replicatesOfPart } from "./replicate-range.ts";
 export { leaver, resampler, type ResamplingUnits } from "./draws.ts";
 export type { Bootstrap, ChosenLimits } from "./summary.ts";

@@ -14,6 +14,9 @@ import { resampler } from "../bootstrap/mod.ts";
 /** Enough for a standard error among paths that differ by more than it. */
 const draws = 40;
 
+/** So few draws know their standard error to a ninth of itself; this moves it by a thousandth. */
+const tolerance = 1e-4;
+
 /**
  * The difference between the groups, repair minus replacement, in recurrence between visits at one
  * time. Its standard error is that of draws of patients whose weights are held, as the errors of
@@ -38,7 +41,7 @@ export function betweenVisitsDifference(
     if (seen < FEW) {
       throw new DataError("found", `recurrences found in ${FEW} patients of each group`, seen);
     }
-    return { weight: own.weight, ...reweightedIncidence(own, [options.time]) };
+    return { weight: own.weight, ...reweightedIncidence(own, [options.time], { tolerance }) };
   });
   const [repair, replacement] = groups;
   const estimate = repair!.sample.incidence[0]! - replacement!.sample.incidence[0]!;
