@@ -22,7 +22,7 @@ Deno.test("every part of a job together is the job, to the last bit", async () =
     const whole = await replicatesOfPart(one, { part: 1, of: 1 }, { workers: 0 });
     // some draws are refused, and must stay so
     assert.ok(whole.some(Number.isNaN));
-    for (const of of [2, 7, 90]) {
+    for (const  of of[2, 7, 90]) {
       const parts: number[] = [];
       for (let part = 1; part <= of; part++) {
         const workers = of === 2 ? 2 : 0;
@@ -35,7 +35,7 @@ Deno.test("every part of a job together is the job, to the last bit", async () =
 
 Deno.test("parts are of like size and leave nothing out", () => {
   for (const count of [0, 1, 39, 40, 41, 1050]) {
-    for (const of of [1, 2, 7, 40]) {
+    for (const  of of[1, 2, 7, 40]) {
       let at = 0;
       for (let part = 1; part <= of; part++) {
         const { from, to } = rangeOfPart(count, { part, of });
