@@ -1,4 +1,5 @@
 import {
+  captionsText,
   excludedList,
   findingsJson,
   manifestJson,
@@ -36,7 +37,7 @@ import { briefBlocks, briefHtml } from "./brief/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
 import { manuscriptFiles } from "./manuscript/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
-import { allFailures, collectItems, type ReportModel, statusOfFigure } from "./model/mod.ts";
+import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
 import {
   readDocuments,
@@ -289,13 +290,4 @@ export async function reportFiles(
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
   }
   return contents;
-}
-
-/** Captions to go with the drawings, which carry only their letters. */
-function captionsText(model: ReportModel): string {
-  return model.items.figures.map(({ item, number }) =>
-    `Figure ${number} (${item.id}). ${item.title}. ${item.caption} (${
-      statusOfFigure(item, model)
-    })\n`
-  ).join("\n");
 }

@@ -1,4 +1,5 @@
 /** What a run writes, one kind of file each. @module */
+export { captionsText } from "./captions.ts";
 export { publishedPlan } from "./published-plan.ts";
 export { excludedList } from "./excluded-list.ts";
 export { type FindingsFile, findingsJson, findingsSchema } from "./findings-json.ts";
