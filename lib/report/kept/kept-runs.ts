@@ -51,6 +51,15 @@ export function keptRuns(
       if (!result.success) return undefined;
       return { notebook, failure: undefined, ...result.data, kept: true };
     },
+    async seconds({ id }) {
+      const text = await Deno.readTextFile(pathOf(id)).catch(() => "");
+      try {
+        const told = JSON.parse(text.split("\n").slice(2).join("\n"));
+        return z.number().positive().safeParse(told?.seconds?.total).data;
+      } catch {
+        return undefined;
+      }
+    },
     async keep({ notebook, failure, outputs, seconds }: NotebookRun) {
       if (failure || !hashes.has(notebook.id)) return;
       const content = JSON.stringify({ outputs, seconds });

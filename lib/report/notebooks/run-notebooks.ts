@@ -35,6 +35,8 @@ export interface RunAllOptions {
 export interface KeptRuns {
   find(notebook: Notebook): Promise<NotebookRun | undefined>;
   keep(run: NotebookRun): Promise<void>;
+  /** Seconds that it took the last time, whatever has changed since. */
+  seconds(notebook: Notebook): Promise<number | undefined>;
 }
 
 /**
@@ -82,6 +84,13 @@ export async function runNotebooks(
   }
   await ready;
   const queue = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id));
+  progress?.begin?.(
+    await Promise.all(queue.map(async ([, notebook]) => ({
+      id: notebook.id,
+      cells: files.get(notebook.id)?.module.cellCount ?? 0,
+      seconds: await kept?.seconds(notebook),
+    }))),
+  );
   const guard = startGuard();
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {

@@ -98,6 +98,37 @@ Deno.test("progressLines() prints ends at once and cells no more than once a sec
   assert.equal(written, "   1.5 s  01-a  cell 2/3\n   1.6 s  01-a  done in 1.6 s\n");
 });
 
+Deno.test("progressLines() says how long the notebooks will still take", () => {
+  let time = 0;
+  let written = "";
+  const progress = progressLines({
+    write: (text) => void (written += text),
+    isTerminal: false,
+    now: () => time,
+  });
+  time = 10_000;
+  // by hand: 60 s, 20 s and, at 2 s a cell, 20 s
+  progress.begin?.([
+    { id: "01-a", cells: 30, seconds: 60 },
+    { id: "02-b", cells: 10, seconds: 20 },
+    { id: "03-c", cells: 10 },
+  ]);
+  time = 40_000;
+  progress.cell("01-a", { cell: 16, of: 30 });
+  time = 50_000;
+  progress.done("02-b", "done in 40.0 s");
+  time = 90_000;
+  progress.done("01-a", "done in 80.0 s");
+  progress.done("03-c", "done in 20.0 s");
+  assert.equal(
+    written,
+    "  40.0 s  01-a  cell 16/30  (about 1 min left)\n" +
+      "  50.0 s  02-b  done in 40.0 s  (about 40 s left)\n" +
+      "  90.0 s  01-a  done in 80.0 s  (about 20 s left)\n" +
+      "  90.0 s  03-c  done in 20.0 s\n",
+  );
+});
+
 Deno.test("layoutProblems() names a notebook that formatting would change", async () => {
   const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
   try {
