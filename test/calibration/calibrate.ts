@@ -1,6 +1,7 @@
 import { parseArgs } from "node:util";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
 import type { TruthFile } from "../../lib/simulate/truth/truth-file.ts";
+import { timeLeftText } from "../../lib/words/mod.ts";
 import { datingPerformance } from "./visits/dating.ts";
 import { type Calibration, resultsText, withSummary } from "./results-text.ts";
 import { runCohorts } from "./run-cohorts.ts";
@@ -34,11 +35,15 @@ async function calibrate(cohorts: number): Promise<Calibration> {
     throw new Error("data-demo/truth.json is of other parameters: run deno task demo-data first");
   }
   const seeds = Array.from({ length: cohorts }, (_, k) => firstSeed + k);
-  const { results, failures } = await runCohorts("estimates", seeds, progress("estimates"));
+  const { results, failures } = await runCohorts(
+    "estimates",
+    seeds,
+    progress("estimates", cohorts),
+  );
   const ideal = await runCohorts(
     "idealVisits",
     seeds.slice(0, idealCohorts),
-    progress("ideal visits"),
+    progress("ideal visits", Math.min(idealCohorts, cohorts)),
   );
   return {
     cohorts,
@@ -59,12 +64,15 @@ async function calibrate(cohorts: number): Promise<Calibration> {
   };
 }
 
-function progress(what: string) {
+function progress(what: string, all: number) {
   const started = performance.now();
   const done = (ready: number) => {
     if (ready % 20 !== 0) return;
-    const seconds = ((performance.now() - started) / 1000).toFixed(0);
-    console.error(`${what}: ${ready} cohorts, ${seconds} s`);
+    const seconds = (performance.now() - started) / 1000;
+    const left = timeLeftText(ready, all, seconds);
+    console.error(
+      `${what}: ${ready} of ${all} cohorts, ${seconds.toFixed(0)} s${left && `, ${left}`}`,
+    );
   };
   const workers = values.workers === undefined ? undefined : wholeNumber("workers", values.workers);
   return { workers, done };

@@ -3,6 +3,7 @@
 // of the tests; a few of them are (test/whole-reports). --every 3 keeps a third of the patients,
 // --from goes on from a cut.
 import { parseArgs } from "node:util";
+import { timeLeftText } from "../../lib/words/mod.ts";
 import { cuts } from "./cuts.ts";
 import { reportOnCut } from "./cut-cohort.ts";
 
@@ -14,9 +15,11 @@ const { values } = parseArgs({
   },
 });
 const chosen = cuts().filter(({ name }) => name.includes(values.only));
+const first = Number(values.from);
+const began = performance.now();
 let bad = 0;
 for (const [i, { name, mayFail, mustNotSay, ...cut }] of chosen.entries()) {
-  if (i + 1 < Number(values.from)) continue;
+  if (i + 1 < first) continue;
   const { failures, contradictions, text } = await reportOnCut(cut, {
     every: Number(values.every),
   });
@@ -25,7 +28,16 @@ for (const [i, { name, mayFail, mustNotSay, ...cut }] of chosen.entries()) {
   const said = mustNotSay && text.match(mustNotSay);
   if (said) defects.push(`says “${said[0]}”`);
   if (defects.length > 0) bad++;
-  console.log(`${i + 1}/${chosen.length} ${defects.length > 0 ? "DEFECT" : "fine  "} ${name}`);
+  const left = timeLeftText(
+    i + 2 - first,
+    chosen.length + 1 - first,
+    (performance.now() - began) / 1000,
+  );
+  console.log(
+    `${i + 1}/${chosen.length} ${defects.length > 0 ? "DEFECT" : "fine  "} ${name}${
+      left && ` (${left})`
+    }`,
+  );
   for (const line of defects) console.log(`    ${line}`);
 }
 console.log(`${chosen.length - bad} passed, ${bad} failed`);

@@ -4,6 +4,7 @@
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
 import { SeededRandom } from "mitral";
+import { timeLeftText } from "../../lib/words/mod.ts";
 import { type Mutant, mutantsOf, mutated, switched } from "./mutants.ts";
 import { testsOf } from "./tests-of.ts";
 import { typescriptFiles } from "../source-files.ts";
@@ -31,10 +32,15 @@ try {
   const chosen = values.again ? survivorsIn(values.again) : chosenAtRandom(Number(values.count));
   const words = chosen.map(inWords);
   let said = 0;
-  const say = (number: number, noticed: boolean) =>
+  const began = performance.now();
+  const say = (number: number, noticed: boolean) => {
+    const left = timeLeftText(++said, chosen.length, (performance.now() - began) / 1000);
     console.log(
-      `${++said}/${chosen.length} ${noticed ? "caught  " : "SURVIVED"} ${words[number - 1]}`,
+      `${said}/${chosen.length} ${left && `(${left}) `}${noticed ? "caught  " : "SURVIVED"} ${
+        words[number - 1]
+      }`,
     );
+  };
   const noticed = await tried(chosen, say);
   const survivors = words.filter((_, place) => !noticed.has(place + 1)).sort();
   const share = (100 * noticed.size / chosen.length).toFixed(1);

@@ -5,6 +5,7 @@ import type { Study } from "../../study/file/mod.ts";
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { checkPlan } from "../checks/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
+import type { ReadingProgress } from "../file/mod.ts";
 import { identifierMessage } from "../identifiers/mod.ts";
 import { readTable, type Table } from "../table/mod.ts";
 import { type CleanCells, cleanCells } from "./clean-cells.ts";
@@ -27,6 +28,8 @@ export interface CleanCopyOptions {
    * Folder of the key, the surgeons' labels and the list of cells not understood. It never travels.
    */
   privateFolder: string;
+  /** Told now and then how far the reading has come. */
+  progress?: (progress: ReadingProgress) => void;
 }
 
 /** What became of one table of an export. `rowsRead = rowsWritten + notes`. */
@@ -68,7 +71,7 @@ export interface CleanCopy {
  * @throws {ProblemsError} if the plan or a file is unfit. No message holds a value.
  */
 export async function makeCleanCopy(options: CleanCopyOptions): Promise<CleanCopy> {
-  const { study, privateFolder } = options;
+  const { study, privateFolder, progress } = options;
   checkPlan(study);
   if (!study.export) throw unfit("export", "the study file does not describe an export");
   const out = dirname(study.cohortPath);
@@ -76,13 +79,11 @@ export async function makeCleanCopy(options: CleanCopyOptions): Promise<CleanCop
   const key = await openKey(join(privateFolder, "pseudonyms.key"), out);
   const labels = await labelBook(join(privateFolder, "surgeons.json"));
   const book = exportBook(study, labels);
-  const patients = await read("patients", options.cohort, study.export.cohort, { study, book });
+  const reading = { study, book, ...(progress && { progress }) };
+  const patients = await read("patients", options.cohort, study.export.cohort, reading);
   const visits = options.visits === undefined
     ? null
-    : await read("visits", options.visits, study.export.visits ?? study.export.cohort, {
-      study,
-      book,
-    });
+    : await read("visits", options.visits, study.export.visits ?? study.export.cohort, reading);
   const names = await (await pseudonymizer(key))(book.ids());
   const clean = [
     cleanCells(patients.table, names),
@@ -129,7 +130,11 @@ async function read(
   name: TableName,
   path: string,
   layout: TableLayout,
-  { study, book }: { study: Study; book: ExportBook },
+  { study, book, ...rest }: {
+    study: Study;
+    book: ExportBook;
+    progress?: CleanCopyOptions["progress"];
+  },
 ): Promise<{ table: Table; counts: RowCounts }> {
   const { id: _, ...laid } = layout;
   const taking = book.taking(name, layout);
@@ -137,6 +142,7 @@ async function read(
     path,
     mapping: study.mapping,
     own: study.columns,
+    ...rest,
     taken: { layout: laid, header: taking.header, row: taking.row },
   });
   const stopping = table.problems.filter(({ severity, row }) =>

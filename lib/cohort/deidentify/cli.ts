@@ -1,4 +1,5 @@
 import { commandLine, openStudy, taskLine } from "../../study/file/mod.ts";
+import { readingLines } from "../file/mod.ts";
 import { deidentify, type DeidentifyOptions, type TableRecord } from "./deidentify.ts";
 
 const usage = `Writes a clean copy of a cohort's files, and a record of what was done.
@@ -50,6 +51,7 @@ async function main(args: readonly string[]): Promise<number> {
   }
   try {
     const headings = new Map<string, string[]>();
+    const { progress, end } = readingLines();
     const record = await deidentify({
       ...values,
       plan: values.study === undefined ? undefined : await openStudy(values.study),
@@ -59,7 +61,8 @@ async function main(args: readonly string[]): Promise<number> {
       out,
       key,
       dates,
-    });
+      progress,
+    }).finally(end);
     for (const table of record.tables) {
       for (const line of linesOf(table)) console.log(line);
       const dropped = headings.get(table.file) ?? [];

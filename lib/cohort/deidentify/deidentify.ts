@@ -45,6 +45,8 @@ export interface DeidentifyOptions {
   dates?: DateOrder;
   /** Told each heading that is dropped, as the file has it: for the eyes of whoever keeps it. */
   dropped?: (file: string, heading: string) => void;
+  /** Told now and then how far each going through a file has come. */
+  progress?: RawFile["progress"];
 }
 
 /** What was done to a table, without a value of it. */
@@ -113,9 +115,9 @@ const about = [
  */
 export async function deidentify(options: DeidentifyOptions): Promise<DeidentifyRecord> {
   await checkEmpty(options.out);
-  const { visits, visitsSheet } = options;
-  const files: RawFile[] = [{ path: options.cohort, name: "patients", sheet: options.sheet }];
-  if (visits) files.push({ path: visits, name: "visits", sheet: visitsSheet });
+  const { cohort, visits, sheet, visitsSheet, progress } = options;
+  const files: RawFile[] = [{ path: cohort, name: "patients", sheet, progress }];
+  if (visits) files.push({ path: visits, name: "visits", sheet: visitsSheet, progress });
   const searched = [];
   for (const file of files) searched.push(await searchFile(file, options));
   const tables = planTables(searched, options);

@@ -1,11 +1,14 @@
+import { basename } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
-import { readRecords } from "../file/mod.ts";
+import { type ReadingProgress, readRecords } from "../file/mod.ts";
 
 /** A file to make a clean copy of. */
 export interface RawFile {
   path: string;
   name: "patients" | "visits";
   sheet?: string;
+  /** Told now and then how far the reading has come. */
+  progress?: (progress: ReadingProgress) => void;
 }
 
 /**
@@ -17,12 +20,13 @@ export interface RawFile {
  * @throws {ProblemsError} where the file cannot be read, or a row is wider than the header.
  */
 export async function eachRow(
-  { path, name, sheet }: RawFile,
+  { path, name, sheet, progress }: RawFile,
   row: (cells: string[], header: readonly string[]) => void,
 ): Promise<string[]> {
   let header: string[] = [];
   let commas = false;
   let wide = false;
+  let rows = 0;
   const fault = await readRecords(path, {
     begin(format) {
       commas = format.decimal === ",";
@@ -32,9 +36,13 @@ export async function eachRow(
         header = record.map((heading) => heading.normalize("NFKC").trim());
         return;
       }
+      rows++;
       wide ||= record.length > header.length;
       const plain = record.map((cell) => cell.normalize("NFKC"));
       row(commas ? plain.map(withPoint) : plain, header);
+    },
+    progress(bytes, total) {
+      progress?.({ file: basename(path), rows, bytes, total });
     },
   }, { sheet });
   if (fault) {

@@ -9,4 +9,5 @@ export {
   type FormatOptions,
   type ReadingProgress,
 } from "./file-format.ts";
+export { readingLines } from "./reading-lines.ts";
 export { readMerges, readRecords, readSheets } from "./read-records.ts";

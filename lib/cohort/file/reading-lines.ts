@@ -18,14 +18,17 @@ export function readingLines(target: ProgressTarget = errorOutput()): {
   let file = "";
   let began = target.now();
   let last = began;
+  let before = 0;
   let open = false;
   return {
     progress(reading) {
       const now = target.now();
-      if (reading.file !== file) {
+      // another file, or the same from its beginning
+      if (reading.file !== file || reading.bytes < before) {
         file = reading.file;
         began = last = now;
       }
+      before = reading.bytes;
       if (now - last < (target.isTerminal ? apart.terminal : apart.elsewhere)) return;
       last = now;
       const { rows, bytes, total } = reading;

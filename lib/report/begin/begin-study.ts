@@ -6,6 +6,7 @@ import {
   type Outcome,
   Stopped,
 } from "../../cohort/begin/mod.ts";
+import type { ReadingProgress } from "../../cohort/file/mod.ts";
 import { makeCleanCopy } from "../../cohort/deidentify/mod.ts";
 import { openStudy, readFileText } from "../../study/file/mod.ts";
 import { isJsonObject } from "../../study/problems/mod.ts";
@@ -23,6 +24,8 @@ export interface BeginOptions {
   out: string;
   /** File of answers in place of those kept in the folder. */
   answers?: string;
+  /** Told now and then how far the reading of a table has come, once all questions are answered. */
+  progress?: (progress: ReadingProgress) => void;
 }
 
 /** How it ended. */
@@ -69,7 +72,8 @@ export async function beginStudy(options: BeginOptions, desk: Desk): Promise<Beg
       join(projectFolder, "data-demo", "study.schema.json"),
       join(out, "study.schema.json"),
     );
-    return await written({ outcome, talk, path, secret, edited });
+    const { progress } = options;
+    return await written({ outcome, talk, path, secret, edited, ...(progress && { progress }) });
   } catch (error) {
     if (!(error instanceof Stopped)) throw error;
     return {
@@ -79,12 +83,13 @@ export async function beginStudy(options: BeginOptions, desk: Desk): Promise<Beg
   }
 }
 
-async function written({ outcome, talk, path, secret, edited }: {
+async function written({ outcome, talk, path, secret, edited, ...reading }: {
   outcome: Outcome;
   talk: Conversation;
   path: string;
   secret: string;
   edited: Edited;
+  progress?: BeginOptions["progress"];
 }): Promise<Begun> {
   const study = await openStudy(path);
   if (outcome.needed.length > 0) {
@@ -101,8 +106,9 @@ async function written({ outcome, talk, path, secret, edited }: {
     cohort: outcome.cohort,
     ...(outcome.visits !== null && { visits: outcome.visits }),
     privateFolder: secret,
+    ...reading,
   });
-  const validation = await validateStudy({ study: path });
+  const validation = await validateStudy({ study: path }, reading);
   const open = Object.values({ ...study.mapping.patients, ...study.mapping.visits })
     .some((source) => typeof source === "object" && "open" in source);
   return {

@@ -1,4 +1,5 @@
 import { isAbsolute, resolve } from "node:path";
+import { readingLines } from "../../cohort/file/mod.ts";
 import { commandLine } from "../../study/file/mod.ts";
 import { messageOf } from "../notebooks/mod.ts";
 import type { Desk } from "../../cohort/begin/mod.ts";
@@ -49,7 +50,8 @@ async function main(args: readonly string[]): Promise<number> {
   });
   if ("code" in line) return line.code;
   const { page, out, "no-questions": silent, ...files } = line.values;
-  const options = { ...files, out: isAbsolute(out) ? out : resolve(out) };
+  const { progress, end } = readingLines();
+  const options = { ...files, progress, out: isAbsolute(out) ? out : resolve(out) };
   if (page && silent) {
     console.error("--page asks, and --no-questions does not: give one of them");
     return 2;
@@ -66,6 +68,8 @@ async function main(args: readonly string[]): Promise<number> {
   } catch (error) {
     console.error(messageOf(error));
     return 2;
+  } finally {
+    end();
   }
 }
 

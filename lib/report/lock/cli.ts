@@ -1,4 +1,5 @@
 import { readCohort } from "../../cohort/mod.ts";
+import { readingLines } from "../../cohort/file/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { commandLine, openStudy, studyOptions, taskLine } from "../../study/file/mod.ts";
 import { lockFor, lockPath, planSha256, readLock, writeLock } from "../../study/lock/mod.ts";
@@ -46,7 +47,8 @@ async function main(args: readonly string[]): Promise<number> {
       ...(visits && { visits }),
     });
     const study = await openStudy();
-    const analysis = selectEligible(await readCohort(study), study);
+    const { progress, end } = readingLines();
+    const analysis = selectEligible(await readCohort(study, { progress }).finally(end), study);
     for (const { heading, lines } of beforeOutcomes(analysis)) {
       console.log(`${heading}\n${lines.map((text) => `  ${text}`).join("\n")}\n`);
     }

@@ -1,3 +1,4 @@
+import { readingLines } from "../../cohort/file/mod.ts";
 import { commandLine, studyOptions, taskLine } from "../../study/file/mod.ts";
 import { whereOf } from "./file-heading.ts";
 import { validateStudy, type Validation } from "./validation.ts";
@@ -30,17 +31,8 @@ async function main(args: readonly string[]): Promise<number> {
   if ("code" in line) return line.code;
   const { out, study, cohort, visits } = line.values;
   const paths = { study, cohort, visits };
-  const terminal = Deno.stderr.isTerminal();
-  let shown = 0;
-  const validation = await validateStudy(paths, {
-    progress({ file, rows, bytes, total }) {
-      if (!terminal || rows - shown < 50_000) return;
-      shown = rows;
-      const share = total > 0 ? Math.round(100 * bytes / total) : 0;
-      Deno.stderr.writeSync(new TextEncoder().encode(`\r${file}: ${rows} rows, ${share}%  `));
-    },
-  });
-  if (shown > 0) console.error("");
+  const { progress, end } = readingLines();
+  const validation = await validateStudy(paths, { progress }).finally(end);
   try {
     await Deno.mkdir(out, { recursive: true });
     await Deno.writeTextFile(join(out, "validation.html"), validationHtml(validation));

@@ -6,6 +6,7 @@
 // and `performance.md`.
 import { join } from "node:path";
 import { parseArgs } from "node:util";
+import { timeLeftText } from "../../../lib/words/mod.ts";
 import { type TrueAnswers, trueAnswers } from "../../../lib/simulate/truth/mod.ts";
 import { demoTruth } from "../../../lib/simulate/rows/mod.ts";
 import { keptCohorts } from "../kept-cohorts.ts";
@@ -39,6 +40,9 @@ async function run(): Promise<void> {
   const done = new Map(
     mixes.map((mix) => [mix.name, new Set(keptOf(mix).map(({ seed }) => seed))]),
   );
+  const began = performance.now();
+  const all = mixes.length * cohorts - [...done.values()].reduce((sum, { size }) => sum + size, 0);
+  let made = 0;
   for (let k = 0; k < cohorts; k++) {
     for (const mix of mixes) {
       const seed = firstSeed + k;
@@ -46,8 +50,10 @@ async function run(): Promise<void> {
       if (performance.now() > until) return;
       const line = JSON.stringify(sixDigits(await printedEstimates(seed, mix)));
       Deno.writeTextFileSync(fileOf(mix), line + "\n", { append: true });
+      made++;
     }
-    if ((k + 1) % 20 === 0) console.error(`${k + 1} cohorts`);
+    const left = timeLeftText(made, all, (performance.now() - began) / 1000);
+    if ((k + 1) % 20 === 0) console.error(`${k + 1} cohorts${left && `, ${left}`}`);
   }
 }
 
