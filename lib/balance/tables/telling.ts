@@ -45,20 +45,21 @@ export function tellingOf(
   const untold = few.some(({ group, level }) =>
     [whole, ...(matched ? [inside] : [])].some((counts) => {
       const spread = counts === whole ? undefined : sharesOf(whole);
-      return fewestPossible(counts, { group, level, spread }) < fewestValues(smallestCell);
+      return leavesFewer(counts, { group, level, spread }, fewestValues(smallestCell));
     })
   );
   return { coarse: few.length > 0, untold };
 }
 
 /**
- * How many numbers of one value leave the difference as it is to a tenth, whichever other value the
- * others of the group have.
+ * Whether fewer numbers of one value than `enough` leave the difference as it is to a tenth,
+ * for some other value that the others of the group may have.
  */
-function fewestPossible(
+function leavesFewer(
   counts: Counts,
   { group, level, spread }: { group: 0 | 1; level: number; spread: Counts | undefined },
-): number {
+  enough: number,
+): boolean {
   const own = counts[group];
   const tenth = (changed: Float64Array) => {
     const shares = sharesOf(group === 0 ? [changed, counts[1]] : [counts[0], changed]);
@@ -67,17 +68,21 @@ function fewestPossible(
     return roundTo(sign * size, 1);
   };
   const printed = tenth(own);
-  let fewest = Infinity;
   for (let other = 0; other < own.length; other++) {
-    if (other === level || own[level]! + own[other]! === 0) continue;
     const both = own[level]! + own[other]!;
-    let possible = 0;
-    for (let count = 0; count <= both; count++) {
-      if (tenth(own.with(level, count).with(other, both - count)) === printed) possible++;
+    if (other === level || both === 0) continue;
+    const isPossible = (count: number) =>
+      tenth(own.with(level, count).with(other, both - count)) === printed;
+    let possible = 1; // as it is
+    // the nearest first: they are the likeliest to leave it, and enough of them settle it
+    for (let away = 1; away <= both && possible < enough; away++) {
+      for (const count of [own[level]! - away, own[level]! + away]) {
+        if (count >= 0 && count <= both && isPossible(count)) possible++;
+      }
     }
-    fewest = Math.min(fewest, possible);
+    if (possible < enough) return true;
   }
-  return fewest;
+  return false;
 }
 
 function sharesOf(counts: Counts): Counts {

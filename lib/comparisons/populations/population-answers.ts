@@ -74,9 +74,10 @@ export function mainAnswer({ populations }: PopulationAnswers): PopulationAnswer
  */
 export function populationAnswers(analysis: Analysis): PopulationAnswers {
   const propensity = studyPropensity(analysis, analysis.study);
-  const answered = (population: Population) =>
-    quietly(() => answerIn(analysis, population, propensity));
-  const populations = populationsOf(analysis).map(answered);
+  const { horizons, mainHorizon } = analysis.study;
+  const answered = (population: Population, times: readonly number[] = horizons) =>
+    quietly(() => answerIn(analysis, population, { propensity, times }));
+  const populations = populationsOf(analysis).map((one) => answered(one));
   const family = disjointPopulations(populations.map(({ population }) => population), analysis.n);
   const members = populations.filter(({ population }) => family.includes(population));
   const others = populations.filter(({ population }) =>
@@ -84,7 +85,8 @@ export function populationAnswers(analysis: Analysis): PopulationAnswers {
     population.rows.length > 0
   ).map((answer) => ({
     answer,
-    rest: answered(restOf(answer.population, analysis.n)),
+    // of whom nothing but the test is shown
+    rest: answered(restOf(answer.population, analysis.n), [mainHorizon]),
   }));
   const heterogeneity = (populations[0]?.endpoints ?? []).map(({ endpoint, label }) =>
     heterogeneityOf({ endpoint, label, members, others }, analysis.study.confidence)
@@ -95,13 +97,13 @@ export function populationAnswers(analysis: Analysis): PopulationAnswers {
 function answerIn(
   whole: Analysis,
   population: Population,
-  propensity: StudyPropensity,
+  { propensity, times }: { propensity: StudyPropensity; times: readonly number[] },
 ): PopulationAnswer {
   const { study } = whole;
   const design = populationDesign(whole, population, propensity);
   const dated = study.endpoints.filter(({ event }) => event === undefined || event.day);
   const endpoints = dated.map(({ id }) =>
-    endpointAnswer(followUpOf(design.analysis, id), design, whole)
+    endpointAnswer(followUpOf(design.analysis, id), design, { whole, times })
   );
   return { population, design, endpoints };
 }
@@ -109,15 +111,16 @@ function answerIn(
 function endpointAnswer(
   followUp: EndpointFollowUp,
   { sample, shortOf }: PopulationDesign,
-  { study, groups: { labels } }: Analysis,
+  { whole, times }: { whole: Analysis; times: readonly number[] },
 ): EndpointAnswer {
-  const { horizons, mainHorizon, confidence, enough } = study;
+  const { study, groups: { labels } } = whole;
+  const { mainHorizon, confidence, enough } = study;
   const { endpoint, label } = followUp;
   const bare = { endpoint, label, followUp, contrasts: [], main: null };
   if (!sample || shortOf.length > 0) return { ...bare, why: shortOf.join("; ") };
   const groups = new Set(followUp.treated);
   if (groups.size < 2) return { ...bare, why: "one group has nobody at risk" };
-  const contrasts = endpointContrasts(followUp, sample, { times: horizons, confidence })
+  const contrasts = endpointContrasts(followUp, sample, { times, confidence })
     .map((contrast) => ({ ...contrast, direction: `${labels.repair} - ${labels.replacement}` }));
   const main = contrasts.find(({ time }) => time === mainHorizon);
   const events = main?.groups.reduce((sum, group) => sum + group.events, 0) ?? 0;

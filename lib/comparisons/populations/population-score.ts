@@ -37,6 +37,8 @@ export function populationScore(
   whole: { propensity: StudyPropensity; rows: Int32Array },
 ): PopulationScore {
   const { propensity, rows } = whole;
+  // of everybody there is a score already, and no other to adapt
+  if (rows.length === propensity.score.length) return { ...propensity, made: "anew" };
   const scores = completedAnalyses(analysis).map((set, k) =>
     quietly(() => scoreIn(set, { propensity: propensity.inSets?.[k] ?? propensity, rows }))
   );
@@ -57,7 +59,6 @@ function scoreIn(
   const sound = analysis.study.estimand === "overlap" ||
     (fit.converged && fit.separated.length === 0);
   if (sound && smaller >= fewest * (fit.terms.length - 1)) return { ...anew, made: "anew" };
-  if (whole.rows.length === whole.propensity.score.length) return { ...anew, made: "anew" };
   const predictor = Float64Array.from(
     whole.rows,
     (row) => whole.propensity.linearPredictor[row]!,

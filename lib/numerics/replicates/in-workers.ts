@@ -70,8 +70,11 @@ export async function inWorkers<Setup, Task, Result>(
   }
 }
 
-/** Milliseconds of work below which it is done before workers would have been of use. */
-const worthWorkers = 2000;
+/**
+ * Milliseconds of work below which it is done here: a worker takes a second of a processor to load
+ * what it works with, and in a report other notebooks have use for the other processors.
+ */
+const worthWorkers = 6000;
 
 /** Does tasks here until those left are worth workers; tells where these begin. */
 function begunHere<Task, Result>(

@@ -1,5 +1,5 @@
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
-import { correlationOf, quantileOfSorted, quartilesOf } from "../../numerics/mod.ts";
+import { correlationOf, quantileOfSorted, quartilesOf, valuesAt } from "../../numerics/mod.ts";
 import { jointTest } from "../../regression/models/mod.ts";
 import {
   calibration,
@@ -8,7 +8,7 @@ import {
   type SmoothRisk,
   smoothRisk,
 } from "../../regression/prediction/mod.ts";
-import { heldOut, optimism } from "../../sensitivity/bootstrap/mod.ts";
+import { heldOut, optimismOfEach } from "../../sensitivity/bootstrap/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber, formatP } from "../../words/mod.ts";
 import type { MeasuredVentricles } from "./impaired-ventricle.ts";
@@ -86,16 +86,20 @@ export function ventricleModelMeasures(
   { seed, replicates }: { seed: number; replicates: number },
 ): CorrectedMeasure[] {
   const make = (rows: Int32Array) => modelOf(data, rows);
-  const area = (made: SmoothRisk, rows: Int32Array) =>
-    rocCurve({ outcome: pick(data.outcome, rows), score: predicted(made, data, rows) }).area
-      .estimate;
-  const slope = (made: SmoothRisk, rows: Int32Array) =>
-    calibration({ outcome: pick(data.outcome, rows), predicted: predicted(made, data, rows) })
-      .slope.estimate;
-  return ([["c-statistic", area], ["Slope", slope]] as const).map(([name, measure]) => {
-    const found = optimism(data.outcome.length, { make, measure }, { seed, replicates });
-    return { measure: name, apparent: found.apparent, corrected: found.corrected };
-  });
+  const measure = (made: SmoothRisk, rows: Int32Array) => {
+    const outcome = valuesAt(data.outcome, rows);
+    const score = predicted(made, data, rows);
+    return {
+      "c-statistic": rocCurve({ outcome, score }).area.estimate,
+      Slope: calibration({ outcome, predicted: score }).slope.estimate,
+    };
+  };
+  const found = optimismOfEach(data.outcome.length, { make, measure }, { seed, replicates });
+  return Object.entries(found).map(([measure, { apparent, corrected }]) => ({
+    measure,
+    apparent,
+    corrected,
+  }));
 }
 
 /** Each patient's risk as predicted by a model made without it, in tenths of the patients. */
@@ -128,27 +132,23 @@ function modelOf(
   options: { confidence?: number } = {},
 ): SmoothRisk {
   return smoothRisk({
-    outcome: pick(data.outcome, rows),
-    measurements: { lvef: pick(data.lvef, rows), lvesd: pick(data.lvesd, rows) },
-    linear: { repair: pick(data.repair, rows) },
-    weight: pick(data.weight, rows),
+    outcome: valuesAt(data.outcome, rows),
+    measurements: { lvef: valuesAt(data.lvef, rows), lvesd: valuesAt(data.lvesd, rows) },
+    linear: { repair: valuesAt(data.repair, rows) },
+    weight: valuesAt(data.weight, rows),
   }, options);
 }
 
 function predicted(made: SmoothRisk, data: MeasuredVentricles, rows: Int32Array): Float64Array {
   return made.riskAt({
-    lvef: pick(data.lvef, rows),
-    lvesd: pick(data.lvesd, rows),
-    repair: pick(data.repair, rows),
+    lvef: valuesAt(data.lvef, rows),
+    lvesd: valuesAt(data.lvesd, rows),
+    repair: valuesAt(data.repair, rows),
   }).map((risk) => Math.min(1 - 1e-9, Math.max(1e-9, risk)));
 }
 
 function everyRow({ outcome }: MeasuredVentricles): Int32Array {
   return Int32Array.from(outcome, (_, row) => row);
-}
-
-function pick(column: Float64Array, rows: Int32Array): Float64Array {
-  return Float64Array.from(rows, (row) => column[row]!);
 }
 
 function termsOf({ fit }: SmoothRisk, measurement: string): string[] {

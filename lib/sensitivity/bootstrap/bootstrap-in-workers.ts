@@ -42,7 +42,7 @@ const PILOT = 50;
  *
  * Replicates of just this job that the run has at hand, worked out elsewhere, are used.
  *
- * A worker takes a moment to start: below two seconds' work there are none, unless asked for. Cost:
+ * A worker takes a moment to start: below six seconds' work there are none, unless asked for. Cost:
  * `replicates` + `parts` times the statistic, over the number of cores; each worker holds a copy of
  * the statistic's input.
  *
