@@ -159,15 +159,18 @@ export function cumulativeIncidence(
       const incidence = estimate.incidence[k]!;
       const standardError = errors[k]!;
       const steps = { time: table.time, incidence, standardError };
-      const along: StepLimits & { few?: Uint8Array } = interval === "few-events"
-        ? fewEventsIncidence(columns, cause, steps, confidence)
-        : interval === "as-compared"
-        ? limitsAlongArm(columns, cause, steps, confidence)
-        : limitsAlong(steps, z, interval);
-      const { lower, upper, atStart, past, few } = along;
+      // made when first asked for: of causes that only compete nobody does
+      let made: StepLimits & { few?: Uint8Array } | undefined;
+      const limits = (): StepLimits & { few?: Uint8Array } =>
+        made ??= interval === "few-events"
+          ? fewEventsIncidence(columns, cause, steps, confidence)
+          : interval === "as-compared"
+          ? limitsAlongArm(columns, cause, steps, confidence)
+          : limitsAlong(steps, z, interval);
       function at(times: Numbers): IncidenceAt {
         const time = Float64Array.from(numberColumn("times", times, { min: 0 }));
         const over = estimate.eventFree[m - 1] === 0;
+        const { lower, upper, atStart, past, few } = limits();
         const step = (values: Float64Array, start: number, end: number) =>
           time.map((t) => {
             const j = rowAt(table.time, t);
@@ -186,7 +189,16 @@ export function cumulativeIncidence(
           }),
         };
       }
-      return { cause, events: rows[k]!, incidence, standardError, lower, upper, at };
+      return {
+        ...{ cause, events: rows[k]!, incidence, standardError },
+        get lower() {
+          return limits().lower;
+        },
+        get upper() {
+          return limits().upper;
+        },
+        at,
+      };
     }),
   };
 }

@@ -91,13 +91,24 @@ export function poolIncidence(
         0,
         options,
       );
-    const { estimate: incidence, standardError, lower, upper } = pooledAt(time);
+    // worked out when first asked for: of causes that only compete nobody does
+    let made: PooledValues | undefined;
+    const along = () => made ??= pooledAt(time);
     return {
-      ...own,
-      incidence,
-      standardError,
-      lower,
-      upper,
+      cause: own.cause,
+      events: own.events,
+      get incidence() {
+        return along().estimate;
+      },
+      get standardError() {
+        return along().standardError;
+      },
+      get lower() {
+        return along().lower;
+      },
+      get upper() {
+        return along().upper;
+      },
       at(times): IncidenceAt {
         const { estimate, ...rest } = pooledAt(times);
         return { ...own.at(times), incidence: estimate, ...rest };
@@ -106,8 +117,10 @@ export function poolIncidence(
   });
   return {
     ...counted,
-    eventFree: time.map((_, j) => 1 - causes.reduce((sum, cause) => sum + cause.incidence[j]!, 0)),
     causes,
+    get eventFree() {
+      return time.map((_, j) => 1 - causes.reduce((sum, { incidence }) => sum + incidence[j]!, 0));
+    },
   };
 }
 

@@ -86,10 +86,12 @@ export function pooledIncidenceByGroup(
   if (!data.inSets) return counted;
   const each = data.inSets.map((set) => cumulativeIncidenceByGroup(set, options));
   const pooling = { confidence: options.confidence, units: unitsOf(data) };
-  return counted.map((curve, k) => ({
-    ...poolIncidence(each.map((set) => set[k]!), { ...pooling, counted: curve }),
-    group: curve.group,
-  }));
+  return counted.map((curve, k) =>
+    // not spread, which would work out what nobody may ask for
+    Object.assign(poolIncidence(each.map((set) => set[k]!), { ...pooling, counted: curve }), {
+      group: curve.group,
+    })
+  );
 }
 
 /** `restrictedMeanDifference`, pooled over completed sets where there are such. */
