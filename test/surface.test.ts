@@ -142,6 +142,7 @@ const forOwnNotebooks: Record<string, string> = {
   bootstrap: "limits of any statistic of one's own",
   kolmogorovSmirnovTest: "two whole distributions, as older papers compare them",
   ordinalRegression: "a grade of leak as an outcome with an order",
+  otherTable: "a table of one's own beside the study's",
   pairedOutcome: "matched pairs at one time, as older papers compare them",
   patientsWhere: "a further restriction: notebook 01 tells how",
   pairedTest: "a measurement before and after, in the same patients",

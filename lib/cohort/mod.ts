@@ -113,6 +113,7 @@ export {
   textColumn,
   type Visits,
 } from "./model/mod.ts";
+export { type OtherTable, otherTable } from "./others/mod.ts";
 export { type ExclusionRow, exclusionRows, type UnusedRow, unusedRows } from "./exclusions.ts";
 export type { RuleCost } from "./table/mod.ts";
 export {

@@ -3,6 +3,7 @@ import type { Mapping } from "../study/mapping/mod.ts";
 import type { Study } from "../study/file/mod.ts";
 import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import { keptCohort } from "./kept/mod.ts";
+import { otherTableProblems } from "./others/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
 import { publishedColumn } from "./cells/mod.ts";
 import {
@@ -65,6 +66,8 @@ export async function readCohort(study: Study, options: ReadingOptions = {}): Pr
   checkPlan(study);
   const kept = await keptCohort(study);
   if (kept) return kept;
+  const beside = await otherTableProblems(study);
+  if (beside.length > 0) throw new ProblemsError("read the other tables", beside);
   const { cohort, problems, files } = await examineCohort(study, options);
   if (cohort) return cohort();
   const stopping = problems.filter(({ severity }) => severity === "structural");

@@ -13,12 +13,16 @@ export function publishedPlan(study: Study): Record<string, unknown> {
     Object.keys(planSchema.shape).filter((key) => key in study && key !== "$schema")
       .map((key) => [key, study[key as keyof typeof study]]),
   );
-  const files = Object.fromEntries(
-    Object.entries(study.files).map(([role, file]) => [
-      role,
-      typeof file === "string" ? basename(file) : file,
-    ]),
-  );
+  const named = (files: Record<string, unknown>) =>
+    Object.fromEntries(
+      Object.entries(files).map((
+        [role, file],
+      ) => [role, typeof file === "string" ? basename(file) : file]),
+    );
+  const files = {
+    ...named(study.files),
+    ...(study.files.others && { others: named(study.files.others) }),
+  };
   const { mapping } = study;
   const counted = (table: "patients" | "visits") =>
     Object.fromEntries(

@@ -7,7 +7,7 @@ import {
 } from "../../study/file/mod.ts";
 import { dirname, join, resolve } from "../notebooks/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
-import { copyInput } from "./copy-input.ts";
+import { type CopiedInput, copyInput } from "./copy-input.ts";
 import { libraryHash, sha256 } from "./hash.ts";
 import { type NotebooksRead, readNotebooks } from "./read-notebooks.ts";
 import { notebooksIn, notebooksOf } from "./which-notebooks.ts";
@@ -24,7 +24,7 @@ export interface Snapshot extends NotebooksRead {
   folders: readonly string[];
   /** What a notebook's process is told to read: the copies. */
   paths: RunPaths;
-  /** Name, size and SHA-256 of study file, tables and life table. */
+  /** Name, size and SHA-256 of the study file and every table it names. */
   files: FileRecord[];
   /** SHA-256 of the library and the project's settings. */
   library: string;
@@ -63,11 +63,18 @@ export async function takeSnapshot(sources: SnapshotSources, folder: string): Pr
   const lifeTable = named.lifeTablePath === undefined
     ? undefined
     : await copyInput("life table", named.lifeTablePath, folder);
+  const others: [string, CopiedInput][] = [];
+  for (const [name, path] of Object.entries(named.otherPaths)) {
+    others.push([name, await copyInput(`table ${name}`, path, folder)]);
+  }
   const paths: RunPaths = {
     study: plan.path,
     cohort: cohort.path,
     visits: visits.path,
     ...(lifeTable && { lifeTable: lifeTable.path }),
+    ...(others.length > 0 && {
+      others: Object.fromEntries(others.map(([name, { path }]) => [name, path])),
+    }),
   };
   const notebookPaths = sources.notebooks === undefined
     ? await notebooksOf(named)
@@ -79,7 +86,8 @@ export async function takeSnapshot(sources: SnapshotSources, folder: string): Pr
     folders: [...new Set(notebookPaths.map(dirname))],
     study: studyOf(named, plan.path, paths),
     paths,
-    files: [plan, cohort, visits, lifeTable].flatMap((input) => input?.record ?? []),
+    files: [plan, cohort, visits, lifeTable, ...others.map(([, input]) => input)]
+      .flatMap((input) => input?.record ?? []),
     library: libraryHashed,
     lock,
   };

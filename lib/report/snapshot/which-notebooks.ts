@@ -40,7 +40,7 @@ export async function notebooksIn(folder: string): Promise<string[]> {
  * @throws {ProblemsError} Naming every entry that is no notebook, cannot be read or comes twice.
  */
 export async function notebooksOf(
-  study: Pick<Study, "notebooks" | "path" | "cohortPath" | "visitsPath">,
+  study: Pick<Study, "notebooks" | "path" | "cohortPath" | "visitsPath" | "otherPaths">,
 ): Promise<string[]> {
   const problems: ProblemLine[] = [];
   const paths: string[] = [];
@@ -92,7 +92,7 @@ async function pathsOf(entry: string, folder: string): Promise<string[]> {
 async function problemOf(
   path: string,
   { study, before }: {
-    study: Pick<Study, "path" | "cohortPath" | "visitsPath">;
+    study: Pick<Study, "path" | "cohortPath" | "visitsPath" | "otherPaths">;
     before: readonly string[];
   },
 ): Promise<string | undefined> {
@@ -104,7 +104,8 @@ async function problemOf(
     return `every notebook must have a name of its own, "${id}" comes twice`;
   }
   const within = (file: string) => !relative(dirname(path), file).startsWith("..");
-  if ([study.path, study.cohortPath, study.visitsPath].some(within)) {
+  const { path: file, cohortPath, visitsPath, otherPaths } = study;
+  if ([file, cohortPath, visitsPath, ...Object.values(otherPaths)].some(within)) {
     return `must lie in a folder that the study's files are not in, "${id}" may read its own folder`;
   }
   const { failures: [failure] } = await readNotebooks([path]);

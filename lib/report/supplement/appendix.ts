@@ -1,6 +1,7 @@
 import { checklistTree } from "./checklist-tree.ts";
 import { limitsHeldTree } from "./limits-held-tree.ts";
 import { scrolling } from "../page/mod.ts";
+import type { FileRecord } from "../../study/file/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { plannedResults, type ReportModel } from "../model/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
@@ -10,7 +11,7 @@ export function appendixTree(model: ReportModel): Content {
   const { files, lockSha256, versions } = model;
   const rows = [
     ...files.map(({ role, name, bytes, sha256 }) =>
-      row([fileRoles[role], name, formatNumber(bytes), sha256])
+      row([fileRole(role), name, formatNumber(bytes), sha256])
     ),
     row(["Packages, fixed", "deno.lock", "", lockSha256]),
   ];
@@ -97,6 +98,12 @@ function row([what, name, bytes, sha256]: readonly [string, string, string, stri
     h("td", { style: "text-align:right" }, bytes),
     h("td", {}, h("code.hash", {}, sha256)),
   );
+}
+
+function fileRole(role: FileRecord["role"]): string {
+  return role in fileRoles
+    ? fileRoles[role as keyof typeof fileRoles]
+    : `Table “${role.slice("table ".length)}”`;
 }
 
 const fileRoles = {

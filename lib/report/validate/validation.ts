@@ -6,9 +6,10 @@ import {
   type RuleCost,
 } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
+import { otherTableProblems } from "../../cohort/others/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, readFileText, type RunPaths, type Study } from "../../study/file/mod.ts";
-import { lineOfPath, pathOf, ProblemsError } from "../../study/problems/mod.ts";
+import { lineOfPath, pathOf, type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { notebooksOf } from "../snapshot/mod.ts";
 import { fileHeading } from "./file-heading.ts";
 import { type ToWrite, toWrite } from "./what-to-write.ts";
@@ -79,7 +80,10 @@ export async function validateStudy(
       visitsPath: paths.visits ?? opened.visitsPath,
     };
     const text = await Deno.readTextFile(study.path).catch(() => "{}");
-    const before = await notebookProblems(study, text);
+    const before = [
+      ...await notebookProblems(study, text),
+      ...problemGroups(await otherTableProblems(study), text),
+    ];
     return summarised(study, await examineCohort(study, options), { text, before });
   } catch (error) {
     if (!(error instanceof ProblemsError)) throw error;
@@ -102,6 +106,10 @@ async function notebookProblems(study: Study, text: string): Promise<ValidationG
 }
 
 function groupsOf({ problems }: ProblemsError, text: string): ValidationGroup[] {
+  return problemGroups(problems, text);
+}
+
+function problemGroups(problems: readonly ProblemLine[], text: string): ValidationGroup[] {
   return problems.map(({ where, what }): ValidationGroup => ({
     severity: "structural",
     file: "study file",

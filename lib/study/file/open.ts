@@ -14,6 +14,8 @@ export interface Study extends Plan {
   readonly visitsPath: string;
   /** Absolute path of the life table, if the plan names one. */
   readonly lifeTablePath?: string;
+  /** Absolute paths of the other tables that the plan names, by its names for them. */
+  readonly otherPaths: Readonly<Record<string, string>>;
 }
 
 /** Paths that a runner hands to a notebook through `globalThis[Symbol.for("mitral.run")]`. */
@@ -26,6 +28,8 @@ export interface RunPaths {
   visits?: string;
   /** Life table. */
   lifeTable?: string;
+  /** Other tables, by the study file's names for them. */
+  others?: Record<string, string>;
   /** The two tables as the run has read and checked them, in columns. */
   columns?: string;
   /** Completed sets that the run has made, where the plan imputes. */
@@ -43,7 +47,7 @@ export function runPaths(): RunPaths {
 /** What a result rests on: one file, by name, size and hash. */
 export interface FileRecord {
   /** What the file is to the study. */
-  role: "study" | "cohort" | "visits" | "life table";
+  role: "study" | "cohort" | "visits" | "life table" | `table ${string}`;
   /** The file's name without its folder, which may say more than it should. */
   name: string;
   /** Its size. */
@@ -87,7 +91,7 @@ export async function openStudy(path?: string): Promise<Study> {
 export function studyOf(
   plan: Plan,
   path: string,
-  instead: Pick<RunPaths, "cohort" | "visits" | "lifeTable"> = {},
+  instead: Pick<RunPaths, "cohort" | "visits" | "lifeTable" | "others"> = {},
 ): Study {
   const folder = dirname(resolve(path));
   const lifeTable = instead.lifeTable ?? plan.files.lifeTable;
@@ -98,6 +102,11 @@ export function studyOf(
     visitsPath: instead.visits ? resolve(instead.visits) : resolve(folder, plan.files.visits),
     // of a run that brings a life table, only a plan that asks for one uses it
     ...(plan.files.lifeTable && lifeTable && { lifeTablePath: resolve(folder, lifeTable) }),
+    otherPaths: Object.fromEntries(
+      Object.entries(plan.files.others ?? {}).map((
+        [name, path],
+      ) => [name, resolve(folder, instead.others?.[name] ?? path)]),
+    ),
   });
 }
 
@@ -123,7 +132,7 @@ export function plannedName(id: string): string {
   return id.replace(/-(table|finding)$/, "");
 }
 
-/** Name, size and SHA-256 of the study file, both tables and the life table, in that order. */
+/** Name, size and SHA-256 of the study file and every table it names, the two main ones first. */
 export function provenance(study: Study): Promise<FileRecord[]> {
   const files: [FileRecord["role"], string][] = [
     ["study", study.path],
@@ -131,6 +140,7 @@ export function provenance(study: Study): Promise<FileRecord[]> {
     ["visits", study.visitsPath],
   ];
   if (study.lifeTablePath) files.push(["life table", study.lifeTablePath]);
+  for (const [name, path] of Object.entries(study.otherPaths)) files.push([`table ${name}`, path]);
   return Promise.all(files.map(async ([role, path]) => {
     const bytes = await readFileBytes(path);
     const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));

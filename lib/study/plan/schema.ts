@@ -38,6 +38,11 @@ export const planSchema = z.strictObject({
       "A life table of the population the patients come from, as CSV: sex, age, q (chance of death " +
         "within the year) and, if it changes, year. Without it nothing is compared with expected.",
     ),
+    others: z.record(id, words).optional().describe(
+      "Tables that notebooks of one's own read beside the two, such as sizes of rings by model, by a " +
+        "name of one's choice; relative to this file. About things, not patients: a table that looks " +
+        "as if it identified anybody stops the run.",
+    ),
     format: formatSchema.describe(
       "How the files are written, where looking at them would not tell.",
     ),

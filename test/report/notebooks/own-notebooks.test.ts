@@ -15,7 +15,12 @@ const table = (id: string): CellSource[] => [
 const own: Record<string, string> = {
   "own/b-second.ipynb": makeNotebook(table("second")),
   "own/a-first.ipynb": makeNotebook(table("first")),
-  "rings/ring-size.ipynb": makeNotebook(table("rings")),
+  "rings/ring-size.ipynb": makeNotebook([
+    ...table("rings").slice(0, 2),
+    `const { size = [] } = await mitral.otherTable(await mitral.openStudy(), "rings");
+mitral.table({ id: "rings", title: "T", caption: "C",
+  columns: [{ key: "a", label: "A" }], rows: [{ a: \`sizes \${size.join(" and ")}\` }] })`,
+  ]),
   "rings/broken.ipynb": "{",
   "rings/two words.ipynb": makeNotebook(table("words")),
   "beside.ipynb": makeNotebook(table("beside")),
@@ -25,6 +30,7 @@ const own: Record<string, string> = {
 const tables = (folder: string) => ({
   cohortPath: join(folder, "patients.csv"),
   visitsPath: join(folder, "echo-visits.csv"),
+  otherPaths: { rings: join(folder, "private", "rings.csv") },
 });
 
 /** The demonstration's plan with these notebooks, beside some of its own. */
@@ -40,6 +46,9 @@ async function withOwn(
     plan.notebooks = notebooks;
     plan.planned = ["rings"];
     delete plan.files.lifeTable;
+    plan.files.others = { rings: "private/rings.csv" };
+    await Deno.mkdir(join(folder, "private"));
+    await Deno.writeTextFile(join(folder, "private", "rings.csv"), "model,size\nA,28\nB,32\n");
     await Deno.writeTextFile(join(folder, plan.files.cohort), "id,age\n1,60\n");
     await Deno.writeTextFile(join(folder, plan.files.visits), "id,day\n1,9\n");
     for (const name of ["own", "rings", "twice"]) await Deno.mkdir(join(folder, name));
@@ -130,9 +139,15 @@ Deno.test("a report is made of the notebooks that the study names, and its plan 
       "b-second",
     ]);
     assert.deepEqual(model.items.tables.map(({ item }) => item.id), ["rings", "first", "second"]);
+    assert.deepEqual(model.items.tables[0]?.item.rows, [{ a: "sizes 28 and 32" }]);
+    const { inputs } = JSON.parse(await Deno.readTextFile(join(out, "manifest.json")));
+    const [table] = inputs.filter(({ role }: { role: string }) => role === "table rings");
+    assert.deepEqual([table.name, table.bytes], ["rings.csv", 21]);
+    assert.match(await Deno.readTextFile(join(out, "supplement.html")), /Table “rings”/);
     const findings = JSON.parse(await Deno.readTextFile(join(out, "findings.json")));
     // folders of the study's own say more than they should
     assert.deepEqual(findings.plan.notebooks, ["ring-size.ipynb", "own"]);
+    assert.deepEqual(findings.plan.files.others, { rings: "rings.csv" });
     const status = (id: string) =>
       findings.tables.find((one: { id: string }) => one.id === id).status;
     assert.deepEqual([status("rings"), status("first")], ["planned", "exploratory"]);
