@@ -141,6 +141,7 @@ const promised = [
 const forOwnNotebooks: Record<string, string> = {
   bootstrap: "limits of any statistic of one's own",
   kolmogorovSmirnovTest: "two whole distributions, as older papers compare them",
+  optimism: "a model of one's own, corrected for having been made from the same patients",
   ordinalRegression: "a grade of leak as an outcome with an order",
   otherTable: "a table of one's own beside the study's",
   pairedOutcome: "matched pairs at one time, as older papers compare them",

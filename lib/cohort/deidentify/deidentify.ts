@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
 import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
+import type { ReadingProgress } from "../file/mod.ts";
 import { openKey, pseudonymizer } from "./key.ts";
 import {
   type ColumnAction,
@@ -46,7 +47,7 @@ export interface DeidentifyOptions {
   /** Told each heading that is dropped, as the file has it: for the eyes of whoever keeps it. */
   dropped?: (file: string, heading: string) => void;
   /** Told now and then how far each going through a file has come. */
-  progress?: RawFile["progress"];
+  progress?: (progress: ReadingProgress) => void;
 }
 
 /** What was done to a table, without a value of it. */

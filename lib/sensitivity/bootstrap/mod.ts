@@ -12,6 +12,7 @@ export {
   type ProcedureBootstrap,
   procedureBootstrap,
   type ProcedureBootstrapOptions,
+  type ProcedureData,
   procedureJob,
 } from "./procedure-bootstrap.ts";
 export { type Procedure, procedureStatistic } from "./procedure.ts";
