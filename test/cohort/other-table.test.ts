@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { ProblemsError } from "../../lib/study/problems/mod.ts";
-import { openStudy, otherTable, otherTableProblems, type Study } from "../../lib/mod.ts";
+import { openStudy, otherTable, type Study } from "../../lib/mod.ts";
+import { otherTableProblems } from "../../lib/cohort/others/mod.ts";
 import { validateStudy } from "../../lib/report/validate/validation.ts";
 import { demoStudy } from "../../lib/report/snapshot/mod.ts";
 
