@@ -69,9 +69,13 @@ export function procedureBootstrap(
 
 /** What a whole procedure is repeated on. */
 export interface ProcedureData {
+  /** The patients, as they are drawn from. */
   analysis: Analysis;
+  /** Its plan. */
   study: Study;
+  /** Of the outcome, a row a patient. */
   followUp: EndpointFollowUp;
+  /** How the groups are made alike, anew in every replicate. */
   design: "matched" | "weighted";
 }
 

@@ -10,7 +10,9 @@ import {
 
 /** A statistic to be worked out on patients drawn anew, as plain data: anywhere, in any order. */
 export interface ReplicateJob {
+  /** What is drawn. */
   units: ResamplingUnits;
+  /** What is worked out on each draw. */
   statistic: PortableStatistic;
   /** Where the random numbers begin. */
   seed: number;
