@@ -20,3 +20,9 @@ export { capitalized, inSentence, uncapitalized } from "./first-letter.ts";
 export { listText } from "./list-text.ts";
 export { checkItemName, itemName, longestItemName } from "./item-name.ts";
 export { timeLeftText } from "./time-left.ts";
+export {
+  type ComparedNumbers,
+  pairInWords,
+  type PrintedPair,
+  rangeInWords,
+} from "./whole-patients.ts";

@@ -5,10 +5,10 @@ import { groupSizes } from "./audit.ts";
 
 type Row = Table["rows"][number];
 
-/** Sample and endpoint of a table or figure by its id; weighted numbers are sums, not counts. */
+/** Sample and endpoint of a table or figure by its id; weighted numbers are effective ones. */
 export function ofWhat(id: string): { sample: string; endpoint: string } | undefined {
   if (/weighted|landmark/.test(id)) return undefined;
-  // weighted, though no word of the id says so: sums of weights, not patients
+  // weighted, though no word of the id says so: effective numbers, not patients
   if (/^(reoperation|reoperation-table|recurrence-severe-table)$/.test(id)) return undefined;
   const endpoint = /^(survival|recurrence|reoperation)/.exec(id)?.[1];
   if (!endpoint) return undefined;

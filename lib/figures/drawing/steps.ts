@@ -8,6 +8,8 @@ export interface StepCurve {
   upper?: Numbers;
   /** At risk just before each time. */
   atRisk?: Numbers;
+  /** Whether these are effective numbers under weights, not patients. */
+  effective?: boolean;
 }
 
 /** One corner of a step function: the values hold from this time on. */

@@ -12,6 +12,18 @@ export interface SurvivalColumns {
   upper?: Numbers;
   /** Still under observation just before each time. */
   atRisk: Numbers;
+  /**
+   * Of a weighted estimate: how many patients of equal weight would tell as much as those at risk.
+   * Printed in place of `atRisk`, whose sums of weights may be more than there are patients.
+   */
+  effectiveAtRisk?: Numbers;
+}
+
+/** The numbers at risk that are printed, and by which a curve is drawn thin. */
+export function shownAtRisk(
+  { atRisk, effectiveAtRisk }: Pick<SurvivalColumns, "atRisk" | "effectiveAtRisk">,
+): { atRisk: Numbers; effective: boolean } {
+  return { atRisk: effectiveAtRisk ?? atRisk, effective: effectiveAtRisk !== undefined };
 }
 
 /**

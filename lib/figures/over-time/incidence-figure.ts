@@ -17,7 +17,7 @@ import {
 import { fewLeft } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { DataError, type Numbers } from "../../numerics/mod.ts";
-import type { AtRiskColumns } from "./curve-columns.ts";
+import { type AtRiskColumns, shownAtRisk } from "./curve-columns.ts";
 import {
   endPercent,
   readingNote,
@@ -33,6 +33,8 @@ export interface IncidenceColumns {
   time: Numbers;
   /** Still under observation just before each time. */
   atRisk: Numbers;
+  /** Of a weighted estimate, printed in place of `atRisk`: see `SurvivalColumns`. */
+  effectiveAtRisk?: Numbers;
   /** One a cause, 0 to 1. */
   causes: readonly { cause: number; incidence: Numbers; lower?: Numbers; upper?: Numbers }[];
 }
@@ -162,7 +164,7 @@ export function causeSteps(curve: IncidenceColumns, cause: number): StepCurve {
     throw new DataError("causes.cause", `one of ${known}`, cause);
   }
   const { incidence: estimate, lower, upper } = found;
-  return { time: curve.time, estimate, lower, upper, atRisk: curve.atRisk };
+  return { time: curve.time, estimate, lower, upper, ...shownAtRisk(curve) };
 }
 
 /** The first round step above every limit inside the horizon. */

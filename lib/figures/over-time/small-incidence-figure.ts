@@ -117,7 +117,7 @@ export function smallIncidenceFigure(
       caption: sentences(
         options.caption,
         `Written at the end of each curve: its value at ${horizon} years`,
-        readingNote(options, all),
+        readingNote(options, all, { counted: false }),
       ),
       alt: options.alt ??
         frames.map(({ label }, i) =>

@@ -21,7 +21,12 @@ import {
   timeTicks,
 } from "../drawing/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
-import type { AtRiskColumns, DifferenceColumns, SurvivalColumns } from "./curve-columns.ts";
+import {
+  type AtRiskColumns,
+  type DifferenceColumns,
+  shownAtRisk,
+  type SurvivalColumns,
+} from "./curve-columns.ts";
 import { happeningsOf } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
@@ -54,7 +59,7 @@ export interface SurvivalGroup {
   role?: GroupRole;
   /** Its estimate. */
   curve: SurvivalColumns;
-  /** Counts at `atRiskTimes` in place of those read from the curve, such as sums of weights. */
+  /** Counts at `atRiskTimes` in place of those read from the curve. */
   atRisk?: readonly number[];
   /** Other endpoints whose numbers at risk are published for the same patients. */
   within?: readonly AtRiskColumns[];
@@ -127,8 +132,8 @@ export function survivalFigure(
 
 /** A survival estimate as a step function. */
 export function survivalSteps(curve: SurvivalColumns): StepCurve {
-  const { time, survival: estimate, lower, upper, atRisk } = curve;
-  return { time, estimate, lower, upper, atRisk };
+  const { time, survival: estimate, lower, upper } = curve;
+  return { time, estimate, lower, upper, ...shownAtRisk(curve) };
 }
 
 /** The layout every panel of a figure shares, so that their time axes agree. */
@@ -174,7 +179,9 @@ export function riskRows(curves: readonly LabelledCurve[], options: TimeFigureOp
     }
     return { label, style, counts: shown.map(publishedText) };
   });
-  return { heading: options.riskHeading ?? "Number at risk", rows };
+  const effective = curves.some(({ curve }) => curve.effective);
+  const heading = effective ? "Effective number at risk" : "Number at risk";
+  return { heading: options.riskHeading ?? heading, rows };
 }
 
 function differenceSpec(
@@ -219,8 +226,17 @@ function differenceSpec(
   };
 }
 
+/** What an effective number is, under every figure and table with such. */
+export const effectiveMeans =
+  "Effective number at risk: as many patients of equal weight would be as informative as those still followed";
+
 /** Sentences on how to read the curves, true of what was asked for and of what is drawn. */
-export function readingNote(options: TimeFigureOptions, curves: readonly LabelledCurve[]): string {
+export function readingNote(
+  options: TimeFigureOptions,
+  curves: readonly LabelledCurve[],
+  /** Whether numbers at risk stand under the axis. */
+  { counted = true }: { counted?: boolean } = {},
+): string {
   const { confidence, horizon, smallestAtRisk = 10, smallestCell, whereFew = "fade" } = options;
   const level = confidence === undefined ? "" : `${levelText(confidence)} `;
   const few = whereFew === "fade" ? "Thin and pale where" : "Ended where";
@@ -229,11 +245,11 @@ export function readingNote(options: TimeFigureOptions, curves: readonly Labelle
       n < smallestAtRisk && (curve.time[i] ?? Infinity) <= horizon
     )
   );
-  const bounded = riskRows(curves, options).rows.some(({ counts }) =>
-    counts.some((count) => /[<>]/.test(count))
-  );
+  const bounded = counted &&
+    riskRows(curves, options).rows.some(({ counts }) => counts.some((count) => /[<>]/.test(count)));
   return sentences(
     `Shaded: ${level}confidence limits`,
+    counted && curves.some(({ curve }) => curve.effective) && effectiveMeans,
     becomesFew && `${few} fewer than ${smallestAtRisk} remain at risk`,
     bounded &&
       `A number at risk stands as a bound where the exact one would give away fewer than ${smallestCell} patients`,

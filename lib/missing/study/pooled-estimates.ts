@@ -5,6 +5,7 @@ import {
   type IncidenceOptions,
   type SurvivalContrast,
   survivalDifference,
+  withEffectiveNumbers,
 } from "../../competing/incidence/mod.ts";
 import { type ConstantRatio, twoHazardRatios } from "../../competing/subdistribution/mod.ts";
 import {
@@ -173,7 +174,8 @@ export function pooledFromLandmark(
     (set) => survivalDifference(later(set).data, options),
     { confidence: options.confidence },
   );
-  return { contrasts, counts: later(data).counts };
+  const { data: those, counts } = later(data);
+  return { contrasts: withEffectiveNumbers(contrasts, those), counts };
 }
 
 function pooledRatio<R extends GroupHazardRatio>(

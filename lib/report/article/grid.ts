@@ -4,7 +4,6 @@ import { type GridCell, gridCells, gridVerdictWords, shortNames } from "../table
 import { groupPhrases } from "../../study/plan/mod.ts";
 import { countText } from "../../words/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
-import { changeWords, rangeWords } from "./change-words.ts";
 import { intervalMark, reachOf } from "./interval-mark.ts";
 import { columnLabel, frontTable } from "./front-table.ts";
 
@@ -85,24 +84,18 @@ function cellTree(
 ): Element {
   const of = { dataOf: cell?.quantity ?? endpoint };
   const words = gridVerdictWords(cell?.verdict ?? "too-few", shortNames(first, second));
-  if (!cell || cell.first === null || cell.second === null) {
+  if (!cell?.printed) {
     return h("td.none", of, h("span.verdict", {}, words), ` ${cell?.why ?? ""}`);
   }
-  const { difference, lower, upper, verdict } = cell;
+  const { difference, lower, upper, verdict, printed } = cell;
   return h(
     `td.${verdict}`,
     of,
-    h("span.rates", { title: `${first} / ${second}` }, `${cell.first} / ${cell.second}`),
+    h("span.rates", { title: `${first} / ${second}` }, `${printed.first} / ${printed.second}`),
     difference !== null && lower !== null && upper !== null && [
       " ",
       intervalMark({ difference, lower, upper }, reach),
-      h(
-        "span.change",
-        {},
-        changeWords(difference),
-        " ",
-        h("span.range", {}, `(${rangeWords(lower, upper)})`),
-      ),
+      h("span.change", {}, printed.change, " ", h("span.range", {}, `(${printed.range})`)),
     ],
     " ",
     h("span.verdict", {}, words),

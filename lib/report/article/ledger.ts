@@ -1,8 +1,6 @@
 import type { Placed, TableItem } from "../model/mod.ts";
-import { formatNumber } from "../../words/mod.ts";
 import { type LedgerLine, ledgerLines, shortNames } from "../tables/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
-import { rangeWords } from "./change-words.ts";
 import { columnLabel, frontTable } from "./front-table.ts";
 
 /**
@@ -24,7 +22,7 @@ export function ledgerTree({ item }: Placed<TableItem>): Element {
           h("th", { scope: "col" }, "Of 100 patients"),
           h("th.amount", { scope: "col" }, first),
           h("th.amount", { scope: "col" }, second),
-          h("th", { scope: "col" }, "Difference and plausible range"),
+          h("th", { scope: "col" }, "Plausible range of the difference"),
         ),
       ),
       h("tbody", {}, ledgerLines(item).map(lineTree)),
@@ -33,18 +31,18 @@ export function ledgerTree({ item }: Placed<TableItem>): Element {
 }
 
 function lineTree(line: LedgerLine): Element {
-  const { label, when, unit, first, second, lower, upper, instead } = line;
+  const { label, when, unit, printed, instead } = line;
   const about = [when, unit === "of 100" ? "" : unit].filter((word) => word !== "").join(", ");
-  const amount = (value: number | null) =>
-    h("td.amount", {}, value === null ? "–" : formatNumber(value, { digits: 0 }));
   return h(
     "tr",
     { class: instead !== "" && "absent" },
     h("th", { scope: "row" }, label, h("span.unit", {}, ` ${about}`)),
-    instead !== "" && first === null ? h("td", { colspan: 3 }, instead) : [
-      amount(first),
-      amount(second),
-      h("td", {}, lower !== null && upper !== null ? rangeWords(lower, upper) : instead),
-    ],
+    printed
+      ? [
+        h("td.amount", {}, printed.first),
+        h("td.amount", {}, printed.second),
+        h("td", {}, printed.range),
+      ]
+      : h("td", { colspan: 3 }, instead),
   );
 }

@@ -7,6 +7,7 @@ import {
 } from "../../comparisons/populations/mod.ts";
 import { underWeights, type WeightedSample } from "../../balance/samples/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
+import { pairInWords, per100 } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { pooledRestrictedMean } from "../../missing/study/mod.ts";
@@ -18,7 +19,14 @@ import { shareBetween } from "./share-between.ts";
 type Named = Pick<LedgerLine, "id" | "label" | "when" | "unit" | "goodIfMore">;
 
 const absent = "not in the file";
-const none = { first: null, second: null, difference: null, lower: null, upper: null };
+const none = {
+  first: null,
+  second: null,
+  difference: null,
+  lower: null,
+  upper: null,
+  printed: null,
+};
 
 // What a registry of this kind does not record after the hospital stay; an endpoint of the study's
 // own with one of these ids takes the place of its line.
@@ -99,11 +107,17 @@ function lineOf(named: Named, contrast: EndpointContrast): LedgerLine {
   const of = estimatesOf(contrast);
   return {
     ...named,
-    first: Math.round(100 * of(1)),
-    second: Math.round(100 * of(0)),
+    first: publishedPer100(of(1)),
+    second: publishedPer100(of(0)),
     difference: publishedPer100(difference.estimate),
     lower: publishedPer100(difference.lower),
     upper: publishedPer100(difference.upper),
+    printed: pairInWords({
+      first: per100(of(1)),
+      second: per100(of(0)),
+      lower: per100(difference.lower),
+      upper: per100(difference.upper),
+    }),
     instead: "",
   };
 }
@@ -165,11 +179,17 @@ function monthsFree(analysis: Analysis, sample: WeightedSample): LedgerLine {
     const tenth = (value: number) => Math.round(120 * value) / 10;
     return {
       ...named,
-      first: Math.round(12 * of(1)),
-      second: Math.round(12 * of(0)),
+      first: tenth(of(1)),
+      second: tenth(of(0)),
       difference: tenth(found.difference.estimate),
       lower: tenth(found.difference.lower),
       upper: tenth(found.difference.upper),
+      printed: pairInWords({
+        first: 12 * of(1),
+        second: 12 * of(0),
+        lower: 12 * found.difference.lower,
+        upper: 12 * found.difference.upper,
+      }),
       instead: "",
     };
   } catch (problem) {
@@ -190,6 +210,7 @@ function stayLine(analysis: Analysis, sample: WeightedSample): LedgerLine {
     difference: whole(found.difference),
     lower: whole(found.lower),
     upper: whole(found.upper),
+    printed: pairInWords(found),
     instead: "",
   };
 }

@@ -1,4 +1,5 @@
 import type { Range } from "../../disclosure/solver/mod.ts";
+import { effectiveMeans } from "../../figures/over-time/mod.ts";
 import type { FigureItem } from "../items/mod.ts";
 import {
   type Drawn,
@@ -20,7 +21,7 @@ export function readFigure(figure: FigureItem, notes: Notes): void {
   if (!curve && !counted) return;
   const drawn = readDrawing(figure.svg);
   if (curve) {
-    readRisks(drawn, { figure, curve, notes });
+    if (!figure.caption.includes(effectiveMeans)) readRisks(drawn, { figure, curve, notes });
     readFirstSteps(drawn, { figure, curve, notes });
   }
   readBars(drawn, { figure, notes });

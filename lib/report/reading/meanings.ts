@@ -2,7 +2,7 @@ import type { TableItem, TableRow } from "../items/mod.ts";
 import { countOf, everybody, type Notes, type Place, sizeOf } from "./facts.ts";
 import { finalRepair, finalReplacement } from "./names.ts";
 import { readProgramme } from "./programme.ts";
-import { atRiskOf, curveOf } from "./samples.ts";
+import { atRiskOf, curveOf, isEffective } from "./samples.ts";
 
 /**
  * What the tables of the project's notebooks mean, by their ids: which counts are parts of which. A
@@ -198,7 +198,7 @@ const meanings: Record<string, (read: Reading) => void> = {
 /** Numbers at risk of one endpoint: of death, less those who left with a leak or had the event. */
 function readAtRisk({ table, notes, place }: Reading): void {
   const curve = curveOf(table.id.replace(/-table$/, ""));
-  if (!curve) return;
+  if (!curve || isEffective(table)) return;
   table.rows.forEach((row, at) => {
     const group = String(row.group);
     if (!notes.knows.groups.includes(group) || typeof row.years !== "number") return;

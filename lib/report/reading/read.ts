@@ -16,6 +16,7 @@ import { readFigure } from "./figures.ts";
 import { readMeaning, relateAtRisk } from "./meanings.ts";
 import { finalRepair } from "./names.ts";
 import { relateProgramme } from "./programme.ts";
+import { isEffective } from "./samples.ts";
 import { readSentence } from "./sentences.ts";
 
 /** Reads everything that is to be published as one would who wants to know of the few. */
@@ -70,7 +71,7 @@ const countLabel =
  * last row and those above it.
  */
 function readCounts(table: TableItem, notes: Notes): void {
-  if (table.notes?.some((note) => /sums of weights/.test(note))) return;
+  if (isEffective(table)) return;
   const columns = table.columns.filter((column) => isCountColumn(table, column));
   const name = (row: number, { key }: TableColumn) => countOf(table.id, `row ${row + 1}, ${key}`);
   table.rows.forEach((row, at) =>

@@ -1,3 +1,5 @@
+import { effectiveMeans } from "../../figures/over-time/mod.ts";
+import type { TableItem } from "../items/mod.ts";
 import { countOf } from "./facts.ts";
 
 /** Whom a curve is of, and of what. */
@@ -8,7 +10,7 @@ export interface SampleCurve {
 
 /**
  * Sample and endpoint of a table or figure by its id; numbers of weighted ones are
- * sums, not counts.
+ * effective numbers, not counts.
  */
 export function curveOf(id: string): SampleCurve | undefined {
   const sample = /(?:^|-)(whole|matched)(?:-|$)/.exec(id)?.[1];
@@ -22,4 +24,9 @@ export function curveOf(id: string): SampleCurve | undefined {
 /** How many of a group are at risk of something at a time, in years. */
 export function atRiskOf(group: string, { sample, endpoint }: SampleCurve, years: number): string {
   return countOf(group, `at risk of ${endpoint} at ${years} y, ${sample}`);
+}
+
+/** Whether a table's numbers at risk are effective numbers under weights, and count nobody. */
+export function isEffective({ notes = [] }: Pick<TableItem, "notes">): boolean {
+  return notes.some((note) => note.startsWith(effectiveMeans));
 }

@@ -6,7 +6,7 @@ import {
   inSentence,
   levelText,
   per100,
-  roundTo,
+  rangeInWords,
 } from "../../words/mod.ts";
 import type { FindingData, FindingInput } from "../items/mod.ts";
 import { headlineFindings } from "./headline-findings.ts";
@@ -104,7 +104,7 @@ function unsettledWords(finding: FindingData): string {
   const { lower, upper } = finding.difference;
   if (lower > 0 || upper < 0) return "The plausible range and the test do not agree.";
   const after = ` per 100 after ${inSentence(finding.groups[0].label)}`;
-  return `These data fit anything from ${rangeWords(per100(lower), per100(upper))} ${
+  return `These data fit anything from ${rangeInWords(per100(lower), per100(upper))} ${
     countedWords[finding.quantity]
   }${after}.`;
 }
@@ -145,28 +145,8 @@ export function frequencies(
     of: few ? "1,000" : "100",
     a: whole(first.estimate),
     b: whole(second.estimate),
-    range: rangeWords(scale(lower), scale(upper)),
+    range: rangeInWords(scale(lower), scale(upper)),
   };
-}
-
-function rangeWords(lower: number, upper: number): string {
-  const [from, to] = [roundTo(lower, 0), roundTo(upper, 0)];
-  if (lower > 0 || upper < 0) {
-    // a limit that is not zero must not read as zero: the claim hangs on its side
-    const [near, far] = lower > 0 ? [from, to] : [to, from];
-    const side = lower > 0 ? "more" : "fewer";
-    if (far === 0) return `less than 1 ${side}`;
-    return `${near === 0 ? "less than 1" : plain(near)} to ${plain(far)} ${side}`;
-  }
-  return `${moreOrFewer(from)} to ${moreOrFewer(to)}`;
-}
-
-function moreOrFewer(value: number): string {
-  return value === 0 ? "0" : `${plain(value)} ${value > 0 ? "more" : "fewer"}`;
-}
-
-function plain(value: number): string {
-  return formatNumber(Math.abs(value), { digits: 0 });
 }
 
 function ceilPer100(proportion: number): string {

@@ -2,8 +2,10 @@ import type { GroupLabels } from "../items/mod.ts";
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import {
   cumulativeIncidenceByGroup,
+  effectiveAtRisk,
   type IncidenceContrast,
   incidenceDifference,
+  withEffectiveNumbers,
 } from "../../competing/incidence/mod.ts";
 import { pooledContrasts, pooledIncidenceByGroup } from "../../missing/study/mod.ts";
 import type { IncidenceGroup } from "../../figures/over-time/mod.ts";
@@ -56,6 +58,7 @@ export function compareIncidence(
       { confidence },
     );
   const others = alongside.map((of) => cumulativeIncidenceByGroup(of, { causes: [1, 2] }));
+  const effective = effectiveAtRisk(data);
   const curves = pooledIncidenceByGroup(data, {
     confidence,
     causes,
@@ -66,11 +69,13 @@ export function compareIncidence(
       curves.filter(({ group }) => Number(group) === code).map((curve): IncidenceGroup => ({
         label: code === 1 ? labels.repair : labels.replacement,
         role: code === 1 ? "repair" : "replacement",
-        curve,
+        curve: effective
+          ? { ...curve, effectiveAtRisk: curve.time.map((time) => effective(curve.group, time)) }
+          : curve,
         within: others.flatMap((other) => other.filter(({ group }) => Number(group) === code)),
       }))
     ),
-    contrasts: contrastsOf(data),
+    contrasts: withEffectiveNumbers(contrastsOf(data), data),
     within: alongside.map(contrastsOf),
   };
 }

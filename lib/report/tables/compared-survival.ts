@@ -1,6 +1,11 @@
 import type { GroupLabels } from "../items/mod.ts";
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
-import { type SurvivalContrast, survivalDifference } from "../../competing/incidence/mod.ts";
+import {
+  effectiveAtRisk,
+  type SurvivalContrast,
+  survivalDifference,
+  withEffectiveNumbers,
+} from "../../competing/incidence/mod.ts";
 import { pooledContrasts, pooledSurvivalByGroup } from "../../missing/study/mod.ts";
 import type { DifferenceColumns, SurvivalGroup } from "../../figures/over-time/mod.ts";
 
@@ -46,6 +51,7 @@ export function compareSurvival(
   },
 ): ComparedSurvival {
   const curves = pooledSurvivalByGroup(data, { confidence });
+  const effective = effectiveAtRisk(data);
   const contrastsAt = (times: number[]) =>
     pooledContrasts(data, (own) => survivalDifference(own, { times, confidence }), { confidence });
   const months = Array.from(
@@ -63,7 +69,13 @@ export function compareSurvival(
   return {
     groups: ([[1, "repair"], [0, "replacement"]] as const).flatMap(([code, role]) =>
       curves.filter(({ group }) => Number(group) === code)
-        .map(({ curve }): SurvivalGroup => ({ label: labels[role], role, curve }))
+        .map(({ group, curve }): SurvivalGroup => ({
+          label: labels[role],
+          role,
+          curve: effective
+            ? { ...curve, effectiveAtRisk: curve.time.map((time) => effective(group, time)) }
+            : curve,
+        }))
     ),
     difference: {
       curve: {
@@ -73,7 +85,7 @@ export function compareSurvival(
         upper: column("upper"),
       },
     },
-    contrasts,
+    contrasts: withEffectiveNumbers(contrasts, data),
     main,
   };
 }

@@ -29,8 +29,12 @@ export function estimatesOf(
 export interface ShownContrast {
   /** Horizon. */
   time: number;
-  /** Each group, and how many were still at risk. */
-  groups: readonly (Limits & { group: string | number; atRisk: number })[];
+  /** Each group, and how many were still at risk; under weights their effective number too. */
+  groups: readonly (Limits & {
+    group: string | number;
+    atRisk: number;
+    effectiveAtRisk?: number;
+  })[];
   /** Repair minus replacement. */
   difference: Limits & { pValue: number };
 }

@@ -1,4 +1,4 @@
-import { inSentence, levelText } from "../../words/mod.ts";
+import { inSentence, levelText, type PrintedPair } from "../../words/mod.ts";
 import {
   type DisplayTable,
   type GroupLabels,
@@ -6,6 +6,7 @@ import {
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
+import { pairColumns, type PairKey, pairOf, pairRow } from "./printed-pair.ts";
 
 /** What one cell of the grid can say in a word. */
 export type GridVerdict = "first" | "second" | "alike" | "uncertain" | "too-few";
@@ -30,7 +31,7 @@ export interface GridCell {
   quantity: string;
   /** Years after operation. */
   years: number;
-  /** Whole patients of 100 in the first group and in the second; null where too few are alike. */
+  /** Patients of 100 in the first group, to a tenth; null where too few are alike. */
   first: number | null;
   /** Of the second group; null where there is none to publish. */
   second: number | null;
@@ -40,6 +41,8 @@ export interface GridCell {
   lower: number | null;
   /** Upper limit; null where there is none to publish. */
   upper: number | null;
+  /** How they are printed beside each other on the first page; null where there is no number. */
+  printed: PrintedPair | null;
   /** What the limits allow to be said. */
   verdict: GridVerdict;
   /** Why there is no number, in words; empty where there is one. */
@@ -51,7 +54,9 @@ export interface GridCell {
 /** What a cell's verdict says in words, beside the word by which programs know it. */
 const found = "found";
 
-const columns: (TableInput["columns"][number] & { key: keyof GridCell | typeof found })[] = [
+const columns: (TableInput["columns"][number] & {
+  key: keyof GridCell | PairKey | typeof found;
+})[] = [
   { key: "populationLabel", label: "Patients", kind: "text" },
   { key: "populationShort", label: "In short", kind: "text", onlyInFiles: true },
   { key: "population", label: "Id", kind: "text", onlyInFiles: true },
@@ -61,8 +66,9 @@ const columns: (TableInput["columns"][number] & { key: keyof GridCell | typeof f
   { key: "endpoint", label: "Endpoint", kind: "text", onlyInFiles: true },
   { key: "quantity", label: "Quantity", kind: "text" },
   { key: "years", label: "Years", kind: "number" },
-  { key: "first", label: "First", unit: "per 100", kind: "number", digits: 0 },
-  { key: "second", label: "Second", unit: "per 100", kind: "number", digits: 0 },
+  { key: "first", label: "First", unit: "per 100", kind: "number", digits: 1 },
+  { key: "second", label: "Second", unit: "per 100", kind: "number", digits: 1 },
+  ...pairColumns,
   { key: "difference", label: "Difference", unit: "per 100", kind: "number", digits: 1 },
   { key: "lower", label: "from", kind: "number", digits: 1 },
   { key: "upper", label: "to", kind: "number", digits: 1 },
@@ -102,8 +108,9 @@ export function gridTable(
     ...rest,
     id: gridId,
     columns: columns.map((column) => ({ ...column, label: named[column.key] ?? column.label })),
-    rows: cells.map((cell): TableRow => ({
+    rows: cells.map(({ printed, ...cell }): TableRow => ({
       ...cell,
+      ...pairRow(printed),
       main: cell.main ? "yes" : "no",
       [found]: gridVerdictWords(cell.verdict, short),
     })),
@@ -126,6 +133,7 @@ export function gridCells(shown: Pick<TableInput, "rows">): GridCell[] {
     years: number(row.years) ?? NaN,
     first: number(row.first),
     second: number(row.second),
+    printed: pairOf(row),
     difference: number(row.difference),
     lower: number(row.lower),
     upper: number(row.upper),

@@ -1,4 +1,4 @@
-import { levelText } from "../../words/mod.ts";
+import { levelText, type PrintedPair } from "../../words/mod.ts";
 import {
   type DisplayTable,
   type GroupLabels,
@@ -6,6 +6,7 @@ import {
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
+import { pairColumns, pairOf, pairRow } from "./printed-pair.ts";
 
 /** One line of the ledger: a benefit or a harm in both groups. */
 export interface LedgerLine {
@@ -19,7 +20,7 @@ export interface LedgerLine {
   when: string;
   /** What the numbers are of: whole patients of 100, days, months. */
   unit: "of 100" | "days" | `months of ${number}`;
-  /** In the first group and in the second, in the unit; null where the file does not hold it. */
+  /** In the first group, in the unit, to a tenth; null where the file does not hold it. */
   first: number | null;
   /** Of the second group; null where there is none to publish. */
   second: number | null;
@@ -29,6 +30,8 @@ export interface LedgerLine {
   lower: number | null;
   /** Upper limit; null where there is none to publish. */
   upper: number | null;
+  /** How they are printed beside each other on the first page; null where there is no number. */
+  printed: PrintedPair | null;
   /** What stands in place of numbers: "not in the file", or why there are too few; else empty. */
   instead: string;
   /** Whether more of it is good for the patient. */
@@ -60,8 +63,9 @@ export function ledgerTable(
       { key: "label", label: "Outcome", kind: "text" },
       { key: "when", label: "When", kind: "text" },
       { key: "unit", label: "Unit", kind: "text" },
-      { key: "first", label: labels.repair, kind: "number", digits: 0 },
-      { key: "second", label: labels.replacement, kind: "number", digits: 0 },
+      { key: "first", label: labels.repair, kind: "number", digits: 1 },
+      { key: "second", label: labels.replacement, kind: "number", digits: 1 },
+      ...pairColumns,
       { key: "difference", label: "Difference", kind: "number", digits: 1 },
       { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
@@ -69,8 +73,9 @@ export function ledgerTable(
       { key: "goodIfMore", label: "More is", kind: "text" },
       { key: "id", label: "Id", kind: "text", onlyInFiles: true },
     ],
-    rows: lines.map((line): TableRow => ({
+    rows: lines.map(({ printed, ...line }): TableRow => ({
       ...line,
+      ...pairRow(printed),
       goodIfMore: line.goodIfMore ? "better" : "worse",
     })),
   });
@@ -87,6 +92,7 @@ export function ledgerLines(shown: Pick<TableInput, "rows">): LedgerLine[] {
     unit: unitOf(text(row.unit)),
     first: number(row.first),
     second: number(row.second),
+    printed: pairOf(row),
     difference: number(row.difference),
     lower: number(row.lower),
     upper: number(row.upper),

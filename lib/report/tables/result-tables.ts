@@ -11,6 +11,7 @@ import {
   type TableRow,
 } from "../show/mod.ts";
 import { hundredfold, limitColumns, type ShownContrast } from "./contrasts.ts";
+import { effectiveMeans } from "../../figures/over-time/mod.ts";
 import type { Limits } from "../../numerics/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
@@ -19,7 +20,7 @@ import type { GroupLabels, TableHeading } from "../items/mod.ts";
  *
  * Differences are per 100 patients, repair minus replacement. Numbers at risk below `smallestCell`
  * print as a bound, and so do those that would leave so few of a larger number at risk that is
- * published for the same patients; weighted ones are sums of weights, rounded.
+ * published for the same patients. Under weights they are effective numbers, and a note says so.
  */
 export function contrastTable(
   heading: TableHeading & {
@@ -51,7 +52,7 @@ export function contrastTable(
         ...(group ? hundredfold(group) : { estimate: null, lower: null, upper: null }),
         atRisk: group
           ? publishablePart(
-            Math.round(group.atRisk),
+            Math.round(group.effectiveAtRisk ?? group.atRisk),
             within.flatMap((endpoint) => atRiskOf(endpoint, time, code)),
             smallestCell,
           )
@@ -68,15 +69,19 @@ export function contrastTable(
     },
   ]);
   const level = levelText(confidence);
+  const effective = contrasts.some(({ groups }) =>
+    groups.some(({ effectiveAtRisk }) => effectiveAtRisk !== undefined)
+  );
   return table({
     ...rest,
+    notes: [...rest.notes ?? [], ...(effective ? [`${effectiveMeans}.`] : [])],
     columns: [
       { key: "years", label: "Years", kind: "number" },
       { key: "group", label: "Group", kind: "text" },
       { key: "estimate", label: quantity, unit: "per 100", kind: "number", digits: 1 },
       { key: "lower", label: `${level} from`, kind: "number", digits: 1 },
       { key: "upper", label: "to", kind: "number", digits: 1 },
-      { key: "atRisk", label: "At risk", kind: "number" },
+      { key: "atRisk", label: effective ? "Effective at risk" : "At risk", kind: "number" },
       { key: "p", label: "p", kind: "pvalue" },
     ],
     rows,

@@ -25,7 +25,7 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
   const what = any.endpoint === "valve-failure" ? "valve failure" : "recurrence";
   const named = (verdict: string) =>
     cells.filter((cell) => cell.verdict === verdict).map((cell) => {
-      const rates = cell.first === null ? "" : ` (${cell.first}% v ${cell.second}%)`;
+      const rates = cell.printed ? ` (${cell.printed.first}% v ${cell.printed.second}%)` : "";
       return `${uncapitalized(cell.populationLabel)}${rates}`;
     });
   const looked = analysis.visits.mr.some((grade) => grade >= 0);
@@ -43,7 +43,11 @@ export function valvesSentence(analysis: Analysis, answers: PopulationAnswers): 
   if (everywhere) {
     const [least, most] = [...cells].sort((a, b) => size(a) - size(b)).flatMap((cell, i) =>
       i === 0 || i === cells.length - 1
-        ? [`${cell.first} v ${cell.second} of 100 in ${uncapitalized(cell.populationLabel)}`]
+        ? [
+          `${cell.printed?.first} v ${cell.printed?.second} of 100 in ${
+            uncapitalized(cell.populationLabel)
+          }`,
+        ]
         : []
     );
     const more = everywhere === "first" ? "Less" : "More";

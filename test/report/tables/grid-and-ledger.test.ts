@@ -26,6 +26,7 @@ const cell: GridCell = {
   difference: 35,
   lower: 28,
   upper: 42,
+  printed: { first: "37", second: "2", change: "35 more", range: "28 to 42 more" },
   verdict: "second",
   why: "",
   figureId: "failure-secondary",
@@ -63,7 +64,14 @@ Deno.test("the grid and the ledger print words of the plan, not the names that p
 });
 
 Deno.test("ledgerLines() takes apart what ledgerTable() put together, gaps among it", () => {
-  const nothing = { first: null, second: null, difference: null, lower: null, upper: null };
+  const nothing = {
+    first: null,
+    second: null,
+    difference: null,
+    lower: null,
+    upper: null,
+    printed: null,
+  };
   const lines = [
     {
       id: "alive",
@@ -75,6 +83,7 @@ Deno.test("ledgerLines() takes apart what ledgerTable() put together, gaps among
       difference: 3,
       lower: -2,
       upper: 8,
+      printed: { first: "81", second: "78", change: "3 more", range: "2 fewer to 8 more" },
       instead: "",
       goodIfMore: true,
     },

@@ -1,0 +1,89 @@
+import { formatNumber, roundTo } from "./format.ts";
+
+/** Two groups' numbers and their difference, first minus second, with its limits: of 100. */
+export interface ComparedNumbers {
+  first: number;
+  second: number;
+  lower: number;
+  upper: number;
+}
+
+/** Two numbers, their difference and its limits, as they are printed beside each other. */
+export interface PrintedPair {
+  first: string;
+  second: string;
+  /** "5 more", "about the same". */
+  change: string;
+  /** "2 to 9 more". */
+  range: string;
+}
+
+/**
+ * How two numbers and their difference are printed beside each other. Each rounded by itself, 10.4
+ * and 4.8 would read "10 / 5, 6 more". So the difference that is printed is that of the two printed
+ * numbers; where such a one would lie outside the printed limits, all are printed with a decimal.
+ *
+ * @example
+ * ```ts ignore
+ * import { pairInWords } from "./mod.ts";
+ * pairInWords({ first: 10.4, second: 4.8, lower: 2.1, upper: 9.3 });
+ * // { first: "10", second: "5", change: "5 more", range: "2 to 9 more" }
+ * ```
+ */
+export function pairInWords(
+  numbers: ComparedNumbers,
+): PrintedPair {
+  const digits = [0, 1].find((places) => fits(numbers, places)) ?? 1;
+  const { first, second, lower, upper } = numbers;
+  const size = printedDifference(numbers, digits);
+  const side = lower > 0 ? "more" : upper < 0 ? "fewer" : "";
+  const least = formatNumber(1 / 10 ** digits, { digits });
+  const same = side === "" ? "about the same" : `less than ${least} ${side}`;
+  return {
+    first: formatNumber(first, { digits }),
+    second: formatNumber(second, { digits }),
+    change: size === 0 ? same : moreOrFewer(size, digits),
+    range: rangeInWords(lower, upper, { digits }),
+  };
+}
+
+/** Whether the difference of the printed numbers lies within the printed limits. */
+function fits(numbers: ComparedNumbers, digits: number): boolean {
+  const size = printedDifference(numbers, digits);
+  const slack = 0.5 / 10 ** (digits + 1);
+  return size >= roundTo(numbers.lower, digits) - slack &&
+    size <= roundTo(numbers.upper, digits) + slack;
+}
+
+function printedDifference({ first, second }: ComparedNumbers, digits: number): number {
+  return roundTo(roundTo(first, digits) - roundTo(second, digits), digits);
+}
+
+/**
+ * The limits of a difference in whole patients: "3 fewer to 9 more", "12 to 21 more". A limit that
+ * is not zero does not read as zero, since the claim hangs on its side: "less than 1 to 4 more".
+ */
+export function rangeInWords(
+  lower: number,
+  upper: number,
+  { digits = 0 }: { digits?: number } = {},
+): string {
+  const [from, to] = [roundTo(lower, digits), roundTo(upper, digits)];
+  if (lower > 0 || upper < 0) {
+    const least = formatNumber(1 / 10 ** digits, { digits });
+    const [near, far] = lower > 0 ? [from, to] : [to, from];
+    const side = lower > 0 ? "more" : "fewer";
+    if (far === 0) return `less than ${least} ${side}`;
+    const first = near === 0 ? `less than ${least}` : plain(near, digits);
+    return `${first} to ${plain(far, digits)} ${side}`;
+  }
+  return `${moreOrFewer(from, digits)} to ${moreOrFewer(to, digits)}`;
+}
+
+function moreOrFewer(value: number, digits: number): string {
+  return value === 0 ? "0" : `${plain(value, digits)} ${value > 0 ? "more" : "fewer"}`;
+}
+
+function plain(value: number, digits: number): string {
+  return formatNumber(Math.abs(value), { digits });
+}

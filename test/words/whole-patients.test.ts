@@ -1,0 +1,68 @@
+import { deepEqual, equal, ok } from "node:assert/strict";
+import fc from "fast-check";
+import { pairInWords, rangeInWords } from "../../lib/words/mod.ts";
+
+const share = fc.double({ min: 0, max: 100, noNaN: true });
+const reach = fc.double({ min: 0.01, max: 60, noNaN: true });
+const compared = fc.tuple(share, share, reach, reach).map(([first, second, below, above]) => ({
+  first,
+  second,
+  lower: first - second - below,
+  upper: first - second + above,
+}));
+
+Deno.test("pairInWords() prints the difference of the numbers that it prints", () => {
+  // each rounded by itself this reads "10 / 5, 6 more"
+  deepEqual(pairInWords({ first: 10.4, second: 4.8, lower: 2.1, upper: 9.3 }), {
+    first: "10",
+    second: "5",
+    change: "5 more",
+    range: "2 to 9 more",
+  });
+  fc.assert(fc.property(compared, (numbers) => {
+    const { first, second, change } = pairInWords(numbers);
+    const printed = Number(first) - Number(second);
+    const [, size, side] = /^([\d.]+) (more|fewer)$/.exec(change) ?? [];
+    if (size === undefined) {
+      equal(printed, 0);
+      ok(/^(about the same|less than (1|0\.1) (more|fewer))$/.test(change), change);
+    } else {
+      equal(Math.abs(printed).toFixed(1), Number(size).toFixed(1));
+      equal(side, printed > 0 ? "more" : "fewer");
+    }
+  }));
+});
+
+Deno.test("pairInWords() prints a difference within its limits, with a decimal where it must", () => {
+  const narrow = { first: 10.49, second: 5.51, lower: 4.6, upper: 5.3 };
+  deepEqual(pairInWords(narrow), {
+    first: "10.5",
+    second: "5.5",
+    change: "5.0 more",
+    range: "4.6 to 5.3 more",
+  });
+  fc.assert(fc.property(compared, ({ first, second, ...limits }) => {
+    const numbers = { first, second, lower: limits.lower - 0.1, upper: limits.upper + 0.1 };
+    const { change, first: a, second: b } = pairInWords(numbers);
+    const difference = Number(a) - Number(b);
+    ok(difference >= numbers.lower - 0.5 && difference <= numbers.upper + 0.5, change);
+    // a number is never printed further from itself than rounding takes it
+    ok(Math.abs(Number(a) - first) <= 0.5 && Math.abs(Number(b) - second) <= 0.5);
+  }));
+});
+
+Deno.test("pairInWords() does not say the same of what its limits settle", () => {
+  equal(
+    pairInWords({ first: 1.4, second: 0.6, lower: 0.2, upper: 1.4 }).change,
+    "less than 1 more",
+  );
+  equal(pairInWords({ first: 1.4, second: 0.6, lower: -0.2, upper: 1.8 }).change, "about the same");
+});
+
+Deno.test("rangeInWords() keeps the side of a limit that rounds to nothing", () => {
+  equal(rangeInWords(0.1, 3.7), "less than 1 to 4 more");
+  equal(rangeInWords(-9.2, -0.3), "less than 1 to 9 fewer");
+  equal(rangeInWords(-0.4, -0.1), "less than 1 fewer");
+  equal(rangeInWords(-3.4, 9.1), "3 fewer to 9 more");
+  equal(rangeInWords(0, 9.1), "0 to 9 more");
+});
