@@ -58,7 +58,7 @@ Deno.test("datingFigure() marks each method once a time and shades between the b
   // the extremes are no limits of the estimate, and are not said to be
   assert.match(
     figure.caption,
-    /each by a model of its own, so that the estimate may lie beside it/,
+    /each end is fitted by itself, so the estimate may lie a little outside/,
   );
   assert.deepEqual(textsOf(figure.svg, "value").map((e) => e.text), [
     "10.0%",

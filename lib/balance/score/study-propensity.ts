@@ -68,7 +68,7 @@ function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
   } else if (!fit.converged) warnings.push(`The propensity model: ${fit.reason}.`);
   if (fit.dropped.length > 0) {
     warnings.push(
-      `Left out of the propensity model, as other columns say the same: ${fit.dropped.join(", ")}.`,
+      `The propensity model leaves out what other columns say already: ${fit.dropped.join(", ")}.`,
     );
   }
   const smaller = Math.min(fit.events, fit.n - fit.events);

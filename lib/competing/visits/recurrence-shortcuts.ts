@@ -102,13 +102,13 @@ export function recurrenceShortcuts(
     ),
     row(
       "no-unseen-recurrence",
-      "if no death hid a recurrence, by a model of its own",
+      "assuming that no death hid a recurrence",
       "bound",
       incidenceBounds(data, { unseenDeaths: "free" }).at(times).incidence,
     ),
     row(
       "every-death-unseen-recurrence",
-      "if every unseen death hid one, by a model of its own",
+      "assuming that every death hid one not seen",
       "bound",
       incidenceBounds(data, { unseenDeaths: "recurred" }).at(times).incidence,
     ),

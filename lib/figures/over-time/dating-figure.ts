@@ -89,8 +89,8 @@ export function datingFigure(
     caption: sentences(
       options.caption,
       rows.some(({ role }) => role === "bound") &&
-        "Shaded: from no death hiding a recurrence to every unseen death hiding one, each by a model " +
-          "of its own, so that the estimate may lie beside it",
+        "Shaded: from no death hiding a recurrence to every death hiding one not seen; each end is " +
+          "fitted by itself, so the estimate may lie a little outside",
     ),
     alt: options.alt ?? sentences(
       ...times.map((t, k) =>

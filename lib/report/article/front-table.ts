@@ -1,6 +1,6 @@
 import { anchorOf, scrolling } from "../page/mod.ts";
 import type { TableItem } from "../model/mod.ts";
-import { type Element, h } from "../tree/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 
 /**
  * A table of the first page in its frame, whose numbers stand in full in the supplement: over it no
@@ -11,7 +11,7 @@ import { type Element, h } from "../tree/mod.ts";
 export function frontTable(
   item: TableItem,
   table: Element,
-  { over = "", under = "" }: { over?: string; under?: string } = {},
+  { over = "", under = "" }: { over?: Content; under?: string } = {},
 ): Element {
   return h(
     "figure.table.front",
@@ -20,7 +20,7 @@ export function frontTable(
       "figcaption",
       {},
       h("b", {}, `${item.title}.`),
-      over && ` ${over}`,
+      over && [" ", over],
     ),
     scrolling(item.title, table),
     h(

@@ -1,10 +1,9 @@
 import { estimandInWords } from "../../balance/samples/mod.ts";
-import { inSentence, levelText, listText, uncapitalized } from "../../words/mod.ts";
+import { inSentence, levelText, uncapitalized } from "../../words/mod.ts";
 import { differenceWords, verdictOf, verdictSentence } from "../show/mod.ts";
 import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
 import {
   anchorOf,
-  notebookTitle,
   type Place,
   rangeStrip,
   sentenceTree,
@@ -16,6 +15,7 @@ import { type Content, type Element, h } from "../tree/mod.ts";
 import { mainFindings } from "./choose.ts";
 import { gridTree } from "./grid.ts";
 import { ledgerTree } from "./ledger.ts";
+import { warningLines } from "./warning-lines.ts";
 
 /**
  * The first page: the question, what these data show, by population where the run has a grid and
@@ -157,20 +157,6 @@ function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
     );
   }
   return lines;
-}
-
-/** How many warnings were raised, so that none is missed; each stands where it was raised. */
-function warningLines(model: ReportModel): string[] {
-  const raised = model.items.notes.filter(({ item }) => item.about === "warning");
-  if (raised.length === 0) return [];
-  const sections = new Set(raised.map(({ notebook }) => notebook));
-  const [count, verb, they] = raised.length === 1
-    ? ["1 warning", "was", "it"]
-    : [`${raised.length} warnings`, "were", "they"];
-  return [
-    `${count} ${verb} raised in computing, shown in the supplement where ${they} arose: ` +
-    `${listText([...sections].map((id) => `“${notebookTitle(model, id)}”`))}.`,
-  ];
 }
 
 /** What nobody recorded, and what a design cannot say: the file's own gaps first. */

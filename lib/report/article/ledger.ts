@@ -1,6 +1,7 @@
 import type { Placed, TableItem } from "../model/mod.ts";
 import { type LedgerLine, ledgerLines, shortNames } from "../tables/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
+import { statusBadge } from "../page/mod.ts";
 import { columnLabel, frontTable } from "./front-table.ts";
 
 /**
@@ -27,6 +28,7 @@ export function ledgerTree({ item }: Placed<TableItem>): Element {
       ),
       h("tbody", {}, ledgerLines(item).map(lineTree)),
     ),
+    { over: statusBadge(item.status) },
   );
 }
 

@@ -32,12 +32,7 @@ export function techniqueArmsTable(
     ],
     rows: compared.flatMap(({ comparison, answers, why }) => {
       const design = answers?.design;
-      const counts = comparison.arms.map(({ id }) =>
-        design?.counts.arm.filter((arm) => arm === id).length ?? 0
-      );
-      const whole = counts.reduce((sum, count) => sum + count, 0) + (design?.counts.none ?? 0) +
-        (design?.counts.undecided ?? 0);
-      const shown = publishableKinds(counts, { whole, smallestCell });
+      const shown = shownArms(comparison, design, smallestCell);
       const largest = (of: "before" | "after") =>
         design?.[of] ? Math.max(...design[of].rows.map(({ largestOfAll }) => largestOfAll)) : null;
       return comparison.arms.map((arm, k) => {
@@ -55,4 +50,16 @@ export function techniqueArmsTable(
       });
     }),
   });
+}
+
+/** How many patients each arm of a comparison has, as it may be published. */
+export function shownArms(
+  { arms }: ComparisonAnswer["comparison"],
+  design: NonNullable<ComparisonAnswer["answers"]>["design"] | undefined,
+  smallestCell: number,
+): (number | string)[] {
+  const counts = arms.map(({ id }) => design?.counts.arm.filter((arm) => arm === id).length ?? 0);
+  const whole = counts.reduce((sum, count) => sum + count, 0) + (design?.counts.none ?? 0) +
+    (design?.counts.undecided ?? 0);
+  return publishableKinds(counts, { whole, smallestCell });
 }

@@ -1,19 +1,31 @@
 import type { ArmEndpoint, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
+import { sizeInWords } from "../valves/mod.ts";
+import { shownArms } from "./technique-arms.ts";
 import { formatChange, formatPercent, per100 } from "../../words/mod.ts";
 
 /**
- * The sections of a forest of techniques for one outcome: one a comparison, one row a pair of arms,
- * drawn with the limits that hold for all pairs together. A comparison without a number says why.
+ * The sections of a forest of techniques for one outcome: one a comparison, one row a pair of arms
+ * with how many patients they have, drawn with the limits that hold for all pairs together. A
+ * comparison without a number says why.
  */
 export function techniqueSections(
   compared: readonly ComparisonAnswer[],
   endpoint: string,
+  { smallestCell }: { smallestCell: number },
 ): ForestSection[] {
   return compared.flatMap(({ comparison, answers, why }): ForestSection[] => {
+    const patients = shownArms(comparison, answers?.design, smallestCell);
+    const sizeOf = (ids: readonly string[]) =>
+      sizeInWords(ids.map((id) => patients[comparison.arms.findIndex((arm) => arm.id === id)]!), {
+        effective: ids.map((id) =>
+          answers?.design.after?.arms.find(({ arm }) => arm === id)?.effective
+        ),
+        smallestCell,
+      });
     const found = answers?.endpoints.find((one) => one.endpoint === endpoint);
     if (answers && !found) return [];
-    const rows = found && found.contrasts.length > 0 ? rowsOf(found) : [{
+    const rows = found && found.contrasts.length > 0 ? rowsOf(found, sizeOf) : [{
       label: comparison.arms.map(({ label }) => label).join(", "),
       ...{ estimate: NaN, lower: NaN, upper: NaN },
       counts: [`No number: ${found?.why || why}`],
@@ -22,7 +34,10 @@ export function techniqueSections(
   });
 }
 
-function rowsOf({ arms, contrasts }: ArmEndpoint): ForestRow[] {
+function rowsOf(
+  { arms, contrasts }: ArmEndpoint,
+  sizeOf: (arms: readonly string[]) => string,
+): ForestRow[] {
   const of = (id: string) => arms.find((arm) => arm.id === id)!;
   return contrasts.map(({ first, second, difference, together }): ForestRow => {
     const [one, other] = [of(first), of(second)];
@@ -33,7 +48,7 @@ function rowsOf({ arms, contrasts }: ArmEndpoint): ForestRow[] {
       lower: together.lower,
       upper: together.upper,
       risks: [formatPercent(one.estimate), formatPercent(other.estimate)],
-      ...(contrasts.length > 1 && { counts: [alone] }),
+      counts: [sizeOf([first, second]), ...(contrasts.length > 1 ? [alone] : [])],
     };
   });
 }

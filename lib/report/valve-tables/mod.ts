@@ -18,6 +18,7 @@ export {
   notMeasuredInWords,
   publishableChanges,
   riskOverTable,
+  scannedInWords,
   type VentricleChange,
   ventricleChangeTable,
   ventricleSentence,

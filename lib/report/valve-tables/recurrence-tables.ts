@@ -121,7 +121,7 @@ export function datedTable(
       const limits = groups.find((one) => one.group === group);
       return ways.map(({ label, role, incidence }): TableRow => ({
         group: group === 1 ? labels.repair : labels.replacement,
-        way: role === "bound" ? `extreme: ${label}` : label,
+        way: label,
         ...Object.fromEntries(horizons.map((time, k) => [`y${time}`, incidence[k] ?? null])),
         lower: role === "estimate" ? limits?.lower ?? null : null,
         upper: role === "estimate" ? limits?.upper ?? null : null,

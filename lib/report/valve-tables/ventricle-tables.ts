@@ -2,7 +2,14 @@ import type { VentricleAfter } from "../../cohort/follow-up/mod.ts";
 import type { Arm } from "../../cohort/model/mod.ts";
 import { countInWords, publishablePart } from "../../disclosure/mod.ts";
 import type { EffectCurve } from "../../figures/drawing/mod.ts";
-import { capitalized, formatNumber, formatRange, listText } from "../../words/mod.ts";
+import {
+  capitalized,
+  countText,
+  formatNumber,
+  formatRange,
+  inSentence,
+  listText,
+} from "../../words/mod.ts";
 import type { MarkedShare } from "../cohort-tables/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
 import type { TableHeading } from "../items/mod.ts";
@@ -61,6 +68,14 @@ export function ventricleChangeTable(
       { group, n, before, after, change }
     )),
   });
+}
+
+/** How many patients have both echocardiograms, in a sentence for a caption. */
+export function scannedInWords(changes: readonly VentricleChange[]): string {
+  if (changes.length === 0) return "";
+  const text = (n: number | string) => typeof n === "number" ? countText(n) : n;
+  const counts = changes.map(({ group, n }) => `${text(n)} (${inSentence(group)})`);
+  return `Patients with an echocardiogram before and about a year after: ${listText(counts)}.`;
 }
 
 /** How many were alive with the valve and not measured, at the beginning of a sentence. */

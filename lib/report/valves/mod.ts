@@ -10,5 +10,6 @@ export { populationSections } from "./population-forest.ts";
 export { populationBalanceRows, populationBalanceTable } from "./population-balance.ts";
 export { curvesOf, figuresOf, framesOf, type PopulationCurve } from "./population-curves.ts";
 export { populationFindings } from "./population-findings.ts";
+export { forestWords, sizeInWords } from "./shown-effective.ts";
 export { membershipSentence } from "./membership-sentence.ts";
 export { valvesSentence } from "./valves-sentence.ts";

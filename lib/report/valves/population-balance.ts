@@ -3,6 +3,7 @@ import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import type { PopulationBalance } from "../../figures/patients/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
 import type { PopulationsHeading } from "./population-table.ts";
+import { shownEffective } from "./shown-effective.ts";
 import { populationSizes } from "./population-sizes.ts";
 
 /**
@@ -32,8 +33,7 @@ export function populationBalanceTable(
 ): DisplayTable {
   const { smallestCell } = analysis.study;
   const patients = populationSizes(analysis, populations.map(({ population }) => population));
-  const worth = (effective: number | undefined) =>
-    effective === undefined || effective < smallestCell ? null : Math.round(effective);
+  const worth = (effective: number | undefined) => shownEffective(effective, smallestCell);
   const warned = populations.flatMap(({ population, design: { score } }) =>
     score && score.warnings.length > 0 ? [`${population.label}: ${score.warnings.join(" ")}`] : []
   );

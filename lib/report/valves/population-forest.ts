@@ -1,29 +1,40 @@
+import type { Analysis } from "../../cohort/model/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { formatChange, formatTest, per100 } from "../../words/mod.ts";
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import { contrastRow } from "../results/mod.ts";
+import { populationSizes } from "./population-sizes.ts";
+import { sizeInWords } from "./shown-effective.ts";
 
 /**
  * The sections of a forest by population, for one endpoint: populations that share no patient with
  * the test between them, then each that overlaps those with its test against everybody else. Under
  * each difference stands the one drawn towards the others.
  *
- * A population without a number has a row that says why.
+ * A population without a number has a row that says why. Each row says how many patients it is of.
  */
 export function populationSections(
   { populations, heterogeneity }: PopulationAnswers,
   endpoint: string,
+  analysis: Analysis,
 ): { overall?: ForestRow; sections: ForestSection[] } {
   const found = heterogeneity.find((one) => one.endpoint === endpoint);
   if (!found) return { sections: [] };
   const { together, against } = found;
+  const { smallestCell } = analysis.study;
+  const sizes = populationSizes(analysis, populations.map(({ population }) => population));
   const rowOf = (id: string, drawn?: { estimate: number; lower: number; upper: number }) => {
     const answer = populations.find(({ population }) => population.id === id)!;
     const { main, why } = answer.endpoints.find((one) => one.endpoint === endpoint)!;
-    const { label } = answer.population;
-    if (!main) return { label, estimate: NaN, lower: NaN, upper: NaN, counts: [`Too few: ${why}`] };
+    const { population: { label }, design: { sample } } = answer;
+    const size = [sizes[populations.indexOf(answer)]!];
+    if (!main) {
+      const counts = [sizeInWords(size, { effective: [], smallestCell }), `Too few: ${why}`];
+      return { label, estimate: NaN, lower: NaN, upper: NaN, counts };
+    }
     const row = contrastRow(label, main);
-    const counts = [...row.counts ?? []];
+    const effective = [sample?.repair.effective, sample?.replacement.effective];
+    const counts = [...row.counts ?? [], sizeInWords(size, { effective, smallestCell })];
     if (drawn) counts.push(`Drawn towards the others: ${limitsText(drawn)}`);
     return { ...row, counts };
   };

@@ -6,7 +6,7 @@ import {
   techniqueSentence,
   techniqueTable,
 } from "../../../lib/report/mod.ts";
-import { analysis, study } from "../../demo-analysis.ts";
+import { analysis, asPlanned, study } from "../../demo-analysis.ts";
 
 const compared = plannedComparisons(analysis);
 const enough = { ...study.enough, effectiveNumber: { value: 500, source: "invented" } };
@@ -16,7 +16,7 @@ const endpointOf = (k: number, id: string) =>
   compared[k]!.answers!.endpoints.find(({ endpoint }) => endpoint === id)!;
 
 Deno.test("techniqueSections() draw every pair with the limits of all pairs together", () => {
-  const sections = techniqueSections(compared, "valve-failure");
+  const sections = techniqueSections(compared, "valve-failure", asPlanned);
   deepEqual(sections.map(({ label }) => label), study.comparisons.map(({ label }) => label));
   sections.forEach(({ rows }, k) => {
     const { contrasts, arms } = endpointOf(k, "valve-failure");
@@ -35,12 +35,12 @@ Deno.test("techniqueSections() draw every pair with the limits of all pairs toge
 });
 
 Deno.test("techniqueSections() give a reason in place of a number", () => {
-  for (const { rows } of techniqueSections(silent, "valve-failure")) {
+  for (const { rows } of techniqueSections(silent, "valve-failure", asPlanned)) {
     equal(rows.length, 1);
     ok(Number.isNaN(rows[0]!.estimate));
     match(String(rows[0]!.counts), /^No number: fewer than 500 patients' worth/);
   }
-  deepEqual(techniqueSections(compared, "no-such"), []);
+  deepEqual(techniqueSections(compared, "no-such", asPlanned), []);
 });
 
 Deno.test("techniqueTable() has a line for every pair and outcome, each with both limits", () => {

@@ -41,7 +41,7 @@ Deno.test("a plan of death alone, and a hundred patients, still have a grid and 
   await onCut({ plan: alone }, ({ analysis }) => {
     const cut = populationAnswers(analysis);
     deepEqual([...new Set(gridOf(analysis, cut).map(({ endpoint }) => endpoint))], ["death"]);
-    deepEqual(populationSections(cut, "valve-failure").sections, []);
+    deepEqual(populationSections(cut, "valve-failure", analysis).sections, []);
     match(valvesSentence(analysis, cut), /no endpoint of the valve/);
     ok(ledgerOf(cut.populations[0]!).length > 10);
   });

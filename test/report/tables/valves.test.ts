@@ -1,4 +1,5 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
+import { publishedPer100 } from "../../../lib/disclosure/mod.ts";
 import { populationAnswers } from "../../../lib/comparisons/mod.ts";
 import {
   curvesOf,
@@ -31,8 +32,12 @@ Deno.test("gridOf() has a cell for each population and outcome, by the plan's ow
     const { main } = answers.populations.find((one) => one.population.id === population)!
       .endpoints.find((one) => one.endpoint === endpoint)!;
     const of = (code: number) => main!.groups.find(({ group }) => Number(group) === code)!.estimate;
-    // identity: whole patients of 100
+    // identity: patients of 100, to a tenth and whole, from one number
     deepEqual([first, second], [publishedPer100(of(1)), publishedPer100(of(0))]);
+    deepEqual(
+      [cell.printed!.first, cell.printed!.second],
+      [of(1), of(0)].map((share) => String(Math.round(100 * share))),
+    );
     ok(lower! <= difference! && difference! <= upper!);
     const better = endpoint === "death" ? "first" : "second";
     if (lower! > 0) equal(verdict, better);
@@ -75,12 +80,12 @@ Deno.test("populationFindings() carry their population, and only the main one he
 });
 
 Deno.test("populationSections() tests populations that share no patient together, others apart", () => {
-  const { overall, sections } = populationSections(answers, "valve-failure");
+  const { overall, sections } = populationSections(answers, "valve-failure", analysis);
   equal(overall?.label, "Everyone eligible");
   deepEqual(sections.map(({ rows }) => rows.length), [2, 1, 1]);
   match(sections[0]!.interaction!, /^p < 0.001/);
   match(sections[1]!.interaction!, /^Difference from everybody else: \+/);
-  deepEqual(populationSections(answers, "no-such"), { sections: [] });
+  deepEqual(populationSections(answers, "no-such", analysis), { sections: [] });
 });
 
 Deno.test("populationBalanceRows() and the tables have every population", () => {
