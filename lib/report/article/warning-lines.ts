@@ -4,7 +4,7 @@ import type { ReportModel } from "../model/mod.ts";
 /** As many subjects are named on the first page; the supplement has every warning whole. */
 const mostNamed = 4;
 
-/** What the warnings are about, in a line, so that none is missed; each stands where it was raised. */
+/** What the warnings are about, in a line, so that none is missed. */
 export function warningLines({ items }: ReportModel): string[] {
   const raised = items.notes.filter(({ item }) => item.about === "warning");
   if (raised.length === 0) return [];

@@ -34,6 +34,7 @@ export { type Verdict, verdictOf, verdictOfRange } from "./verdict.ts";
 export { type Finding, finding, type Note, note, publishedFinding } from "./finding.ts";
 export { labelOf, sentence } from "./plan-words.ts";
 export { showWarnings, warningNote } from "./warnings.ts";
+export { pairColumns, type PairKey, pairOf, pairRow } from "./printed-pair.ts";
 export { type Remark, say } from "./say.ts";
 export {
   cellText,

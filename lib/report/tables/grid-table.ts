@@ -2,11 +2,14 @@ import { inSentence, levelText, type PrintedPair } from "../../words/mod.ts";
 import {
   type DisplayTable,
   type GroupLabels,
+  pairColumns,
+  type PairKey,
+  pairOf,
+  pairRow,
   table,
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
-import { pairColumns, type PairKey, pairOf, pairRow } from "./printed-pair.ts";
 
 /** What one cell of the grid can say in a word. */
 export type GridVerdict = "first" | "second" | "alike" | "uncertain" | "too-few";

@@ -2,11 +2,13 @@ import { levelText, type PrintedPair } from "../../words/mod.ts";
 import {
   type DisplayTable,
   type GroupLabels,
+  pairColumns,
+  pairOf,
+  pairRow,
   table,
   type TableInput,
   type TableRow,
 } from "../show/mod.ts";
-import { pairColumns, pairOf, pairRow } from "./printed-pair.ts";
 
 /** One line of the ledger: a benefit or a harm in both groups. */
 export interface LedgerLine {

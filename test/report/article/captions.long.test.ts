@@ -29,8 +29,12 @@ Deno.test("every caption of the article says how many patients it is of", () => 
   deepEqual(idsWithout(counted, figures), []);
   // a table may count them in a column of its own, or in its rows
   const tables = items.filter((item) =>
-    !figures.includes(item) && !/n = \d/.test(item.textContent) &&
-    ![...item.querySelectorAll("th[scope=col]")].some((head) => /^Patients/.test(head.textContent))
+    !figures.includes(item) && ![...item.querySelectorAll("th")].some((head) =>
+      /n\s*=\s*\d/.test(head.textContent)
+    ) &&
+    ![...item.querySelectorAll("th[scope=col]")].some((head) =>
+      /^(Patients|Everyone)/.test(head.textContent)
+    )
   );
   deepEqual(idsWithout(counted, tables), []);
 });

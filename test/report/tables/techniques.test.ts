@@ -30,7 +30,10 @@ Deno.test("techniqueSections() draw every pair with the limits of all pairs toge
     );
     for (const { risks } of rows) equal(risks!.length, 2);
     // with two arms the pair alone is all pairs
-    equal(rows.every(({ counts }) => counts !== undefined), arms.length > 2);
+    for (const { counts } of rows) {
+      match(counts![0]!, /^n = \d+ and \d+; effective \d+ and \d+$/);
+      equal(counts!.length, arms.length > 2 ? 2 : 1);
+    }
   });
 });
 

@@ -1,5 +1,5 @@
 import type { PrintedPair } from "../../words/mod.ts";
-import type { TableColumn, TableRow } from "../show/mod.ts";
+import type { TableColumn, TableRow } from "../items/mod.ts";
 
 const parts = ["first", "second", "change", "range"] as const;
 const keyOf = {
