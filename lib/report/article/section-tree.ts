@@ -63,7 +63,13 @@ function sentencesOf(text: string): string[] {
     .filter((sentence) => sentence !== "");
 }
 
-/** A paragraph for each finding, and one for what else is to be said: no sentence twice. */
+/** A text without its first sentence, its paragraphs as they were. */
+function withoutFirst(text: string): string {
+  const [first = "", ...others] = text.split("\n\n");
+  return [sentencesOf(first).slice(1).join(" "), ...others].join("\n\n");
+}
+
+/** A paragraph for each finding, and others for what else is to be said: no sentence twice. */
 function paragraphsOf(filled: FilledSection, place: Place): Element[] {
   const { findings, notes } = filled;
   const [summary] = findings.length > 0 ? [] : notes; // its first sentence is the heading
@@ -78,10 +84,10 @@ function paragraphsOf(filled: FilledSection, place: Place): Element[] {
     ];
   });
   const rest = [
-    ...summary ? sentencesOf(summary.item.text).slice(1) : [],
+    ...summary ? [withoutFirst(summary.item.text)] : [],
     ...notes.filter((note) => note !== summary).map(({ item }) => item.text),
-  ].join(" ");
-  return [...told, ...rest === "" ? [] : [rest]].map((content) => h("p", {}, content));
+  ].join("\n\n").split("\n\n").map((text) => text.trim()).filter((text) => text !== "");
+  return [...told, ...rest].map((content) => h("p", {}, content));
 }
 
 /** Where the rest of what was worked out for this section stands. */

@@ -102,15 +102,25 @@ export function pathsSentence(curve: SpecificationCurve): string {
     ? `all on the same side of zero`
     : `${formatPercent(shares.above, { digits: 0 })} above zero and ` +
       `${formatPercent(shares.below, { digits: 0 })} below`;
-  return `over ${paths.length} paths the difference is from ${text(estimates.lowest)} to ` +
-    `${text(estimates.highest)} per 100, ${sides}; ` +
-    `${formatPercent(shares.clearlyAbove + shares.clearlyBelow, { digits: 0 })} of the ranges ` +
-    `leave zero out, and ${
-      formatPercent(shares.mattersAbove + shares.mattersBelow, { digits: 0 })
-    } ` +
-    `of the estimates reach ${text(smallestDifference)} per 100.` +
+  const clear = shareOf(shares.clearlyAbove + shares.clearlyBelow, [
+    "range leaves",
+    "ranges leave",
+  ]);
+  const matter = shareOf(shares.mattersAbove + shares.mattersBelow, [
+    "estimate reaches",
+    "estimates reach",
+  ]);
+  return `over ${paths.length} defensible analyses the difference is from ` +
+    `${text(estimates.lowest)} to ${text(estimates.highest)} per 100, ${sides}; ` +
+    `${clear} zero out, and ${matter} ${text(smallestDifference)} per 100.` +
     (first ? ` The choice that moves it most: ${first.label.toLowerCase()}.` : "") +
     (failed.length > 0 ? ` ${failed.length} paths gave no answer.` : "");
+}
+
+/** "no range leaves", "every range leaves", "84% of the ranges leave" */
+function shareOf(share: number, [one, several]: readonly [string, string]): string {
+  if (share === 0) return `no ${one}`;
+  return share === 1 ? `every ${one}` : `${formatPercent(share, { digits: 0 })} of the ${several}`;
 }
 
 /** What leaving each measured covariate out does, the strongest first. */

@@ -1,22 +1,21 @@
 import type { ArmEndpoint, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { PlannedComparison } from "../../study/plan/mod.ts";
-import { capitalized, inSentence, listText, uncapitalized } from "../../words/mod.ts";
+import { capitalized, inSentence, listText } from "../../words/mod.ts";
 import { verdictOfRange } from "../show/mod.ts";
 
 /**
  * What the comparisons of techniques say of the valve, or of survival where the plan has no
- * endpoint of the valve: among whom, the share of each arm, what is settled between them by the
- * limits that apply to all pairs together, and what is not; then survival.
+ * endpoint of the valve: what is settled between arms by the limits that apply to all pairs
+ * together, and among whom; the share of each arm, and what is not settled; then survival.
+ * A paragraph a comparison, the first sentence of which stands by itself.
  */
 export function techniqueSentence(
   study: Study,
   compared: readonly ComparisonAnswer[],
 ): string {
   if (compared.length === 0) return "The plan compares no techniques.";
-  return compared.map((one) =>
-    `${one.comparison.label}${among(study, one.comparison)}: ${saidOf(study, one)}.`
-  ).join(" ");
+  return compared.map((one) => `${saidOf(study, one).join(". ")}.`).join("\n\n");
 }
 
 /** The population of a comparison, where its label does not name it. */
@@ -26,23 +25,47 @@ function among({ populations }: Study, { population, label }: PlannedComparison)
   return ` (${inSentence(of)})`;
 }
 
-function saidOf(study: Study, { answers, why }: ComparisonAnswer): string {
-  if (!answers) return why;
+/** Sentences without their full stops. */
+function saidOf(study: Study, { comparison, answers, why }: ComparisonAnswer): string[] {
+  const name = `${comparison.label}${among(study, comparison)}`;
+  if (!answers) return [`${name}: ${why}`];
   const of = (id: string) => answers.endpoints.find(({ endpoint }) => endpoint === id);
   const main = of("valve-failure") ?? of("recurrence") ?? of("death") ?? answers.endpoints[0];
-  if (!main) return "the plan has no outcome for it";
-  if (main.contrasts.length === 0) return `no number, since ${main.why}`;
+  if (!main) return [`${name}: the plan has no outcome for it`];
+  if (main.contrasts.length === 0) return [`${name}: no number, since ${main.why}`];
   const alive = of("death");
+  const { better, open } = settledBetween(study, main);
+  const [first, ...others] = better.map((words) =>
+    `${capitalized(words)}${among(study, comparison)}`
+  );
   return [
-    `${outcomeOf(main)} at ${study.mainHorizon} years: ${sharesOf(main)}`,
-    ...settledBetween(study, main),
-    alive && alive !== main && alive.contrasts.length > 0 &&
-    `Alive then: ${sharesOf(alive)}; ${settledBetween(study, alive).map(uncapitalized).join("; ")}`,
-  ].filter(Boolean).join(". ");
+    first ?? `${name}: ${openInWords(open)}`,
+    ...others,
+    `${capitalized(outcomeOf(main))} at ${study.mainHorizon} years: ${sharesOf(main)}`,
+    ...(first && open.length > 0 ? [`${capitalized(openInWords(open))}`] : []),
+    ...(alive && alive !== main && alive.contrasts.length > 0 ? survivalOf(study, alive) : []),
+  ];
 }
 
-function outcomeOf({ endpoint }: ArmEndpoint): string {
-  return endpoint === "death" ? "alive" : endpoint === "valve-failure" ? "valve failure" : "it";
+function survivalOf(study: Study, alive: ArmEndpoint): string[] {
+  const { better, open } = settledBetween(study, alive);
+  const said = [...better, ...(open.length > 0 ? [openInWords(open)] : [])];
+  return [`Alive then: ${sharesOf(alive)}; ${said.join("; ")}`];
+}
+
+/** What is not settled, whether no clear difference or nothing at all. */
+function openInWords(open: readonly string[]): string {
+  return open.join("; ");
+}
+
+const outcomes: Record<string, { name: string; less: string }> = {
+  death: { name: "alive", less: "more alive" },
+  "valve-failure": { name: "valve failure", less: "less valve failure" },
+  recurrence: { name: "recurrence", less: "less recurrence" },
+};
+
+function outcomeOf({ endpoint, label }: ArmEndpoint): string {
+  return outcomes[endpoint]?.name ?? inSentence(label);
 }
 
 /** "ring alone 57% and chord-sparing replacement 2%" */
@@ -55,8 +78,8 @@ function sharesOf({ arms, contrasts }: ArmEndpoint): string {
   );
 }
 
-/** What is settled between the arms, then what is not, as sentences without their full stops. */
-function settledBetween(study: Study, main: ArmEndpoint): string[] {
+/** Which arm did better than which, and what is not settled, each in words. */
+function settledBetween(study: Study, main: ArmEndpoint): { better: string[]; open: string[] } {
   const name = (id: string) => inSentence(main.arms.find((arm) => arm.id === id)!.label);
   const worse = new Map<string, string[]>();
   const open = { alike: [] as string[], uncertain: [] as string[] };
@@ -70,11 +93,22 @@ function settledBetween(study: Study, main: ArmEndpoint): string[] {
       worse.set(better, [...worse.get(better) ?? [], than]);
     }
   }
-  return [
-    ...[...worse].map(([better, than]) => `${capitalized(better)} better than ${listText(than)}`),
-    ...(open.alike.length > 0 ? [`No clear difference: ${listText(open.alike)}`] : []),
-    ...(open.uncertain.length > 0 ? [`Not settled: ${listText(open.uncertain)}`] : []),
-  ];
+  const { less } = outcomes[main.endpoint] ?? { less: `less ${inSentence(main.label)}` };
+  // with two arms their names stand beside it
+  const named = (pairs: readonly string[]) =>
+    main.contrasts.length > 1 ? `: ${listText(pairs)}` : "";
+  return {
+    better: [...worse].map(([better, than]) => `${less} with ${better} than with ${orText(than)}`),
+    open: [
+      ...(open.alike.length > 0 ? [`no clear difference${named(open.alike)}`] : []),
+      ...(open.uncertain.length > 0 ? [`not settled${named(open.uncertain)}`] : []),
+    ],
+  };
+}
+
+/** "a, b or c" */
+function orText(items: readonly string[]): string {
+  return items.length < 2 ? items.join("") : `${items.slice(0, -1).join(", ")} or ${items.at(-1)}`;
 }
 
 /** What limits for all pairs together settle between two arms. */
