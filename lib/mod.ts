@@ -29,6 +29,7 @@ export {
   formatPValue,
   formatRange,
   formatTest,
+  type PrintedPair,
 } from "./words/mod.ts";
 export {
   boundedCount,

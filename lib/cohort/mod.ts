@@ -31,6 +31,7 @@ export {
   type DeidentifyRecord,
   type KnownPlan,
   makeCleanCopy,
+  type RawFile,
   type TableRecord,
 } from "./deidentify/mod.ts";
 export {

@@ -12,4 +12,5 @@ export {
   makeCleanCopy,
 } from "./clean-copy.ts";
 export type { Aloneness } from "./aloneness.ts";
+export type { RawFile } from "./read.ts";
 export type { KnownPlan } from "./known-columns.ts";
