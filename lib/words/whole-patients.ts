@@ -10,7 +10,9 @@ export interface ComparedNumbers {
 
 /** Two numbers, their difference and its limits, as they are printed beside each other. */
 export interface PrintedPair {
+  /** "10" */
   first: string;
+  /** "5" */
   second: string;
   /** "5 more", "about the same". */
   change: string;

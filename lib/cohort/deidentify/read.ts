@@ -4,8 +4,11 @@ import { type ReadingProgress, readRecords } from "../file/mod.ts";
 
 /** A file to make a clean copy of. */
 export interface RawFile {
+  /** Where it lies. */
   path: string;
+  /** Which of the two tables it has. */
   name: "patients" | "visits";
+  /** Of a workbook, which sheet. */
   sheet?: string;
   /** Told now and then how far the reading has come. */
   progress?: (progress: ReadingProgress) => void;
