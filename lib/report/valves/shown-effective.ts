@@ -29,6 +29,6 @@ export function sizeInWords(
 }
 
 /** How the lines under the rows of a forest of populations are to be read. */
-export const forestWords =
+export const forestWords: string =
   "n: patients; effective: what those of either group are worth when weighted. Drawn towards the " +
   "others: what is likeliest where the spread between populations is partly chance.";
