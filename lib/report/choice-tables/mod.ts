@@ -24,3 +24,4 @@ export { controlSentence, controlTable, misreadTable } from "./control-tables.ts
 export { neededConfounding, neededTable } from "./needed-table.ts";
 export { setsSentence } from "./sets-sentence.ts";
 export { surgeonAllowedTable } from "./surgeon-allowed.ts";
+export { unknownTable } from "./unknown-table.ts";

@@ -94,7 +94,7 @@ export const choiceMethods: readonly Method[] = [
     sentence: "The difference was worked out for any share of events among patients whose state " +
       "is not known.",
     sources: ["yan-2009"],
-    functions: ["seenByTime", "stateByTime", "tippingMap"],
+    functions: ["seenByTime", "stateByTime", "tippingMap", "unknownTable"],
   },
   {
     id: "preference-instrument",
