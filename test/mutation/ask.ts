@@ -1,14 +1,10 @@
-// Run by run.ts in a copy of the project whose source has the mutants switched in: asks the tests
-// of each mutant, in one process, and says a line about each.
-//   deno run ask.ts JOBS FROM [written]
-// JOBS is a file of { number, tests }, of which those from FROM on are done; "written": the source
-// has the mutant itself, and the tests are those that pass without it.
+// Run by ask-tests.ts in a copy of the project whose source has the mutants switched in.
+//   deno run ask.ts look FILES       says of every test how long it takes, and which mutants it reaches
+//   deno run ask.ts try JOBS FROM    tries the mutants from FROM on, each on its tests
+// FILES is a file of paths of tests; JOBS one of `Job`.
 import process from "node:process";
+import type { Job, Looked } from "./ask-tests.ts";
 
-interface Job {
-  number: number;
-  tests: string[];
-}
 type Body = (context: unknown) => unknown;
 interface Defined {
   fn?: Body;
@@ -17,8 +13,9 @@ interface Defined {
 
 const say = (line: string) => Deno.stdout.writeSync(new TextEncoder().encode(line + "\n"));
 for (const name of ["log", "error", "warn", "info"] as const) console[name] = () => {};
-const state = globalThis as unknown as { mutant: number };
+const state = globalThis as unknown as { mutant: number; reached: Uint8Array };
 state.mutant = 0;
+state.reached = new Uint8Array(1e6);
 
 const bodies = new Map<string, Body[]>();
 let loading = "";
@@ -42,63 +39,68 @@ const context = {
   },
 };
 
-/** Whether the tests of a file pass, as they should. */
-async function passes(path: string): Promise<boolean> {
+/** The tests of a file; none where it does not load. */
+async function load(path: string): Promise<Body[]> {
+  if (!bodies.has(path)) {
+    loading = path;
+    bodies.set(path, []);
+    try {
+      await import(path);
+    } catch {
+      bodies.set(path, []);
+    }
+  }
+  return bodies.get(path)!;
+}
+
+async function passes(body: Body | undefined): Promise<boolean> {
   try {
-    for (const body of bodies.get(path)!) await body(context);
-    return true;
+    await body?.(context);
+    return body !== undefined;
   } catch {
     return false;
   }
 }
 
-const [jobsFile, from, written] = Deno.args;
-const jobs: Job[] = JSON.parse(Deno.readTextFileSync(jobsFile!)).slice(Number(from));
-/** Whether a file passes without a mutant, in time. */
-const usual = new Map<string, boolean>();
-const mostSeconds = 8;
-
-async function isAsked(path: string): Promise<boolean> {
-  const known = usual.get(path);
-  if (known !== undefined) return known;
-  state.mutant = 0;
-  loading = path;
-  bodies.set(path, []);
-  const began = process.cpuUsage();
-  let passed = false;
-  try {
-    await import(path);
-    passed = await passes(path);
-  } catch { /* it does not load: not asked */ }
-  const { user, system } = process.cpuUsage(began);
-  const seconds = (user + system) / 1e6;
-  const asked = passed && seconds < mostSeconds;
-  say(`${asked ? "asked" : "not"} ${path} ${passed ? `${seconds.toFixed(1)} s` : "fails"}`);
-  usual.set(path, asked);
-  return asked;
+async function look(paths: string[]): Promise<void> {
+  for (const path of paths) {
+    say(`look ${path}`);
+    for (const [place, body] of (await load(path)).entries()) {
+      state.reached.fill(0);
+      const began = process.cpuUsage();
+      const passed = await passes(body);
+      const { user, system } = process.cpuUsage(began);
+      const reached = [...state.reached.keys()].filter((number) => state.reached[number] === 1);
+      const looked: Looked = { path, place, passed, seconds: (user + system) / 1e6, reached };
+      say(`looked ${JSON.stringify(looked)}`);
+    }
+  }
 }
 
-for (const { number, tests } of jobs) {
-  say(`begin ${number}`);
-  let noticed: string | undefined;
-  for (const path of tests) {
-    if (!await isAsked(path)) {
-      if (!written) continue;
-      noticed = path;
+async function attempt(jobs: Job[]): Promise<void> {
+  for (const { number, tests } of jobs) {
+    say(`begin ${number}`);
+    let noticing: Body | undefined;
+    for (const { path, place } of tests) {
+      state.mutant = 0; // what is worked out on loading is worked out as it is
+      const body = (await load(path))[place];
+      state.mutant = number;
+      const passed = await passes(body);
+      state.mutant = 0;
+      if (passed) continue;
+      say(`noticed ${number} ${path}`);
+      noticing = body ?? (() => {});
       break;
     }
-    state.mutant = number;
-    const passed = await passes(path);
-    state.mutant = 0;
-    if (passed) continue;
-    noticed = path;
-    break;
+    // what the change left behind, in a cache, must not be seen as the next one's doing
+    const clean = noticing === undefined || await passes(noticing);
+    say(`end ${number} ${noticing ? "caught" : "survived"} ${clean ? "clean" : "stained"}`);
+    if (!clean) break;
   }
-  // what the change left behind, in a cache, must not be seen as the next one's doing
-  const clean = noticed === undefined || written !== undefined || await passes(noticed);
-  say(
-    `end ${number} ${noticed === undefined ? "survived" : "caught"} ${clean ? "clean" : "stained"}`,
-  );
-  if (!clean) break;
 }
+
+const [task, file, from] = Deno.args;
+const given = JSON.parse(Deno.readTextFileSync(file!));
+if (task === "look") await look(given);
+else await attempt(given.slice(Number(from)));
 Deno.exit(0);

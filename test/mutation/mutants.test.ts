@@ -46,8 +46,8 @@ Deno.test("switched() changes the one whose number is set, and nothing else", ()
   ]);
   assert.equal(
     text,
-    "(globalThis.mutant === 1 ? (a > b) : (a >= b)); " +
-      "(globalThis.mutant === 2 ? (x / 3) : (x * 3));",
+    "((globalThis.reached[1] = 1) && globalThis.mutant === 1 ? (a > b) : (a >= b)); " +
+      "((globalThis.reached[2] = 1) && globalThis.mutant === 2 ? (x / 3) : (x * 3));",
   );
   assert.equal(zero!.atEveryCall, true);
   assert.equal(mutantsOf("g.ts", "export const most = 5;")[0]!.atEveryCall, false);

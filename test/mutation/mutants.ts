@@ -116,7 +116,8 @@ export function mutated(source: string, { start, end, to }: Mutant): string {
 
 /**
  * A source with several mutants in it, none of which does anything until `globalThis.mutant` is its
- * number: a whole room is then tried without loading the library again.
+ * number: all are then tried without loading the library again. Each that is come by is marked in
+ * `globalThis.reached`, so that only tests that reach it need be asked.
  *
  * @param numbered Mutants of this source within functions; their expressions must not overlap.
  */
@@ -125,9 +126,9 @@ export function switched(source: string, numbered: readonly [number, Mutant][]):
   for (const [number, mutant] of numbered.toSorted(([, a], [, b]) => b.whole[0] - a.whole[0])) {
     const { start, end, to, whole: [from, past] } = mutant;
     const changed = source.slice(from, start) + to + source.slice(end, past);
-    const either = `(globalThis.mutant === ${number} ? (${changed}) : (${
-      source.slice(from, past)
-    }))`;
+    const asIs = source.slice(from, past);
+    const isIn = `(globalThis.reached[${number}] = 1) && globalThis.mutant === ${number}`;
+    const either = `(${isIn} ? (${changed}) : (${asIs}))`;
     text = text.slice(0, from) + either + text.slice(past);
   }
   return text;

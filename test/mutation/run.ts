@@ -1,12 +1,14 @@
 // Changes one small thing at a time in the library and asks whether a test notices: `deno task
-// mutants [--count N] [--seed N] [--in TEXT] [--again LOG]`. survivors.md lists what no test
-// noticed, and somebody must read it: each is a missing test, or a change that makes no difference.
+// mutants [--count N] [--seed N] [--in TEXT] [--after LOG] [--again LOG]`. --after goes on where the
+// run of a log stopped. survivors.md lists what no test noticed, and somebody must read it: each is
+// a missing test, or a change that makes no difference.
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
 import { SeededRandom } from "mitral";
 import { timeLeftText } from "../../lib/words/mod.ts";
 import { type Mutant, mutantsOf, mutated, switched } from "./mutants.ts";
-import { testsOf } from "./tests-of.ts";
+import { likeness, testsOf } from "./tests-of.ts";
+import { attempt, lookAt, type Looked } from "./ask-tests.ts";
 import { typescriptFiles } from "../source-files.ts";
 
 const { values } = parseArgs({
@@ -15,6 +17,7 @@ const { values } = parseArgs({
     seed: { type: "string", default: "1" },
     in: { type: "string", default: "" },
     again: { type: "string" },
+    after: { type: "string" },
   },
 });
 const root = join(import.meta.dirname!, "../..");
@@ -22,23 +25,25 @@ const root = join(import.meta.dirname!, "../..");
 const watched =
   /^lib\/(numerics|regression|balance|survival|competing|comparisons|sensitivity|missing|programme|disclosure|words|report\/(show|sentences|model|ledger)|cohort\/follow-up)\//;
 
-// a process that says nothing for so long, in milliseconds, does not end
-const patience = 400_000;
-// test files that fail without a mutant, or take too long
-const unasked = new Set<string>();
+// of the processor, for one test, and for all tests of one mutant
+const mostSeconds = 6;
+const mostSecondsInAll = 40;
 
 const copy = await copyOfProject();
 try {
-  const chosen = values.again ? survivorsIn(values.again) : chosenAtRandom(Number(values.count));
+  const done = values.after ? triedIn(values.after) : new Set<string>();
+  const chosen = values.again
+    ? survivorsIn(values.again)
+    : chosenAtRandom(Number(values.count)).filter((mutant) => !done.has(place(inWords(mutant))));
   const words = chosen.map(inWords);
   let said = 0;
   const began = performance.now();
-  const say = (number: number, noticed: boolean) => {
+  const say = (number: number, by: string | undefined) => {
     const left = timeLeftText(++said, chosen.length, (performance.now() - began) / 1000);
     console.log(
-      `${said}/${chosen.length} ${left && `(${left}) `}${noticed ? "caught  " : "SURVIVED"} ${
+      `${said}/${chosen.length} ${left && `(${left}) `}${by ? "caught  " : "SURVIVED"} ${
         words[number - 1]
-      }`,
+      }${by ? ` | by ${by}` : ""}`,
     );
   };
   const noticed = await tried(chosen, say);
@@ -66,6 +71,16 @@ function chosenAtRandom(count: number): Mutant[] {
     chosen.push(every.splice(random.integer(every.length), 1)[0]!);
   }
   return chosen;
+}
+
+/** The places that an earlier run's log has tried. */
+function triedIn(log: string): Set<string> {
+  const lines = Deno.readTextFileSync(log).split("\n");
+  return new Set(
+    lines.flatMap((line) =>
+      /^\d+\/\d+ (?:\(.*?\) )?(?:caught  |SURVIVED) (.*?)(?: \| by .*)?$/.exec(line)?.[1] ?? []
+    ).map(place),
+  );
 }
 
 /** Those that an earlier run's log says survived, as far as their text is still there. */
@@ -106,9 +121,13 @@ async function copyOfProject(): Promise<string> {
 /** Numbers, from 1, of the mutants that a test noticed. */
 async function tried(
   chosen: readonly Mutant[],
-  say: (number: number, noticed: boolean) => void,
+  say: (number: number, by: string | undefined) => void,
 ): Promise<Set<number>> {
   const noticed = new Set<number>();
+  const heard = (number: number, by: string | undefined) => {
+    if (by !== undefined) noticed.add(number);
+    say(number, by?.replace(copy + "/", ""));
+  };
   const switchable: [number, Mutant][] = [];
   const alone: [number, Mutant][] = [];
   for (const [place, mutant] of chosen.entries()) {
@@ -118,103 +137,56 @@ async function tried(
     );
     (mutant.atEveryCall && !overlaps ? switchable : alone).push([place + 1, mutant]);
   }
-  const tests = new Map(chosen.map(({ file }) => [file, testsOf(copy, file)]));
-  await together(switchable);
-  for (const one of alone) {
-    // which of its tests pass without it
-    await ask(listOf([one]), 0, () => {});
-    await together([one], true);
+  const nearest = new Map(chosen.map(({ file }) => [file, testsOf(copy, file)]));
+  const restore = write(switchable, switched);
+  const looked = await lookAt(copy, [...new Set([...nearest.values()].flat())].sort());
+  const asked = looked.filter(({ passed, seconds }) => passed && seconds < mostSeconds);
+  for (const { path, place, passed, seconds } of looked) {
+    if (passed && seconds < mostSeconds) continue;
+    const why = passed ? `takes ${seconds.toFixed(1)} s` : "fails without a change";
+    console.log(`not asked: ${path.replace(copy + "/", "")}, test ${place + 1}, ${why}`);
+  }
+  console.log(`${asked.length} tests looked at, ${seconds(looked).toFixed(0)} s`);
+  await attempt(
+    copy,
+    switchable.map(([number, { file }]) => ({
+      number,
+      tests: inOrder(asked.filter(({ reached }) => reached.includes(number)), file),
+    })),
+    heard,
+  );
+  restore();
+  for (const [number, mutant] of alone) {
+    const back = write([[number, mutant]], (source) => mutated(source, mutant));
+    const near = nearest.get(mutant.file)!;
+    const tests = inOrder(asked.filter(({ path }) => near.includes(path)), mutant.file);
+    await attempt(copy, [{ number, tests }], heard);
+    back();
   }
   return noticed;
-
-  function listOf(jobs: [number, Mutant][]): string {
-    const list = join(copy, "jobs.json");
-    const asked = jobs.map(([number, { file }]) => ({
-      number,
-      tests: tests.get(file)!.filter((path) => !unasked.has(path)),
-    }));
-    Deno.writeTextFileSync(list, JSON.stringify(asked));
-    return list;
-  }
-
-  /**
-   * Tries mutants of one copy; where a change stops it or stains it, it begins again after that.
-   */
-  async function together(jobs: [number, Mutant][], written = false): Promise<void> {
-    const files = [...new Set(jobs.map(([, { file }]) => file))];
-    const sources = files.map((file) => Deno.readTextFileSync(join(copy, file)));
-    files.forEach((file, k) => {
-      const own = jobs.filter(([, mutant]) => mutant.file === file);
-      const text = written ? mutated(sources[k]!, own[0]![1]) : switched(sources[k]!, own);
-      Deno.writeTextFileSync(join(copy, file), text);
-    });
-    const list = listOf(jobs);
-    for (let from = 0; from < jobs.length;) {
-      const { ended, stained } = await ask(list, from, (number, seen) => {
-        if (seen) noticed.add(number);
-        say(number, seen);
-      }, written);
-      from += ended;
-      // the last one left its mark, or did not end: that is to be noticed
-      if (stained || from >= jobs.length) continue;
-      noticed.add(jobs[from]![0]);
-      say(jobs[from]![0], true);
-      from++;
-    }
-    files.forEach((file, k) => Deno.writeTextFileSync(join(copy, file), sources[k]!));
-  }
 }
 
-/** How many jobs a process got through, before all were done, it was stained, or it fell silent. */
-async function ask(
-  list: string,
-  from: number,
-  heard: (number: number, noticed: boolean) => void,
-  written = false,
-): Promise<{ ended: number; stained: boolean }> {
-  const child = new Deno.Command(Deno.execPath(), {
-    args: [
-      "run",
-      "--no-check",
-      "--allow-all",
-      join(copy, "test/mutation/ask.ts"),
-      list,
-      `${from}`,
-      ...(written ? ["written"] : []),
-    ],
-    cwd: copy,
-    stdout: "piped",
-    stderr: "null",
-  }).spawn();
-  let silence = setTimeout(() => child.kill("SIGKILL"), patience);
-  let ended = 0;
-  let stained = false;
-  const lines = child.stdout.pipeThrough(new TextDecoderStream()).pipeThrough(byLine());
-  for await (const line of lines) {
-    clearTimeout(silence);
-    silence = setTimeout(() => child.kill("SIGKILL"), patience);
-    const [word, number, verdict, state] = line.split(" ");
-    if (word === "not" && !written) {
-      unasked.add(number!);
-      console.log(line.replace(copy + "/", "asked: "));
-    }
-    if (word !== "end") continue;
-    ended++;
-    stained = state === "stained";
-    heard(Number(number), verdict === "caught");
-  }
-  clearTimeout(silence);
-  await child.status;
-  return { ended, stained };
+const seconds = (tests: readonly Looked[]) => tests.reduce((sum, { seconds }) => sum + seconds, 0);
+
+/** The cheapest first, those that sound like the file before others, as far as there is time. */
+function inOrder(tests: readonly Looked[], file: string): Looked[] {
+  const cost = ({ path, seconds }: Looked) => (seconds + 0.01) / (1 + likeness(path, file));
+  const sorted = tests.toSorted((a, b) => cost(a) - cost(b));
+  let spent = 0;
+  return sorted.filter(({ seconds }) => (spent += seconds) < mostSecondsInAll)
+    .map((test) => ({ ...test, reached: [] }));
 }
 
-function byLine(): TransformStream<string, string> {
-  let rest = "";
-  return new TransformStream({
-    transform(text, out) {
-      const lines = (rest + text).split("\n");
-      rest = lines.pop()!;
-      for (const line of lines) out.enqueue(line);
-    },
+/** Writes mutants into the copy; what is given back takes them out again. */
+function write(
+  numbered: readonly [number, Mutant][],
+  change: (source: string, own: [number, Mutant][]) => string,
+): () => void {
+  const files = [...new Set(numbered.map(([, { file }]) => join(copy, file)))];
+  const sources = files.map((path) => Deno.readTextFileSync(path));
+  files.forEach((path, k) => {
+    const own = numbered.filter(([, { file }]) => join(copy, file) === path);
+    Deno.writeTextFileSync(path, change(sources[k]!, own));
   });
+  return () => files.forEach((path, k) => Deno.writeTextFileSync(path, sources[k]!));
 }

@@ -54,7 +54,7 @@ function importsOf(path: string): string {
 const word = (names: Set<string>) => new RegExp(`\\b(${[...names].join("|")})\\b`);
 
 /** Words that a test's path has in common with a source file's. */
-function likeness(test: string, file: string): number {
+export function likeness(test: string, file: string): number {
   const own = new Set(file.replace(/\.ts$/, "").split(/[/-]/));
   return test.replace(/\.test\.ts$/, "").split(/[/-]/).filter((part) => own.has(part)).length;
 }
