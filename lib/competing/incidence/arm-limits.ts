@@ -175,7 +175,7 @@ export function limitsOfSome(
 /**
  * The effective number at risk over the time up to a horizon: the mean of its inverse, inverted.
  */
-function meanNumber(
+export function meanNumber(
   times: Float64Array,
   { atRisk, atStart }: { atRisk: Float64Array; atStart: number },
   horizon: number,

@@ -155,8 +155,8 @@ function togetherAt(
 
 /** Limits of the difference `to` minus `from`, and their p value, from the limits of both. */
 export function limitsBetween(
-  from: ArmAt,
-  to: ArmAt,
+  from: Pick<ArmAt, "estimate" | "limits">,
+  to: Pick<ArmAt, "estimate" | "limits">,
   correlation: number,
 ): { limits(confidence: number): { lower: number; upper: number }; pValue: number } {
   const limits = (level: number) => {

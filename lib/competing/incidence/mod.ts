@@ -1,4 +1,5 @@
 /** Cumulative incidence, its differences and tests. @module */
+export { type ArmAt, ENOUGH, limitsOfSome, meanNumber } from "./arm-limits.ts";
 export { causeSpecific } from "./cause-specific.ts";
 export { rowAt } from "./cause-table.ts";
 export {
@@ -25,6 +26,7 @@ export {
   type IncidenceInterval,
   incidenceLimits,
   limitQuantile,
+  noneSeen,
 } from "./incidence-limits.ts";
 export { type SurvivalContrast, survivalDifference } from "./survival-difference.ts";
 export { pseudoValues, pseudoValuesOf } from "./pseudo-values.ts";

@@ -5,15 +5,17 @@ import {
   DataError,
   directionOf,
   distributions,
+  dot,
   groupColumn,
   type Interval,
   type Labels,
   turned,
 } from "../../numerics/mod.ts";
-import { limitQuantile } from "../incidence/mod.ts";
+import { limitQuantile, limitsBetween } from "../incidence/mod.ts";
 import { stateInfluence } from "./state-influence.ts";
 import { expectedIn, occupation, settled } from "./state-occupation.ts";
 import { stateTable } from "./state-table.ts";
+import { type StateTimeAt, stateTimeLimits } from "./state-time-limits.ts";
 import type { TransitionRows } from "./transition-rows.ts";
 
 /** Expected time in one state within the horizon, in two groups. */
@@ -34,7 +36,9 @@ export interface StateTimeContrast {
  *
  * In the unit of time; a year of the first five is one year fewer in some other state, so the
  * differences add up to 0. Errors from the influence of each subject, or of each cluster (matched
- * pair), which carries the covariance within pairs. Limits plain. `group` and `cluster` have one
+ * pair), which carries the covariance within pairs. Limits of the groups as in `stateTimeLimits`;
+ * those of the difference plain, but put together from the groups' where either has few events.
+ * `group` and `cluster` have one
  * value a row and must not change within a subject.
  * Cost as `stateOccupation` with one time.
  *
@@ -56,7 +60,7 @@ export function expectedTimeDifference(
     "group",
     "cluster",
   ]);
-  const z = limitQuantile(checkConfidence(options.confidence));
+  const confidence = checkConfidence(options.confidence);
   const n = data.time.length;
   const group = groupColumn("group", data.group, n);
   if (group.labels.length !== 2) {
@@ -90,7 +94,8 @@ export function expectedTimeDifference(
     // subjects of the arm are coded in ascending order of their codes in the whole
     const members = groupOf.flatMap((of, subject) => of === code ? [subject] : []);
     const influence = stateInfluence(table, probability, options.horizon, "time");
-    return { label, table, probability, members, influence };
+    const limitsAt = stateTimeLimits(table.follow, options.horizon - table.start);
+    return { label, table, probability, members, influence, limitsAt };
   });
   return states.map((state, k) => {
     const sums = arms.map(({ members, influence }) => {
@@ -100,36 +105,48 @@ export function expectedTimeDifference(
       });
       return sum;
     });
-    const interval = (estimate: number, a: number, b: number): Interval => {
-      let squares = 0;
-      for (let c = 0; c < units; c++) squares += (a * sums[0]![c]! + b * sums[1]![c]!) ** 2;
-      const standardError = Math.sqrt(squares);
-      return {
-        estimate,
-        standardError,
-        lower: estimate - z * standardError,
-        upper: estimate + z * standardError,
-      };
-    };
-    const estimates = arms.map(({ table, probability }) =>
-      expectedIn(table, probability, k, options.horizon)
-    );
-    const difference = interval(estimates[1]! - estimates[0]!, -1, 1);
+    const [base, other] = arms.map(({ table, probability, limitsAt }, side) =>
+      limitsAt({
+        estimate: expectedIn(table, probability, k, options.horizon),
+        standardError: Math.sqrt(dot(sums[side]!, sums[side]!)),
+      })
+    ) as [StateTimeAt, StateTimeAt];
     return {
       state,
       direction,
-      groups: arms.map(({ label }, side) => ({
-        group: label,
-        ...interval(estimates[side]!, side === 0 ? 1 : 0, side),
-      })),
-      difference: turned({
-        ...difference,
-        pValue: difference.standardError > 0
-          ? distributions.normalTwoSided(difference.estimate / difference.standardError)
-          : NaN,
-      }, sign),
+      groups: [base, other].map(({ estimate, standardError, limits }, side) => {
+        const [lower, upper] = limits(confidence);
+        return { group: arms[side]!.label, estimate, standardError, lower, upper };
+      }),
+      difference: turned(differenceOf(base, other, dot(sums[0]!, sums[1]!), confidence), sign),
     };
   });
+}
+
+/** The second minus the first, from their limits where either has few events. */
+function differenceOf(
+  base: StateTimeAt,
+  other: StateTimeAt,
+  covariance: number,
+  confidence: number,
+): StateTimeContrast["difference"] {
+  const errors = base.standardError * other.standardError;
+  const estimate = other.estimate - base.estimate;
+  const standardError = Math.sqrt(
+    Math.max(0, base.standardError ** 2 + other.standardError ** 2 - 2 * covariance),
+  );
+  const error = { estimate, standardError };
+  if (!base.normal || !other.normal) {
+    const { limits, pValue } = limitsBetween(base, other, errors > 0 ? covariance / errors : 0);
+    return { ...error, ...limits(confidence), pValue };
+  }
+  const reach = limitQuantile(confidence) * standardError;
+  return {
+    ...error,
+    lower: estimate - reach,
+    upper: estimate + reach,
+    pValue: standardError > 0 ? distributions.normalTwoSided(estimate / standardError) : NaN,
+  };
 }
 
 /** One code a subject. @throws {DataError} where a subject's rows disagree. */

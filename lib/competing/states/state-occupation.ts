@@ -16,6 +16,7 @@ import {
 } from "../incidence/mod.ts";
 import { stateInfluence } from "./state-influence.ts";
 import { type StateTable, stateTable } from "./state-table.ts";
+import { stateTimeLimits } from "./state-time-limits.ts";
 import type { TransitionRows } from "./transition-rows.ts";
 
 /** Options of {@link stateOccupation}. */
@@ -76,7 +77,7 @@ export interface StateOccupation {
  *
  * Standard errors: infinitesimal jackknife over subjects, whose rows are added first; limits as in
  * {@link cumulativeIncidence}, [1, 1] where p is 1. Weights are taken as known. Expected times have
- * plain limits cut at 0 and the horizon.
+ * limits that allow for few having been in a state, see `stateTimeLimits`.
  *
  * Rows: in `from` on (entry, time], then in `to`; a subject's rows must follow on. Moves come
  * before censorings and before entries at the same time.
@@ -101,7 +102,8 @@ export function stateOccupation(
   options: OccupationOptions = {},
 ): StateOccupation {
   checkDataColumns("stateOccupation", data, ["subject", "from", "to", "entry", "time", "weight"]);
-  const z = limitQuantile(checkConfidence(options.confidence));
+  const confidence = checkConfidence(options.confidence);
+  const z = limitQuantile(confidence);
   const interval = checkInterval(options.interval);
   const table = stateTable(data, options.states);
   const { states, time, atRisk, follow } = table;
@@ -147,17 +149,22 @@ export function stateOccupation(
       (h) => h > table.start && h <= table.end || h > table.end && settled(table, probability),
       `above ${table.start} and at most ${table.end}, the last observed time`,
     );
-    const length = horizon - table.start;
     const errors = errorsOf(stateInfluence(table, probability, horizon, "time"), s);
+    const limitsAt = stateTimeLimits(follow, horizon - table.start);
     return states.map((state, k) => {
       const estimate = expectedIn(table, probability, k, horizon);
       const standardError = errors[k]!;
+      // beta quantiles, which cost more than the estimate: worked out when they are asked for
+      let known: [lower: number, upper: number] | undefined;
+      const limits = () => known ??= limitsAt({ estimate, standardError }).limits(confidence);
       return {
-        state,
-        estimate,
-        standardError,
-        lower: Math.max(0, estimate - z * standardError),
-        upper: Math.min(length, estimate + z * standardError),
+        ...{ state, estimate, standardError },
+        get lower() {
+          return limits()[0];
+        },
+        get upper() {
+          return limits()[1];
+        },
       };
     });
   }

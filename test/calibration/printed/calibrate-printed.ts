@@ -1,9 +1,9 @@
 // Every quantity a report prints, against its known truth, in two case mixes:
 //   deno run --allow-read --allow-write --allow-sys test/calibration/printed/calibrate-printed.ts \
-//     --keep FOLDER [--cohorts 400] [--minutes 60] [--write]
+//     --keep FOLDER [--cohorts 400] [--minutes 60] [--write | --states-again]
 // What is done is kept in FOLDER, one line a cohort: a run that was stopped goes on from there, and
 // --minutes stops it. --write turns what is kept into `lib/sensitivity/calibrated/performance.json`
-// and `performance.md`.
+// and `performance.md`. --states-again draws the kept cohorts again for the years in each state.
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { timeLeftText } from "../../../lib/words/mod.ts";
@@ -11,7 +11,7 @@ import { type TrueAnswers, trueAnswers } from "../../../lib/simulate/truth/mod.t
 import { demoTruth } from "../../../lib/simulate/rows/mod.ts";
 import { keptCohorts } from "../kept-cohorts.ts";
 import { type Mix, mixes } from "./mixes.ts";
-import { type PrintedCohort, printedEstimates } from "./printed-estimates.ts";
+import { type PrintedCohort, printedEstimates, yearsInStates } from "./printed-estimates.ts";
 import { type RatioLimits, ratioLimits } from "./ratio-limits.ts";
 import { type MixPerformance, performanceOf } from "./performance.ts";
 import { performanceText } from "./performance-text.ts";
@@ -22,6 +22,7 @@ const { values } = parseArgs({
     cohorts: { type: "string", default: "400" },
     minutes: { type: "string", default: "600" },
     write: { type: "boolean", default: false },
+    "states-again": { type: "boolean", default: false },
   },
 });
 if (!values.keep) throw new Error("--keep must name the folder in which cohorts are kept");
@@ -32,6 +33,7 @@ const until = performance.now() + 60_000 * Number(values.minutes);
 Deno.mkdirSync(folder, { recursive: true });
 
 if (values.write) write();
+else if (values["states-again"]) await runStatesAgain();
 else await run();
 
 /** Cohorts in turns, so that both mixes grow alike. */
@@ -55,6 +57,23 @@ async function run(): Promise<void> {
     const left = timeLeftText(made, all, (performance.now() - began) / 1000);
     if ((k + 1) % 20 === 0) console.error(`${k + 1} cohorts${left && `, ${left}`}`);
   }
+}
+
+/** The kept cohorts with the years in each state worked out anew, into files of their own. */
+async function runStatesAgain(): Promise<void> {
+  const again = (mix: Mix) => fileOf(mix).replace(/\.jsonl$/, "-again.jsonl");
+  for (const mix of mixes) {
+    const kept = keptOf(mix);
+    const done = keptCohorts<PrintedCohort>(again(mix)).length;
+    for (const cohort of kept.slice(done)) {
+      if (performance.now() > until) return;
+      const others = cohort.estimates.filter(({ quantity }) => !quantity.startsWith("years alive"));
+      const estimates = [...others, ...await yearsInStates(cohort.seed, mix)];
+      const line = JSON.stringify(sixDigits({ ...cohort, estimates }));
+      Deno.writeTextFileSync(again(mix), line + "\n", { append: true });
+    }
+  }
+  for (const mix of mixes) Deno.renameSync(again(mix), fileOf(mix));
 }
 
 function write(): void {

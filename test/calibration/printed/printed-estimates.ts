@@ -42,6 +42,17 @@ export interface PrintedCohort {
 const armOf = (group: string | number) => Number(group) === 1 ? "repair" : "replacement";
 const both = "repair - replacement";
 
+/**
+ * Years in each state alone, of a cohort whose other estimates are kept: what is to be done again
+ * where only their limits have changed.
+ */
+export async function yearsInStates(seed: number, mix: Mix): Promise<PrintedEstimate[]> {
+  const simulated = simulateCohort({ seed, n: mix.n, parameters: mix.parameters });
+  const analysis = await readBack(simulated);
+  const patients = Array.from(analysis.rows, (row) => simulated.truth[row]!);
+  return months(analysis, mitral.weightedSample(analysis, analysis.study).weight, patients);
+}
+
 /** Every quantity that a report prints, of one simulated cohort, by the notebooks' own path. */
 export async function printedEstimates(seed: number, mix: Mix): Promise<PrintedCohort> {
   const simulated = simulateCohort({ seed, n: mix.n, parameters: mix.parameters });
