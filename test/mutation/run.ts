@@ -128,16 +128,31 @@ async function tried(
     if (by !== undefined) noticed.add(number);
     say(number, by?.replace(copy + "/", ""));
   };
+  // a stage at a time, whose changes are asked of much the same tests
+  const stageOf = ({ file }: Mutant) => file.split("/")[1]!;
+  const stages = Map.groupBy(
+    chosen.map((mutant, k) => [k + 1, mutant] as const),
+    ([, mutant]) => stageOf(mutant),
+  );
+  for (const numbered of stages.values()) await inStage(numbered, heard);
+  return noticed;
+}
+
+async function inStage(
+  numbered: readonly (readonly [number, Mutant])[],
+  heard: (number: number, by: string | undefined) => void,
+): Promise<void> {
   const switchable: [number, Mutant][] = [];
   const alone: [number, Mutant][] = [];
-  for (const [place, mutant] of chosen.entries()) {
+  for (const [number, mutant] of numbered) {
     const [from, past] = mutant.whole;
     const overlaps = switchable.some(([, { file, whole }]) =>
       file === mutant.file && whole[0] < past && from < whole[1]
     );
-    (mutant.atEveryCall && !overlaps ? switchable : alone).push([place + 1, mutant]);
+    (mutant.atEveryCall && !overlaps ? switchable : alone).push([number, mutant]);
   }
-  const nearest = new Map(chosen.map(({ file }) => [file, testsOf(copy, file)]));
+  const files = new Set(numbered.map(([, { file }]) => file));
+  const nearest = new Map([...files].map((file) => [file, testsOf(copy, file)]));
   const restore = write(switchable, switched);
   const looked = await lookAt(copy, [...new Set([...nearest.values()].flat())].sort());
   const asked = looked.filter(({ passed, seconds }) => passed && seconds < mostSeconds);
@@ -146,7 +161,8 @@ async function tried(
     const why = passed ? `takes ${seconds.toFixed(1)} s` : "fails without a change";
     console.log(`not asked: ${path.replace(copy + "/", "")}, test ${place + 1}, ${why}`);
   }
-  console.log(`${asked.length} tests looked at, ${seconds(looked).toFixed(0)} s`);
+  const all = looked.reduce((sum, { seconds }) => sum + seconds, 0);
+  console.log(`${numbered.length} changes, ${asked.length} tests, ${all.toFixed(0)} s`);
   await attempt(
     copy,
     switchable.map(([number, { file }]) => ({
@@ -163,10 +179,7 @@ async function tried(
     await attempt(copy, [{ number, tests }], heard);
     back();
   }
-  return noticed;
 }
-
-const seconds = (tests: readonly Looked[]) => tests.reduce((sum, { seconds }) => sum + seconds, 0);
 
 /** The cheapest first, those that sound like the file before others, as far as there is time. */
 function inOrder(tests: readonly Looked[], file: string): Looked[] {

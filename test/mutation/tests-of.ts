@@ -1,8 +1,11 @@
 import { dirname, join } from "node:path";
 import { typescriptFiles } from "../source-files.ts";
 
+/** The imports of files that were read: every file is looked at many times. */
+const imports = new Map<string, string>();
+
 /** As many tests as are asked about one change: the nearest. */
-const most = 10;
+const most = 8;
 
 /**
  * The test files that should notice a change to a source file, the nearest first: they name what it
@@ -47,8 +50,13 @@ function usersOf(names: Set<string>, paths: string[]): string[] {
 }
 
 function importsOf(path: string): string {
-  const source = Deno.readTextFileSync(path);
-  return [...source.matchAll(/^import [^;]*;/gm)].map(([statement]) => statement).join("\n");
+  const read = () => {
+    const source = Deno.readTextFileSync(path);
+    return [...source.matchAll(/^import [^;]*;/gm)].map(([statement]) => statement).join("\n");
+  };
+  const known = imports.get(path) ?? read();
+  imports.set(path, known);
+  return known;
 }
 
 const word = (names: Set<string>) => new RegExp(`\\b(${[...names].join("|")})\\b`);
