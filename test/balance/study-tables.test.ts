@@ -1,4 +1,4 @@
-import assert from "node:assert/strict";
+import assert, { deepEqual, equal } from "node:assert/strict";
 import {
   balanceTable,
   characteristics,
@@ -8,9 +8,24 @@ import {
   unmatchedProfile,
   weightedSample,
 } from "mitral";
+import { studyCovariate } from "../../lib/balance/score/mod.ts";
 import { assertClose } from "../close.ts";
 import { analyse, planned, replaced, type Row } from "../cohort/small-cohort.ts";
 import { analysis, demo, propensity } from "./demo-analysis.ts";
+
+// By hand: one far value among eleven makes a column skewed, wherever it stands.
+Deno.test("studyCovariate() is summarised by its median where one patient, be it the first, skews it", async () => {
+  const column = async (values: (number | string)[]) =>
+    studyCovariate(await analyse(values.map((lvef) => ({ lvef }))), "lvef");
+  const same = Array(10).fill(60);
+  equal((await column([10, ...same])).form, "median");
+  equal((await column([...same, 10])).form, "median");
+  equal((await column([58, 62, ...same])).form, "mean");
+  // one without a value is not a value of 0
+  const gap = await column(["", 58, 62, ...same]);
+  equal(gap.form, "mean");
+  deepEqual([...gap.present.slice(0, 2)], [0, 1]);
+});
 
 Deno.test("balanceTable() has a row for each covariate, and for what is missing", () => {
   const matched = matchedSample(analysis, demo, { propensity });

@@ -185,6 +185,33 @@ Deno.test("effectiveSampleSize() is n for equal weights, and by hand otherwise",
   assert.throws(() => effectiveSampleSize([1, -1]), /weight\[1\]/);
 });
 
+const ten = { relative: 1e-10, absolute: 1e-10 };
+
+// Identity: a column that is the same in everybody is balanced already; how a column is measured
+// says nothing either.
+Deno.test("entropyWeights() take no notice of a column without spread, or of units", () => {
+  const treated = [1, 1, 1, 0, 0, 0, 0, 1];
+  const age = [60, 71, 64, 55, 75, 62, 68, 70];
+  for (const estimand of ["treated", "everyone"] as const) {
+    const of = (covariates: Record<string, number[]>) =>
+      entropyWeights({ treated, covariates }, { estimand });
+    const alone = of({ age });
+    const constant = of({ same: age.map(() => 3), age, months: age.map((years) => 12 * years) });
+    assert.ok(alone.converged && of({ same: age.map(() => 3), age }).converged);
+    assertAllClose(of({ same: age.map(() => 3), age }).weight, alone.weight, ten);
+    assertAllClose(of({ age: age.map((years) => 1e4 * years) }).weight, alone.weight, ten);
+    assert.ok(constant.weight.every((weight) => weight > 0));
+    // where it cannot be balanced, by how much is told in standard deviations
+    const apart = (unit: number) =>
+      entropyWeights({
+        treated: [1, 1, 0, 0],
+        covariates: { x: [8, 9, 1, 2].map((x) => unit * x) },
+      });
+    assert.ok(!apart(1).converged);
+    assertClose(apart(1).imbalance, apart(1000).imbalance, { relative: 1e-6, absolute: 1e-9 });
+  }
+});
+
 // Identity: what entropy balancing promises; real data and random samples.
 Deno.test("entropyWeights() make means equal to 1e-8 standard deviations", () => {
   const check = (

@@ -62,6 +62,22 @@ Deno.test("publishableTypes() puts kinds together where few are in the hardest f
   assert.deepEqual(publishableTypes([kind("a", 12, 5)], 11), []);
 });
 
+Deno.test("programmeLearning() has outcomes that the file has, and from three surgeons on", () => {
+  const one = { ...operations, code: operations.code.map(() => operations.code[0]!) };
+  for (
+    const [outcome, column] of [["clamp-time", "clamp"], ["residual-leak", "mr_exit"]] as const
+  ) {
+    const { [column]: _, ...columns } = analysis.columns;
+    const lacking = { ...one, analysis: { ...analysis, columns } };
+    const why = (of: typeof operations) => {
+      const found = programmeLearning(of, outcome, complexity.score.points);
+      return isWithheld(found) ? found.why : "";
+    };
+    assert.equal(why(lacking), "The file does not have this outcome.");
+    assert.equal(why(one), "Fewer than three surgeons have a known experience.");
+  }
+});
+
 // Identity: what is known at the horizon stands for those lost, so that the years' shares are those
 // of Aalen and Johansen in each year.
 Deno.test("yearlyDurable() follows what lasted, year by year", () => {

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { heldOut, optimism, optimismOfEach } from "../../../lib/sensitivity/mod.ts";
+import { DataError } from "../../../lib/numerics/mod.ts";
 import { SeededRandom } from "../../../lib/numerics/replicates/random.ts";
 import { assertAllClose, assertClose } from "../../close.ts";
 
@@ -46,6 +47,21 @@ Deno.test("optimism() makes one model a replicate, and one of the rows themselve
   let made = 0;
   optimism(5, { make: () => made++, measure: () => 1 }, { seed: 1, replicates: 7 });
   assert.equal(made, 8);
+});
+
+Deno.test("optimism() of one replicate is that replicate's, and of none is refused", () => {
+  const x = [1, 4, 9];
+  const drawn: Int32Array[] = [];
+  const parts = {
+    make: (rows: Int32Array) => (drawn.push(rows.slice()), meanOf(x, rows)),
+    measure: (centre: number, rows: Int32Array) => -errorOf(x, rows, centre),
+  };
+  const { replicates, optimism: one } = optimism(x.length, parts, { seed: 2, replicates: 1 });
+  assert.equal(replicates, 1);
+  const [all, rows] = drawn as [Int32Array, Int32Array];
+  const centre = meanOf(x, rows);
+  assertClose(one, errorOf(x, all, centre) - errorOf(x, rows, centre));
+  assert.throws(() => optimism(x.length, parts, { seed: 2, replicates: 0 }), DataError);
 });
 
 Deno.test("optimism() leaves out replicates without a number, and stops where most have none", () => {

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import * as mitral from "mitral";
 import { assertClose } from "../../close.ts";
+import { analysis, study } from "../../demo-analysis.ts";
 
 /** Patients of surgeons who differ in how often they repair; U, unmeasured, drives both. */
 function cohort(seed: number, options: { n: number; surgeons: number; keenness: number }) {
@@ -48,6 +49,23 @@ Deno.test("preferenceInstrument() without covariates is a ratio of covariances",
   const own = surgeon.map((code, i) => code === surgeon[0] && i > 0 ? treated[i]! : NaN)
     .filter((v) => !Number.isNaN(v));
   assertClose(preference[0]!, own.reduce((sum, v) => sum + v, 0) / own.length);
+});
+
+Deno.test("studyInstrument() needs to know every patient's surgeon", () => {
+  const { surgeon, ...others } = analysis.columns;
+  const withSurgeons = (own?: readonly string[]) =>
+    mitral.studyInstrument(
+      { ...analysis, columns: own ? { ...others, surgeon: [...own] } : others },
+      study,
+    );
+  const none = { none: "The surgeon is not recorded for every patient." };
+  assert.deepEqual(withSurgeons(), none);
+  const known = surgeon as string[];
+  assert.deepEqual(withSurgeons(known.map((code, row) => row === 7 ? "" : code)), none);
+  const found = withSurgeons(known);
+  assert.ok(!("none" in found) && found.surgeons > 2);
+  const one = withSurgeons(known.map(() => "S1"));
+  assert.ok("none" in one && /at least two surgeons/.test(one.none));
 });
 
 Deno.test("preferenceInstrument() says why not", () => {

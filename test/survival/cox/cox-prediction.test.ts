@@ -103,6 +103,29 @@ Deno.test("baselineHazard() labels strata", () => {
   assert.equal(time.length, stratum!.length);
 });
 
+// By hand: a stratum's last time is its own, also where the next stratum begins at it or where
+// several are tied at it.
+Deno.test("baselineHazard() ends each stratum at its own last time", () => {
+  const fit = coxRegression({
+    time: [1, 2, 2, 2, 3, 5, 5],
+    event: [1, 1, 0, 1, 1, 1, 0],
+    covariates: { x: [0, 1, 0, 1, 0, 0, 1] },
+    stratum: ["a", "a", "a", "b", "b", "b", "b"],
+  }, { ties: "breslow" });
+  const { time, stratum, cumulativeHazard } = fit.baselineHazard();
+  assert.deepEqual([...time], [1, 2, 2, 3, 5]);
+  assert.deepEqual(stratum, ["a", "a", "b", "b", "b"]);
+  const r = fit.terms[0]!.hazardRatio;
+  const centre = r ** fit.means.x!;
+  assertAllClose(cumulativeHazard, [
+    centre / (2 + r),
+    centre * (1 / (2 + r) + 1 / (1 + r)),
+    centre / (2 + 2 * r),
+    centre * (1 / (2 + 2 * r) + 1 / (2 + r)),
+    centre * (1 / (2 + 2 * r) + 1 / (2 + r) + 1 / (1 + r)),
+  ]);
+});
+
 Deno.test("survivalFor() is 1 with no error before the first event, and NaN past the last time", () => {
   const fit = coxRegression({
     time: [2, 3, 4, 5],
