@@ -15,9 +15,9 @@ export interface StateTimeAt {
  * Limits of the mean time in one state within a horizon, in an arm.
  *
  * Few have been in some states, and for how long differs: the mean is skewed, and plain limits lie
- * too low (in simulated data they held the truth in as few as 53 of 100). As a share of the horizon,
- * taken from the nearer of 0 and 1, it has the limits of a probability out of few events, see
- * `limitsOfSome`, where the one more patient spends half the horizon in the state, as one does
+ * too low (in simulated data they held the truth in as few as 53 of 100). As a share of the
+ * horizon, taken from the nearer of 0 and 1, it has the limits of a probability out of few events,
+ * see `limitsOfSome`, where the one more patient spends half the horizon in the state, as one does
  * whose move may come at any time. Where nobody has been there, those of none seen. `normal` is
  * whether p^2(1 - p) / s^2, the events it is worth, are at least {@link ENOUGH}.
  *

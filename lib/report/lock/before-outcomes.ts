@@ -65,7 +65,8 @@ function designed(patients: Analysis): BeforeOutcomes {
   const matched = matchedSample(patients, study, { propensity });
   const overlap = overlapOf({ treated: patients.treated, score: propensity.score });
   const { largest, aboveTenth, rows } = balanceTable(patients, study, { matched, weighted });
-  const two = (value: number | null) => value === null ? "not known" : value.toFixed(2);
+  const two = (value: number | null) =>
+    value === null ? "not known" : formatNumber(value, { digits: 2 });
   const effective = [weighted.repair.effective, weighted.replacement.effective] as const;
   return [
     {
@@ -122,7 +123,7 @@ function precision(
       `  the smallest that matters, ${per100(difference)} per 100, with a chance of ${
         formatPercent(found.power, { digits: 0 })
       }`,
-      `  as a hazard ratio ${found.hazardRatio.toFixed(2)}, for which ${
+      `  as a hazard ratio ${formatNumber(found.hazardRatio, { digits: 2 })}, for which ${
         whole(found.eventsNeeded)
       } events are needed` + (found.patientsNeeded < Infinity
         ? `, or some ${whole(found.patientsNeeded)} patients followed as these are`

@@ -6,6 +6,7 @@ import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { type Analysis, columnOf, hasColumn } from "../../cohort/model/mod.ts";
 import { foretellPopulations } from "./foretell-populations.ts";
 import { both, count, type Foretold, unlessRefused } from "./foretold.ts";
+import { formatNumber } from "../../words/mod.ts";
 
 /**
  * Runs a study's plan against the eligible patients, and says what the report will be able to show:
@@ -204,13 +205,13 @@ function restrictedMean(analysis: Analysis): Foretold {
     verdict: reached ? "shown" : "absent",
     where: "restrictedMeanHorizon",
     what: `years lived of the first ${horizon}`,
-    found: `longest follow-up in years: ${
-      both(analysis, last[0]!.toFixed(1), last[1]!.toFixed(1))
-    }`,
+    found: `longest follow-up in years: ${both(analysis, tenths(last[0]!), tenths(last[1]!))}`,
   };
 }
 
 /** Times of the plan that give way to others, in the report's own words. */
+const tenths = (years: number) => formatNumber(years, { digits: 1 });
+
 function times(analysis: Analysis): Foretold[] {
   return reachablePlan(analysis).changes.map((found) => (
     { verdict: "limited", where: "horizons", what: "results at the planned times", found }

@@ -1,5 +1,6 @@
 import { DataError, distributions, type Limits } from "../../numerics/mod.ts";
 import { bootstrapLimits, type BootstrapMethod } from "../resampling/mod.ts";
+import { formatNumber } from "../../words/mod.ts";
 
 /** A bootstrap's result. */
 export interface Bootstrap {
@@ -105,7 +106,9 @@ function choice(shift: number): ChosenLimits {
   return {
     method: "normal",
     why:
-      `The bias is ${Math.abs(shift).toFixed(1)} standard errors, which would shift limits read ` +
+      `The bias is ${
+        formatNumber(Math.abs(shift), { digits: 1 })
+      } standard errors, which would shift limits read ` +
       "off the replicates: limits are the estimate and its standard error's.",
   };
 }

@@ -15,6 +15,7 @@ import {
   spreadOf,
 } from "../../numerics/mod.ts";
 import { clusteredLeastSquares, predicted } from "./two-stage.ts";
+import { formatNumber } from "../../words/mod.ts";
 
 /** The surgeon's preference as an instrument: its strength, its balance, and what it gives. */
 export interface PreferenceInstrument {
@@ -152,7 +153,7 @@ export function preferenceInstrument(
   const worst = balance.filter(({ difference }) => Math.abs(difference) > unlike);
   const against = [
     ...(fStatistic < weakBelow
-      ? [`It is weak: F is ${fStatistic.toFixed(1)}, below ${weakBelow}.`]
+      ? [`It is weak: F is ${formatNumber(fStatistic, { digits: 1 })}, below ${weakBelow}.`]
       : []),
     ...(coefficient <= 0
       ? ["Patients of surgeons with more repairs were not repaired more often."]

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { percentText } from "../../../lib/figures/drawing/mod.ts";
 import { publishedShare } from "../../../lib/disclosure/mod.ts";
+import { walkSync } from "../walk.ts";
 import { table } from "../../../lib/report/show/mod.ts";
 import { cellText } from "../../../lib/report/show/table.ts";
 import { formatChange, formatNumber, formatPercent, per100 } from "../../../lib/words/mod.ts";
@@ -48,6 +49,20 @@ Deno.test("a number reads alike wherever it is printed, and as by hand, for 9,99
     if (figure.includes(".")) assert.equal(`${printed}%`, figure, `${value}`);
     assert.equal(printed, formatNumber(publishedShare(value, { per: 100 }), { digits: 1 }));
   }
+});
+
+Deno.test("nothing but the one rule rounds a number that a reader of results sees", () => {
+  // what is no result: seconds of a run, how sure a guess at a column is, a place on a drawing,
+  // and numbers written to be read by programs again
+  const others = /^lib\/(simulate|report\/notebooks|report\/begin|cohort\/(begin|propose|cells))\//;
+  const rule = "lib/words/format.ts";
+  const seconds = "lib/report/build-report.ts";
+  const places = "lib/report/page/script/read-curves.ts";
+  const ticks = "lib/figures/estimates/calibration-figure.ts";
+  const found = [...walkSync("lib")].filter(([path, source]) =>
+    source.includes(".toFixed(") && !others.test(path)
+  ).map(([path]) => path).sort();
+  assert.deepEqual(found, [ticks, seconds, places, rule].sort());
 });
 
 Deno.test("a difference rounds as its decimal text does, not as what subtraction left of it", () => {
