@@ -1,7 +1,7 @@
 // Changes one small thing at a time in the library and asks whether a test notices: `deno task
-// mutants [--count N] [--seed N] [--in TEXT] [--after LOG] [--again LOG]`. --after goes on where the
-// run of a log stopped. survivors.md lists what no test noticed, and somebody must read it: each is
-// a missing test, or a change that makes no difference.
+// mutants [--count N] [--seed N] [--in TEXT] [--after LOG] [--again LOG]`. --after goes on where
+// the run of a log stopped. survivors.md lists what no test noticed, and somebody must read it:
+// each is a missing test, or a change that makes no difference.
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
 import { SeededRandom } from "mitral";
