@@ -78,7 +78,7 @@ function triedIn(log: string): Set<string> {
   const lines = Deno.readTextFileSync(log).split("\n");
   return new Set(
     lines.flatMap((line) =>
-      /^\d+\/\d+ (?:\(.*?\) )?(?:caught  |SURVIVED) (.*?)(?: \| by .*)?$/.exec(line)?.[1] ?? []
+      /^\d+\/\d+ (?:\(.*?\) )?(?:caught +|SURVIVED) (.*?)(?: \| by .*)?$/.exec(line)?.[1] ?? []
     ).map(place),
   );
 }

@@ -1,4 +1,4 @@
-import { type FollowUpColumns } from "../../numerics/mod.ts";
+import type { FollowUpColumns } from "../../numerics/mod.ts";
 import { effectiveNumbers, eventTable } from "../../survival/curve/mod.ts";
 import { ENOUGH, limitsOfSome, meanNumber, noneSeen } from "../incidence/mod.ts";
 
