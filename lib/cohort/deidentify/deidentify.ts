@@ -1,6 +1,5 @@
 import { join } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
-import type { ReadingProgress } from "../file/mod.ts";
 import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
 import type { ReadingProgress } from "../file/mod.ts";
 import { openKey, pseudonymizer } from "./key.ts";
