@@ -1,6 +1,6 @@
 import { join } from "node:path";
 
-/** A test of a file: the so-manieth that it defines, from 0. */
+/** A test of a file: which of those that it defines, from 0. */
 export interface Test {
   path: string;
   place: number;

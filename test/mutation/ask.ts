@@ -1,6 +1,6 @@
 // Run by ask-tests.ts in a copy of the project whose source has the mutants switched in.
-//   deno run ask.ts look FILES       says of every test how long it takes, and which mutants it reaches
-//   deno run ask.ts try JOBS FROM    tries the mutants from FROM on, each on its tests
+//   deno run ask.ts look FILES     how long every test takes, and which mutants it reaches
+//   deno run ask.ts try JOBS FROM  tries the mutants from FROM on, each on its tests
 // FILES is a file of paths of tests; JOBS one of `Job`.
 import process from "node:process";
 import type { Job, Looked } from "./ask-tests.ts";
