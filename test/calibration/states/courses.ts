@@ -30,7 +30,7 @@ export interface CourseMix {
 /** States in which years are spent, as `transitionRows` names them. */
 export const stages = ["operated", "recurrence", "reoperation"] as const;
 
-/** Patients of both arms as rows of time in states. Hazards are constant: a course is a few draws. */
+/** Patients of both arms as rows of time in states, from hazards that are constant. */
 export function drawCourses(
   random: SeededRandom,
   { n, kinds, complete }: CourseMix,
