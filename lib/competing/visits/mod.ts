@@ -1,4 +1,5 @@
 /** Outcomes that are seen only when somebody looks. @module */
+export { drawnDifference, type DrawnShare, drawnShareLimits } from "./drawn-limits.ts";
 export {
   type BracketedRecurrence,
   type DatedRecurrence,

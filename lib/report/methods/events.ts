@@ -121,8 +121,8 @@ export const eventMethods: readonly Method[] = [
     sentence:
       "Recurrence that may have come at any time between two echocardiograms was estimated by " +
       "maximum likelihood in a model with death, beside bounds that assume nothing; the difference " +
-      "between the groups has limits from the standard error of a bootstrap over the whole procedure, " +
-      "the score and the weights among it.",
+      "between the groups has the limits of both, squared and added, each from the standard error of a " +
+      "bootstrap over the whole procedure, the score and the weights among it.",
     sources: [
       "frydman-2009",
       "hudgens-2001",
@@ -130,6 +130,8 @@ export const eventMethods: readonly Method[] = [
       "wellner-1997",
       "efron-1993",
       "austin-2016",
+      "korn-1998",
+      "zou-2008",
     ],
     functions: [
       "intervalCensoredIncidence",

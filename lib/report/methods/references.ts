@@ -126,6 +126,8 @@ export const references = {
   "kish-1965": "Kish L. Survey Sampling. New York: Wiley; 1965.",
   "klein-2007":
     "Klein JP, Logan B, Harhoff M, Andersen PK. Analyzing survival curves at a fixed point in time. Stat Med 2007;26:4505-4519.",
+  "korn-1998":
+    "Korn EL, Graubard BI. Confidence intervals for proportions with small expected number of positive counts estimated from survey data. Surv Methodol 1998;24:193-201.",
   "lancaster-1961":
     "Lancaster HO. Significance tests in discrete distributions. J Am Stat Assoc 1961;56:223-234.",
   "lash-2009":
@@ -256,6 +258,8 @@ export const references = {
     "Zhou B, Fine J, Latouche A, Labopin M. Competing risks regression for clustered data. Biostatistics 2012;13:371-383.",
   "zhou-2013":
     "Zhou B, Fine J, Laird G. Goodness-of-fit test for proportional subdistribution hazards model. Stat Med 2013;32:3804-3811.",
+  "zou-2008":
+    "Zou GY, Donner A. Construction of confidence intervals about effect measures: a general approach. Stat Med 2008;27:1693-1702.",
 } as const;
 
 /** A work of {@link references}. */

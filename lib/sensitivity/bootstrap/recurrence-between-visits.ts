@@ -1,12 +1,13 @@
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import { type RecurrenceLookedFor, recurrenceLookedFor } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { type Interval, twoSidedP } from "../../numerics/mod.ts";
+import type { Interval } from "../../numerics/mod.ts";
 import { plannedWeights, scoredColumnsOf } from "../../balance/samples/mod.ts";
 import { FEW } from "../../competing/incidence/mod.ts";
+import { drawnDifference, type DrawnShare, drawnShareLimits } from "../../competing/visits/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
-import type { Bootstrap, ChosenLimits } from "./summary.ts";
+import type { ChosenLimits } from "./summary.ts";
 import type { VisitsProcedure } from "./visits-procedure.ts";
 
 /** Recurrence between visits in two groups at one horizon, death competing. */
@@ -41,9 +42,11 @@ export interface BetweenVisits {
  * procedure.
  *
  * In each draw the propensity score is fitted, patients are weighted and the onset of recurrence is
- * estimated anew (see `intervalCensoredIncidence`), the ratio of death rates with it. Limits are
- * the estimate and the draws' standard error: an estimate between visits converges more slowly than
- * the square root of n, and whether such limits hold is for simulation to show, not theory
+ * estimated anew (see `intervalCensoredIncidence`), the ratio of death rates with it. Limits of a
+ * group are log-log out of the draws' standard error, or, with few events, those of an effective
+ * number (see `drawnShareLimits`); those of the difference are made of both groups', squared and
+ * added. An estimate between visits converges more slowly than the square root of n, and whether
+ * such limits hold is for simulation to show, not theory
  * (test/calibration/visits/between-visits.ts).
  *
  * Where missing covariates are imputed, the estimate rests on the mean of the weights over the
@@ -124,19 +127,27 @@ export async function recurrenceBetweenVisits(
     within: hardlySeen,
     ...(workers === undefined ? {} : { workers }),
   });
-  const at = (k: number) => interval(numbers[k]!);
+  const { confidence } = study;
+  const shareAt = (k: number, code: 0 | 1): DrawnShare => ({
+    estimate: numbers[k]!.estimate,
+    standardError: numbers[k]!.standardError,
+    seenClear: of(code).filter((i) => looked.lastClear[i]! >= times[k % times.length]!).length,
+  });
+  const limited = (share: DrawnShare): Interval => {
+    const { estimate, standardError } = share;
+    const [lower, upper] = drawnShareLimits(share, confidence);
+    return { estimate, standardError, lower, upper };
+  };
   const contrasts = times.map((time, k): BetweenVisitsContrast => {
-    const difference = at(2 * times.length + k);
+    const [to, from] = [shareAt(k, 1), shareAt(times.length + k, 0)];
+    const { standardError } = numbers[2 * times.length + k]!;
     return {
       time,
       groups: [
-        { group: 0, atRisk: replacement.atRisk, ...share(at(times.length + k)) },
-        { group: 1, atRisk: repair.atRisk, ...share(at(k)) },
+        { group: 0, atRisk: replacement.atRisk, ...limited(from) },
+        { group: 1, atRisk: repair.atRisk, ...limited(to) },
       ],
-      difference: {
-        ...difference,
-        pValue: twoSidedP(difference.estimate / difference.standardError),
-      },
+      difference: drawnDifference({ from, to, standardError }, confidence),
     };
   });
   return { ...result, contrasts, replicates: numbers[0]!.replicates.length };
@@ -149,15 +160,6 @@ const limits: ChosenLimits = {
   method: "normal",
   why: "Draws of an estimate between visits lie about another value than the estimate does.",
 };
-
-function interval({ estimate, standardError, lower, upper }: Bootstrap): Interval {
-  return { estimate, standardError, lower, upper };
-}
-
-/** Limits of a share lie within 0 and 1. */
-function share({ lower, upper, ...rest }: Interval): Interval {
-  return { ...rest, lower: Math.max(0, lower), upper: Math.min(1, upper) };
-}
 
 function lastVisit({ lastClear, found }: RecurrenceLookedFor, rows: number[]): number {
   return rows.reduce(

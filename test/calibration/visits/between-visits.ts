@@ -9,6 +9,7 @@
 // lib/sensitivity/calibrated/between-visits.json.
 import { parseArgs } from "node:util";
 import { plannedWeights, scoredColumns } from "../../../lib/balance/mod.ts";
+import { drawnDifference, drawnShareLimits } from "../../../lib/competing/visits/mod.ts";
 import { recurrenceLookedFor } from "../../../lib/cohort/mod.ts";
 import { bootstrapInWorkers } from "../../../lib/sensitivity/bootstrap/mod.ts";
 import { simulateCohort } from "../../../lib/simulate/rows/simulate-cohort.ts";
@@ -35,6 +36,7 @@ const { answers }: TruthFile = JSON.parse(
 );
 const times = answers.horizons;
 const kinds = ["normal", "percentile", "basic"] as const;
+const confidence = 0.95;
 const truth = answers.populations.overlap.recurrence;
 /** What each number of a cohort is, in the order of the statistic. */
 const asked = (["repair", "replacement", "difference"] as const).flatMap((of) =>
@@ -99,23 +101,48 @@ async function run(): Promise<void> {
   }
 }
 
-function write(): void {
+async function seenClearAt(
+  seed: number,
+  { code, time }: { code: 0 | 1; time: number },
+): Promise<number> {
+  const looked = recurrenceLookedFor(await readBack(simulateCohort({ seed, n: cohortSize })));
+  return looked.lastClear.filter((last, i) => looked.treated[i] === code && last >= time).length;
+}
+
+/** The limits that a report shows, out of what was kept. */
+async function shownLimits(cohort: KeptCohort, place: number): Promise<[number, number]> {
+  const { numbers, seed } = cohort;
+  const k = place % times.length;
+  const shares = [];
+  for (const [code, at] of [[1, k], [0, times.length + k]] as const) {
+    const { estimate, standardError } = numbers[at]!;
+    // asked for only where none had recurred by then
+    const seenClear = estimate > 0 ? NaN : await seenClearAt(seed, { code, time: times[k]! });
+    shares.push({ estimate, standardError, seenClear });
+  }
+  const [to, from] = shares;
+  if (place < 2 * times.length) {
+    return drawnShareLimits(place < times.length ? to! : from!, confidence);
+  }
+  const { standardError } = numbers[place]!;
+  const { lower, upper } = drawnDifference({ from: from!, to: to!, standardError }, confidence);
+  return [lower, upper];
+}
+
+async function write(): Promise<void> {
   const cohorts = keptCohorts<KeptCohort>(file);
   const mean = (list: number[]) => list.reduce((sum, x) => sum + x, 0) / list.length;
   const digits = (value: number) => Number(value.toPrecision(4));
-  const rows = asked.map(({ of, time, truth }, place) => {
+  const rows = await Promise.all(asked.map(async ({ of, time, truth }, place) => {
     const own = cohorts.map(({ numbers }) => numbers[place]!);
     const estimates = own.map(({ estimate }) => estimate);
     const centre = mean(estimates);
     const spread = Math.sqrt(
       estimates.reduce((sum, x) => sum + (x - centre) ** 2, 0) / (own.length - 1),
     );
-    const held = (kind: (typeof kinds)[number]) =>
-      digits(
-        mean(own.map(({ limits: { [kind]: [lower, upper] } }) =>
-          lower <= truth && truth <= upper ? 1 : 0
-        )),
-      );
+    const share = (limits: [number, number][]) =>
+      digits(mean(limits.map(([lower, upper]) => lower <= truth && truth <= upper ? 1 : 0)));
+    const held = (kind: (typeof kinds)[number]) => share(own.map(({ limits }) => limits[kind]));
     return {
       quantity: "recurrence between visits",
       design: "weighted",
@@ -128,12 +155,13 @@ function write(): void {
       bias: digits(centre - truth),
       spread: digits(spread),
       error: digits(mean(own.map(({ standardError }) => standardError))),
-      coverage: held("normal"),
+      coverage: share(await Promise.all(cohorts.map((cohort) => shownLimits(cohort, place)))),
+      normal: held("normal"),
       percentile: held("percentile"),
       basic: held("basic"),
     };
-  });
-  const shown = rows.map(({ percentile: _, basic: __, ...row }) => row);
+  }));
+  const shown = rows.map(({ normal: _, percentile: __, basic: ___, ...row }) => row);
   Deno.writeTextFileSync(
     at("../../../lib/sensitivity/calibrated/between-visits.json"),
     `[\n${shown.map((row) => JSON.stringify(row)).join(",\n")}\n]\n`,
@@ -141,7 +169,8 @@ function write(): void {
   const per = (value: number) => (100 * value).toFixed(1);
   const table = rows.map((row) =>
     `| ${row.of} | ${row.time} | ${per(row.truth)} | ${per(row.bias)} | ${per(row.spread)} | ` +
-    `${per(row.error)} | ${per(row.coverage)} | ${per(row.percentile)} | ${per(row.basic)} |`
+    `${per(row.error)} | ${per(row.coverage)} | ${per(row.normal)} | ${per(row.percentile)} | ` +
+    `${per(row.basic)} |`
   );
   const text = [
     "# Recurrence between visits, against the truth",
@@ -153,18 +182,25 @@ function write(): void {
       (300 * Math.sqrt(0.95 * 0.05 / cohorts.length)).toFixed(1)
     } points (three Monte-Carlo errors).`,
     "",
-    "Visits are not as the estimate supposes: symptoms bring some forward, grades are misread, and some " +
-    "leaks fall back to mild. At one year the estimate is too low, because it spreads a recurrence " +
-    "evenly over the time to the first visit, and those of the truth come early in it.",
+    "Shown are, of a group, log-log limits out of the draws' standard error, or those of an effective " +
+    "number where there are fewer than twenty effective events; of the difference, both groups' limits " +
+    "squared and added. They were chosen with the first 91 of these cohorts in sight: limits so many " +
+    "standard errors either side miss a small share's truth above them, since an estimate that is too " +
+    "low has an error that is too small.",
     "",
-    "| Of | Years | Truth | Bias | Spread of estimates | Mean standard error | Estimate and its error, % " +
-    "| Percentiles, % | Basic, % |",
-    "| --- | --- | --- | --- | --- | --- | --- | --- | --- |",
+    "Visits are not as the estimate supposes: symptoms bring some forward, grades are misread, and some " +
+    "leaks fall back to mild. At one year that leaves the estimate too low, which no limits mend: a leak " +
+    "that was read as mild is found a year later. With ideal visits the bias at one year is −0.06 ± " +
+    "0.05 per 100 (../results.md).",
+    "",
+    "| Of | Years | Truth | Bias | Spread of estimates | Mean standard error | Shown, % | Estimate and its " +
+    "error, % | Percentiles, % | Basic, % |",
+    "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |",
     ...table,
     "",
   ].join("\n");
   Deno.writeTextFileSync(at("between-visits-results.md"), text);
 }
 
-if (values.write) write();
+if (values.write) await write();
 else await run();
