@@ -166,5 +166,12 @@ export function limitsBetween(
     });
     return squareAndAdd(base!, other!, correlation);
   };
-  return { limits, pValue: pValueOfLimits(to.estimate - from.estimate, limits) };
+  let found: number | undefined;
+  return {
+    limits,
+    // sought when asked for: of completed sets nobody does
+    get pValue() {
+      return found ??= pValueOfLimits(to.estimate - from.estimate, limits);
+    },
+  };
 }

@@ -127,11 +127,13 @@ export function incidenceDifference(
       difference: {
         estimate: difference,
         standardError: differenceError,
-        ...(few ? { ...few.limits(confidence), pValue: few.pValue } : {
+        ...(few ? few.limits(confidence) : {
           lower: difference - z * differenceError,
           upper: difference + z * differenceError,
-          pValue: twoSided(difference, differenceError),
         }),
+        get pValue() {
+          return few ? few.pValue : twoSided(difference, differenceError);
+        },
       },
       ratio: {
         estimate: ratio,

@@ -68,10 +68,13 @@ export function survivalDifference(
         : { lower: curves[side]!.lower[k]!, upper: curves[side]!.upper[k]! }),
     })),
     difference: {
-      ...difference,
       estimate: -difference.estimate,
+      standardError: difference.standardError,
       lower: -difference.upper,
       upper: -difference.lower,
+      get pValue() {
+        return difference.pValue;
+      },
     },
   }));
 }

@@ -160,9 +160,11 @@ function poolReaches(
   const quantile = distributions.normalUpperQuantile((1 - (options.confidence ?? 0.95)) / 2);
   const side = (limit: "lower" | "upper") =>
     poolIntervals(
-      sets.map((set) => ({
-        ...set,
-        standardError: Math.max(1e-9, Math.abs(set[limit] - set.estimate) / quantile),
+      sets.map(({ estimate, lower, upper, [limit]: end }) => ({
+        estimate,
+        standardError: Math.max(1e-9, Math.abs(end - estimate) / quantile),
+        lower,
+        upper,
       })),
       options,
     );
