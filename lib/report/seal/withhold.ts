@@ -40,8 +40,14 @@ export type Told = Pick<Facts, "clues" | "supposed">;
 /** What is told when nothing stands at some places, and what was supposed of what stood there. */
 export function withoutTexts({ clues, supposed }: Told, texts: readonly string[]): Told {
   const gone = new Set(texts);
-  const stays = ({ from }: Clue) => !gone.has(from.split(", if ")[0]!);
+  const stays = ({ from }: Clue) => !gone.has(placeOf(from));
   return { clues: clues.filter(stays), supposed: supposed.filter(stays) };
+}
+
+/** Where a clue stands, without what must be supposed for it. */
+function placeOf(from: string): string {
+  const end = from.indexOf(", if ");
+  return end < 0 ? from : from.slice(0, end);
 }
 
 /** Where clues stand, by how many steps from clue to clue they are away from a count. */
@@ -55,7 +61,7 @@ function nearestFirst(count: string, { clues, supposed }: Facts): string[] {
     for (const name of reached) seen.add(name);
     for (const { parts, from } of all) {
       if (!parts.some((part) => reached.has(part.count))) continue;
-      texts.add(from.split(", if ")[0]!);
+      texts.add(placeOf(from));
       for (const part of parts) if (!seen.has(part.count)) next.add(part.count);
     }
     reached = next;
