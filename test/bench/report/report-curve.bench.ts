@@ -1,6 +1,6 @@
 // What a whole report costs by the number of patients, four visits each: seconds of the processor
 // by notebook, the slowest cells, the most memory of all processes together. Linux only. Run:
-//   deno run -A test/bench/report-curve.bench.ts [write] [PATIENTS ...] [--kept FOLDER]
+//   deno run -A test/bench/report/report-curve.bench.ts [write] [PATIENTS ...] [--kept FOLDER]
 // With `write` the table that results.md refers to is replaced. Sizes whose costs lie in FOLDER,
 // from a run before, are not measured again: large ones take long.
 import { parseArgs } from "node:util";

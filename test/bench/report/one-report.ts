@@ -1,5 +1,5 @@
 // One report over a large cohort, and what it cost: printed as JSON. Run by report-cost.ts.
-import { buildReport } from "../../lib/report/build-report.ts";
+import { buildReport } from "../../../lib/report/build-report.ts";
 
 const [folder, out] = Deno.args;
 const encoder = new TextEncoder();

@@ -1,8 +1,9 @@
 // A large invented cohort in the demonstration's columns. Run:
-//   deno run -A --v8-flags=--max-old-space-size=16000 test/bench/large-cohort.ts PATIENTS FOLDER
+//   deno run -A --v8-flags=--max-old-space-size=16000 \
+//     test/bench/report/large-cohort.ts PATIENTS FOLDER
 // Of the visits drawn a share is written, so that there are about four a patient.
-import { simulateCohort } from "../../lib/simulate/mod.ts";
-import { SeededRandom } from "../../lib/numerics/mod.ts";
+import { simulateCohort } from "../../../lib/simulate/mod.ts";
+import { SeededRandom } from "../../../lib/numerics/mod.ts";
 
 const visitsKept = 4 / 5.6;
 
