@@ -14,7 +14,7 @@ export interface PrintedPair {
   first: string;
   /** "5" */
   second: string;
-  /** "5 more", "about the same". */
+  /** "5 more", "difference 0". */
   change: string;
   /** "2 to 9 more". */
   range: string;
@@ -40,7 +40,7 @@ export function pairInWords(
   const size = printedDifference(numbers, digits);
   const side = lower > 0 ? "more" : upper < 0 ? "fewer" : "";
   const least = formatNumber(1 / 10 ** digits, { digits });
-  const same = side === "" ? "about the same" : `less than ${least} ${side}`;
+  const same = side === "" ? "difference 0" : `less than ${least} ${side}`;
   return {
     first: formatNumber(first, { digits }),
     second: formatNumber(second, { digits }),

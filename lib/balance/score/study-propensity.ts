@@ -68,7 +68,9 @@ function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
   } else if (!fit.converged) warnings.push(`The propensity model: ${fit.reason}.`);
   if (fit.dropped.length > 0) {
     warnings.push(
-      `The propensity model leaves out what other columns say already: ${fit.dropped.join(", ")}.`,
+      `Some covariates are not in the propensity model, since others say the same: ${
+        fit.dropped.join(", ")
+      }.`,
     );
   }
   const smaller = Math.min(fit.events, fit.n - fit.events);

@@ -81,7 +81,11 @@ export function surgeonAnswers(
       medianOddsRatio: fit.medianOddsRatio,
     },
     warnings: raised([
-      ...(surgeons < 10 ? [`Errors over ${surgeons} surgeons are too small.`] : []),
+      ...(surgeons < 10
+        ? [
+          `Limits that keep the patients of ${surgeons} surgeons together are too narrow: there are few.`,
+        ]
+        : []),
       ...(fit.converged ? [] : [`The model with a random intercept: ${fit.reason}.`]),
     ]),
   };

@@ -34,7 +34,7 @@ export function ledgerTree({ item }: Placed<TableItem>): Element {
 
 function lineTree(line: LedgerLine): Element {
   const { label, when, unit, printed, instead } = line;
-  const about = [when, unit === "of 100" ? "" : unit].filter((word) => word !== "").join(", ");
+  const about = [when, unit === "days" ? unit : ""].filter((word) => word !== "").join(", ");
   return h(
     "tr",
     { class: instead !== "" && "absent" },

@@ -22,6 +22,8 @@ export interface ArticleSection {
     without?: readonly string[];
     /** Only rows with such words are kept, where there are any. */
     rows?: RegExp;
+    /** What the table is called with these rows alone. */
+    title?: string;
   };
   /**
    * Words in the names of notebooks that answer it: of these, where none of the ids above was
@@ -92,7 +94,11 @@ export const articleSections: readonly ArticleSection[] = [
     notes: ["valves-summary", "subgroups-summary", "which-valves"],
     figures: ["populations", "recurrence-subgroups"],
     tables: ["populations-table", "recurrence-subgroups-table"],
-    shortened: { without: ["status", "drawn", "shrinkage"], rows: mainOutcome },
+    shortened: {
+      without: ["status", "drawn", "shrinkage"],
+      rows: mainOutcome,
+      title: "Valve failure in every population",
+    },
     notebooks: ["which-valves", "populations"],
   },
   {
@@ -101,7 +107,7 @@ export const articleSections: readonly ArticleSection[] = [
     notes: ["technique-summary", "techniques-summary"],
     figures: ["techniques", "technique"],
     tables: ["techniques-table", "technique-table"],
-    shortened: { without: ["status"], rows: mainOutcome },
+    shortened: { without: ["status"], rows: mainOutcome, title: "Valve failure by technique" },
     notebooks: ["technique"],
   },
   {

@@ -7,7 +7,7 @@ import type { ArticleSection } from "./sections.ts";
  */
 export function shortTable(
   table: Placed<TableItem>,
-  { without = [], rows: wanted }: NonNullable<ArticleSection["shortened"]> = {},
+  { without = [], rows: wanted, title }: NonNullable<ArticleSection["shortened"]> = {},
 ): Placed<TableItem> {
   const { item } = table;
   const found = wanted
@@ -31,5 +31,6 @@ export function shortTable(
   if (columns.length === item.columns.length && rows.length === item.rows.length) return table;
   const said = [...common.values()].filter((words) => words !== "").map((words) => ` ${words}.`);
   const caption = `${item.caption}${said.join("")} The whole table is in the supplement.`;
-  return { ...table, item: { ...item, columns, rows, caption } };
+  const named = title !== undefined && found.length > 0 ? { title } : {};
+  return { ...table, item: { ...item, ...named, columns, rows, caption } };
 }

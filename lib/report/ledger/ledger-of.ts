@@ -166,7 +166,7 @@ function monthsFree(analysis: Analysis, sample: WeightedSample): LedgerLine {
   const { mainHorizon, confidence } = analysis.study;
   const months = Math.round(12 * mainHorizon);
   const named: Named = {
-    ...about("months-free", "Alive with a sound valve", `of the first ${mainHorizon} years`),
+    ...about("months-free", "Months alive with a sound valve", `of the first ${months}`),
     unit: `months of ${months}`,
     goodIfMore: true,
   };

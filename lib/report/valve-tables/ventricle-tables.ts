@@ -75,7 +75,8 @@ export function scannedInWords(changes: readonly VentricleChange[]): string {
   if (changes.length === 0) return "";
   const text = (n: number | string) => typeof n === "number" ? countText(n) : n;
   const counts = changes.map(({ group, n }) => `${text(n)} (${inSentence(group)})`);
-  return `Patients with an echocardiogram before and about a year after: ${listText(counts)}.`;
+  return "Patients with an echocardiogram before and about a year after, weighted for having been " +
+    `scanned: ${listText(counts)}.`;
 }
 
 /** How many were alive with the valve and not measured, at the beginning of a sentence. */

@@ -34,6 +34,12 @@ Deno.test("a shortened table says once what its rows have in common, and where t
   );
 });
 
+Deno.test("a table of some rows is called by them, where there are any", () => {
+  const title = "Valve failure";
+  assert.equal(shortTable(placed, { rows: /^valve failure/i, title }).item.title, title);
+  assert.equal(shortTable(placed, { rows: /^nothing of the kind/, title }).item.title, item.title);
+});
+
 Deno.test("a table that is not shortened stays as it is, columns of one value and all", () => {
   assert.equal(shortTable(placed), placed);
   assert.equal(shortTable(placed, { rows: /^nothing of the kind/ }), placed);
