@@ -32,6 +32,8 @@ export interface CurvePanelSpec {
   frameHeight?: number;
   /** Where lines across are wanted, such as no difference. */
   baseline?: number;
+  /** Further lines across, dashed. */
+  dashed?: readonly number[];
   risk?: RiskRows;
   /** Marked by upright lines, each named where the curves leave room. */
   happenings?: readonly { at: number; label: string }[];
@@ -107,6 +109,11 @@ function curvePanel(spec: CurvePanelSpec, layout: LabelLayout): Panel {
   const marks: Plot.Markish[] = [
     ...valueAxis(spec.valueTicks, { format: spec.valueFormat ?? percentTick(spec.valueTicks) }),
     Plot.ruleY([spec.baseline ?? spec.domain[0]], { stroke: palette.axis, className: "baseline" }),
+    Plot.ruleY(spec.dashed ?? [], {
+      stroke: palette.quiet,
+      strokeDasharray: "3 4",
+      className: "margin",
+    }),
     ...axis.marks,
     ...heading.marks,
   ];

@@ -93,9 +93,11 @@ export function survivalFigure(
     /** Heading of the frame. Default "Alive". */
     yLabel?: string;
     difference?: { curve: DifferenceColumns; label?: string };
+    /** Smallest difference that matters, dashed among the differences. */
+    smallestThatMatters?: number;
   },
 ): Figure {
-  const { groups, horizon, yLabel = "Alive", difference } = options;
+  const { groups, horizon, yLabel = "Alive", difference, smallestThatMatters } = options;
   const styles = groupStyles(groups);
   const curves = groups.map(({ label, curve, atRisk, within }, k) => ({
     label,
@@ -116,7 +118,7 @@ export function survivalFigure(
     happenings: happeningsOf(curves.map(({ curve }) => curve), { ...layout, start: 1 }),
   };
   const specs = difference
-    ? [main, differenceSpec(difference, { layout, labels: curves })]
+    ? [main, differenceSpec(difference, { layout, labels: curves, smallestThatMatters })]
     : [main];
   return makeFigure(stack([...unadjustedStrip(options), ...curvePanels(specs)]), {
     ...options,
@@ -124,7 +126,13 @@ export function survivalFigure(
     caption: sentences(
       options.caption,
       readingNote(options, curves),
-      difference && "Below: the difference over time",
+      difference &&
+        "Below: the difference over time" +
+          (smallestThatMatters === undefined
+            ? ""
+            : `; dashed, ${
+              formatNumber(per100(smallestThatMatters))
+            } per 100, the smallest that matters by the plan`),
     ),
     alt: options.alt ?? timeAlt(`${yLabel}, in percent, over time`, { curves, horizon, start: 1 }),
   });
@@ -186,7 +194,11 @@ export function riskRows(curves: readonly LabelledCurve[], options: TimeFigureOp
 
 function differenceSpec(
   difference: { curve: DifferenceColumns; label?: string },
-  shared: { layout: ReturnType<typeof timeLayout>; labels: readonly { label: string }[] },
+  shared: {
+    layout: ReturnType<typeof timeLayout>;
+    labels: readonly { label: string }[];
+    smallestThatMatters?: number;
+  },
 ): CurvePanelSpec {
   const { curve } = difference;
   const reach = Math.max(
@@ -198,6 +210,7 @@ function differenceSpec(
     ),
   );
   const top = Math.ceil(Math.min(reach, 1) * 10) / 10;
+  const { smallestThatMatters: margin } = shared;
   const [first, second] = shared.labels;
   const change = (value: number) => formatChange(per100(value), { digits: 0 });
   const neutral: GroupStyle = {
@@ -223,6 +236,7 @@ function differenceSpec(
     valueFormat: change,
     frameHeight: Math.round(shared.layout.width * 0.24),
     baseline: 0,
+    ...(margin !== undefined && margin < top && { dashed: [-margin, margin] }),
   };
 }
 

@@ -160,12 +160,9 @@ function excludedBox(excluded: readonly FlowCount[], place: Place) {
     y += lineHeight * lines.length + 4;
   }
   const height = y - 12;
-  content.unshift(element("path", {
-    d: `M${x + 5},0V${height}`,
-    stroke: palette.rule,
-    "stroke-width": 2,
-    fill: "none",
-  }));
+  content.unshift(
+    frame(x, -4, { width, height: height + 8, stroke: palette.axis }),
+  );
   return { height, content };
 }
 

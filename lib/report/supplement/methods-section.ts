@@ -77,7 +77,7 @@ export function deviationsTree(model: ReportModel): Content {
       lines.length === 0 && "The study file states none, and everything it plans was done.",
       " Results marked ",
       h("a", { href: "#planned" }, "exploratory"),
-      " go beyond the plan.",
+      " were not planned.",
     ),
     lines.length > 0 && h("ul", {}, lines.map((line) => h("li", {}, line))),
   ];

@@ -1,5 +1,5 @@
 /** Which technique: the plan's comparisons of arms as forest, tables and sentences. @module */
 export { techniqueArmsTable } from "./technique-arms.ts";
-export { techniqueSections } from "./technique-forest.ts";
+export { armsForestWords, techniqueSections } from "./technique-forest.ts";
 export { techniqueSentence } from "./technique-sentence.ts";
 export { techniqueTable } from "./technique-table.ts";

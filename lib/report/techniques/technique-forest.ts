@@ -54,3 +54,8 @@ function rowsOf(
 }
 
 const text = (share: number) => formatChange(per100(share), { digits: 1 });
+
+/** How the lines of a forest of techniques and those under its rows are to be read. */
+export const armsForestWords: string =
+  "Limits hold for all pairs of a comparison together. n: patients; effective: what those of " +
+  "either arm are worth when weighted.";
