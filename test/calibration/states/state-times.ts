@@ -1,13 +1,13 @@
 // Limits of the years spent in each state, on courses drawn from known hazards:
 //   deno run --allow-read --allow-write=test/calibration --allow-sys \
-//     test/calibration/states/state-times.ts [--sets 2000]
-// Writes results.md beside it. Some two minutes.
+//     test/calibration/states/state-times.ts [--sets 1000]
+// Writes results.md beside it. A minute.
 import { parseArgs } from "node:util";
 import { distributions, expectedTimeDifference, SeededRandom } from "mitral";
 import { table, wrapped } from "../tables.ts";
 import { type CourseMix, drawCourses, type Kind, stages, trueTimes } from "./courses.ts";
 
-const { values } = parseArgs({ options: { sets: { type: "string", default: "2000" } } });
+const { values } = parseArgs({ options: { sets: { type: "string", default: "1000" } } });
 const sets = Number(values.sets);
 const horizon = 5;
 const seed = 11;
