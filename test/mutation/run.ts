@@ -26,8 +26,8 @@ const watched =
   /^lib\/(numerics|regression|balance|survival|competing|comparisons|sensitivity|missing|programme|disclosure|words|report\/(show|sentences|model|ledger)|cohort\/follow-up)\//;
 
 // of the processor, for one test, and for all tests of one mutant
-const mostSeconds = 6;
-const mostSecondsInAll = 40;
+const mostSeconds = 4;
+const mostSecondsInAll = 20;
 
 const copy = await copyOfProject();
 try {

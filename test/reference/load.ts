@@ -31,6 +31,11 @@ const cases: Case[] = [
     .map((one) => ({ ...one, data: typeof one.data === "string" ? one.data : null }))
 );
 
+/** Every check case. */
+export function allCases(): readonly Case[] {
+  return cases;
+}
+
 /** The case of that id. A wrong id throws: a check that finds no case must not pass. */
 export function referenceCase(id: string): Case {
   const found = cases.find((candidate) => candidate.id === id);
