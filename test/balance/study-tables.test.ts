@@ -65,6 +65,14 @@ Deno.test("characteristics() and unmatchedProfile() count everyone once", () => 
   const open = { ...demo, smallestCell: 1 };
   const { columns, rows } = characteristics(analysis, open, { matched, weighted });
   assert.equal(columns.length, 1 + 3 * 3);
+  // a heading says how many patients, but where they are weighted
+  for (const { key, label } of columns) {
+    const [sample, group] = key.split(".");
+    if (group !== "repair" && group !== "replacement") continue;
+    const n = sample === "before" ? analysis.groups.counts[group] : matched.sets;
+    const said = label.replace(/\D+$/, "").match(/[\d,]+$/)?.[0].replace(",", "");
+    assert.equal(said, sample === "afterWeighting" ? undefined : `${n}`, `${key}: ${label}`);
+  }
   const first = rows.findIndex((row) => row.characteristic === "Sex");
   for (
     const [key, n] of [

@@ -1,7 +1,8 @@
 // Changes one small thing at a time in the library and asks whether a test notices: `deno task
-// mutants [--count N] [--seed N] [--in TEXT] [--after LOG] [--again LOG]`. --after goes on where
-// the run of a log stopped. survivors.md lists what no test noticed, and somebody must read it:
-// each is a missing test, or a change that makes no difference.
+// mutants [--count N] [--seed N] [--in TEXT] [--tests N] [--after LOG] [--again LOG]`. --tests asks
+// so many test files, the nearest to the change; --after goes on where the run of a log stopped;
+// --again tries what survived once more. survivors.md lists what no test noticed, and somebody must
+// read it: each is a missing test, or a change that makes no difference.
 import { join, relative } from "node:path";
 import { parseArgs } from "node:util";
 import { SeededRandom } from "mitral";
@@ -18,6 +19,7 @@ const { values } = parseArgs({
     in: { type: "string", default: "" },
     again: { type: "string" },
     after: { type: "string" },
+    tests: { type: "string", default: "6" },
   },
 });
 const root = join(import.meta.dirname!, "../..");
@@ -152,7 +154,9 @@ async function inStage(
     (mutant.atEveryCall && !overlaps ? switchable : alone).push([number, mutant]);
   }
   const files = new Set(numbered.map(([, { file }]) => file));
-  const nearest = new Map([...files].map((file) => [file, testsOf(copy, file)]));
+  const nearest = new Map(
+    [...files].map((file) => [file, testsOf(copy, file, Number(values.tests))]),
+  );
   const restore = write(switchable, switched);
   const looked = await lookAt(copy, [...new Set([...nearest.values()].flat())].sort());
   const asked = looked.filter(({ passed, seconds }) => passed && seconds < mostSeconds);

@@ -4,9 +4,6 @@ import { typescriptFiles } from "../source-files.ts";
 /** The imports of files that were read: every file is looked at many times. */
 const imports = new Map<string, string>();
 
-/** As many tests as are asked about one change: the nearest. */
-const most = 6;
-
 /**
  * The test files that should notice a change to a source file, the nearest first: they name what it
  * exports, or what the files that use it export.
@@ -14,7 +11,7 @@ const most = 6;
  * A kernel is tested through the functions that call it: its room's first, then, where that leaves
  * few tests, those of other rooms. Where nothing names it, the tests of its stage are asked.
  */
-export function testsOf(root: string, file: string): string[] {
+export function testsOf(root: string, file: string, most: number): string[] {
   const tests = [...typescriptFiles(join(root, "test"))].filter((path) =>
     path.endsWith(".test.ts") && !slow.test(path)
   ).map((path) => ({ path, taken: importsOf(path) }));

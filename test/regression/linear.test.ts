@@ -38,6 +38,16 @@ Deno.test("linearRegression() of three points", () => {
   const fit = linearRegression({ outcome: [0, 2, 1], covariates: { x: [0, 1, 2] } });
   assertAllClose(fit.terms.map(({ coefficient }) => coefficient), [0.5, 0.5]);
   assertAllClose(fit.residuals, [-0.5, 1, -0.5]);
+  // one degree of freedom: the 97.5th percentile of Student's t is tan(0.475 pi), of Cauchy's law
+  const t = Math.tan(0.475 * Math.PI);
+  for (const { coefficient, standardError, lower, upper } of fit.terms) {
+    assertClose(upper, coefficient + t * standardError);
+    assertClose(lower, coefficient - t * standardError);
+  }
+  const even = { outcome: [0, 2, 1], covariates: { x: [0, 1, 2] } };
+  const [, slope] = linearRegression(even, { errors: "equal-variance", confidence: 0.5 }).terms;
+  // residual variance 1.5, spread of x 2; the quartile of Cauchy's law is 1
+  assertClose(slope!.upper, 0.5 + Math.sqrt(1.5 / 2));
 });
 
 // Identity: units and places of origin of the columns change no fitted value.

@@ -59,21 +59,39 @@ async function run(): Promise<void> {
   }
 }
 
-/** The kept cohorts with the years in each state worked out anew, into files of their own. */
+/**
+ * The kept cohorts with the years in each state worked out anew, as many as are asked for; the
+ * others keep all else.
+ */
 async function runStatesAgain(): Promise<void> {
   const again = (mix: Mix) => fileOf(mix).replace(/\.jsonl$/, "-again.jsonl");
-  for (const mix of mixes) {
-    const kept = keptOf(mix);
-    const done = keptCohorts<PrintedCohort>(again(mix)).length;
-    for (const cohort of kept.slice(done)) {
+  const without = ({ estimates, ...cohort }: PrintedCohort): PrintedCohort => (
+    {
+      ...cohort,
+      estimates: estimates.filter(({ quantity }) => !quantity.startsWith("years alive")),
+    }
+  );
+  const files = mixes.map((mix) => ({
+    mix,
+    kept: keptOf(mix),
+    done: keptCohorts<PrintedCohort>(again(mix)).length,
+  }));
+  for (let k = 0; k < cohorts; k++) {
+    for (const { mix, kept, done } of files) {
+      const cohort = kept[k];
+      if (!cohort || k < done) continue;
       if (performance.now() > until) return;
-      const others = cohort.estimates.filter(({ quantity }) => !quantity.startsWith("years alive"));
-      const estimates = [...others, ...await yearsInStates(cohort.seed, mix)];
-      const line = JSON.stringify(sixDigits({ ...cohort, estimates }));
+      const { estimates, ...rest } = without(cohort);
+      const whole = { ...rest, estimates: [...estimates, ...await yearsInStates(rest.seed, mix)] };
+      const line = JSON.stringify(sixDigits(whole));
       Deno.writeTextFileSync(again(mix), line + "\n", { append: true });
     }
   }
-  for (const mix of mixes) Deno.renameSync(again(mix), fileOf(mix));
+  for (const mix of mixes) {
+    const rest = keptOf(mix).slice(cohorts).map((one) => JSON.stringify(without(one)) + "\n");
+    Deno.writeTextFileSync(again(mix), rest.join(""), { append: true });
+    Deno.renameSync(again(mix), fileOf(mix));
+  }
 }
 
 function write(): void {

@@ -262,5 +262,7 @@ Deno.test("stateOccupation() refuses rows that do not follow on", () => {
   refuse({ time: [2, NaN] }, "time");
   assert.throws(() => stateOccupation(good, { states: ["operated"] }), DataError);
   assert.throws(() => stateOccupation(good).expectedTime(9), DataError);
+  // no time at all is no time in a state
+  assert.throws(() => stateOccupation(good).expectedTime(0), DataError);
   assert.ok(Number.isNaN(stateOccupation(good).at([9])[0]!.probability[0]));
 });

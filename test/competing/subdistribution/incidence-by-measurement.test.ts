@@ -37,6 +37,16 @@ Deno.test("incidenceByMeasurement() is the regression written out (identity)", (
   const inGroup = (code: number) =>
     rows.event.filter((e, i) => i >= 20 && e === 1 && rows.group[i] === code).length;
   assert.deepEqual(events, [inGroup(0), inGroup(1)]);
+  // three points from the 5th to the 95th percentile: the ends and the middle
+  const sorted = x.slice(20).sort((one, other) => one - other);
+  const ends = [0.05, 0.95].map((p) => {
+    const place = p * (sorted.length - 1);
+    const below = sorted[Math.floor(place)]!;
+    return below + (place - Math.floor(place)) * (sorted[Math.floor(place) + 1]! - below);
+  });
+  for (const curve of found.curves) {
+    assertAllClose(curve.x, [ends[0]!, (ends[0]! + ends[1]!) / 2, ends[1]!]);
+  }
   const at = found.curves[1]!.x[1]!;
   const [atA, atB] = splineBasis([at], knots);
   const profile = { group: 1, a: atA![0]!, b: atB![0]!, ga: atA![0]!, gb: atB![0]! };

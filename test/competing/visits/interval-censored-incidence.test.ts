@@ -234,6 +234,12 @@ Deno.test("intervalCensoredIncidence() refuses visits out of order and data with
       (error) => error instanceof DataError && error.argument === argument,
     );
   refuse({ lastClear: [1, 4] }, "lastClear");
+  for (const deathRateRatio of [0, -1, Infinity, NaN]) {
+    assert.throws(
+      () => intervalCensoredIncidence(good, { deathRateRatio }),
+      (error) => error instanceof DataError && error.argument === "deathRateRatio",
+    );
+  }
   refuse({ found: [1, Infinity] }, "found");
   refuse({ found: [4, Infinity] }, "found");
   refuse({ found: [Infinity, Infinity] }, "found");

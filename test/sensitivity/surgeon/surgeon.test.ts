@@ -102,4 +102,9 @@ Deno.test("pseudoValues() average to the curve, and are the outcome where nobody
   );
   const followed = { time: [1, 2], event: [1, 0] };
   assert.throws(() => mitral.pseudoValues(followed, { time: 3 }), /last observed time/);
+  // where nobody is left without an event, what is known goes on
+  assert.deepEqual(
+    [...mitral.pseudoValues({ time: [1, 2], event: [1, 2] }, { cause: 1, time: 3 })],
+    [1, 0],
+  );
 });
