@@ -52,7 +52,7 @@ Deno.test("ratioOverTime() takes a constant ratio for one, whatever the unit of 
   const heavier = ratioOverTime({ ...data, weight: data.time.map(() => 7) })!;
   assertAllClose(heavier.curve.estimate, curve.estimate, { relative: 1e-6, absolute: 1e-9 });
   assertClose(heavier.constant.statistic, constant.statistic, { relative: 1e-5, absolute: 1e-8 });
-  // each row a cluster of its own changes nothing; wider at a higher confidence, about the same middle
+  // each row a cluster of its own changes nothing; limits widen with the confidence
   const clustered = ratioOverTime({ ...data, cluster: data.time.map((_, i) => i) })!;
   assertAllClose(clustered.curve.upper, curve.upper, { relative: 1e-8, absolute: 1e-10 });
   const wide = ratioOverTime(data, { confidence: 0.99, points: 2 })!.curve;
