@@ -3,6 +3,7 @@ import {
   fewestValues,
   learnCounts,
   type LearntCounts,
+  type PrintedClues,
 } from "../../disclosure/solver/mod.ts";
 import type { FigureItem, TableItem } from "../items/mod.ts";
 import type { NotebookRun } from "../notebooks/mod.ts";
@@ -154,18 +155,29 @@ function placesFor(pinned: readonly string[], facts: Facts, knows: ReaderKnows):
   let told: Told = facts;
   const limits = limitsOf(facts, knows);
   const about = cluesAbout(facts, limits.most);
-  const isOpen = (count: string, some: Told) => {
-    const { clues, supposed } = about(count, some);
+  const isOpen = (count: string, { clues, supposed }: PrintedClues) => {
     const { counts: [learnt] } = learnCounts(clues, { ...limits, supposed, protect: [count] });
     return learnt !== undefined && !learnt.pinned;
   };
   for (const count of pinned) {
-    if (isOpen(count, told)) continue;
-    const found = placesToWithhold(count, { ...facts, ...told }, (some) => isOpen(count, some));
+    const known = about(count, told);
+    if (isOpen(count, known)) continue;
+    const found = placesToWithhold(count, { ...facts, ...told }, (some) => {
+      const left = about(count, some);
+      // nothing that is about it stood there: it is as it was
+      return !isSame(left, known) && isOpen(count, left);
+    });
     told = withoutTexts(told, found.map(placeText));
     places.push(...found);
   }
   return places;
+}
+
+function isSame(one: PrintedClues, other: PrintedClues): boolean {
+  return (["clues", "supposed"] as const).every((kind) =>
+    one[kind].length === other[kind].length &&
+    one[kind].every((clue, k) => clue === other[kind][k])
+  );
 }
 
 function pinnedIn({ counts }: LearntCounts): string[] {
