@@ -66,7 +66,7 @@ export function likeness(test: string, file: string): number {
 
 // whole reports and thousands of files: they notice everything, an hour late
 const slow =
-  /whole-reports|\.long\.|other-cohorts|demo-report|audit\.|surgeons-shown|pipes|fuzz|sandbox|attacks|command-line|killed|own-notebooks|snapshot|injection|report\/report\.test|\/(calibration|mutation|packages)\//;
+  /whole-reports|\.long\.|other-cohorts|demo-report|audit\.|surgeons-shown|pipes|fuzz|sandbox|attacks|command-line|killed|own-notebooks|snapshot|injection|report\/report\.test|\/(mutation|packages)\//;
 
 function exportsOf(root: string, file: string): string[] {
   const source = Deno.readTextFileSync(join(root, file));

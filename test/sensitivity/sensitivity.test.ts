@@ -18,6 +18,16 @@ import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
 
 // Reference unless said otherwise: see the source of the case named.
 
+Deno.test("eValue() takes a limit that is the ratio itself, and none beyond it", () => {
+  for (const ratio of [2, 0.5]) {
+    const { estimate, limit } = eValue(ratio, ratio);
+    assertClose(limit!, estimate);
+    assertClose(estimate, 2 + Math.sqrt(2)); // by hand: RR + sqrt(RR (RR - 1))
+  }
+  assert.throws(() => eValue(2, 2.01), DataError);
+  assert.throws(() => eValue(0.5, 0.49), DataError);
+});
+
 Deno.test("eValue() agrees with the paper and the reference", () => {
   const { expected, tolerance } = referenceCase("e-value");
   expected.riskRatios.rr.forEach((rr: number, i: number) =>

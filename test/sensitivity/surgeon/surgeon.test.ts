@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import * as mitral from "mitral";
 import { assertClose } from "../../close.ts";
+import { designMatrix } from "../../../lib/balance/score/mod.ts";
 import { analysis, study } from "../../demo-analysis.ts";
 
 /** Patients of surgeons who differ in how often they repair; U, unmeasured, drives both. */
@@ -45,10 +46,12 @@ Deno.test("preferenceInstrument() without covariates is a ratio of covariances",
     difference.estimate,
     covariance(outcome, preference) / covariance(treated, preference),
   );
-  // by hand: the preference is the surgeon's share among the others
-  const own = surgeon.map((code, i) => code === surgeon[0] && i > 0 ? treated[i]! : NaN)
-    .filter((v) => !Number.isNaN(v));
-  assertClose(preference[0]!, own.reduce((sum, v) => sum + v, 0) / own.length);
+  // by hand: the preference is the surgeon's share among the others, repaired or not oneself
+  for (let row = 0; row < 40; row++) {
+    const own = surgeon.map((code, i) => code === surgeon[row] && i !== row ? treated[i]! : NaN)
+      .filter((v) => !Number.isNaN(v));
+    assertClose(preference[row]!, own.reduce((sum, v) => sum + v, 0) / own.length);
+  }
 });
 
 Deno.test("studyInstrument() needs to know every patient's surgeon", () => {
@@ -64,6 +67,17 @@ Deno.test("studyInstrument() needs to know every patient's surgeon", () => {
   assert.deepEqual(withSurgeons(known.map((code, row) => row === 7 ? "" : code)), none);
   const found = withSurgeons(known);
   assert.ok(!("none" in found) && found.surgeons > 2);
+  // survival, not death: what is gained is years of life
+  const { time, event } = mitral.followUpOf(analysis, "death");
+  const died = mitral.pseudoValues({ time, event }, { time: study.mainHorizon });
+  const alone = (outcome: Float64Array) =>
+    mitral.preferenceInstrument({
+      outcome,
+      treated: analysis.treated,
+      surgeon: known,
+      covariates: designMatrix(analysis, study).covariates,
+    }).difference.estimate;
+  assertClose(found.difference.estimate, alone(died.map((value) => 1 - value)));
   const one = withSurgeons(known.map(() => "S1"));
   assert.ok("none" in one && /at least two surgeons/.test(one.none));
 });
