@@ -14,10 +14,10 @@ export type PairKey = typeof keyOf[keyof typeof keyOf];
 
 /** Columns for what the first page prints of a row: in files alone, beside the numbers. */
 export const pairColumns: (TableColumn & { key: PairKey })[] = [
-  { key: "printedFirst", label: "First, as printed", kind: "text", onlyInFiles: true },
-  { key: "printedSecond", label: "Second, as printed", kind: "text", onlyInFiles: true },
-  { key: "printedChange", label: "Difference, as printed", kind: "text", onlyInFiles: true },
-  { key: "printedRange", label: "Range, as printed", kind: "text", onlyInFiles: true },
+  { key: "printedFirst", label: "First, on the first page", kind: "text", onlyInFiles: true },
+  { key: "printedSecond", label: "Second, on the first page", kind: "text", onlyInFiles: true },
+  { key: "printedChange", label: "Difference, on the first page", kind: "text", onlyInFiles: true },
+  { key: "printedRange", label: "Range, on the first page", kind: "text", onlyInFiles: true },
 ];
 
 /** A printed pair as cells of a row, empty where there is none. */

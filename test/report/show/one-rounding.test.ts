@@ -52,17 +52,18 @@ Deno.test("a number reads alike wherever it is printed, and as by hand, for 9,99
 });
 
 Deno.test("nothing but the one rule rounds a number that a reader of results sees", () => {
-  // what is no result: seconds of a run, how sure a guess at a column is, a place on a drawing,
+  // what is no result: seconds of a run, and how many are left; how sure a guess at a column is, a place on a drawing,
   // and numbers written to be read by programs again
   const others = /^lib\/(simulate|report\/notebooks|report\/begin|cohort\/(begin|propose|cells))\//;
   const rule = "lib/words/format.ts";
   const seconds = "lib/report/build-report.ts";
+  const left = "lib/words/time-left.ts";
   const places = "lib/report/page/script/read-curves.ts";
   const ticks = "lib/figures/estimates/calibration-figure.ts";
   const found = [...walkSync("lib")].filter(([path, source]) =>
     source.includes(".toFixed(") && !others.test(path)
   ).map(([path]) => path).sort();
-  assert.deepEqual(found, [ticks, seconds, places, rule].sort());
+  assert.deepEqual(found, [ticks, seconds, places, left, rule].sort());
 });
 
 Deno.test("a difference rounds as its decimal text does, not as what subtraction left of it", () => {
