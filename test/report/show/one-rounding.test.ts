@@ -52,8 +52,8 @@ Deno.test("a number reads alike wherever it is printed, and as by hand, for 9,99
 });
 
 Deno.test("nothing but the one rule rounds a number that a reader of results sees", () => {
-  // what is no result: seconds of a run, and how many are left; how sure a guess at a column is, a place on a drawing,
-  // and numbers written to be read by programs again
+  // what is no result: seconds of a run and how many are left, how sure a guess at a column is, a
+  // place on a drawing, and numbers written to be read by programs again
   const others = /^lib\/(simulate|report\/notebooks|report\/begin|cohort\/(begin|propose|cells))\//;
   const rule = "lib/words/format.ts";
   const seconds = "lib/report/build-report.ts";
