@@ -37,6 +37,21 @@ const margin = fmt.lineWidth;
 
 const root = resolve(import.meta.dirname!, "..");
 
+// What a reader finds on opening the folder; besides it only what begins with a point, packages and
+// reports.
+const topLevel = [
+  "DEVELOPERS.md",
+  "LICENSE",
+  "README.md",
+  "data-demo",
+  "deno.json",
+  "deno.lock",
+  "lib",
+  "notebooks",
+  "package.json",
+  "test",
+];
+
 function imports(file: string): string[] {
   const source = Deno.readTextFileSync(file);
   return [...source.matchAll(/(?:from|import)\s*\(?\s*"([^"]+)"/g)].map((match) => match[1]!);
@@ -215,4 +230,10 @@ Deno.test("tests are as easy to find something in as the library", () => {
     const lines = Deno.readTextFileSync(join(root, file)).split("\n").length - 1;
     assert.ok(lines <= mostLines, `${file} has ${lines} lines: divide it by what it tests`);
   }
+});
+
+Deno.test("the top level has what a reader expects there, and nothing else", () => {
+  const names = [...Deno.readDirSync(root)].map(({ name }) => name)
+    .filter((name) => !name.startsWith(".") && name !== "out" && name !== "node_modules");
+  assert.deepEqual(names.sort(), topLevel);
 });

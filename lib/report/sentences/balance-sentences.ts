@@ -39,7 +39,7 @@ export function pairsSentence(
 
 /**
  * What a design left unequal, every imbalance counted: each characteristic by name and size, or how
- * many, and how many of the squares and products.
+ * many, and in how many finer comparisons the groups differ.
  *
  * @param joint The same balance with squares and products.
  */
@@ -107,8 +107,8 @@ function productsCounted(
 ): string {
   const { products, over } = productsOver(balance, joint);
   const count = over(key);
-  if (count === 0) return `none of the ${products} squares and products does`;
-  return `${count} of ${products} squares and products ${count === 1 ? "does" : "do"}`;
+  const many = count === 0 ? "none does" : count === 1 ? "1 does" : `${count} do`;
+  return `of ${products} finer comparisons (their squares and products), ${many}`;
 }
 
 /** How many squares and products there are, and how many differ by over a tenth. */
