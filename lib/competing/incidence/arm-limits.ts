@@ -160,6 +160,12 @@ export function limitsOfSome(
   { estimate: p, variance, number }: { estimate: number; variance: number; number: number },
   confidence: number,
 ): [lower: number, upper: number] {
+  // no beta variable: no event, all alike but for rounding, or weights that leave next to nobody
+  const most = p * (1 - p);
+  if (!(variance > 1e-12 * most && variance < most)) {
+    const [, unseen] = noneSeen(number, confidence);
+    return [p * (1 - unseen), p + (1 - p) * unseen];
+  }
   const tail = (1 - confidence) / 2;
   const effective = p * (1 - p) / variance;
   const events = effective * p;

@@ -1,6 +1,6 @@
 import type { FollowUpColumns } from "../../numerics/mod.ts";
 import { effectiveNumbers, eventTable } from "../../survival/curve/mod.ts";
-import { ENOUGH, limitsOfSome, meanNumber, noneSeen } from "../incidence/mod.ts";
+import { ENOUGH, limitsOfSome, meanNumber } from "../incidence/mod.ts";
 
 /** The mean time in one state, and its limits at any level. */
 export interface StateTimeAt {
@@ -42,16 +42,13 @@ export function stateTimeLimits(
     const p = isLow ? share : 1 - share;
     const variance = (standardError / horizon) ** 2;
     const normal = p > 0 && p * p * (1 - p) >= ENOUGH * variance;
-    const rareLimits = (confidence: number): [number, number] =>
-      p > 0 && variance > 0
-        ? limitsOfSome({ estimate: p, variance, number: number() }, confidence)
-        : noneSeen(number(), confidence);
     return {
       estimate,
       standardError,
       normal,
       limits(confidence) {
-        const [lower, upper] = rareLimits(confidence);
+        const some = { estimate: p, variance, number: number() };
+        const [lower, upper] = limitsOfSome(some, confidence);
         return isLow
           ? [horizon * lower, horizon * upper]
           : [horizon * (1 - upper), horizon * (1 - lower)];

@@ -1,6 +1,39 @@
 import assert from "node:assert/strict";
+import fc from "fast-check";
 import { expectedTimeDifference, stateOccupation, transitionRows } from "mitral";
 import { assertClose } from "../../close.ts";
+
+// Whatever becomes of a few patients, and however they weigh.
+Deno.test("limits of an expected time are numbers, hold the estimate, and lie within the horizon", () => {
+  const patient = fc.record({
+    time: fc.integer({ min: 1, max: 16 }),
+    death: fc.integer({ min: 0, max: 1 }),
+    recurrence: fc.integer({ min: 0, max: 20 }),
+    weight: fc.constantFrom(1, 1, 0.3, 0.01, 20),
+  });
+  fc.assert(
+    fc.property(fc.array(patient, { minLength: 1, maxLength: 12 }), (patients) => {
+      const { row, states, ...rows } = transitionRows({
+        time: patients.map(({ time }) => time),
+        death: patients.map(({ death }) => death),
+        stages: {
+          recurrence: patients.map(({ time, recurrence }) =>
+            recurrence <= time ? recurrence : Infinity
+          ),
+        },
+      });
+      const weight = Array.from(row, (i) => patients[i]!.weight);
+      const horizon = Math.max(...patients.map(({ time }) => time));
+      const fit = stateOccupation({ ...rows, weight }, { states });
+      for (const { estimate, lower, upper } of fit.expectedTime(horizon)) {
+        const text = JSON.stringify({ patients, estimate, lower, upper });
+        assert.ok(lower >= 0 && upper <= horizon + 1e-9, text);
+        assert.ok(lower <= estimate + 1e-9 && estimate <= upper + 1e-9, text);
+      }
+    }),
+    { numRuns: 200 },
+  );
+});
 
 // By hand: of 40 patients followed for 10 years one has a recurrence at 5 and lives; nobody is
 // operated again. The mean is 5 / 40 of a year; its error that of 39 zeros and a five.
