@@ -181,3 +181,42 @@ Deno.test("plannedComparisons() says that arms are told apart completely, in pla
     match(why, /could have been in every other/);
   }
 });
+
+// Identity: fewer than three surgeons are no clusters to speak of, and neither is a file without.
+Deno.test("armAnswers() keep a surgeon's patients together where there are at least three of them", () => {
+  const comparison = study.comparisons.find(({ id }) => id === "ablation")!;
+  const { completions: _, ...recorded } = analysis;
+  const errorsOf = (surgeon: string[] | undefined, kept: "cluster" | "none" = "cluster") => {
+    const { surgeon: __, ...columns } = recorded.columns;
+    const own = { ...recorded, columns: surgeon ? { ...columns, surgeon } : columns };
+    const { endpoints } = armAnswers(own, { ...comparison, surgeon: kept });
+    return endpoints.flatMap(({ contrasts }) =>
+      contrasts.map(({ difference }) => [difference.standardError, difference.upper])
+    );
+  };
+  const surgeons = (count: number) =>
+    Array.from({ length: analysis.n }, (_, row) => `S${row % count}`);
+  const apart = errorsOf(surgeons(3), "none");
+  ok(apart.length > 0);
+  deepEqual(errorsOf(undefined), apart);
+  deepEqual(errorsOf(surgeons(2)), apart);
+  errorsOf(surgeons(3)).forEach(([error, upper], k) => {
+    ok(error !== apart[k]![0] && upper !== apart[k]![1], `contrast ${k}`);
+  });
+});
+
+// Identity: a surgeon who is among the covariates already is not put into the score twice.
+Deno.test("armAnswers() with the surgeon in the score take the surgeon as one more covariate", () => {
+  const comparison = study.comparisons.find(({ id }) => id === "ablation")!;
+  const { completions: _, ...recorded } = analysis;
+  const surgeon = { column: "surgeon", form: "category" as const, missing: "indicator" as const };
+  const weightOf = (plan: Partial<typeof comparison>) =>
+    armAnswers(recorded, { ...comparison, ...plan }).design.weight!;
+  const own = study.adjustment.covariates;
+  const added = weightOf({ surgeon: "score", covariates: own });
+  for (const kept of ["score", "none"] as const) {
+    deepEqual(added, weightOf({ surgeon: kept, covariates: [...own, surgeon] }), kept);
+  }
+  const without = weightOf({ surgeon: "none", covariates: own });
+  ok(added.some((weight, row) => weight !== without[row]));
+});

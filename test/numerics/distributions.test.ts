@@ -136,6 +136,10 @@ Deno.test("distributions at the ends of their ranges", () => {
   assert.deepEqual([d.chiSquareUpper(Infinity, 3), d.chiSquareLower(Infinity, 3)], [0, 1]);
   assert.deepEqual([d.chiSquareUpper(0, 3), d.chiSquareLower(0, 3)], [1, 0]);
   assert.deepEqual([d.studentUpper(Infinity, 3), d.studentUpper(Infinity, 1e7)], [0, 0]);
+  for (const [a, b] of [[2, 3], [0.3, 0.4], [1e-3, 1e3]] as const) {
+    assert.deepEqual([d.betaLower(0, a, b), d.betaLower(1, a, b)], [0, 1]);
+    assert.deepEqual([d.betaUpper(0, a, b), d.betaUpper(1, a, b)], [1, 0]);
+  }
 });
 
 Deno.test("Student's quantile of many degrees of freedom is that of its tail", () => {
