@@ -20,3 +20,9 @@ Deno.test("publishedNumber() prints as the number would: rounding twice moves no
     ),
   );
 });
+
+Deno.test("publishedNumber() keeps what is printed of a number with many figures (by hand)", () => {
+  assert.equal(publishedNumber(12345.678, { label: "Months", digits: 2 }), 12345.68);
+  assert.equal(publishedNumber(0.123456, { label: "Months", digits: 2 }), 0.1235);
+  assert.equal(publishedNumber(0.123456, { label: "Months" }), 0.1235);
+});

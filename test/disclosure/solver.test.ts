@@ -137,3 +137,19 @@ Deno.test("learnCounts() drops a supposed relation that what is printed contradi
   assert.deepEqual(found.contradicted, ["table x"]);
   assert.ok(found.counts[0]?.pinned);
 });
+
+Deno.test("learnCounts() calls a single patient small, and nobody not", () => {
+  // by hand: 12 less 11 leaves one, 12 less 12 leaves none
+  const of = (rest: number) =>
+    learn([
+      exactly("all", 12),
+      exactly("others", 12 - rest),
+      restOf("few", { whole: "all", parts: ["others"] }, ""),
+    ], [
+      "few",
+    ]);
+  assert.deepEqual(of(1).map(({ possible, pinned }) => ({ possible, pinned })), [
+    { possible: [1], pinned: true },
+  ]);
+  assert.deepEqual(of(0).map(({ pinned }) => pinned), [false]);
+});

@@ -213,3 +213,25 @@ Deno.test("imputeColumns() says what is wrong and where", async () => {
     /sets must be a whole number >= 1/,
   );
 });
+
+// Identity: in the last pass, what the trace of a category follows is what the set then holds.
+Deno.test("imputeColumns() traces the share of a category's commonest known level", async () => {
+  const { x, level } = levelled(8, 600, (x) => [0.4, Math.exp(x / 2), 1.5]);
+  const { traces, sets, completed } = await imputeColumns({
+    columns: [
+      { name: "x", kind: "number", values: x },
+      { name: "level", kind: "category", values: level },
+    ],
+  }, { sets: 3, seed: 3, iterations: 2, ...inPlace });
+  const counts = [0, 1, 2].map((one) => level.filter((value) => value === one).length);
+  const commonest = counts.indexOf(Math.max(...counts));
+  assert.equal(commonest, 2, "another is commonest: this shows less");
+  sets.forEach((_, set) => {
+    const drawn = completed("level", set).filter((_, i) => Number.isNaN(level[i]!));
+    const { mean, spread } = traces.level![set]!;
+    const share = shares(drawn, commonest);
+    assert.ok(Math.abs(mean.at(-1)! - share) < 1e-12, `${mean.at(-1)}, ${share}`);
+    const n = drawn.length;
+    assert.ok(Math.abs(spread.at(-1)! - Math.sqrt(share * (1 - share) * n / (n - 1))) < 1e-12);
+  });
+});

@@ -8,6 +8,7 @@ import {
   publishablePart,
   publishedShare,
 } from "../../lib/disclosure/small-counts.ts";
+import { publishableCuts } from "../../lib/disclosure/ordered-cuts.ts";
 
 const counts = fc.nat({ max: 60 });
 const cells = fc.integer({ min: 2, max: 12 });
@@ -121,4 +122,11 @@ Deno.test("publishedShare() keeps a tenth of one in 100 (by hand)", () => {
   assert.equal(publishedShare(24 / 1036), 0.023);
   assert.equal(publishedShare(0.1835, { per: 100 }), 18.4);
   assert.equal(publishedShare(-0.00049), 0);
+});
+
+// By hand: cuts are tried from the least up; the third would leave 4 by themselves.
+Deno.test("publishableCuts() tries every cut from the least up, unless told otherwise", () => {
+  assert.deepEqual(publishableCuts([60, 20, 4, 16], { smallestCell: 11 }), [1, 2]);
+  assert.deepEqual(publishableCuts([5, 20, 40], { smallestCell: 11 }), [2]);
+  assert.deepEqual(publishableCuts([60], { smallestCell: 11 }), []);
 });

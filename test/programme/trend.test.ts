@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { DataError, segmentedTrend } from "mitral";
+import { DataError, proportionInterval, segmentedTrend } from "mitral";
 import { assertAllClose, assertClose } from "../close.ts";
 
 // Identity: an amount that follows the model without noise is given back.
@@ -76,4 +76,41 @@ Deno.test("segmentedTrend() says what is wrong with its input", () => {
     () => segmentedTrend(data, { dates: [9] }),
     new DataError("dates", "within the years of the operations", 9, 0),
   );
+});
+
+// Identities: limits are so many normal standard errors either side; a year's are Wilson's.
+Deno.test("segmentedTrend() has limits of the confidence asked for", () => {
+  const time = Array.from({ length: 120 }, (_, i) => 2010 + i % 6);
+  const outcome = time.map((year, i) => (i * 7 + year) % 5 < 2 + Number(year > 2012) ? 1 : 0);
+  const at = (confidence: number) =>
+    segmentedTrend({ outcome, time }, { dates: [2013], confidence });
+  const [usual, narrow] = [at(0.95), at(0.5)];
+  for (const [trend, z] of [[usual, 1.959963984540054], [narrow, 0.6744897501960817]] as const) {
+    for (const { estimate, standardError, lower, upper } of [trend.slope, trend.changes[0]!.step]) {
+      assertClose(upper - estimate, z * standardError);
+      assertClose(estimate - lower, z * standardError);
+    }
+    for (const { n, events, observed } of trend.years) {
+      const own = proportionInterval(events!, n, { confidence: trend === usual ? 0.95 : 0.5 });
+      assertClose(observed.lower, own.lower);
+      assertClose(observed.upper, own.upper);
+    }
+  }
+  // weights that are all alike are as good as none
+  const weight = outcome.map(() => 2);
+  segmentedTrend({ outcome, time, weight }, { dates: [2013], confidence: 0.5 }).years
+    .forEach(({ observed }, k) => {
+      assertClose(observed.lower, narrow.years[k]!.observed.lower);
+      assertClose(observed.upper, narrow.years[k]!.observed.upper);
+    });
+  // drawn on the scale of log odds, where they are symmetric
+  const logit = (p: number) => Math.log(p / (1 - p));
+  const halfOf = ({ fitted }: typeof usual) => {
+    const [lower, upper] = [fitted.lower[0]!, fitted.upper[0]!].map(logit);
+    return (upper! - lower!) / 2;
+  };
+  assertClose(halfOf(usual) / halfOf(narrow), 1.959963984540054 / 0.6744897501960817, {
+    relative: 1e-6,
+    absolute: 0,
+  });
 });

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { DataError, experienceOf, learningCurve, learningPlateau, SeededRandom } from "mitral";
-import { assertAllClose, assertClose } from "../close.ts";
-import { type Programme, programme } from "./programmes.ts";
+import { assertAllClose, assertClose } from "../../close.ts";
+import { type Programme, programme } from "../programmes.ts";
 
 const dataOf = ({ outcome, unit, experience, covariates }: Programme) => ({
   outcome,
