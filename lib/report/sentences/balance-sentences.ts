@@ -107,8 +107,9 @@ function productsCounted(
 ): string {
   const { products, over } = productsOver(balance, joint);
   const count = over(key);
-  const many = count === 0 ? "none does" : count === 1 ? "1 does" : `${count} do`;
-  return `of ${products} finer comparisons (their squares and products), ${many}`;
+  const finer = `${products} finer comparisons (their squares and products)`;
+  if (count === 0) return `none of the ${finer} does`;
+  return `${count} of ${finer} ${count === 1 ? "does" : "do"}`;
 }
 
 /** How many squares and products there are, and how many differ by over a tenth. */
