@@ -115,6 +115,7 @@ function options(): NamedCut[] {
     turned("nothing planned", (plan) => plan.planned = []),
     turned("death alone", (plan) => {
       plan.endpoints = [{ id: "death", label: "Death of any cause" }];
+      delete plan.precision;
     }),
     turned("one covariate", (plan) => {
       plan.adjustment.covariates = plan.adjustment.covariates.slice(0, 1);

@@ -54,13 +54,17 @@ export function contradictions({ sentences, findings, numbers }: Said): string[]
     const wrong = [
       ...wrongGroups(sentence, findings),
       ...wrongRange(sentence, findings),
-      ...tokensOf(sentence.replace(/p > 0\.99\b/, nearOne ? "" : "$&"))
+      ...tokensOf(withoutHashes(sentence).replace(/p > 0\.99\b/, nearOne ? "" : "$&"))
         .filter(({ text }) => !known.has(text))
         .map(({ text }) => `${text} is in no finding or table`),
     ];
     return wrong.map((why) => `${why}: ${sentence}`);
   });
 }
+
+/** A hash in hexadecimal may happen to have digits only, and is no number. */
+const withoutHashes = (sentence: string) =>
+  sentence.replace(/\b(plan|cohort file) [0-9a-f]{12}\b/g, "$1");
 
 /** Median follow-up has no table: its sentence is where it is told. */
 const ofItself = /^Half of the patients were followed/;
