@@ -1,4 +1,10 @@
-import { commandLine, type RunPaths, studyOptions, taskLine } from "../study/file/mod.ts";
+import {
+  commandLine,
+  errorOutput,
+  type RunPaths,
+  studyOptions,
+  taskLine,
+} from "../study/file/mod.ts";
 import { ProblemsError } from "../study/problems/mod.ts";
 import { answerLines } from "./show/mod.ts";
 import { buildReport } from "./build-report.ts";
@@ -48,12 +54,7 @@ async function main(args: readonly string[]): Promise<number> {
     console.error(`--time-limit must be a number of seconds above 0, got ${values["time-limit"]}`);
     return 2;
   }
-  const encoder = new TextEncoder();
-  const progress = progressLines({
-    write: (text) => Deno.stderr.writeSync(encoder.encode(text)),
-    isTerminal: Deno.stderr.isTerminal(),
-    now: () => performance.now(),
-  });
+  const progress = progressLines(errorOutput());
   let built;
   try {
     const { print, preview, fresh, study, cohort, visits, out, notebooks } = values;

@@ -1,6 +1,6 @@
 import { basename } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
-import { type ReadingProgress, readRecords } from "../file/mod.ts";
+import { faultInWords, type ReadingProgress, readRecords } from "../file/mod.ts";
 
 /** A file to make a clean copy of. */
 export interface RawFile {
@@ -48,10 +48,7 @@ export async function eachRow(
       progress?.({ file: basename(path), rows, bytes, total });
     },
   }, { sheet });
-  if (fault) {
-    const line = fault.line === null ? "" : `line ${fault.line}: `;
-    throw refused(name, `${line}${fault.message}; ${fault.remedy}`);
-  }
+  if (fault) throw refused(name, faultInWords(fault));
   if (header.length === 0) throw refused(name, "the file is empty");
   if (wide) {
     throw refused(name, "a row has more values than the header; put values in quotation marks");

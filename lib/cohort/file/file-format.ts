@@ -38,6 +38,11 @@ export interface FileFault {
   remedy: string;
 }
 
+/** A fault in words, with its line and what to do. */
+export function faultInWords({ line, message, remedy }: FileFault): string {
+  return `${line === null ? "" : `line ${line}: `}${message}; ${remedy}`;
+}
+
 /** How far the reading of a file has come. */
 export interface ReadingProgress {
   /** The file's name without its folder. */

@@ -3,6 +3,7 @@ export type { RecordTaker } from "./csv.ts";
 export {
   type Delimiter,
   type Encoding,
+  faultInWords,
   type FileFault,
   type FileFormat,
   formatInWords,

@@ -1,7 +1,7 @@
 import type { Study } from "../../study/file/mod.ts";
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { numberOf } from "../cells/mod.ts";
-import { readRecords } from "../file/mod.ts";
+import { faultInWords, readRecords } from "../file/mod.ts";
 import {
   type IdentifierFinding,
   identifierMessage,
@@ -65,10 +65,7 @@ async function readOther(
     begin: ({ decimal }) => point = decimal.charCodeAt(0),
     take: (record, line) => records.push({ record, line }),
   });
-  if (fault) {
-    const line = fault.line === null ? "" : `line ${fault.line}: `;
-    return { table: {}, problems: [{ where, what: `${line}${fault.message}; ${fault.remedy}` }] };
-  }
+  if (fault) return { table: {}, problems: [{ where, what: faultInWords(fault) }] };
   const [{ record: header } = { record: [] }, ...rows] = records;
   const headings = header.map((heading) => heading.trim());
   const twice = headings.findIndex((heading, i) => heading === "" || headings.indexOf(heading) < i);

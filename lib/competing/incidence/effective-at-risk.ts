@@ -30,8 +30,7 @@ export function effectiveAtRisk(
 /** Contrasts at horizons with the effective numbers of their groups, where there are weights. */
 export function withEffectiveNumbers<
   Contrast extends { time: number; groups: readonly { group: string | number }[] },
->(contrasts: readonly Contrast[], data: FollowUp & { group: Labels }): Contrast[] {
-  const effective = effectiveAtRisk(data);
+>(contrasts: readonly Contrast[], effective: ReturnType<typeof effectiveAtRisk>): Contrast[] {
   if (!effective) return [...contrasts];
   return contrasts.map((contrast) => ({
     ...contrast,
@@ -40,4 +39,19 @@ export function withEffectiveNumbers<
       effectiveAtRisk: effective(one.group, contrast.time),
     })),
   }));
+}
+
+/**
+ * Puts the effective number at each of its times to a group's curve, where there are weights. To
+ * the curve itself: a copy would work out what nobody may ask it for.
+ */
+export function putEffectiveNumbers<Curve extends { time: Float64Array }>(
+  curve: Curve,
+  group: string | number,
+  effective: ReturnType<typeof effectiveAtRisk>,
+): Curve & { effectiveAtRisk?: Float64Array } {
+  if (!effective) return curve;
+  return Object.assign(curve, {
+    effectiveAtRisk: curve.time.map((time) => effective(group, time)),
+  });
 }

@@ -10,7 +10,7 @@ export {
   type IncidenceAt,
   type IncidenceOptions,
 } from "./cumulative-incidence.ts";
-export { effectiveAtRisk, withEffectiveNumbers } from "./effective-at-risk.ts";
+export { effectiveAtRisk, putEffectiveNumbers, withEffectiveNumbers } from "./effective-at-risk.ts";
 export { type GrayGroup, grayTest } from "./gray-test.ts";
 export { type IncidenceContrast, incidenceDifference } from "./incidence-difference.ts";
 export {

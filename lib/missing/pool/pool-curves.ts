@@ -115,11 +115,14 @@ export function poolIncidence(
       },
     };
   });
+  let free: Float64Array | undefined;
   return {
     ...counted,
     causes,
     get eventFree() {
-      return time.map((_, j) => 1 - causes.reduce((sum, { incidence }) => sum + incidence[j]!, 0));
+      return free ??= time.map((_, j) =>
+        1 - causes.reduce((sum, { incidence }) => sum + incidence[j]!, 0)
+      );
     },
   };
 }

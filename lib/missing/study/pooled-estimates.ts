@@ -2,6 +2,7 @@ import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import {
   type CumulativeIncidence,
   cumulativeIncidenceByGroup,
+  effectiveAtRisk,
   type IncidenceOptions,
   type SurvivalContrast,
   survivalDifference,
@@ -175,7 +176,7 @@ export function pooledFromLandmark(
     { confidence: options.confidence },
   );
   const { data: those, counts } = later(data);
-  return { contrasts: withEffectiveNumbers(contrasts, those), counts };
+  return { contrasts: withEffectiveNumbers(contrasts, effectiveAtRisk(those)), counts };
 }
 
 function pooledRatio<R extends GroupHazardRatio>(

@@ -1,3 +1,4 @@
+import { writeOwnFile } from "../../study/file/mod.ts";
 import { basename, dirname, join } from "../notebooks/mod.ts";
 import { sha256 } from "../snapshot/mod.ts";
 
@@ -47,8 +48,7 @@ export function keptFiles(
       const bytes = new Uint8Array(head.length + made.length);
       bytes.set(head);
       bytes.set(made, head.length);
-      await Deno.writeFile(`${path}.new`, bytes, { mode: 0o600 });
-      await Deno.rename(`${path}.new`, path); // either as a whole or not at all
+      await writeOwnFile(path, bytes);
       return made;
     },
   };

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
 import { basename, dirname, join, type KeptRuns, type NotebookRun } from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
@@ -64,10 +65,8 @@ export function keptRuns(
       if (failure || !hashes.has(notebook.id)) return;
       const content = JSON.stringify({ outputs, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
-      const target = pathOf(notebook.id);
       const whole = [keyOf(notebook.id), sha256(content), content].join("\n");
-      await Deno.writeTextFile(`${target}.new`, whole, { mode: 0o600 });
-      await Deno.rename(`${target}.new`, target); // either as a whole or not at all
+      await writeOwnFile(pathOf(notebook.id), whole);
     },
   };
 }

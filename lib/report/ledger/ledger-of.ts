@@ -6,12 +6,11 @@ import {
   type PopulationAnswer,
 } from "../../comparisons/populations/mod.ts";
 import { underWeights, type WeightedSample } from "../../balance/samples/mod.ts";
-import { publishedPer100 } from "../../disclosure/mod.ts";
-import { pairInWords, per100 } from "../../words/mod.ts";
+import { pairInWords } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { pooledRestrictedMean } from "../../missing/study/mod.ts";
-import { estimatesOf, type LedgerLine } from "../tables/mod.ts";
+import { comparedPair, estimatesOf, type LedgerLine, noPair } from "../tables/mod.ts";
 import { medianStay } from "./median-stay.ts";
 import { recordedShares } from "./recorded-shares.ts";
 import { shareBetween } from "./share-between.ts";
@@ -19,15 +18,6 @@ import { shareBetween } from "./share-between.ts";
 type Named = Pick<LedgerLine, "id" | "label" | "when" | "unit" | "goodIfMore">;
 
 const absent = "not in the file";
-const none = {
-  first: null,
-  second: null,
-  difference: null,
-  lower: null,
-  upper: null,
-  printed: null,
-};
-
 // What a registry of this kind does not record after the hospital stay; an endpoint of the study's
 // own with one of these ids takes the place of its line.
 const seldomRecorded = [
@@ -52,7 +42,7 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
   if (!sample || shortOf.length > 0) {
     const line = { ...about("alive", "Alive", years), goodIfMore: true };
     const why = shortOf.join("; ") || `nobody in: ${population.label}`;
-    return [{ ...line, ...none, instead: why }, ...missing];
+    return [{ ...line, ...noPair, instead: why }, ...missing];
   }
   const rules = { confidence: study.confidence, fewest: study.enough.events.value };
   const dated = endpoints.filter(({ endpoint }) => !componentOnly.has(endpoint));
@@ -60,11 +50,11 @@ export function ledgerOf({ population, design, endpoints }: PopulationAnswer): L
     const named = endpoint === "death"
       ? { ...about("alive", "Alive", years), goodIfMore: true }
       : about(endpoint, shortLabels[endpoint] ?? label, `within ${study.mainHorizon} years`);
-    return main ? lineOf(named, main) : { ...named, ...none, instead: why };
+    return main ? lineOf(named, main) : { ...named, ...noPair, instead: why };
   });
   const shares = recordedShares(analysis).map(({ id, label, when, holds }): LedgerLine => {
     const named = about(id, label, when);
-    if (!holds || holds.every(Number.isNaN)) return { ...named, ...none, instead: absent };
+    if (!holds || holds.every(Number.isNaN)) return { ...named, ...noPair, instead: absent };
     const found = shareBetween({ holds, group: analysis.treated, sample }, study);
     return checked(named, found, rules);
   });
@@ -86,7 +76,7 @@ function neverRecorded({ endpoints }: Study): LedgerLine[] {
   const own = new Set(endpoints.map(({ id }) => id));
   return [["mismatch", "Prosthesis too small for the patient"] as const, ...seldomRecorded]
     .filter(([id]) => !own.has(id))
-    .map(([id, label]) => ({ ...about(id, label, ""), ...none, instead: absent }));
+    .map(([id, label]) => ({ ...about(id, label, ""), ...noPair, instead: absent }));
 }
 
 /** What a line counts, of 100 patients unless said, of which fewer are better. */
@@ -103,21 +93,9 @@ const shortLabels: Record<string, string> = {
 };
 
 function lineOf(named: Named, contrast: EndpointContrast): LedgerLine {
-  const { difference } = contrast;
-  const of = estimatesOf(contrast);
   return {
     ...named,
-    first: publishedPer100(of(1)),
-    second: publishedPer100(of(0)),
-    difference: publishedPer100(difference.estimate),
-    lower: publishedPer100(difference.lower),
-    upper: publishedPer100(difference.upper),
-    printed: pairInWords({
-      first: per100(of(1)),
-      second: per100(of(0)),
-      lower: per100(difference.lower),
-      upper: per100(difference.upper),
-    }),
+    ...comparedPair(contrast),
     instead: "",
   };
 }
@@ -128,11 +106,11 @@ function checked(
   contrast: EndpointContrast | null | undefined,
   { fewest }: { fewest: number },
 ): LedgerLine {
-  if (!contrast) return { ...named, ...none, instead: "recorded in one group only" };
+  if (!contrast) return { ...named, ...noPair, instead: "recorded in one group only" };
   const events = contrast.groups.reduce((sum, group) => sum + group.events, 0);
-  if (events < fewest) return { ...named, ...none, instead: "too few events for a number" };
+  if (events < fewest) return { ...named, ...noPair, instead: "too few events for a number" };
   if (Number.isNaN(contrast.difference.estimate)) {
-    return { ...named, ...none, instead: "too few were followed so long" };
+    return { ...named, ...noPair, instead: "too few were followed so long" };
   }
   return lineOf(named, contrast);
 }
@@ -152,7 +130,7 @@ function earlyDeath(analysis: Analysis, sample: WeightedSample, rules: Rules): L
 function valveDeath(analysis: Analysis, sample: WeightedSample, rules: Rules): LedgerLine {
   const { mainHorizon } = analysis.study;
   const named = about("valve-death", "Died of the valve", `within ${mainHorizon} years`);
-  if (!hasColumn(analysis, "death_cause")) return { ...named, ...none, instead: absent };
+  if (!hasColumn(analysis, "death_cause")) return { ...named, ...noPair, instead: absent };
   const found = valveEvents(analysis).find(({ id }) => id === "valve-death")!;
   const data = underWeights({ ...found, event: Int32Array.from(found.cause) }, sample);
   const [contrast] = contrastsOf("valve-death", data, {
@@ -194,14 +172,14 @@ function monthsFree(analysis: Analysis, sample: WeightedSample): LedgerLine {
     };
   } catch (problem) {
     if (!(problem instanceof DataError)) throw problem;
-    return { ...named, ...none, instead: "too few were followed so long" };
+    return { ...named, ...noPair, instead: "too few were followed so long" };
   }
 }
 
 function stayLine(analysis: Analysis, sample: WeightedSample): LedgerLine {
   const named: Named = { ...about("stay", "Stay in hospital, median", ""), unit: "days" };
   const found = medianStay(analysis, sample.weight, analysis.study);
-  if (!found) return { ...named, ...none, instead: absent };
+  if (!found) return { ...named, ...noPair, instead: absent };
   const whole = (value: number) => Math.round(value);
   return {
     ...named,

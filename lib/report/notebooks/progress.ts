@@ -1,13 +1,5 @@
+import type { ProgressTarget } from "../../study/file/mod.ts";
 import { timeLeftText } from "../../words/mod.ts";
-
-/** Where progress is written. */
-export interface ProgressSink {
-  write(text: string): void;
-  /** Whether one line can be rewritten in place. */
-  isTerminal: boolean;
-  /** Milliseconds, for elapsed times. */
-  now(): number;
-}
 
 /** What a notebook is expected to take. */
 export interface ExpectedNotebook {
@@ -32,7 +24,7 @@ export interface Progress {
  * are running, rewritten in place; elsewhere a line for a cell that begins a second or more after
  * the last line. Each says how long all notebooks together will still take.
  */
-export function progressLines(sink: ProgressSink): Progress {
+export function progressLines(sink: ProgressTarget): Progress {
   const began = sink.now();
   const running = new Map<string, string>();
   const work = notebooksLeft();

@@ -4,6 +4,7 @@ import {
   openStudy,
   studyOptions,
   taskLine,
+  writeOwnFile,
 } from "../../study/file/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { basename, join, messageOf, resolve } from "../notebooks/mod.ts";
@@ -96,9 +97,7 @@ async function main(args: readonly string[]): Promise<number> {
       if (sets !== undefined) await Deno.remove(completed).catch(() => {});
     }
     const target = join(folder, name);
-    const made = partText({ kind, ...place, origin, lines });
-    await Deno.writeTextFile(`${target}.new`, made, { mode: 0o600 });
-    await Deno.rename(`${target}.new`, target); // either as a whole or not at all
+    await writeOwnFile(target, partText({ kind, ...place, origin, lines }));
     const there = [...(await readParts(folder)).values()].filter((one) =>
       one !== null && one.kind === kind && one.of === place.of && !whyOther(one.origin, origin)
     ).flatMap((one) => one ?? []);

@@ -5,6 +5,7 @@ import {
   effectiveAtRisk,
   type IncidenceContrast,
   incidenceDifference,
+  putEffectiveNumbers,
   withEffectiveNumbers,
 } from "../../competing/incidence/mod.ts";
 import { pooledContrasts, pooledIncidenceByGroup } from "../../missing/study/mod.ts";
@@ -69,13 +70,11 @@ export function compareIncidence(
       curves.filter(({ group }) => Number(group) === code).map((curve): IncidenceGroup => ({
         label: code === 1 ? labels.repair : labels.replacement,
         role: code === 1 ? "repair" : "replacement",
-        curve: effective
-          ? { ...curve, effectiveAtRisk: curve.time.map((time) => effective(curve.group, time)) }
-          : curve,
+        curve: putEffectiveNumbers(curve, curve.group, effective),
         within: others.flatMap((other) => other.filter(({ group }) => Number(group) === code)),
       }))
     ),
-    contrasts: withEffectiveNumbers(contrastsOf(data), data),
+    contrasts: withEffectiveNumbers(contrastsOf(data), effective),
     within: alongside.map(contrastsOf),
   };
 }

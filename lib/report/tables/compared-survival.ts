@@ -2,6 +2,7 @@ import type { GroupLabels } from "../items/mod.ts";
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import {
   effectiveAtRisk,
+  putEffectiveNumbers,
   type SurvivalContrast,
   survivalDifference,
   withEffectiveNumbers,
@@ -72,9 +73,7 @@ export function compareSurvival(
         .map(({ group, curve }): SurvivalGroup => ({
           label: labels[role],
           role,
-          curve: effective
-            ? { ...curve, effectiveAtRisk: curve.time.map((time) => effective(group, time)) }
-            : curve,
+          curve: putEffectiveNumbers(curve, group, effective),
         }))
     ),
     difference: {
@@ -85,7 +84,7 @@ export function compareSurvival(
         upper: column("upper"),
       },
     },
-    contrasts: withEffectiveNumbers(contrasts, data),
+    contrasts: withEffectiveNumbers(contrasts, effective),
     main,
   };
 }

@@ -1,6 +1,6 @@
 import { DataError, type Limits } from "../../numerics/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
-import { levelText } from "../../words/mod.ts";
+import { levelText, pairInWords, per100, type PrintedPair } from "../../words/mod.ts";
 import type { TableColumn } from "../show/mod.ts";
 
 /** Columns of a difference per 100 with its limits and p value. */
@@ -23,6 +23,54 @@ export function estimatesOf(
   { groups }: { groups: readonly { group: string | number; estimate: number }[] },
 ): (code: 0 | 1) => number {
   return (code) => groups.find(({ group }) => Number(group) === code)!.estimate;
+}
+
+/** Two groups' numbers and their difference, for files and as the first page prints them. */
+export interface ComparedPair {
+  /** Of the first group; null where there is none to publish. */
+  first: number | null;
+  /** Of the second group. */
+  second: number | null;
+  /** First minus second. */
+  difference: number | null;
+  /** Lower limit of the difference. */
+  lower: number | null;
+  /** Upper limit of the difference. */
+  upper: number | null;
+  /** How they are printed beside each other; null where there is no number. */
+  printed: PrintedPair | null;
+}
+
+/** Where there is no number. */
+export const noPair: ComparedPair = {
+  first: null,
+  second: null,
+  difference: null,
+  lower: null,
+  upper: null,
+  printed: null,
+};
+
+/** The shares of two groups and their difference, of 100. */
+export function comparedPair(contrast: {
+  groups: readonly { group: string | number; estimate: number }[];
+  difference: Limits;
+}): ComparedPair {
+  const of = estimatesOf(contrast);
+  const { estimate, lower, upper } = contrast.difference;
+  return {
+    first: publishedPer100(of(1)),
+    second: publishedPer100(of(0)),
+    difference: publishedPer100(estimate),
+    lower: publishedPer100(lower),
+    upper: publishedPer100(upper),
+    printed: pairInWords({
+      first: per100(of(1)),
+      second: per100(of(0)),
+      lower: per100(lower),
+      upper: per100(upper),
+    }),
+  };
 }
 
 /** Two groups at one horizon: group 0 = replacement, group 1 = repair; repair minus replacement. */

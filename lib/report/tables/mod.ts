@@ -1,10 +1,13 @@
 /** Results as tables. @module */
 export {
+  type ComparedPair,
+  comparedPair,
   contrastAt,
   differenceColumns,
   estimatesOf,
   hundredfold,
   limitColumns,
+  noPair,
   type ShownContrast,
 } from "./contrasts.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";

@@ -39,23 +39,18 @@ function saidOf(study: Study, { comparison, answers, why }: ComparisonAnswer): s
     `${capitalized(words)}${among(study, comparison)}`
   );
   return [
-    first ?? `${name}: ${openInWords(open)}`,
+    first ?? `${name}: ${open}`,
     ...others,
     `${capitalized(outcomeOf(main))} at ${study.mainHorizon} years: ${sharesOf(main)}`,
-    ...(first && open.length > 0 ? [`${capitalized(openInWords(open))}`] : []),
+    ...(first && open !== "" ? [capitalized(open)] : []),
     ...(alive && alive !== main && alive.contrasts.length > 0 ? survivalOf(study, alive) : []),
   ];
 }
 
 function survivalOf(study: Study, alive: ArmEndpoint): string[] {
   const { better, open } = settledBetween(study, alive);
-  const said = [...better, ...(open.length > 0 ? [openInWords(open)] : [])];
+  const said = [...better, ...(open === "" ? [] : [open])];
   return [`Alive then: ${sharesOf(alive)}; ${said.join("; ")}`];
-}
-
-/** What is not settled, whether no clear difference or nothing at all. */
-function openInWords(open: readonly string[]): string {
-  return open.join("; ");
 }
 
 const outcomes: Record<string, { name: string; less: string }> = {
@@ -79,7 +74,7 @@ function sharesOf({ arms, contrasts }: ArmEndpoint): string {
 }
 
 /** Which arm did better than which, and what is not settled, each in words. */
-function settledBetween(study: Study, main: ArmEndpoint): { better: string[]; open: string[] } {
+function settledBetween(study: Study, main: ArmEndpoint): { better: string[]; open: string } {
   const name = (id: string) => inSentence(main.arms.find((arm) => arm.id === id)!.label);
   const worse = new Map<string, string[]>();
   const open = { alike: [] as string[], uncertain: [] as string[] };
@@ -98,17 +93,14 @@ function settledBetween(study: Study, main: ArmEndpoint): { better: string[]; op
   const named = (pairs: readonly string[]) =>
     main.contrasts.length > 1 ? `: ${listText(pairs)}` : "";
   return {
-    better: [...worse].map(([better, than]) => `${less} with ${better} than with ${orText(than)}`),
+    better: [...worse].map(([better, than]) =>
+      `${less} with ${better} than with ${listText(than, "or")}`
+    ),
     open: [
       ...(open.alike.length > 0 ? [`no clear difference${named(open.alike)}`] : []),
       ...(open.uncertain.length > 0 ? [`not settled${named(open.uncertain)}`] : []),
-    ],
+    ].join("; "),
   };
-}
-
-/** "a, b or c" */
-function orText(items: readonly string[]): string {
-  return items.length < 2 ? items.join("") : `${items.slice(0, -1).join(", ")} or ${items.at(-1)}`;
 }
 
 /** What limits for all pairs together settle between two arms. */

@@ -209,9 +209,9 @@ function restrictedMean(analysis: Analysis): Foretold {
   };
 }
 
-/** Times of the plan that give way to others, in the report's own words. */
 const tenths = (years: number) => formatNumber(years, { digits: 1 });
 
+/** Times of the plan that give way to others, in the report's own words. */
 function times(analysis: Analysis): Foretold[] {
   return reachablePlan(analysis).changes.map((found) => (
     { verdict: "limited", where: "horizons", what: "results at the planned times", found }

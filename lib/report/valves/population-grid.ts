@@ -1,9 +1,7 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { EndpointAnswer, PopulationAnswers } from "../../comparisons/populations/mod.ts";
-import { publishedPer100 } from "../../disclosure/mod.ts";
-import { pairInWords, per100 } from "../../words/mod.ts";
 import { verdictOfRange } from "../show/mod.ts";
-import { estimatesOf, type GridCell } from "../tables/mod.ts";
+import { comparedPair, type GridCell, noPair } from "../tables/mod.ts";
 import { populationSizes } from "./population-sizes.ts";
 
 /**
@@ -35,23 +33,12 @@ export function gridOf(
         figureId: figures.get(population.id) ?? "",
       };
       if (!main) {
-        return { ...common, ...nothing, verdict: "too-few", why };
+        return { ...common, ...noPair, verdict: "too-few", why };
       }
-      const of = estimatesOf(main);
-      const { estimate, lower, upper, pValue } = main.difference;
+      const { lower, upper, pValue } = main.difference;
       return {
         ...common,
-        first: publishedPer100(of(1)),
-        second: publishedPer100(of(0)),
-        difference: publishedPer100(estimate),
-        lower: publishedPer100(lower),
-        upper: publishedPer100(upper),
-        printed: pairInWords({
-          first: per100(of(1)),
-          second: per100(of(0)),
-          lower: per100(lower),
-          upper: per100(upper),
-        }),
+        ...comparedPair(main),
         verdict: verdictOfRange({ lower, upper, ...(pValue >= 0 ? { pValue } : {}) }, {
           moreIsBetter: endpoint === "death",
           confidence,
@@ -62,15 +49,6 @@ export function gridOf(
     })
   );
 }
-
-const nothing = {
-  first: null,
-  second: null,
-  difference: null,
-  lower: null,
-  upper: null,
-  printed: null,
-};
 
 const quantities: Record<string, string> = {
   death: "Alive",

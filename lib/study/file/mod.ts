@@ -2,7 +2,7 @@
 export { commandLine, studyOptions } from "./command-line.ts";
 export { countedProgress, errorOutput, type ProgressTarget } from "./counted-progress.ts";
 export { taskLine } from "./task-line.ts";
-export { readFileBytes, readFileText, whyNoFile } from "./ordinary-file.ts";
+export { readFileBytes, readFileText, whyNoFile, writeOwnFile } from "./ordinary-file.ts";
 export {
   type FileRecord,
   isPlanned,

@@ -39,6 +39,16 @@ export async function readFileBytes(path: string): Promise<Uint8Array<ArrayBuffe
   return await Deno.readFile(path);
 }
 
+/**
+ * Writes a file that its owner alone may read, either as a whole or not at all: a run that is ended
+ * meanwhile leaves what was there.
+ */
+export async function writeOwnFile(path: string, content: string | Uint8Array): Promise<void> {
+  const bytes = typeof content === "string" ? new TextEncoder().encode(content) : content;
+  await Deno.writeFile(`${path}.new`, bytes, { mode: 0o600 });
+  await Deno.rename(`${path}.new`, path);
+}
+
 async function refuseOther(path: string): Promise<void> {
   const why = await whyNoFile(path);
   const name = basename(path);

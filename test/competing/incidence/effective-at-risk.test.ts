@@ -63,10 +63,10 @@ Deno.test("withEffectiveNumbers() adds them to each group, and to nothing withou
     weight: [3, 1, 1, 1],
   };
   const contrasts = incidenceDifference(data, { cause: 1, times: [1] });
-  const [found] = withEffectiveNumbers(contrasts, data);
+  const [found] = withEffectiveNumbers(contrasts, effectiveAtRisk(data));
   const numbers = found!.groups.map((one) => "effectiveAtRisk" in one && one.effectiveAtRisk);
   assertClose(Number(numbers[0]), 16 / 10);
   assertClose(Number(numbers[1]), 2);
-  const without = withEffectiveNumbers(contrasts, { ...data, weight: undefined });
+  const without = withEffectiveNumbers(contrasts, effectiveAtRisk({ ...data, weight: undefined }));
   ok(without.every(({ groups }) => groups.every((one) => !("effectiveAtRisk" in one))));
 });
