@@ -4,8 +4,10 @@ import { join } from "node:path";
 import { openAnalysis, type OpenedAnalysis } from "../../lib/missing/mod.ts";
 import { buildReport } from "../../lib/report/build-report.ts";
 import { fromFileUrl } from "../../lib/report/guest/sandbox.ts";
-import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
+import { messageOf } from "../../lib/report/notebooks/mod.ts";
 import { describeFailure } from "../../lib/report/notebooks/notebook.ts";
+import { validateStudy, type Validation } from "../../lib/report/validate/mod.ts";
+import { contradictions, readSaid } from "../report/sentences/sentence-numbers.ts";
 
 /** One row of a table, by column. */
 export type Row = Record<string, string>;
@@ -26,10 +28,18 @@ export interface Cut {
 
 /** What came of a report. */
 export interface CutReport {
+  /** What was said of the files beforehand. */
+  validation: Pick<Validation, "groups" | "foretold">;
+  /** Why there is no report at all; empty where there is one. */
+  refused: string;
   /** Cells that failed, in words. */
   failures: string[];
   /** Sentences whose numbers are not those of the findings and tables. */
   contradictions: string[];
+  /** Populations, in the plan's order, whose row of the grid has a number. */
+  answered: number[];
+  /** Whether the report has a grid at all. */
+  hasGrid: boolean;
   /** The text of the report and its supplement, without tags. */
   text: string;
 }
@@ -96,24 +106,47 @@ export async function reportOnCut(
     const study = await writeCut(folder, cut, options);
     const { notebooks } = cut;
     const out = join(folder, "out");
-    const { model } = await buildReport({
+    const validation = await validateStudy({ study });
+    const built = await buildReport({
       study,
       out,
       // the notebooks are the project's, whose types `deno task check` looks at
       typeCheck: false,
       ...(notebooks && { notebooks: await copied(notebooks, join(folder, "notebooks")) }),
-    });
+    }).catch(messageOf);
+    if (typeof built === "string") return { validation, ...noReport, refused: built };
     const pages = await Promise.all(
       ["report.html", "supplement.html"].map((name) => Deno.readTextFile(join(out, name))),
     );
     return {
-      failures: model.failures.map(describeFailure),
+      validation,
+      refused: "",
+      failures: built.model.failures.map(describeFailure),
       contradictions: contradictions(readSaid(out)),
+      ...await gridOf(study, out),
       text: pages.join(" ").replace(/<(style|script)[\s\S]*?<\/\1>/g, " ").replace(/<[^>]+>/g, " "),
     };
   } finally {
     await Deno.remove(folder, { recursive: true });
   }
+}
+
+const noReport = { failures: [], contradictions: [], answered: [], hasGrid: false, text: "" };
+
+/** Which of the plan's populations have a number in the report's grid. */
+async function gridOf(
+  study: string,
+  out: string,
+): Promise<Pick<CutReport, "answered" | "hasGrid">> {
+  const { populations }: PlanJson = JSON.parse(await Deno.readTextFile(study));
+  const { tables } = JSON.parse(await Deno.readTextFile(join(out, "findings.json")));
+  const rows: { population: string; difference: number | null }[] | undefined = tables
+    .find(({ id }: { id: string }) => id === "grid")?.rows;
+  const withNumber = new Set(
+    rows?.filter(({ difference }) => difference !== null).map(({ population }) => population),
+  );
+  const answered = populations.flatMap(({ id }, i) => withNumber.has(id) ? [i] : []);
+  return { answered, hasGrid: rows !== undefined };
 }
 
 /** A folder with some of the project's notebooks. */

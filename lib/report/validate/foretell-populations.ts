@@ -1,4 +1,5 @@
 import type { StudyPropensity } from "../../balance/score/mod.ts";
+import { followUpOf, reachablePlan } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { armDesign } from "../../comparisons/arms/mod.ts";
 import { populationDesign, populationsOf } from "../../comparisons/populations/mod.ts";
@@ -17,6 +18,7 @@ export function foretellPopulations(
   const { populations, comparisons } = analysis.study;
   if (typeof propensity === "string") return [];
   const all = unlessRefused(() => populationsOf(analysis));
+  const { study } = reachablePlan(analysis);
   return [
     ...populations.map(({ id, label }, place): Foretold => {
       const at = { where: `populations[${place}]`, what: `comparison in: ${label}` };
@@ -25,7 +27,11 @@ export function foretellPopulations(
         const population = all.find((one) => one.id === id)!;
         const { shortOf, analysis: own } = populationDesign(analysis, population, propensity);
         const { repair, replacement } = own.groups.counts;
-        return { shortOf, patients: both(analysis, count(repair), count(replacement)) };
+        const patients = both(analysis, count(repair), count(replacement));
+        const { few, dated } = shortOf.length > 0 ? noneAsked : fewEvents(own, study);
+        return few.length > 0 && few.length === dated
+          ? { patients, shortOf: ["too few events for a number"] }
+          : { patients, shortOf, few };
       });
       return lineOf(at, found);
     }),
@@ -45,11 +51,32 @@ export function foretellPopulations(
 
 function lineOf(
   place: Pick<Foretold, "where" | "what">,
-  found: string | { shortOf: string[]; patients: string },
+  found: string | { shortOf: string[]; patients: string; few?: string[] },
 ): Foretold {
   if (typeof found === "string") return { ...place, verdict: "absent", found };
-  const { shortOf, patients } = found;
-  return shortOf.length === 0
-    ? { ...place, verdict: "shown", found: patients }
-    : { ...place, verdict: "absent", found: `${patients}: ${shortOf.join("; ")}` };
+  const { shortOf, patients, few = [] } = found;
+  if (shortOf.length > 0) {
+    return { ...place, verdict: "absent", found: `${patients}: ${shortOf.join("; ")}` };
+  }
+  return few.length === 0 ? { ...place, verdict: "shown", found: patients } : {
+    ...place,
+    verdict: "limited",
+    found: `${patients}: too few events for a number: ${few.join("; ")}`,
+  };
+}
+
+const noneAsked = { few: [], dated: 0 };
+
+/** The endpoints of which a population has too few events by the main horizon for a number. */
+function fewEvents(
+  own: Analysis,
+  { endpoints, mainHorizon, enough }: Analysis["study"],
+): { few: string[]; dated: number } {
+  const dated = endpoints.filter(({ event }) => event === undefined || event.day);
+  const few = dated.filter(({ id }) => {
+    const { time, event } = followUpOf(own, id);
+    const events = event.filter((cause, i) => cause === 1 && time[i]! <= mainHorizon).length;
+    return events < enough.events.value;
+  });
+  return { few: few.map(({ label }) => label), dated: dated.length };
 }
