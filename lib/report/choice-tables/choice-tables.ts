@@ -145,6 +145,9 @@ export function yardstickTable(
 /** How strong an unmeasured confounder would have to be, in the measure of the measured ones. */
 export function yardstickSentence(yardstick: ConfounderYardstick): string {
   const { measured, timesStrongest, timesStrongestForLimit } = yardstick;
+  if (measured.length === 0) {
+    return "The plan adjusts for one covariate alone: without it nothing would be adjusted for.";
+  }
   if (!(Math.abs(measured[0]!.moved) > 0)) return "Leaving a covariate out moves nothing.";
   const times = (value: number) => `${formatNumber(value, { digits: 1 })} times`;
   return `The strongest measured covariate is ${measured[0]!.label.toLowerCase()}. To move the ` +

@@ -1,6 +1,6 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
-import { DataError, type Interval } from "../../numerics/mod.ts";
+import type { Interval } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { eValue } from "./e-value.ts";
 
@@ -22,11 +22,14 @@ export interface MeasuredStrength {
 
 /** How strong an unmeasured confounder would have to be, in measures a reader knows. */
 export interface ConfounderYardstick {
-  /** The strongest first. */
+  /** The strongest first; empty where the plan adjusts for one covariate alone. */
   measured: MeasuredStrength[];
   /** First minus second, with limits. */
   difference: Interval;
-  /** How many times as far as the strongest measured one it must move the estimate to reach 0. */
+  /**
+   * How many times as far as the strongest measured one it must move the estimate to reach 0; NaN
+   * without one.
+   */
   timesStrongest: number;
   /** The same for the limit nearer 0; 0 where the limits include 0. */
   timesStrongestForLimit: number;
@@ -52,7 +55,7 @@ export interface ConfounderYardstick {
  *   return incidenceDifference(underWeights(death, weight), { cause: 1, times: [5] })[0]!;
  * }).timesStrongest;
  * ```
- * @throws {DataError} with one covariate only.
+ * @throws {DataError} as the comparison does.
  * @see Hosman, Hansen & Holland (2010) Ann Appl Stat 4:849-870; E-values of measured covariates:
  * McGowan & Greevy (2020) arXiv:2011.07030; E-value: VanderWeele & Ding (2017).
  */
@@ -62,11 +65,10 @@ export function confounderYardstick(
   estimate: (analysis: Analysis, study: Study) => { difference: Interval; ratio?: Interval },
 ): ConfounderYardstick {
   const { covariates, interactions } = study.adjustment;
-  if (covariates.length < 2) {
-    throw new DataError("study.adjustment.covariates", "at least two", covariates.length);
-  }
   const all = estimate(analysis, study);
-  const measured = covariates.map(({ column }): MeasuredStrength => {
+  // the only one left out would leave nothing to adjust for
+  const eachInTurn = covariates.length > 1 ? covariates : [];
+  const measured = eachInTurn.map(({ column }): MeasuredStrength => {
     const without = estimate(analysis, {
       ...study,
       adjustment: {
@@ -87,7 +89,7 @@ export function confounderYardstick(
   }).sort((a, b) => Math.abs(b.moved) - Math.abs(a.moved));
   const { estimate: value, lower, upper } = all.difference;
   const nearer = lower > 0 ? lower : upper < 0 ? -upper : 0;
-  const strongest = Math.abs(measured[0]!.moved);
+  const strongest = Math.abs(measured[0]?.moved ?? NaN);
   const { ratio } = all;
   const usable = ratio && ratio.estimate > 0 && ratio.estimate < Infinity && ratio.lower > 0;
   return {

@@ -237,4 +237,16 @@ Deno.test("confounderYardstick() leaves each covariate out in turn", async () =>
   assert.ok(found.measured.every(({ moved }) => Math.abs(moved) <= Math.abs(strongest!.moved)));
   assert.ok(found.measured.every(({ asStrongAs }) => asStrongAs! >= 1));
   assert.ok(found.needed!.estimate >= 1);
+  // the only covariate has none beside it, and is left in
+  const one = {
+    ...few,
+    adjustment: { ...few.adjustment, covariates: few.adjustment.covariates.slice(0, 1) },
+  };
+  const alone = mitral.confounderYardstick(analysis, one, compare);
+  assert.deepEqual([alone.measured, alone.timesStrongest, alone.timesStrongestForLimit], [
+    [],
+    NaN,
+    NaN,
+  ]);
+  assert.match(mitral.yardstickSentence(alone), /^The plan adjusts for one covariate alone/);
 });
