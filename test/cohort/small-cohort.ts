@@ -67,7 +67,7 @@ export const smallPlan = {
   files: { cohort: "patients.csv", visits: "visits.csv" },
   timeZero: { label: "operation", closingYear: 2024.5 },
   eligibility: [] as unknown[],
-  groups: { by: "intended" },
+  groups: { by: "intended", repair: "Repair", replacement: "Replacement" },
   estimand: "overlap",
   adjustment: { covariates: [{ column: "age", form: "linear" }] },
   endpoints: [

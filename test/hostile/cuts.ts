@@ -92,9 +92,9 @@ function options(): NamedCut[] {
     ...more,
   });
   return [
-    turned("groups by final", (plan) => {
-      plan.groups = { by: "final", repair: "Repaired", replacement: "Replaced" };
-    }, { mustNotSay: /after an intended (repair|replacement)/i }),
+    turned("groups by final", (plan) => plan.groups = { by: "final" }, {
+      mustNotSay: /.{0,60}(intended (repair|replacement)|(repair|replacement) intended).{0,60}/i,
+    }),
     ...["everyone", "treated"].map((estimand) =>
       turned(`estimand ${estimand}`, (plan) => plan.estimand = estimand)
     ),

@@ -1,6 +1,6 @@
 // Every cut of the demonstration through every notebook:
-// `deno task hostile [--only TEXT] [--every N] [--from N] [--to N]`. Some eighty reports, so it is no part
-// of the tests; a few of them are (test/whole-reports). --every 3 keeps a third of the patients,
+// `deno task hostile [--only TEXT] [--every N] [--from N] [--to N]`. Some eighty reports, so it is
+// no part of the tests; a few are (test/whole-reports). --every 3 keeps a third of the patients,
 // --from goes on from a cut, --to ends with one.
 import { parseArgs } from "node:util";
 import { timeLeftText } from "../../lib/words/mod.ts";

@@ -66,9 +66,8 @@ export function draftStudy(facts: StudyFacts): Record<string, unknown> {
     name: facts.name,
     title: facts.title,
     question:
-      "For patients with mitral regurgitation who could have had either operation, does an " +
-      "intended repair or an intended replacement give more years of life, and how often does " +
-      "regurgitation come back?",
+      "For patients with mitral regurgitation who could have had either operation, does repair " +
+      "or replacement give more years of life, and how often does regurgitation come back?",
     centre: "Our centre",
     files: { cohort: "clean/patients.csv", visits: "clean/echo-visits.csv" },
     export: layouts,
@@ -80,11 +79,7 @@ export function draftStudy(facts: StudyFacts): Record<string, unknown> {
     eligibility: excluding.filter(([column]) => filled.has(column)).map((
       [column, reason, oneOf],
     ) => ({ id: column.replace("_", "-"), reason, column, exclude: { oneOf } })),
-    groups: {
-      by: "intended",
-      repair: "Repair intended",
-      replacement: "Replacement intended",
-    },
+    groups: { by: "intended" },
     estimand: "overlap",
     adjustment: {
       covariates: chosen.map(([column, knots]) => {

@@ -7,6 +7,7 @@ import { openStudy, runPaths, type Study } from "../../study/file/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
 import { countText } from "../../words/mod.ts";
 import { chainsFrom, completedSets, withCompletions } from "../study/mod.ts";
+import { strayWords } from "../../study/plan/mod.ts";
 
 /** A study opened for a notebook: its plan, its files, its patients. */
 export interface OpenedAnalysis {
@@ -61,7 +62,10 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
   const cohort = await readCohort(plan);
   const eligible = await treatedAsPlanned(selectEligible(cohort, plan), path === undefined);
   const { study, changes } = reachablePlan(eligible);
-  raised(changes);
+  raised([
+    ...strayWords(plan).map(({ where, what }) => `In the plan, ${where} ${what}.`),
+    ...changes,
+  ]);
   const analysis = { ...eligible, study };
   const asPlanned = planned(analysis);
   const { labels, phrases, horizons, mainHorizon, confidence, smallestCell } = asPlanned;

@@ -18,7 +18,7 @@ import { formatNumber } from "../../words/mod.ts";
  */
 export function foretell(analysis: Analysis): Foretold[] {
   const groups = groupsOf(analysis);
-  const lines = [groups, ...ownWords(analysis), ...covariates(analysis)];
+  const lines = [groups, ...covariates(analysis)];
   if (groups.verdict === "absent") return lines;
   const propensity = unlessRefused(() => studyPropensity(analysis, analysis.study));
   lines.push(...designs(analysis, propensity));
@@ -40,26 +40,6 @@ function groupsOf(analysis: Analysis): Foretold {
     found: both(analysis, count(repair), count(replacement)) +
       (either ? "; nothing can be compared" : ""),
   };
-}
-
-/** Texts of the plan that name another way to take the groups than the plan's own. */
-function ownWords({ study, groups }: Analysis): Foretold[] {
-  const texts = [
-    ["title", study.title],
-    ["question", study.question],
-    ...study.populations.map(({ label }, i) => [`populations[${i}].label`, label]),
-  ] as const;
-  return texts.flatMap(([where, text]): Foretold[] => {
-    const word = groups.by === "intended" ? undefined : /\bintended\b/i.exec(text ?? "")?.[0];
-    return word === undefined ? [] : [{
-      verdict: "limited",
-      where,
-      what: "words of the plan's own",
-      found: `says “${word}”, and the groups are taken ${
-        groups.by === "final" ? "by the final operation" : "by rules of the plan"
-      }`,
-    }];
-  });
 }
 
 function covariates(analysis: Analysis): Foretold[] {

@@ -9,6 +9,7 @@ import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { otherTableProblems } from "../../cohort/others/mod.ts";
 import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, readFileText, type RunPaths, type Study } from "../../study/file/mod.ts";
+import { strayWords } from "../../study/plan/mod.ts";
 import { lineOfPath, pathOf, type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { notebooksOf } from "../snapshot/mod.ts";
 import { fileHeading } from "./file-heading.ts";
@@ -83,6 +84,7 @@ export async function validateStudy(
     const before = [
       ...await notebookProblems(study, text),
       ...problemGroups(await otherTableProblems(study), text),
+      ...strayWordGroups(study, text),
     ];
     return summarised(study, await examineCohort(study, options), { text, before });
   } catch (error) {
@@ -117,6 +119,20 @@ function problemGroups(problems: readonly ProblemLine[], text: string): Validati
     rule: "study-file",
     message: what,
     remedy: `correct the study file${atLine(text, where)}`,
+    count: 1,
+    places: [],
+  }));
+}
+
+/** The centre's own words that contradict the plan's options: they stop nothing. */
+function strayWordGroups(study: Study, text: string): ValidationGroup[] {
+  return strayWords(study).map(({ where, what, remedy }): ValidationGroup => ({
+    severity: "warning",
+    file: "study file",
+    column: where,
+    rule: "plan-words",
+    message: what,
+    remedy: `${remedy}${atLine(text, where)}`,
     count: 1,
     places: [],
   }));

@@ -14,3 +14,4 @@ export {
   planSchema,
   type Threshold,
 } from "./schema.ts";
+export { type StrayWords, strayWords } from "./stray-words.ts";

@@ -33,15 +33,6 @@ Deno.test("foretell() counts both groups and says what is as planned", async () 
   assert.equal(at("restrictedMeanHorizon")[0]!.verdict, "shown");
 });
 
-Deno.test("foretell() names a question that asks of other groups than the plan takes", async () => {
-  const question = "Does an intended repair give more years of life?";
-  const final = await told(rows(), { question, groups: { by: "final" } });
-  assert.match(final("question")[0]!.found, /says “intended”.*by the final operation/);
-  assert.deepEqual((await told(rows(), { question }))("question"), []);
-  const other = await told(rows(), { question: "Which lasts?", groups: { by: "final" } });
-  assert.deepEqual(other("question"), []);
-});
-
 Deno.test("foretell() says what one group alone leaves to compare: nothing, and no further line", async () => {
   const at = await told(rows(() => ({ ...replaced })));
   assert.equal(at("groups")[0]!.verdict, "absent");
