@@ -27,6 +27,7 @@ export {
   type PoolOptions,
   poolSurvival,
   setsForIncomplete,
+  setsForMany,
   setsForPrecision,
 } from "./pool/mod.ts";
 export {

@@ -1,7 +1,7 @@
 import {
   binaryColumn,
   DataError,
-  momentsOf,
+  type Moments,
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
@@ -23,7 +23,7 @@ export function comparedColumns(
   const n = treated.length;
   const covariate = numberColumn("covariate", data.covariate, { length: n });
   const weight = groupWeights(treated, data.weight);
-  return { treated, covariate, weight, binary: covariate.every((x) => x === 0 || x === 1) };
+  return { treated, covariate, weight, binary: isBinary(covariate) };
 }
 
 /** Checks that both groups carry weight. @throws {DataError} */
@@ -45,12 +45,12 @@ export function groupWeights(treated: Uint8Array, values?: Numbers): Float64Arra
   return weight;
 }
 
+/** Whether every value is 0 or 1. */
+export function isBinary(column: Float64Array): boolean {
+  return column.every((x) => x === 0 || x === 1);
+}
+
 /** Variance of one group: p (1 - p) for a 0/1 covariate, else the sample variance. */
-export function groupVariance(
-  { treated, covariate, binary }: ComparedColumns,
-  code: 0 | 1,
-  weight?: Float64Array,
-): number {
-  const { mean, variance } = momentsOf(covariate, { weight, group: treated, code });
+export function varianceOf({ mean, variance }: Moments, binary: boolean): number {
   return binary ? mean * (1 - mean) : variance;
 }

@@ -14,8 +14,27 @@ export function distributionDistance(
 ): { maximum: number; mean: number } {
   checkDataColumns("distributionDistance", data, ["treated", "covariate", "weight"]);
   const { treated, covariate, weight } = comparedColumns(data);
+  return distanceAlong(orderOf(covariate), { treated, covariate, weight });
+}
+
+/** The largest distances under several weights, undefined for none; sorted once for all. */
+export function distributionDistances(
+  data: { treated: Uint8Array; covariate: Float64Array },
+  weights: readonly (Float64Array | undefined)[],
+): number[] {
+  const order = orderOf(data.covariate);
+  return weights.map((weight) => distanceAlong(order, { ...data, weight }).maximum);
+}
+
+function distanceAlong(
+  order: Uint32Array,
+  { treated, covariate, weight }: {
+    treated: Uint8Array;
+    covariate: Float64Array;
+    weight: Float64Array | undefined;
+  },
+): { maximum: number; mean: number } {
   const n = treated.length;
-  const order = orderOf(covariate);
   let totalOne = 0;
   let totalZero = 0;
   for (let i = 0; i < n; i++) {

@@ -2,10 +2,12 @@ import {
   checkChoice,
   checkDataColumns,
   DataError,
-  momentsOf,
+  type Moments,
+  momentsOfGroups,
+  numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
-import { comparedColumns, groupVariance } from "./compared-columns.ts";
+import { comparedColumns, isBinary, varianceOf } from "./compared-columns.ts";
 
 /**
  * Standardised difference of a covariate between two groups: (weighted) mean in treated minus mean
@@ -47,14 +49,51 @@ export function standardizedDifference(
   ]);
   const columns = comparedColumns(data);
   const { treated, covariate, weight } = columns;
-  const one = momentsOf(covariate, { weight, group: treated, code: 1 });
-  const zero = momentsOf(covariate, { weight, group: treated, code: 0 });
+  const raw = momentsOfGroups(covariate, treated);
   const variance = denominator === "treated"
-    ? groupVariance(columns, 1)
-    : (groupVariance(columns, 1) + groupVariance(columns, 0)) / 2;
+    ? varianceOf(raw[1], columns.binary)
+    : meanVariance(raw, columns.binary);
   if (Number.isNaN(variance)) {
     throw new DataError("treated", "at least two rows in each group", data.treated);
   }
+  return inDeviations(weight ? momentsOfGroups(covariate, treated, weight) : raw, variance);
+}
+
+/**
+ * {@link standardizedDifference} of one covariate as it is and under several weights, all in pooled
+ * standard deviations of the rows as they are: what does not hang on the weights is worked out
+ * once. Null where a group has fewer than two rows that count.
+ *
+ * @param weights Undefined for none.
+ * @throws {DataError}
+ */
+export function standardizedDifferences(
+  data: { treated: Uint8Array; covariate: Float64Array },
+  weights: readonly (Float64Array | undefined)[],
+): (number | null)[] {
+  const { treated } = data;
+  const covariate = numberColumn("covariate", data.covariate, { length: treated.length });
+  const raw = momentsOfGroups(covariate, treated);
+  if (hasFew(raw)) return weights.map(() => null);
+  const variance = meanVariance(raw, isBinary(covariate));
+  return weights.map((weight) => {
+    if (!weight) return inDeviations(raw, variance);
+    const own = momentsOfGroups(covariate, treated, weight);
+    return hasFew(own) ? null : inDeviations(own, variance);
+  });
+}
+
+type OfGroups = readonly [Moments, Moments];
+
+function hasFew([zero, one]: OfGroups): boolean {
+  return Math.min(zero.n, one.n) < 2;
+}
+
+function meanVariance([zero, one]: OfGroups, binary: boolean): number {
+  return (varianceOf(one, binary) + varianceOf(zero, binary)) / 2;
+}
+
+function inDeviations([zero, one]: OfGroups, variance: number): number {
   const difference = one.mean - zero.mean;
   if (variance > 0) return difference / Math.sqrt(variance);
   return difference === 0 ? 0 : difference * Infinity;

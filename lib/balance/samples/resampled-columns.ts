@@ -86,6 +86,10 @@ function scorer({ treated: every, covariates }: ScoredColumns) {
   };
   return (rows: Int32Array) => {
     const treated = Uint8Array.from(rows, (row) => every[row]!);
+    // of few of the rows a model of its own is soonest fitted
+    if (rows.length < every.length / 2) {
+      return { treated, ...plainScore(covariates, { rows, treated }) };
+    }
     const { score, linearPredictor, refit } = known ??= fitted();
     const isWhole = rows.length === every.length && rows.every((row, k) => row === k);
     if (isWhole) return { treated, score, linearPredictor };

@@ -3,8 +3,8 @@ import { type Labels, valuesAt } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
   categoricalDifference,
-  distributionDistance,
-  standardizedDifference,
+  distributionDistances,
+  standardizedDifferences,
   varianceRatio,
 } from "../alike/mod.ts";
 import { type StudyCovariate, studyCovariate } from "../score/mod.ts";
@@ -119,22 +119,21 @@ export function exactBalance(
     covariate: covariate.column,
     label: covariate.label,
     kind,
-    ...measure((data) =>
-      kind === "category"
-        ? categoricalDifference({ ...data, category: data.pick(values) as Labels })
-        : standardizedDifference({ ...data, covariate: data.pick(values) })
-    ),
+    ...(kind === "category"
+      ? measure.each(
+        ({ treated, weight }, column) =>
+          categoricalDifference({ treated, weight, category: column as Labels }),
+        values,
+      )
+      : measure.differences(values)),
     varianceRatio: shaped
-      ? measure((data) => {
-        const column = data.pick(values);
-        return isConstant(column, data.weight)
-          ? null
-          : varianceRatio({ ...data, covariate: column });
-      })
+      ? measure.each(
+        ({ treated, weight }, covariate) =>
+          isConstant(covariate, weight) ? null : varianceRatio({ treated, weight, covariate }),
+        values,
+      )
       : none,
-    distance: shaped
-      ? measure((data) => distributionDistance({ ...data, covariate: data.pick(values) }).maximum)
-      : none,
+    distance: shaped ? measure.distances(values) : none,
     ...(number
       ? { coarse: false }
       : tellingOf(analysis, present, values, adjusted.matched?.weight)),
@@ -158,9 +157,7 @@ function missingBalance(
     covariate: column,
     label: `${label}: missing`,
     kind: "missing",
-    ...measureAmong(analysis, applies, adjusted)((data) =>
-      standardizedDifference({ ...data, covariate: data.pick(missing) })
-    ),
+    ...measureAmong(analysis, applies, adjusted).differences(missing),
     varianceRatio: none,
     distance: none,
     ...tellingOf(analysis, applies, missing, adjusted.matched?.weight),
@@ -183,23 +180,20 @@ function productBalance(
     covariate: a === b ? a.column : `${a.column} * ${b.column}`,
     label: a === b ? `${a.label}, squared` : `${a.label} × ${b.label}`,
     kind: a === b ? "square" : "product",
-    ...measureAmong(analysis, both, adjusted)((data) =>
-      standardizedDifference({ ...data, covariate: data.pick(product) })
-    ),
+    ...measureAmong(analysis, both, adjusted).differences(product),
     varianceRatio: none,
     distance: none,
     coarse: false,
   };
 }
 
-interface Among {
+/** Rows under one weighting. */
+interface Weighted {
   treated: Uint8Array;
-  weight?: Float64Array;
-  /** The rows of a column that count here. */
-  pick(column: Float64Array): Float64Array;
+  weight: Float64Array | undefined;
 }
 
-/** Applies a measure to some rows, before, after matching and after weighting. */
+/** Measures of some rows, before, after matching and after weighting. */
 function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedWeights) {
   const rows = new Int32Array(among.reduce((sum, is) => sum + (is ? 1 : 0), 0));
   for (let i = 0, k = 0; i < among.length; i++) if (among[i]) rows[k++] = i;
@@ -207,22 +201,37 @@ function measureAmong(analysis: Analysis, among: Uint8Array, adjusted: AdjustedW
     rows.length === column.length ? column : valuesAt(column, rows);
   const treated = new Uint8Array(rows.length);
   for (let i = 0; i < rows.length; i++) treated[i] = analysis.treated[rows[i]!]!;
-  return (measure: (data: Among) => number | null): BeforeAfter => {
-    const under = (weights?: Float64Array): number | null => {
-      const weight = weights && pick(weights);
-      // with fewer than two rows that count in a group there is no spread to measure
+  const { matched, weighted } = adjusted;
+  const given = [undefined, matched && pick(matched.weight), weighted && pick(weighted.weight)];
+  const asked = given.filter((weight, k) => k === 0 || weight !== undefined);
+  const placed = (values: (number | null)[]): BeforeAfter => ({
+    before: values[0]!,
+    afterMatching: matched ? values[1]! : null,
+    afterWeighting: weighted ? values.at(-1)! : null,
+  });
+  // with fewer than two rows that count in a group there is no spread to measure
+  let enough: boolean[] | undefined;
+  const hasEnough = () =>
+    enough ??= asked.map((weight) => {
       const counts = [0, 0];
       for (let i = 0; i < treated.length; i++) {
         if (!weight || weight[i]! > 0) counts[treated[i]!]!++;
       }
-      if (Math.min(...counts) < 2) return null;
-      return measure({ treated, pick, ...(weight ? { weight } : {}) });
-    };
-    return {
-      before: under(),
-      afterMatching: adjusted.matched ? under(adjusted.matched.weight) : null,
-      afterWeighting: adjusted.weighted ? under(adjusted.weighted.weight) : null,
-    };
+      return Math.min(...counts) >= 2;
+    });
+  return {
+    each(measure: (data: Weighted, column: Float64Array) => number | null, values: Float64Array) {
+      const column = pick(values);
+      return placed(
+        asked.map((weight, k) => hasEnough()[k] ? measure({ treated, weight }, column) : null),
+      );
+    },
+    differences: (values: Float64Array) =>
+      placed(standardizedDifferences({ treated, covariate: pick(values) }, asked)),
+    distances: (values: Float64Array) => {
+      const distances = distributionDistances({ treated, covariate: pick(values) }, asked);
+      return placed(distances.map((distance, k) => hasEnough()[k] ? distance : null));
+    },
   };
 }
 

@@ -13,4 +13,4 @@ export {
 } from "./pool-contrasts.ts";
 export { medianP, poolRatio, type Ratio } from "./pool-ratios.ts";
 export { type PoolCurveOptions, poolIncidence, poolSurvival } from "./pool-curves.ts";
-export { setsForIncomplete, setsForPrecision } from "./sets-needed.ts";
+export { setsForIncomplete, setsForMany, setsForPrecision } from "./sets-needed.ts";

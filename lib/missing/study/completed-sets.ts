@@ -10,7 +10,7 @@ import {
   imputedColumns,
   type ImputeOptions,
 } from "../chain/mod.ts";
-import { setsForIncomplete } from "../pool/mod.ts";
+import { setsForIncomplete, setsForMany } from "../pool/mod.ts";
 import { completeCases, incompleteRows } from "./complete-cases.ts";
 import { imputationModel, type StudyShift } from "./imputation-model.ts";
 
@@ -48,7 +48,8 @@ export interface CompletedSets {
  * - `complete`: one analysis, of the patients with every covariate known.
  * - `mean-and-mark`: one analysis as it is; the score's model gives the mean and a mark.
  *
- * The number of sets, where the plan names none, is one for each per cent of incomplete patients.
+ * The number of sets, where the plan names none, is one for each per cent of incomplete patients;
+ * of more than 20,000 patients fewer are made (see {@link setsForMany}), and a note says so.
  * The same study file and cohort give the same sets on any machine. An analysis that has its
  * completed sets with it is not imputed again, unless other sets are asked for.
  *
@@ -137,10 +138,19 @@ export function chainWorkOf(
   const analysis = recordedOnly(given);
   const missing = incompleteRows(analysis, study);
   const incomplete = missing.reduce((sum, one) => sum + one, 0) / analysis.n;
-  const { data, ...model } = imputationModel(analysis, study, options.shifts);
+  const { data, notes, ...model } = imputationModel(analysis, study, options.shifts);
+  const asked = Math.max(2, study.missing.sets ?? setsForIncomplete(incomplete));
+  const made = setsForMany(asked, analysis.n);
+  const fewer = options.sets === undefined && made < asked
+    ? [
+      `${made} of ${asked} sets asked for were made: of so many patients they leave less to ` +
+      "chance than all of them would of fewer.",
+    ]
+    : [];
   return {
     ...model,
-    sets: Math.max(2, options.sets ?? study.missing.sets ?? setsForIncomplete(incomplete)),
+    notes: [...notes, ...fewer],
+    sets: Math.max(2, options.sets ?? made),
     work: {
       data,
       seed: options.seed ?? study.seed,

@@ -11,7 +11,7 @@ export {
   solveFactored,
   solveTransposed,
 } from "./linear.ts";
-export { momentsOf } from "./moments.ts";
+export { type Moments, momentsOf, momentsOfGroups } from "./moments.ts";
 export { quantileOfSorted, weightedQuantiles } from "./quantile.ts";
 export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
 export {

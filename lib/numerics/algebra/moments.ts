@@ -56,3 +56,51 @@ export function momentsOf(
     variance: n < 2 ? NaN : Math.max(0, deviations) * total / (total * total - squares),
   };
 }
+
+/**
+ * {@link momentsOf} of the rows with code 0, then of those with code 1, in the same two passes for
+ * both: to the last bit what it gives of each alone.
+ */
+export function momentsOfGroups(
+  values: Float64Array,
+  group: Uint8Array,
+  weight?: Float64Array,
+): [Moments, Moments] {
+  const n = [0, 0];
+  const total = [0, 0];
+  const squares = [0, 0];
+  const sum = [0, 0];
+  const rows = values.length;
+  for (let i = 0; i < rows; i++) {
+    const w = weight ? weight[i]! : 1;
+    if (w === 0) continue;
+    const g = group[i]!;
+    n[g]!++;
+    total[g]! += w;
+    squares[g]! += w * w;
+    sum[g]! += w * values[i]!;
+  }
+  const mean = [sum[0]! / total[0]!, sum[1]! / total[1]!];
+  const deviations = [0, 0];
+  const residue = [0, 0]; // what rounding left of the mean
+  for (let i = 0; i < rows; i++) {
+    const w = weight ? weight[i]! : 1;
+    if (w === 0) continue;
+    const g = group[i]!;
+    const d = values[i]! - mean[g]!;
+    deviations[g]! += w * d * d;
+    residue[g]! += w * d;
+  }
+  const of = (g: 0 | 1): Moments => {
+    const spread = deviations[g]! - residue[g]! * residue[g]! / total[g]!;
+    return {
+      n: n[g]!,
+      total: total[g]!,
+      mean: mean[g]! + residue[g]! / total[g]!,
+      variance: n[g]! < 2
+        ? NaN
+        : Math.max(0, spread) * total[g]! / (total[g]! * total[g]! - squares[g]!),
+    };
+  };
+  return [of(0), of(1)];
+}

@@ -9,6 +9,7 @@ import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
+import { setsForMany } from "../../missing/pool/mod.ts";
 import { completedSets, pooledContrasts, withCompletions } from "../../missing/study/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { IntentionLine } from "../tables/mod.ts";
@@ -66,6 +67,6 @@ const setsOfOther = 5;
 
 async function takenBy(cohort: Cohort, plan: Study): Promise<Analysis> {
   const taken = selectEligible(cohort, plan);
-  const sets = Math.min(setsOfOther, plan.missing.sets ?? setsOfOther);
+  const sets = setsForMany(Math.min(setsOfOther, plan.missing.sets ?? setsOfOther), taken.n);
   return withCompletions(taken, await completedSets(taken, plan, { sets }));
 }

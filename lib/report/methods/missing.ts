@@ -19,7 +19,9 @@ export const missingInDesigns: readonly Method[] = [
     area: "groups",
     label: "designs in completed sets",
     missing: ["impute"],
-    sentence: "Missing covariates were imputed several times by chained equations. In each " +
+    sentence: "Missing covariates were imputed several times by chained equations (of more than " +
+      "20,000 patients less often, in inverse proportion, but at least three times; each model " +
+      "fitted to 50,000 known values where there are more). In each " +
       "completed set the score was fitted, patients were weighted or matched, and the difference " +
       "was estimated anew; estimates were pooled by Rubin's rules with the degrees of freedom of " +
       "Barnard and Rubin. Balance is the mean over the sets (of 20,000 patients and more, over as " +

@@ -110,8 +110,10 @@ export const otherMethods: readonly Method[] = [
     area: "sensitivity",
     label: "bootstrap of the procedure",
     sentence:
-      "Bootstrap limits repeat matching or weighting in every replicate, or draw matched pairs whole.",
-    sources: ["austin-2014", "austin-2016"],
+      "Bootstrap limits repeat matching or weighting in every replicate, or draw matched pairs whole; " +
+      "of more than 20,000 patients or pairs a replicate draws 20,000, and the standard error of " +
+      "the draws is multiplied by the root of their share.",
+    sources: ["austin-2014", "austin-2016", "bickel-1997"],
     functions: ["procedureBootstrap", "pairBootstrap", "repeatedProcedure"],
   },
   {

@@ -1,6 +1,6 @@
 import { checkWhole, distributions, inWorkers, momentsOf } from "../../numerics/mod.ts";
 import { bootstrapPlan } from "./bootstrap.ts";
-import type { ResamplingUnits } from "./draws.ts";
+import { type ResamplingUnits, unitsIn } from "./draws.ts";
 import { replicatesAtHand } from "./kept-replicates.ts";
 import { chunksOf, readyJob, type ReplicateJob, replicateWorker } from "./replicate-range.ts";
 import { type Bootstrap, type ChosenLimits, summariseReplicates } from "./summary.ts";
@@ -24,6 +24,11 @@ export interface WorkerOptions {
    * s from the first 50). `replicates` is then the most there may be.
    */
   within?: number;
+  /**
+   * Units in each replicate, where so many are enough; see {@link drawnOfMany}. Replicates are then
+   * drawn in about the estimate by sqrt(drawn / units), limits are normal, and there is no jackknife.
+   */
+  drawn?: number;
   /** Default one a core where the work is worth them; 0 works everything out here. */
   workers?: number;
   /** Told how many replicates and parts are done, now and then. */
@@ -64,17 +69,25 @@ export async function bootstrapInWorkers(
   options: WorkerOptions,
 ): Promise<Bootstrap[]> {
   const { confidence, wanted, parts } = bootstrapPlan(options);
-  const { limits } = options;
+  const { drawn } = options;
+  const limits = drawn === undefined ? options.limits : ofDrawn;
   const workers = checkWhole("workers", options.workers ?? navigator.hardwareConcurrency, 0);
-  const job: ReplicateJob = { units, statistic, seed: options.seed, wanted, parts };
+  const job = replicateJob(units, statistic, { ...options, wanted, parts });
   const { estimates, count, here, setup } = await readyJob(job);
   const { size } = setup;
   const values = new Float64Array(count * size);
   let done = 0;
+  const nearer = drawn === undefined ? 1 : Math.sqrt(drawn / unitsIn(units));
+  const drawIn = (some: Float64Array) =>
+    some.forEach((value, at) => {
+      const estimate = estimates[at % size]!;
+      some[at] = estimate + nearer * (value - estimate);
+    });
   // replicates beyond these are passed over, once the first ones have told how many it takes
   let enough = wanted;
   const keep = (from: number, part: Float64Array) => {
     values.set(part, from * size);
+    if (drawn !== undefined) drawIn(values.subarray(from * size, from * size + part.length));
     done += part.length / size;
     const all = count - wanted + enough;
     options.onProgress?.(Math.min(done, all), all);
@@ -121,6 +134,22 @@ export async function bootstrapInWorkers(
     });
   });
 }
+
+/** A bootstrap's job; one of draws that are not of all units needs no jackknife. */
+export function replicateJob(
+  units: ResamplingUnits,
+  statistic: PortableStatistic,
+  { seed, wanted, parts, drawn }: Omit<ReplicateJob, "units" | "statistic">,
+): ReplicateJob {
+  const job = { units, statistic, seed, wanted };
+  return drawn === undefined ? { ...job, parts } : { ...job, parts: 0, drawn };
+}
+
+const ofDrawn: ChosenLimits = {
+  method: "normal",
+  why: "Of so many, replicates draw some, whose standard error is made that of all: limits are " +
+    "the estimate and that standard error's.",
+};
 
 /**
  * How many replicates it takes until no normal limit has a larger standard error; at

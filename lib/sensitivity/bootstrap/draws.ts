@@ -16,20 +16,23 @@ export type ResamplingUnits = number | { clusters: Labels };
  * Rows come with repetition; `unit` numbers the drawn units 0, 1, ... so that a cluster drawn twice
  * counts as two.
  *
+ * @param drawn Units in a draw; default as many as there are.
  * @throws {DataError}
  */
 export function resampler(
   units: ResamplingUnits,
   seed: number,
+  drawn?: number,
 ): (replicate: number) => { rows: Int32Array; unit: Int32Array } {
   const random = new SeededRandom(seed);
   if (typeof units === "number") {
     const n = checkWhole("units", units, 1);
-    const unit = Int32Array.from({ length: n }, (_, i) => i);
+    const size = drawn ?? n;
+    const unit = Int32Array.from({ length: size }, (_, i) => i);
     return (replicate) => {
       const stream = random.fork(replicate);
-      const rows = new Int32Array(n);
-      for (let i = 0; i < n; i++) rows[i] = stream.integer(n);
+      const rows = new Int32Array(size);
+      for (let i = 0; i < size; i++) rows[i] = stream.integer(n);
       return { rows, unit: unit.slice() };
     };
   }
@@ -41,7 +44,7 @@ export function resampler(
     const stream = random.fork(replicate);
     const rows: number[] = [];
     const unit: number[] = [];
-    for (let k = 0; k < members.length; k++) {
+    for (let k = 0; k < (drawn ?? members.length); k++) {
       for (const row of members[stream.integer(members.length)]!) {
         rows.push(row);
         unit.push(k);
@@ -81,13 +84,16 @@ export function leaver(
 // A stream that no replicate draws from.
 const JACKKNIFE = 2 ** 31;
 
-/** Draws 0 .. wanted - 1 are replicates; those after them leave out one part each. */
+/**
+ * Draws 0 .. wanted - 1 are replicates, of `drawn` units where that is given; those after them leave
+ * out one part each.
+ */
 export function drawer(
   units: ResamplingUnits,
   seed: number,
-  { wanted, parts }: { wanted: number; parts: number },
+  { wanted, parts, drawn }: { wanted: number; parts: number; drawn?: number },
 ): { count: number; rows(place: number): { rows: Int32Array; unit: Int32Array } } {
-  const draw = resampler(units, seed);
+  const draw = resampler(units, seed, drawn);
   const { count, leave } = leaver(units, seed, parts);
   return {
     count: wanted + count,
@@ -103,4 +109,24 @@ export function rowsThemselves(units: ResamplingUnits): { rows: Int32Array; unit
     ? rows.slice()
     : groupColumn("clusters", units.clusters).codes;
   return { rows, unit };
+}
+
+/** How many units there are to draw. */
+export function unitsIn(units: ResamplingUnits): number {
+  return typeof units === "number" ? units : groupColumn("clusters", units.clusters).labels.length;
+}
+
+/** Of more units than this a replicate draws so many. */
+const enoughDrawn = 20_000;
+
+/**
+ * How many units a replicate draws of an estimate whose error goes as 1 / sqrt(units): 20,000 where
+ * there are more, undefined (all of them) where there are not. What is drawn then varies by
+ * sqrt(units / drawn) too much, and is drawn in by as much.
+ *
+ * @see Bickel, Goetze & van Zwet (1997) Stat Sinica 7:1-31 (fewer draws than there are rows); the
+ * bound: chosen here, no source.
+ */
+export function drawnOfMany(units: ResamplingUnits): number | undefined {
+  return unitsIn(units) > enoughDrawn ? enoughDrawn : undefined;
 }

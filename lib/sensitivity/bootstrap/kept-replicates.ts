@@ -16,9 +16,12 @@ export interface KeptReplicates {
  * The address of the statistic's module is left out, for the same job may be done on another
  * machine.
  */
-export function jobKey({ statistic, units, seed, wanted, parts }: ReplicateJob): string {
+export function jobKey({ statistic, units, seed, wanted, parts, drawn }: ReplicateJob): string {
   const hash = createHash("sha256");
-  const all = { name: statistic.name, input: statistic.input, units, seed, wanted, parts };
+  const all = {
+    ...{ name: statistic.name, input: statistic.input, units, seed, wanted, parts },
+    ...(drawn !== undefined && { drawn }),
+  };
   for (const bytes of plainBytes(all)) hash.update(bytes);
   return hash.digest("hex");
 }

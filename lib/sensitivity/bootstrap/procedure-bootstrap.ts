@@ -10,9 +10,9 @@ import {
 } from "../../balance/samples/mod.ts";
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Bootstrap, ChosenLimits } from "./summary.ts";
-import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
+import { bootstrapInWorkers, replicateJob, type WorkerOptions } from "./bootstrap-in-workers.ts";
 import { bootstrapPlan } from "./bootstrap.ts";
-import type { ResamplingUnits } from "./draws.ts";
+import { drawnOfMany, type ResamplingUnits } from "./draws.ts";
 import type { Procedure } from "./procedure.ts";
 import type { ReplicateJob } from "./replicate-range.ts";
 import type { PortableStatistic } from "./replicates.ts";
@@ -47,6 +47,9 @@ export type ProcedureBootstrapOptions = Omit<WorkerOptions, "seed"> & {
  * estimate and its standard error's, as Austin & Small took them; in simulated cohorts they held
  * the truth in 94 of 100, where percentiles did in 98, and basic and accelerated limits in 86 to 89
  * (test/calibration/bootstrap-limits.ts).
+ *
+ * Of more than 20,000 patients a replicate draws 20,000, and its standard error is made that of all
+ * (see {@link drawnOfMany}); `used` says so.
  *
  * @example
  * ```ts ignore
@@ -190,7 +193,12 @@ function jobOf(
   options: ProcedureBootstrapOptions,
 ): ReplicateJob {
   const { wanted, parts } = bootstrapPlan(options);
-  return { units, statistic: statisticFor(input), seed: options.seed ?? study.seed, wanted, parts };
+  const drawn = options.drawn ?? drawnOfMany(units);
+  const seed = options.seed ?? study.seed;
+  return replicateJob(units, statisticFor(input), {
+    ...{ seed, wanted, parts },
+    ...(drawn !== undefined && { drawn }),
+  });
 }
 
 async function run(
@@ -200,9 +208,11 @@ async function run(
 ): Promise<ProcedureBootstrap> {
   const { horizons: _, restrictedMeanHorizon: __, ...rest } = options;
   const { horizons, restrictedMeanHorizon: horizon } = input;
+  const drawn = drawnOfMany(units);
   const results = await bootstrapInWorkers(units, statisticFor(input), {
     seed: study.seed,
     confidence: study.confidence,
+    ...(drawn !== undefined && { drawn }),
     ...rest,
   });
   const survival = horizons.map((time, k) => ({ ...results[k]!, time }));

@@ -20,6 +20,8 @@ export interface ReplicateJob {
   wanted: number;
   /** Parts of a jackknife, after them. */
   parts: number;
+  /** Units in each replicate, where there are fewer than all. */
+  drawn?: number;
 }
 
 /** A job made ready. */
@@ -36,8 +38,8 @@ export interface ReadyJob {
 
 /** @throws {DataError} where the module has no such function, or the statistic refuses the rows. */
 export async function readyJob(job: ReplicateJob): Promise<ReadyJob> {
-  const { units, seed, wanted, parts } = job;
-  const draw = drawer(units, seed, { wanted, parts });
+  const { units, seed } = job;
+  const draw = drawer(units, seed, job);
   const own = rowsThemselves(units);
   const statistic = await statisticOf(job.statistic);
   const estimates = Float64Array.from(statistic(own.rows, own.unit));
@@ -45,7 +47,7 @@ export async function readyJob(job: ReplicateJob): Promise<ReadyJob> {
   return {
     estimates,
     count: draw.count,
-    here: (task) => replicatesOf(statistic, draw.rows, { ...task, size, wanted }),
+    here: (task) => replicatesOf(statistic, draw.rows, { ...task, size, wanted: job.wanted }),
     setup: { ...job, size },
   };
 }

@@ -17,9 +17,10 @@ import {
 } from "./replicates.ts";
 
 answerTasks<ReplicateSetup, ReplicateTask, Float64Array>(
-  async ({ statistic: described, units, seed, wanted, parts, size }) => {
-    const statistic = await statisticOf(described);
-    const draw = drawer(units, seed, { wanted, parts });
+  async (setup) => {
+    const { units, seed, wanted, size } = setup;
+    const statistic = await statisticOf(setup.statistic);
+    const draw = drawer(units, seed, setup);
     return (task) => replicatesOf(statistic, draw.rows, { ...task, size, wanted });
   },
 );

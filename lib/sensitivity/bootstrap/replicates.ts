@@ -34,6 +34,8 @@ export interface ReplicateSetup {
   /** Replicates; draws after them are the jackknife's, of so many parts. */
   wanted: number;
   parts: number;
+  /** Units in each replicate, where there are fewer than all. */
+  drawn?: number;
   /** Numbers in the statistic. */
   size: number;
 }

@@ -1,7 +1,7 @@
 import type { Cohort } from "../../cohort/model/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { type CompletedSets, completedSets, firstSets } from "../../missing/study/mod.ts";
-import { poolIntervals } from "../../missing/pool/mod.ts";
+import { poolIntervals, setsForMany } from "../../missing/pool/mod.ts";
 import { DataError, inWorkers } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type Choices, everyPath } from "./every-path.ts";
@@ -43,8 +43,8 @@ export type StudyPaths = Record<Question, SpecificationCurve | null>;
  * The same result whatever the number of workers, which have the permissions of the program that
  * starts them.
  *
- * @param options.sets Completed sets of the paths that impute, default 5: paths differ by more than
- * what further sets would change.
+ * @param options.sets Completed sets of the paths that impute, default 5, of many patients fewer
+ * (see `setsForMany`): paths differ by more than what further sets would change.
  * @param options.completed The study's completed sets, where they are at hand.
  * @param options.workers Default one a core; 0 works everything out here.
  * @example
@@ -83,7 +83,7 @@ export async function studyPaths(
     const plan = { ...study, groups: { ...study.groups, by: groups } };
     const taken = selectEligible(cohort, plan);
     for (const missing of optionsOf("missing") as CompletedSets["method"][]) {
-      const sets = options.sets ?? 5;
+      const sets = options.sets ?? setsForMany(5, taken.n);
       const atHand = options.completed;
       // groups as planned have been completed for other results already
       const asPlanned = groups === study.groups.by && missing === "impute" && atHand?.imputed;
