@@ -25,8 +25,8 @@ export interface WorkerOptions {
    */
   within?: number;
   /**
-   * Units in each replicate, where so many are enough; see {@link drawnOfMany}. Replicates are then
-   * drawn in about the estimate by sqrt(drawn / units), limits are normal, and there is no jackknife.
+   * Units in each replicate, where so many are enough; see `drawnOfMany`. Replicates are then drawn
+   * in about the estimate by sqrt(drawn / units), limits are normal, and there is no jackknife.
    */
   drawn?: number;
   /** Default one a core where the work is worth them; 0 works everything out here. */

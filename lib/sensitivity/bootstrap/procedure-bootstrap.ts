@@ -49,7 +49,7 @@ export type ProcedureBootstrapOptions = Omit<WorkerOptions, "seed"> & {
  * (test/calibration/bootstrap-limits.ts).
  *
  * Of more than 20,000 patients a replicate draws 20,000, and its standard error is made that of all
- * (see {@link drawnOfMany}); `used` says so.
+ * (see `drawnOfMany`); `used` says so.
  *
  * @example
  * ```ts ignore
