@@ -85,8 +85,8 @@ export function leaver(
 const JACKKNIFE = 2 ** 31;
 
 /**
- * Draws 0 .. wanted - 1 are replicates, of `drawn` units where that is given; those after them leave
- * out one part each.
+ * Draws 0 .. wanted - 1 are replicates, of `drawn` units where that is given; those after them
+ * leave out one part each.
  */
 export function drawer(
   units: ResamplingUnits,
