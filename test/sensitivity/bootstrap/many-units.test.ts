@@ -11,7 +11,7 @@ const x = Float64Array.from(random, (row) => row % 97);
 const module = new URL("./means.ts", import.meta.url).href;
 const statistic = { module, name: "means", input: x };
 
-/** Standard errors that 400 draws gave twice differ by 5% of themselves; 3 times that is allowed. */
+/** Standard errors of 400 draws each differ by 5% of themselves; 3 times that is allowed. */
 function isNear(one: number, other: number): void {
   assert.ok(Math.abs(one / other - 1) < 0.15, `${one} and ${other}`);
 }
