@@ -84,8 +84,13 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
   };
 }
 
-/** @param ofRun Whether the study is the run's, whose completed sets may be at hand. */
-async function treatedAsPlanned(analysis: Analysis, ofRun: boolean): Promise<Analysis> {
+/**
+ * Eligible patients with their missing covariates treated as the plan says.
+ *
+ * @param ofRun Whether the study is the run's, whose completed sets may be at hand.
+ * @throws {DataError} where a covariate that must be known is not, or nobody is complete.
+ */
+export async function treatedAsPlanned(analysis: Analysis, ofRun: boolean): Promise<Analysis> {
   const { study } = analysis;
   const { completed: kept } = ofRun ? runPaths() : {};
   const text = kept === undefined

@@ -7,7 +7,9 @@ import {
 } from "../../cohort/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { otherTableProblems } from "../../cohort/others/mod.ts";
-import type { Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
+import { treatedAsPlanned } from "../../missing/open/mod.ts";
+import { DataError } from "../../numerics/mod.ts";
+import type { Cohort, Problem, ReadingLog, Severity } from "../../cohort/model/mod.ts";
 import { openStudy, readFileText, type RunPaths, type Study } from "../../study/file/mod.ts";
 import { strayWords } from "../../study/plan/mod.ts";
 import { lineOfPath, pathOf, type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
@@ -150,11 +152,11 @@ function atLine(text: string, where: string): string {
   return `, line ${lineOfPath(text, pathOf(where))}`;
 }
 
-function summarised(
+async function summarised(
   study: Study,
   examination: Examination,
   { text, before }: { text: string; before: readonly ValidationGroup[] },
-): Validation {
+): Promise<Validation> {
   const { problems, files, log, cohort, costs } = examination;
   const costOf = ({ severity, table, rule, column }: Problem) => {
     const cost = severity === "error" &&
@@ -189,8 +191,28 @@ function summarised(
       }]
     ),
   }));
-  const foretold = cohort ? foretell(selectEligible(cohort(), study)) : [];
-  return finished(study.title, [...before, ...groups], log, foretold);
+  const { foretold, stops } = cohort
+    ? await foretoldOf(cohort(), study)
+    : { foretold: [], stops: [] };
+  const stopGroups = problemGroups(stops, text);
+  return finished(study.title, [...before, ...stopGroups, ...groups], log, foretold);
+}
+
+/**
+ * What the report will be able to show, of patients whose missing values are treated as they will
+ * be there; or why these patients stop it.
+ */
+async function foretoldOf(
+  cohort: Cohort,
+  study: Study,
+): Promise<{ foretold: Foretold[]; stops: ProblemLine[] }> {
+  try {
+    const analysis = await treatedAsPlanned(selectEligible(cohort, study), false);
+    return { foretold: foretell(analysis), stops: [] };
+  } catch (error) {
+    if (!(error instanceof DataError) || error instanceof ProblemsError) throw error;
+    return { foretold: [], stops: [{ where: error.argument, what: error.message }] };
+  }
 }
 
 function finished(
