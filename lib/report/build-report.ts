@@ -1,15 +1,6 @@
-import {
-  captionsText,
-  excludedList,
-  findingsJson,
-  manifestJson,
-  tableCsv,
-  tablesDocx,
-  versionsOf,
-} from "./files/mod.ts";
+import { excludedList, manifestJson, versionsOf } from "./files/mod.ts";
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
 import {
-  executedNotebook,
   join,
   type NotebookRun,
   type Progress,
@@ -18,7 +9,8 @@ import {
   withoutUndrawable,
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
-import { type KeptFiles, keptFiles, keptRuns, noFilesKept } from "./kept/mod.ts";
+import { wordFilesBeside } from "./aside/mod.ts";
+import { keptRuns } from "./kept/mod.ts";
 import {
   demoStudy,
   previewed,
@@ -31,14 +23,12 @@ import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
-import { printSvg, safeSvg } from "./markup/mod.ts";
-import { reportHtml } from "./article/mod.ts";
-import { briefBlocks, briefHtml } from "./brief/mod.ts";
-import { supplementHtml } from "./supplement/mod.ts";
-import { manuscriptFiles } from "./manuscript/mod.ts";
+import { safeSvg } from "./markup/mod.ts";
+import { briefBlocks } from "./brief/mod.ts";
 import type { PrintJob } from "./print/mod.ts";
 import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
+import { reportFiles } from "./report-files.ts";
 import {
   readDocuments,
   sealRuns,
@@ -160,6 +150,9 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     }),
     progress: options.progress,
   });
+  const { library, lock: lockSha256 } = snapshot;
+  // they load what they work with while everything is sealed
+  using beside = wordFilesBeside(folder, { library, lock: lockSha256, fresh: options.fresh });
   const sealed = sealRuns(heard, study);
   const { runs, read: runsRead } = sealed;
   let { proof } = sealed;
@@ -178,19 +171,18 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       lock,
       planSha256: planHash,
       files: snapshot.files,
-      lockSha256: snapshot.lock,
+      lockSha256,
       versions: versionsOf(config),
     };
   };
   let model = modelOf(runs);
   let contents: ReportContents;
-  const kept = keptFiles(folder, { ...snapshot, fresh: options.fresh });
-  const filesOf = (model: ReportModel) => reportFiles(model, kept);
+  const filesOf = (model: ReportModel) => reportFiles(model, beside.make);
   try {
     contents = await filesOf(model);
   } catch (error) {
     // one notebook's picture must not take all others with it
-    const drawable = await withoutUndrawable(runs, (some) => filesOf(modelOf(some)));
+    const drawable = await withoutUndrawable(runs, (some) => reportFiles(modelOf(some)));
     if (drawable.every((run, index) => run === runs[index])) throw error;
     model = modelOf(drawable);
     contents = await filesOf(model);
@@ -227,7 +219,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     outputs,
     notebooks: snapshot.hashes,
     beside: snapshot.beside,
-    library: snapshot.library,
+    library,
     smallCounts: proof,
   });
   await writeReport(claimed, new Map([...contents, ["manifest.json", manifest]]));
@@ -256,38 +248,4 @@ function printJobs({ items }: ReportModel): PrintJob[] {
     const safe = safeSvg(svg);
     return safe ? [{ id, title, svg: safe, wide: wide && safeSvg(wide) }] : [];
   });
-}
-
-/**
- * Every file of a report that follows from what it shows, by path within its folder.
- *
- * @param kept Where files that take long are looked for first; default nowhere.
- */
-export async function reportFiles(
-  model: ReportModel,
-  kept: KeptFiles = noFilesKept,
-): Promise<ReportContents> {
-  const contents: ReportContents = new Map();
-  contents.set("report.html", reportHtml(model));
-  contents.set("supplement.html", supplementHtml(model));
-  contents.set("brief.html", briefHtml(model));
-  contents.set("findings.json", findingsJson(model));
-  for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
-  if (model.items.tables.length > 0) {
-    const { study: { centre, title }, items: { tables, figures } } = model;
-    const path = "tables/tables.docx";
-    const shown = { centre, title, tables, figures };
-    contents.set(path, await kept.get(path, shown, () => tablesDocx(model)));
-  }
-  for (const [path, content] of await manuscriptFiles(model, kept)) contents.set(path, content);
-  if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
-  for (const { item } of model.items.figures) {
-    const svg = safeSvg(item.svg);
-    // a vector editor knows neither variables nor every selector of a style sheet
-    if (svg) contents.set(`figures/${item.id}.svg`, `${printSvg(svg)}\n`);
-  }
-  for (const run of model.runs) {
-    contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
-  }
-  return contents;
 }

@@ -1,3 +1,5 @@
+import { quietly } from "../columns/mod.ts";
+
 /** Work that is shared out among workers. Setup and tasks are plain data: no functions. */
 export interface SharedWork<Setup, Task, Result> {
   /** Address of the worker's module, which calls {@link answerTasks}. */
@@ -7,13 +9,13 @@ export interface SharedWork<Setup, Task, Result> {
   /** Told to each worker once. */
   setup: Setup;
   tasks: readonly Task[];
-  /** How many workers, at least 1. */
+  /** How many workers; with 0 everything is done here. */
   workers: number;
   /** Asked before a task begins: one that is no longer needed is passed over. */
   isNeeded?: (place: number) => boolean;
   /**
    * What a worker does, to be done here: the first tasks are, and the rest too where that takes
-   * hardly longer than workers take to begin.
+   * hardly longer than workers take to begin. Warnings are not passed on, as a worker's are not.
    */
   here?: (task: Task) => Result;
 }
@@ -40,7 +42,7 @@ export async function inWorkers<Setup, Task, Result>(
   >,
   keep: (place: number, result: Result) => void,
 ): Promise<void> {
-  let next = here ? begunHere({ tasks, isNeeded, here }, keep) : 0;
+  let next = here ? begunHere({ tasks, isNeeded, here, workers: wanted }, keep) : 0;
   const count = Math.min(wanted, tasks.length - next);
   const workers = Array.from({ length: count }, () => new Worker(address, { type: "module" }));
   try {
@@ -72,16 +74,18 @@ export async function inWorkers<Setup, Task, Result>(
 
 /**
  * Milliseconds of work below which it is done here: a worker takes a second of a processor to load
- * what it works with, and in a report other notebooks have use for the other processors.
+ * what it works with and to warm up, and in a report other notebooks have use for the other
+ * processors.
  */
-const worthWorkers = 6000;
+const worthWorkers = 20_000;
 
 /** Does tasks here until those left are worth workers; tells where these begin. */
 function begunHere<Task, Result>(
-  { tasks, isNeeded, here }: {
+  { tasks, isNeeded, here, workers }: {
     tasks: readonly Task[];
     isNeeded: (place: number) => boolean;
     here: (task: Task) => Result;
+    workers: number;
   },
   keep: (place: number, result: Result) => void,
 ): number {
@@ -89,11 +93,11 @@ function begunHere<Task, Result>(
   for (let place = 0; place < tasks.length; place++) {
     if (!isNeeded(place)) continue;
     const began = performance.now();
-    keep(place, here(tasks[place]!));
+    keep(place, quietly(() => here(tasks[place]!)));
     const took = performance.now() - began;
     // code is slow the first time: where that cost little a second time tells more
     if (++done === 1 && took < worthWorkers / 4) continue;
-    if (took * (tasks.length - place - 1) > worthWorkers) return place + 1;
+    if (workers > 0 && took * (tasks.length - place - 1) > worthWorkers) return place + 1;
   }
   return tasks.length;
 }

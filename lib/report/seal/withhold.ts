@@ -6,6 +6,8 @@ import { type Facts, type Place, placeText } from "../reading/mod.ts";
  * is open; then those that turn out not to be needed are given back, the farthest first. None,
  * where none of them opens it.
  *
+ * Withholding more never closes what is open: so places are tried by halves, not one by one.
+ *
  * @param isOpen Whether the count is open with some of the clues alone.
  */
 export function placesToWithhold(
@@ -18,20 +20,46 @@ export function placesToWithhold(
   );
   const near = nearestFirst(count, facts).filter((text) => byText.has(text));
   const without = (texts: readonly string[]) => withoutTexts(facts, texts);
-  const alone = near.find((text) => isOpen(without([text])));
+  const opens = (texts: readonly string[]) => isOpen(without(texts));
+  const alone = firstAlone(near, opens);
   if (alone !== undefined) return [byText.get(alone)!];
-  let taken: string[] = [];
-  for (const text of near) {
-    taken = [...taken, text];
-    if (isOpen(without(taken))) break;
-  }
   // it follows from what no cell or drawing can take back: nothing would be won
-  if (!isOpen(without(taken))) return [];
-  for (const text of taken.toReversed()) {
-    const fewer = taken.filter((other) => other !== text);
-    if (isOpen(without(fewer))) taken = fewer;
+  if (!opens(near)) return [];
+  const taken = near.slice(0, fewestFirst(near.length, (some) => opens(near.slice(0, some))));
+  return neededOf(taken, opens).map((text) => byText.get(text)!);
+}
+
+/** Of texts that together open the count, those without which they do not. */
+function neededOf(texts: readonly string[], opens: (texts: readonly string[]) => boolean) {
+  const needed: string[] = [];
+  for (let left = texts.length; left > 0; left--) {
+    left = fewestFirst(left, (some) => opens([...texts.slice(0, some), ...needed]));
+    if (left > 0) needed.unshift(texts[left - 1]!);
   }
-  return taken.map((text) => byText.get(text)!);
+  return needed;
+}
+
+/** The first of some texts that opens the count by itself: none does where all together do not. */
+function firstAlone(
+  texts: readonly string[],
+  opens: (texts: readonly string[]) => boolean,
+): string | undefined {
+  if (texts.length === 0 || !opens(texts)) return undefined;
+  if (texts.length === 1) return texts[0];
+  const half = texts.length >> 1;
+  return firstAlone(texts.slice(0, half), opens) ?? firstAlone(texts.slice(half), opens);
+}
+
+/** The fewest of `all`, from the first on, that will do, where all of them do. */
+function fewestFirst(all: number, willDo: (some: number) => boolean): number {
+  let low = 0;
+  let high = all;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (willDo(middle)) high = middle;
+    else low = middle + 1;
+  }
+  return high;
 }
 
 /** What is told, and what may be supposed. */

@@ -63,7 +63,6 @@ export async function studyPaths(
   study: Study,
   options: { sets?: number; workers?: number; completed?: CompletedSets } = {},
 ): Promise<StudyPaths> {
-  const workers = options.workers ?? navigator.hardwareConcurrency;
   const analysis = selectEligible(cohort, study);
   const asked = (["survival", "valve"] as const).map((question) => ({
     question,
@@ -92,7 +91,7 @@ export async function studyPaths(
         : await completedSets(taken, plan, {
           method: missing,
           sets,
-          ...(options.workers === undefined ? {} : { workers }),
+          ...(options.workers === undefined ? {} : { workers: options.workers }),
         }).catch((error: unknown) => {
           if (error instanceof DataError) return null;
           throw error;
@@ -117,7 +116,7 @@ export async function studyPaths(
       }
     }
   }
-  const answers = await answersOf(units.map(({ unit }) => unit), workers);
+  const answers = await answersOf(units.map(({ unit }) => unit), options.workers);
   const imputed = new Set(
     units.filter(({ choices }) => choices.missing === "impute").map(({ set }) => set),
   ).size;
@@ -142,15 +141,16 @@ export async function studyPaths(
   return Object.fromEntries(curves);
 }
 
-async function answersOf(units: PathUnit[], workers: number): Promise<UnitAnswer[][]> {
-  if (workers === 0) return units.map(unitAnswers);
+async function answersOf(units: PathUnit[], workers: number | undefined): Promise<UnitAnswer[][]> {
   const answers: UnitAnswer[][] = [];
+  const isHere = workers === undefined || workers === 0;
   await inWorkers<PathUnit[], number, UnitAnswer[]>({
     worker: new URL("./path-worker.ts", import.meta.url),
     what: "work out the paths",
     setup: units,
     tasks: units.map((_, place) => place),
-    workers,
+    workers: workers ?? navigator.hardwareConcurrency,
+    ...(isHere && { here: (place) => unitAnswers(units[place]!) }),
   }, (place, answer) => answers[place] = answer);
   return answers;
 }

@@ -1,5 +1,5 @@
 import { deepEqual } from "node:assert/strict";
-import { inWorkers } from "../../../lib/numerics/mod.ts";
+import { inWorkers, onWarning, raised } from "../../../lib/numerics/mod.ts";
 
 const nowhere = new URL("file:///no-such-worker.ts");
 
@@ -15,4 +15,26 @@ Deno.test("inWorkers() does little work here, each task that is needed once", as
     here: (value) => value * value,
   }, (place, result) => kept.push([place, result]));
   deepEqual(kept, [[0, 9], [1, 16], [3, 36]]);
+});
+
+Deno.test("inWorkers() without workers does everything here, and warns of it no more than they", async () => {
+  const heard: string[] = [];
+  const kept: number[] = [];
+  onWarning((text) => heard.push(text));
+  try {
+    await inWorkers<null, number, number>({
+      worker: nowhere,
+      what: "wait",
+      setup: null,
+      tasks: [1, 2, 3],
+      workers: 0,
+      here: (value) => {
+        raised([`${value} is small`]);
+        return value;
+      },
+    }, (place) => kept.push(place));
+  } finally {
+    onWarning(undefined);
+  }
+  deepEqual([kept, heard], [[0, 1, 2], []]);
 });

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { unzipSync } from "fflate";
 import { join } from "node:path";
-import { reportFiles } from "../../../lib/report/build-report.ts";
+import { reportFiles } from "../../../lib/report/report-files.ts";
 import { quickReport, withWorkspace } from "../workspace.ts";
 
 const cells = [

@@ -1,0 +1,39 @@
+import { captionsText, findingsJson, tableCsv } from "./files/mod.ts";
+import { type WordFiles, wordFiles } from "./aside/mod.ts";
+import { reportHtml } from "./article/mod.ts";
+import { briefHtml } from "./brief/mod.ts";
+import { printSvg, safeSvg } from "./markup/mod.ts";
+import type { ReportModel } from "./model/mod.ts";
+import { executedNotebook } from "./notebooks/mod.ts";
+import type { ReportContents } from "./output/mod.ts";
+import { supplementHtml } from "./supplement/mod.ts";
+
+/**
+ * Every file of a report that follows from what it shows, by path within its folder.
+ *
+ * @param makeWord Makes the Word files, which are awaited last; default here, after the pages.
+ */
+export async function reportFiles(
+  model: ReportModel,
+  makeWord: (model: ReportModel) => Promise<WordFiles> = wordFiles,
+): Promise<ReportContents> {
+  const word = makeWord(model);
+  word.catch(() => {}); // it is awaited when the pages are written, and raised there
+  const contents: ReportContents = new Map();
+  contents.set("report.html", reportHtml(model));
+  contents.set("supplement.html", supplementHtml(model));
+  contents.set("brief.html", briefHtml(model));
+  contents.set("findings.json", findingsJson(model));
+  for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
+  if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
+  for (const { item } of model.items.figures) {
+    const svg = safeSvg(item.svg);
+    // a vector editor knows neither variables nor every selector of a style sheet
+    if (svg) contents.set(`figures/${item.id}.svg`, `${printSvg(svg)}\n`);
+  }
+  for (const run of model.runs) {
+    contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
+  }
+  for (const [path, content] of await word) contents.set(path, content);
+  return contents;
+}
