@@ -62,6 +62,7 @@ export {
   correlationOf,
   covarianceOf,
   dot,
+  extentOf,
   type Factor,
   factorSymmetric,
   invertFactored,

@@ -1,5 +1,5 @@
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
-import { DataError, raised } from "../../numerics/mod.ts";
+import { DataError, extentOf, raised } from "../../numerics/mod.ts";
 
 /** Follow-up of one endpoint in the patients of a design, ready for the estimators. */
 export interface DesignedFollowUp {
@@ -66,37 +66,57 @@ export function unadjusted(followUp: FollowedRows): DesignedFollowUp {
  * nobody in it is at risk.
  */
 export function underMatching(followUp: FollowedRows, sample: PairedRows): DesignedFollowUp {
-  const place = new Map<number, number>();
-  followUp.rows.forEach((row, i) => place.set(row, i));
-  const kept: number[] = [];
-  const pairs: number[] = [];
-  const shares: number[] = [];
-  const seen = new Set<number>();
-  sample.rows.forEach((row, i) => {
-    if (seen.has(row)) throw new DataError("sample.rows", "without repeats", row, i);
-    seen.add(row);
-    const at = place.get(row);
+  const most = extentOf(sample.rows)[1];
+  const placeOf = placesOf(followUp.rows);
+  const kept = new Int32Array(sample.rows.length);
+  const pairs = new Int32Array(kept.length);
+  const shares = new Float64Array(kept.length);
+  const seen = new Uint8Array(Math.max(0, most + 1));
+  let count = 0;
+  for (let i = 0; i < kept.length; i++) {
+    const row = sample.rows[i]!;
+    if (seen[row] === 1) throw new DataError("sample.rows", "without repeats", row, i);
+    seen[row] = 1;
+    const at = placeOf(row);
     const pair = sample.pairId[i];
-    if (at === undefined || pair === undefined) return;
-    kept.push(at);
-    pairs.push(pair);
-    shares.push(sample.rowWeight?.[i] ?? 1);
-  });
-  if (kept.length === 0) {
+    if (at < 0 || pair === undefined) continue;
+    kept[count] = at;
+    pairs[count] = pair;
+    shares[count++] = sample.rowWeight?.[i] ?? 1;
+  }
+  if (count === 0) {
     const expected =
       "at least one matched patient at risk of the endpoint (with no pair within the " +
       "caliper, plan a wider one, or weights)";
     throw new DataError("sample.rows", expected, "none");
   }
+  const time = new Float64Array(count);
+  const event = new Int32Array(count);
+  const group = new Uint8Array(count);
+  for (let k = 0; k < count; k++) {
+    const at = kept[k]!;
+    time[k] = followUp.time[at]!;
+    event[k] = followUp.event[at]!;
+    group[k] = followUp.treated[at]!;
+  }
+  const weight = shares.slice(0, count);
   return {
     design: "matched",
-    time: Float64Array.from(kept, (at) => followUp.time[at] ?? NaN),
-    event: Int32Array.from(kept, (at) => followUp.event[at] ?? 0),
-    group: Uint8Array.from(kept, (at) => followUp.treated[at] ?? 0),
-    cluster: Int32Array.from(pairs),
-    ...(shares.some((share) => share !== 1) ? { weight: Float64Array.from(shares) } : {}),
+    time,
+    event,
+    group,
+    cluster: pairs.slice(0, count),
+    ...(weight.some((share) => share !== 1) ? { weight } : {}),
     ...(sample.inSets && { inSets: sample.inSets.map((own) => underMatching(followUp, own)) }),
   };
+}
+
+/** Where each row of an analysis stands among some of them; -1 where it does not. */
+function placesOf(rows: ArrayLike<number>): (row: number) => number {
+  const last = extentOf(rows)[1];
+  const places = new Int32Array(Math.max(0, last + 1)).fill(-1);
+  for (let i = 0; i < rows.length; i++) places[rows[i]!] = i;
+  return (row) => row <= last ? places[row]! : -1;
 }
 
 /**
@@ -116,10 +136,14 @@ export function pairedFollowUp(
   followUp: FollowedRows,
   sample: PairedRows,
 ): DesignedFollowUp | null {
-  const atRisk = new Map(Array.from(followUp.rows, (row, i) => [row, followUp.treated[i]]));
+  const placeOf = placesOf(followUp.rows);
   const hasBoth = ({ rows }: PairedRows) => {
-    const groups = new Set(Array.from(rows, (row) => atRisk.get(row)));
-    return groups.has(1) && groups.has(0);
+    const has = (code: 0 | 1) =>
+      rows.some((row) => {
+        const at = placeOf(row);
+        return at >= 0 && followUp.treated[at] === code;
+      });
+    return has(1) && has(0);
   };
   if ([sample, ...sample.inSets ?? []].every(hasBoth)) return underMatching(followUp, sample);
   raised(["No pair of patients within the caliper is at risk: matched results are not shown."]);
@@ -143,11 +167,13 @@ export function underWeights(
   const { weight, inSets = undefined } = weights instanceof Float64Array
     ? { weight: weights }
     : weights;
-  const own = Float64Array.from(followUp.rows, (row, i) => {
-    const value = weight[row];
+  const { rows } = followUp;
+  const own = new Float64Array(rows.length);
+  for (let i = 0; i < own.length; i++) {
+    const value = weight[rows[i]!];
     if (value === undefined) throw new DataError("weight", "one a patient", value, i);
-    return value;
-  });
+    own[i] = value;
+  }
   return {
     ...unadjusted(followUp),
     design: "weighted",

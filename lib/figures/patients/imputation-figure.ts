@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { DataError } from "../../numerics/mod.ts";
+import { DataError, extentOf } from "../../numerics/mod.ts";
 import {
   drawingWidth,
   type Figure,
@@ -85,7 +85,7 @@ function columnPanel(
     Array.from(trace, (mean, k) => ({ set, iteration: k + 1, mean }))
   ).filter(({ mean }) => Number.isFinite(mean));
   const all = [...known, ...drawn, ...means.map(({ mean }) => mean)];
-  const [low, high] = [Math.min(...all), Math.max(...all)];
+  const [low, high] = extentOf(all);
   const room = 0.08 * (high - low || Math.abs(high) || 1);
   const domain: [number, number] = [low - room, high + room];
   const ticks = roundTicks(domain[1], { start: domain[0], most: 3 });

@@ -193,5 +193,10 @@ function pooledRatio<R extends GroupHazardRatio>(
 
 /** Independent units: pairs where there are pairs, else patients. */
 function unitsOf({ cluster, time }: DesignedFollowUp): number {
-  return cluster ? new Set(cluster).size : time.length;
+  if (!cluster) return time.length;
+  let units = counted.get(cluster);
+  if (units === undefined) counted.set(cluster, units = new Set(cluster).size);
+  return units;
 }
+
+const counted = new WeakMap<Int32Array, number>();

@@ -17,6 +17,7 @@ export { pValueOfLimits, squareAndAdd } from "./square-and-add.ts";
 export {
   correlationOf,
   covarianceOf,
+  extentOf,
   meanOf,
   type Quartiles,
   quartilesOf,

@@ -36,6 +36,14 @@ export function correlationOf(x: ArrayLike<number>, y: ArrayLike<number>): numbe
   return x.length < 2 ? NaN : statistics.sampleCorrelation(plain(x), plain(y));
 }
 
+/**
+ * Least and greatest of a column of any length (`Math.min(...column)` overflows the stack somewhere
+ * past 100,000); Infinity and -Infinity of nothing.
+ */
+export function extentOf(values: ArrayLike<number>): [least: number, greatest: number] {
+  return values.length === 0 ? [Infinity, -Infinity] : statistics.extent(plain(values));
+}
+
 /** Quartiles of values in any order. */
 export interface Quartiles {
   lower: number;

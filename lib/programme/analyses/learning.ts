@@ -1,4 +1,4 @@
-import { valuesAt } from "../../numerics/mod.ts";
+import { extentOf, valuesAt } from "../../numerics/mod.ts";
 import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
 import {
   type LearningCurve,
@@ -64,7 +64,7 @@ export function programmeLearning(
     return { why: `Fewer than ${fewest} events, or others: too few for a curve.` };
   }
   const done = valuesAt(experience, rows);
-  if (Math.max(...done) < 40) return { why: "No surgeon has done more than 40 operations." };
+  if (extentOf(done)[1] < 40) return { why: "No surgeon has done more than 40 operations." };
   const data = {
     outcome: column,
     unit,

@@ -1,4 +1,4 @@
-import { valuesAt } from "../../numerics/mod.ts";
+import { extentOf, valuesAt } from "../../numerics/mod.ts";
 import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
 import { complexityScore } from "../complexity/mod.ts";
 import { limitForRunLength, observedMinusExpected, riskAdjustedCusum } from "../monitor/mod.ts";
@@ -53,8 +53,8 @@ export function programmeMonitoring(
   const rows = [...order].filter((row) => attempted[row] === 1 && !Number.isNaN(failed[row]!));
   if (rows.length === 0) return { why: "No repair was attempted whose result is known." };
   const years = rows.map((row) => year[row]!);
-  const from = programme.monitoring.from ??
-    Math.ceil((Math.min(...years) + Math.max(...years) + 1) / 2);
+  const [first, last] = extentOf(years);
+  const from = programme.monitoring.from ?? Math.ceil((first + last + 1) / 2);
   const before = rows.filter((row) => year[row]! < from);
   const after = rows.filter((row) => year[row]! >= from);
   const learnt = valuesAt(failed, before);

@@ -1,3 +1,4 @@
+import { extentOf } from "../../numerics/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { hasColumn, textColumn } from "../../cohort/model/mod.ts";
 import { proportionInterval } from "../../regression/rates/mod.ts";
@@ -78,8 +79,7 @@ function bandOfPoints(points: number): string {
 }
 
 function erasOf({ analysis, year }: ProgrammeOperations): string[] {
-  const first = Math.min(...year);
-  const last = Math.max(...year);
+  const [first, last] = extentOf(year);
   const dates = analysis.study.programme.dates.map(({ at }) => at).sort((a, b) => a - b);
   const starts = dates.length > 0
     ? [first, ...dates.filter((at) => at > first && at <= last)]

@@ -1,3 +1,4 @@
+import { extentOf } from "../../numerics/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
 import { type CalibrationAt, calibrationAt } from "../../competing/calibration/mod.ts";
@@ -33,7 +34,7 @@ export function programmeReferral(operations: ProgrammeOperations): ProgrammeRef
   const time = data.time.map((years, k) => data.repaired[k] === 1 ? years : 0);
   const event = data.event.map((what, k) => data.repaired[k] === 1 ? what : 1);
   const lost = event.filter((what, k) => what === 1 && time[k]! <= horizon).length;
-  if (Math.max(...time) < horizon || Math.min(lost, time.length - lost) < fewest) {
+  if (extentOf(time)[1] < horizon || Math.min(lost, time.length - lost) < fewest) {
     return { why: `Fewer than ${fewest} lasting repairs, or others: too few for chances by kind.` };
   }
   const table = referralTable(data, { horizon, confidence });

@@ -5,6 +5,7 @@ import {
   checkDataColumns,
   DataError,
   distributions,
+  extentOf,
   type Interval,
   meanOf,
   numberColumn,
@@ -111,8 +112,7 @@ export function segmentedTrend(
   const rows = { outcome, covariates: design, ...(weight && { weight }) };
   const model = fittedModel(kind, rows, confidence);
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
-  const first = Math.min(...time);
-  const last = Math.max(...time);
+  const [first, last] = extentOf(time);
   const grid = gridOf(first, last, dates);
   const predictions = (columns: Record<string, Numbers>, at: Float64Array) => ({
     time: at,

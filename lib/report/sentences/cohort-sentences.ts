@@ -1,3 +1,4 @@
+import { extentOf } from "../../numerics/mod.ts";
 import type { CompletenessRow } from "../../cohort/follow-up/mod.ts";
 import { type Analysis, type Arm, type Cohort, numericColumn } from "../../cohort/model/mod.ts";
 import { isSmall } from "../../disclosure/mod.ts";
@@ -31,8 +32,7 @@ export function followedSentence(
   const years = Array.from(numericColumn({ columns }, "op_year")).filter((year) =>
     !Number.isNaN(year)
   );
-  const first = Math.min(...years);
-  const last = Math.max(...years);
+  const [first, last] = extentOf(years);
   const operated = years.length === 0
     ? ""
     : `Operated on ${first === last ? `in ${first}` : `from ${first} to ${last}`}. `;

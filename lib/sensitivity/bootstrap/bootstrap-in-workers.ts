@@ -12,7 +12,7 @@ export interface WorkerOptions {
   seed: number;
   /** Default 1000. */
   replicates?: number;
-  /** Parts of a jackknife, for accelerated limits; default 50. */
+  /** Parts of a jackknife, for accelerated limits; default 50, 0 for none. */
   parts?: number;
   /** Level of the limits, default 0.95. */
   confidence?: number;
@@ -21,9 +21,11 @@ export interface WorkerOptions {
   /**
    * For normal limits: no more replicates than it takes until what chance in the replicates does to
    * any limit is expected to be at most so much (its standard error, z s / sqrt(2 replicates), with
-   * s from the first 50). `replicates` is then the most there may be.
+   * s from the first `pilot`). `replicates` is then the most there may be.
    */
   within?: number;
+  /** The fewest replicates that `within` may leave, default 50. */
+  pilot?: number;
   /**
    * Units in each replicate, where so many are enough; see `drawnOfMany`. Replicates are then drawn
    * in about the estimate by sqrt(drawn / units), limits are normal, and there is no jackknife.
@@ -37,6 +39,8 @@ export interface WorkerOptions {
 
 // So many tell the standard error to a tenth of itself.
 const PILOT = 50;
+/** So many, to a sixth of itself: enough where limits are narrow. */
+export const SMALL_PILOT = 20;
 
 /**
  * Bootstrap limits of several numbers at once, worked out in workers on all cores.
@@ -69,7 +73,7 @@ export async function bootstrapInWorkers(
   options: WorkerOptions,
 ): Promise<Bootstrap[]> {
   const { confidence, wanted, parts } = bootstrapPlan(options);
-  const { drawn } = options;
+  const { drawn, pilot: fewest = PILOT } = options;
   const limits = drawn === undefined ? options.limits : ofDrawn;
   const workers = checkWhole("workers", options.workers ?? navigator.hardwareConcurrency, 0);
   const job = replicateJob(units, statistic, { ...options, wanted, parts });
@@ -96,12 +100,12 @@ export async function bootstrapInWorkers(
   const columnOf = (k: number, from: number, to: number) =>
     Float64Array.from({ length: to - from }, (_, r) => values[(from + r) * size + k]!);
   const first = new Set(
-    options.within === undefined ? [] : chunksOf(0, PILOT).map(({ from }) => from),
+    options.within === undefined ? [] : chunksOf(0, fewest).map(({ from }) => from),
   );
   const take = (chunk: ReplicateTask, part: Float64Array) => {
     keep(chunk.from, part);
     if (!first.delete(chunk.from) || first.size > 0) return;
-    const pilot = Array.from(estimates, (_, k) => columnOf(k, 0, PILOT));
+    const pilot = Array.from(estimates, (_, k) => columnOf(k, 0, fewest));
     enough = Math.min(wanted, replicatesWithin(pilot, options.within!, confidence));
   };
   const isNeeded = ({ from }: ReplicateTask) => from < enough || from >= wanted;
@@ -165,5 +169,5 @@ function replicatesWithin(
     Math.sqrt(momentsOf(values.filter(Number.isFinite)).variance)
   );
   const most = Math.max(...spreads.map((spread) => Number.isNaN(spread) ? Infinity : spread));
-  return Math.max(PILOT, Math.ceil((z * most / within) ** 2 / 2));
+  return Math.max(pilot[0]!.length, Math.ceil((z * most / within) ** 2 / 2));
 }

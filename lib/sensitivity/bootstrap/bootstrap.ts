@@ -54,6 +54,6 @@ export function bootstrapPlan(
   return {
     confidence: checkConfidence(options.confidence),
     wanted: checkWhole("replicates", options.replicates ?? 1000, 20),
-    parts: checkWhole("parts", options.parts ?? 50, 10),
+    parts: options.parts === 0 ? 0 : checkWhole("parts", options.parts ?? 50, 10),
   };
 }

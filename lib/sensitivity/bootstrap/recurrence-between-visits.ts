@@ -6,7 +6,7 @@ import { plannedWeights, scoredColumnsOf } from "../../balance/samples/mod.ts";
 import { FEW } from "../../competing/incidence/mod.ts";
 import { drawnDifference, type DrawnShare, drawnShareLimits } from "../../competing/visits/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
+import { bootstrapInWorkers, SMALL_PILOT, type WorkerOptions } from "./bootstrap-in-workers.ts";
 import type { ChosenLimits } from "./summary.ts";
 import type { VisitsProcedure } from "./visits-procedure.ts";
 
@@ -60,7 +60,8 @@ export interface BetweenVisits {
  * shared among workers.
  *
  * In large cohorts there are fewer draws, as many as it takes until their own chance moves limits
- * by no more than 0.05 per 100, at least 50; `replicates` says how many.
+ * by no more than 0.05 per 100, at least 50 (of more than 20,000 patients, 20); `replicates` says
+ * how many.
  *
  * @param options.replicates The most there are, default 200.
  * @param options.workers Default one a core; 0 works everything out here.
@@ -123,8 +124,9 @@ export async function recurrenceBetweenVisits(
     name: "visitsStatistic",
     input,
   }, {
-    ...{ seed, replicates, limits, confidence: study.confidence, parts: 10 },
+    ...{ seed, replicates, limits, confidence: study.confidence, parts: 0 },
     within: hardlySeen,
+    ...(analysis.n > many && { pilot: SMALL_PILOT }),
     ...(workers === undefined ? {} : { workers }),
   });
   const { confidence } = study;
@@ -152,6 +154,9 @@ export async function recurrenceBetweenVisits(
   });
   return { ...result, contrasts, replicates: numbers[0]!.replicates.length };
 }
+
+/** Of more patients limits are so narrow that their own error is too. */
+const many = 20_000;
 
 /** Limits are printed per 100: what the draws' chance does to them stays out of sight. */
 const hardlySeen = 0.0005;

@@ -29,7 +29,10 @@ export interface MatchingOrders {
  *
  * The spread is no sampling error: the patients are the same throughout.
  *
- * @param options.draws Orders drawn by lot, default 50.
+ * The more patients, the less hangs on it: of more than 20,000 fewer orders are drawn, in inverse
+ * proportion, at least 10. `drawn` has one number an order.
+ *
+ * @param options.draws Orders drawn by lot, default 50, of many patients fewer.
  * @throws {DataError} as `matchedSample` and `underMatching`.
  */
 export function matchingOrders(
@@ -38,38 +41,46 @@ export function matchingOrders(
   followUp: EndpointFollowUp,
   options: { propensity: StudyPropensity; draws?: number },
 ): MatchingOrders {
-  const { propensity, draws = 50 } = options;
+  const { propensity, draws = ordersOf(analysis.n) } = options;
   const { mainHorizon, confidence } = study;
   const contrastOf = (pairs: PairedRows): SurvivalContrast[] =>
     survivalDifference(underMatching(followUp, pairs), { times: [mainHorizon], confidence });
   const named = matchedEachWay(analysis, study, { propensity })
     .flatMap((way) => contrastOf(way.sample).map((contrast) => ({ ...way, contrast })));
-  const drawn = shuffledMatches(analysis, study, { propensity, draws })
-    .flatMap((pairs) => contrastOf(pairs).map(({ difference }) => difference.estimate));
+  const drawn: number[] = [];
+  for (const pairs of shuffledMatches(analysis, study, { propensity, draws })) {
+    for (const { difference } of contrastOf(pairs)) drawn.push(difference.estimate);
+  }
   return { named, drawn: Float64Array.from(drawn).sort() };
 }
 
+/** How many orders are drawn of so many patients. */
+export function ordersOf(patients: number): number {
+  return patients <= 20_000 ? 50 : Math.max(10, Math.ceil(50 * 20_000 / patients));
+}
+
 /**
- * Pairs matched one by one, in orders drawn by lot from the study's seed.
+ * Pairs matched one by one, in orders drawn by lot from the study's seed; one after the other, so
+ * that those of one order alone are held.
  *
  * @throws {DataError} as {@link matchPairs}.
  */
-export function shuffledMatches(
+export function* shuffledMatches(
   analysis: Analysis,
   study: Study,
   { propensity, draws }: { propensity: StudyPropensity; draws: number },
-): PairedRows[] {
+): Generator<PairedRows> {
   const { alike, caliper, partners, reuse } = study.matching;
   const labels = alike.length > 0 ? alikeLabels(analysis, alike) : undefined;
   const score = propensity.linearPredictor;
   const random = new SeededRandom(study.seed);
-  return Array.from({ length: draws }, () => {
-    const order = random.shuffle(Array.from({ length: analysis.n }, (_, row) => row));
+  for (let draw = 0; draw < draws; draw++) {
+    const order = random.shuffle(Int32Array.from({ length: analysis.n }, (_, row) => row));
     const { pairs } = matchPairs({
-      treated: order.map((row) => analysis.treated[row]!),
-      score: order.map((row) => score[row]!),
-      ...(labels && { alike: order.map((row) => labels[row]!) }),
+      treated: Uint8Array.from(order, (row) => analysis.treated[row]!),
+      score: Float64Array.from(order, (row) => score[row]!),
+      ...(labels && { alike: Array.from(order, (row) => labels[row]!) }),
     }, { caliper, partners, reuse, begin: "as-listed", search: "one-by-one" });
-    return setsOf(pairs.map(([one, other]) => [order[one]!, order[other]!]));
-  });
+    yield setsOf(pairs.map(([one, other]) => [order[one]!, order[other]!]));
+  }
 }

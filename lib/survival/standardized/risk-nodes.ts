@@ -65,7 +65,7 @@ export function riskNodes(
   const ranges: RiskRange[] = [];
   for (const [range, own] of members) {
     if (own.length > 2 * ORDER) ranges.push(rangeOf(range * width, width, own, risk));
-    else alone.push(...own);
+    else for (const i of own) alone.push(i);
   }
   return { ranges, alone: Int32Array.from(alone).sort() };
 }
