@@ -64,17 +64,57 @@ export interface SentenceNumber {
 /** The words and numbers of {@link findingSentence}, so that each number can lead to its table. */
 export function findingParts(finding: FindingData): (string | SentenceNumber)[] {
   const [first, second] = finding.groups;
-  const { of, a, b, range } = frequencies(finding);
+  const { of, a: ofFirst, b: ofSecond, range } = frequencies(finding);
+  const { whole } = scaleOf(finding);
   const { had, timing } = outcomeWords[finding.quantity];
+  const a = shareParts(first, ofFirst, whole);
+  const b = shareParts(second, ofSecond, whole);
   return [
-    `Of ${of} ${subjects(finding)}, about `,
-    { number: a, of: "first" },
-    ` ${had} ${timing(years(finding.horizon))} ${inSentence(first.label)} and about `,
-    { number: b, of: "second" },
-    ` after ${inSentence(second.label)}. Plausible range of the difference: `,
+    `Of ${of} ${subjects(finding)}, ${a.before}`,
+    { number: a.number, of: "first" },
+    ` ${had} ${timing(years(finding.horizon))} ${inSentence(first.label)}`,
+    ...a.room.map((part) => typeof part === "string" ? part : { ...part, of: "first" as const }),
+    ` and ${b.before}`,
+    { number: b.number, of: "second" },
+    ` after ${inSentence(second.label)}`,
+    ...b.room.map((part) => typeof part === "string" ? part : { ...part, of: "second" as const }),
+    `. Plausible range of the difference: `,
     { number: range, of: "difference" },
     ` per ${of} after ${inSentence(first.label)}.`,
   ];
+}
+
+/**
+ * How many of a group had it, in words that do not take none seen, or all, for certainty: "about
+ * 12", "none … (up to 3 would fit)", "fewer than 1".
+ */
+function shareParts(
+  { estimate, lower, upper }: FindingData["groups"][number],
+  printed: string,
+  whole: Scale["whole"],
+): { before: string; number: string; room: (string | { number: string })[] } {
+  const room = (words: string, limit: number) => [
+    ` (${words} `,
+    { number: whole(limit) },
+    " would fit)",
+  ];
+  if (estimate === 0) return { before: "", number: "none", room: room("up to", upper) };
+  if (estimate === 1) return { before: "", number: "all", room: room("no fewer than", lower) };
+  if (printed === whole(0)) return { before: "fewer than ", number: "1", room: [] };
+  return { before: "about ", number: printed, room: [] };
+}
+
+/** Of how many people a finding is told, and a share of them as printed. */
+interface Scale {
+  people: number;
+  whole: (share: number) => string;
+}
+
+function scaleOf({ groups }: FindingData): Scale {
+  const shares = groups.map(({ estimate }) => estimate);
+  const few = shares.every((share) => share < 0.02) || shares.every((share) => share > 0.98);
+  const people = few ? 1000 : 100;
+  return { people, whole: (share) => formatNumber((people / 100) * per100(share), { digits: 0 }) };
 }
 
 /** The verdict in words, to stand before or after the finding's sentence. */
@@ -137,15 +177,13 @@ export function frequencies(
 ): { of: string; a: string; b: string; range: string } {
   const [first, second] = finding.groups;
   const { lower, upper } = finding.difference;
-  const shares = [first.estimate, second.estimate];
-  const few = shares.every((share) => share < 0.02) || shares.every((share) => share > 0.98);
-  const scale = (share: number) => few ? 10 * per100(share) : per100(share);
-  const whole = (share: number) => formatNumber(scale(share), { digits: 0 });
+  const { people, whole } = scaleOf(finding);
+  const scaled = (difference: number) => (people / 100) * per100(difference);
   return {
-    of: few ? "1,000" : "100",
+    of: formatNumber(people),
     a: whole(first.estimate),
     b: whole(second.estimate),
-    range: rangeInWords(scale(lower), scale(upper)),
+    range: rangeInWords(scaled(lower), scaled(upper)),
   };
 }
 
