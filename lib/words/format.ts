@@ -55,6 +55,25 @@ export function formatPercent(
 }
 
 /**
+ * A share with an event as it is printed where its limits do not stand beside it. No event is not
+ * certainty: the end of its range stands in its place.
+ *
+ * @example
+ * ```ts ignore
+ * import { shareText } from "./mod.ts";
+ * shareText({ estimate: 0.0231, upper: 0.06 }); // "2.3%"
+ * shareText({ estimate: 0, upper: 0.034 }); // "< 3.4%"
+ * ```
+ */
+export function shareText(
+  { estimate, upper }: { estimate: number; upper: number },
+  options: { digits?: number } = {},
+): string {
+  if (estimate > 0 || !(upper > 0)) return formatPercent(estimate, options);
+  return `< ${formatPercent(upper, options)}`;
+}
+
+/**
  * A proportion per 100, its decimal point moved and nothing else: 0.285 is 28.5, where the product
  * with 100 is 28.499999999999996 and would round to 28.
  */

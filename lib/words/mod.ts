@@ -14,6 +14,7 @@ export {
   noValue,
   per100,
   roundTo,
+  shareText,
   tooFewToTest,
 } from "./format.ts";
 export { capitalized, inSentence, uncapitalized } from "./first-letter.ts";

@@ -6,6 +6,7 @@ import { patientsAmong } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type PopulationScore, populationScore } from "./population-score.ts";
+import { levelText } from "../../words/mod.ts";
 
 /** One population made ready for its comparison, or why it cannot be. */
 export interface PopulationDesign {
@@ -78,7 +79,7 @@ export function enoughInWords({ enough }: Pick<Study, "enough">): string {
   const { effectiveNumber, overlap, events, difference } = enough;
   const parts = [
     `an effective number of ${effectiveNumber.value} in each group (${effectiveNumber.source})`,
-    `a counterpart for ${Math.round(100 * overlap.value)}% of each group (${overlap.source})`,
+    `a counterpart for ${levelText(overlap.value)} of each group (${overlap.source})`,
     `${events.value} events (${events.source})`,
     `no standardised difference above ${difference.value} (${difference.source})`,
   ];

@@ -14,7 +14,7 @@ import { formatNumber } from "../../words/mod.ts";
  *
  * @example
  * ```ts
- * import { curveFigure } from "mitral";
+ * import { curveFigure, formatPercent } from "mitral";
  * const x = [50, 60, 70];
  * const estimate = [0.1, 0.15, 0.22];
  * const lower = [0.06, 0.11, 0.16];
@@ -25,7 +25,7 @@ import { formatNumber } from "../../words/mod.ts";
  *   curves: [{ x, estimate, lower, upper }],
  *   xLabel: "End-diastolic dimension, mm",
  *   yLabel: "Recurrence within 5 years",
- *   format: (value) => `${Math.round(100 * value)}%`,
+ *   format: (value) => formatPercent(value, { digits: 0 }),
  *   thresholds: [{ at: 65, label: "65 mm" }],
  * });
  * ```

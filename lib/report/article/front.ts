@@ -1,5 +1,5 @@
 import { estimandInWords } from "../../balance/samples/mod.ts";
-import { inSentence, levelText, uncapitalized } from "../../words/mod.ts";
+import { formatNumber, inSentence, levelText, per100, uncapitalized } from "../../words/mod.ts";
 import { differenceWords, verdictOf, verdictSentence } from "../show/mod.ts";
 import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
 import {
@@ -143,7 +143,7 @@ function certaintyLines(findings: readonly Placed<FindingItem>[]): string[] {
   }
   const kinds = new Set(findings.map(({ item }) => verdictOf(item)));
   const margins = [...new Set(findings.map(({ item }) => item.smallestThatMatters))]
-    .map((margin) => `${Math.round(margin * 1000) / 10}`).join(" or ");
+    .map((margin) => formatNumber(per100(margin))).join(" or ");
   if (kinds.has("uncertain")) {
     lines.push(
       `“Not settled” means that the range includes no difference and also one of ${margins} per ` +

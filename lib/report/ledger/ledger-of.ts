@@ -6,7 +6,7 @@ import {
   type PopulationAnswer,
 } from "../../comparisons/populations/mod.ts";
 import { underWeights, type WeightedSample } from "../../balance/samples/mod.ts";
-import { pairInWords } from "../../words/mod.ts";
+import { pairInWords, roundTo } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { pooledRestrictedMean } from "../../missing/study/mod.ts";
@@ -154,7 +154,7 @@ function monthsFree(analysis: Analysis, sample: WeightedSample): LedgerLine {
   try {
     const found = pooledRestrictedMean(data, { horizon: mainHorizon, confidence });
     const of = estimatesOf(found);
-    const tenth = (value: number) => Math.round(120 * value) / 10;
+    const tenth = (value: number) => roundTo(12 * value, 1);
     return {
       ...named,
       first: tenth(of(1)),
@@ -180,7 +180,7 @@ function stayLine(analysis: Analysis, sample: WeightedSample): LedgerLine {
   const named: Named = { ...about("stay", "Stay in hospital, median", ""), unit: "days" };
   const found = medianStay(analysis, sample.weight, analysis.study);
   if (!found) return { ...named, ...noPair, instead: absent };
-  const whole = (value: number) => Math.round(value);
+  const whole = (value: number) => roundTo(value, 0);
   return {
     ...named,
     first: whole(found.first),

@@ -5,6 +5,7 @@ import { soundTo } from "../../sensitivity/calibrated/mod.ts";
 import { type DisplayTable, type Remark, say, table, type TableRow } from "../show/mod.ts";
 import { type RatioLine, ratioLine } from "../tables/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
+import { levelText } from "../../words/mod.ts";
 
 const names: Record<VisitCounting, string> = {
   "on-schedule": "On schedule",
@@ -126,7 +127,7 @@ export function leakTable(
       { key: "group", label: "Group", kind: "text" },
       { key: "way", label: "Visits", kind: "text" },
       { key: "share", label: "2+ or worse", kind: "percent" },
-      { key: "lower", label: `${Math.round(100 * confidence)}% from`, kind: "percent" },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "percent" },
       { key: "upper", label: "to", kind: "percent" },
     ],
     rows,

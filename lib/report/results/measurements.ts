@@ -13,7 +13,7 @@ import { curveFigure } from "../../figures/estimates/mod.ts";
 import { filterRows } from "../../numerics/mod.ts";
 import { linearisedRates } from "../../regression/rates/mod.ts";
 import type { Threshold } from "../../study/plan/mod.ts";
-import { formatNumber, formatTest } from "../../words/mod.ts";
+import { formatNumber, formatPercent, formatTest } from "../../words/mod.ts";
 import { type DisplayTable, type GroupLabels, table, type TableHeading } from "../show/mod.ts";
 
 /** A measurement and the incidence over it in both groups. */
@@ -111,7 +111,7 @@ export function measurementFigure(
       .trim(),
     xLabel: axis,
     yDomain: [0, 1],
-    format: (value) => `${Math.round(100 * value)}%`,
+    format: (value) => formatPercent(value, { digits: 0 }),
     curves: [...smooth.curves].reverse().map(({ group, x, incidence, lower, upper }) => ({
       label: Number(group) === 1 ? labels.repair : labels.replacement,
       role: Number(group) === 1 ? "repair" as const : "replacement" as const,

@@ -11,7 +11,7 @@ import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import type { Threshold } from "../../study/plan/mod.ts";
 import { thresholdSource } from "../../study/parts/mod.ts";
 import type { ShownContrast } from "../tables/mod.ts";
-import { countText, formatPercent, formatTest } from "../../words/mod.ts";
+import { countText, formatTest, shareText } from "../../words/mod.ts";
 
 /** The difference between the groups on either side of one of the plan's thresholds. */
 export interface ThresholdSubgroup {
@@ -93,7 +93,7 @@ export function contrastRow(
 ): ForestRow {
   const { estimate, lower, upper } = difference;
   const risks = [1, 0].flatMap((code) =>
-    groups.filter(({ group }) => Number(group) === code).map(riskText)
+    groups.filter(({ group }) => Number(group) === code).map((share) => shareText(share))
   );
   return {
     label,
@@ -103,10 +103,4 @@ export function contrastRow(
     ...(risks.length === 2 && { risks }),
     ...(typeof patients === "number" && { counts: [`${countText(patients)} patients`] }),
   };
-}
-
-/** A risk as it is printed; no event is not certainty: the end of its range stands in its place. */
-function riskText({ estimate, upper }: { estimate: number; upper: number }): string {
-  if (estimate > 0) return formatPercent(estimate);
-  return upper > 0 ? `< ${formatPercent(upper)}` : formatPercent(0);
 }

@@ -1,5 +1,6 @@
 import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
 import { publishableShare } from "../../disclosure/mod.ts";
+import { per100, roundTo } from "../../words/mod.ts";
 
 /**
  * What was done, in a sentence with whole patients of 100: rings in the repairs, chords spared and
@@ -12,7 +13,7 @@ export function operationSentence(
   const { procedures: done, study: { smallestCell } } = analysis;
   const share = (part: number, whole: number) => {
     const of = publishableShare(part, whole, smallestCell);
-    return of === null ? null : Math.round(100 * of);
+    return of === null ? null : roundTo(per100(of), 0);
   };
   const coded = (column: string, codes: readonly string[]) => {
     if (!hasColumn(analysis, column)) return null;

@@ -2,7 +2,7 @@ import type { ArmEndpoint, ComparisonAnswer } from "../../comparisons/arms/mod.t
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import { sizeInWords } from "../valves/mod.ts";
 import { shownArms } from "./technique-arms.ts";
-import { formatChange, formatPercent, per100 } from "../../words/mod.ts";
+import { formatChange, per100, shareText } from "../../words/mod.ts";
 
 /**
  * The sections of a forest of techniques for one outcome: one a comparison, one row a pair of arms
@@ -47,7 +47,7 @@ function rowsOf(
       estimate: difference.estimate,
       lower: together.lower,
       upper: together.upper,
-      risks: [formatPercent(one.estimate), formatPercent(other.estimate)],
+      risks: [shareText(one), shareText(other)],
       counts: [sizeOf([first, second]), ...(contrasts.length > 1 ? [alone] : [])],
     };
   });

@@ -1,7 +1,7 @@
 import type { ArmEndpoint, ComparisonAnswer } from "../../comparisons/arms/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { PlannedComparison } from "../../study/plan/mod.ts";
-import { capitalized, inSentence, listText } from "../../words/mod.ts";
+import { capitalized, inSentence, listText, shareText } from "../../words/mod.ts";
 import { verdictOfRange } from "../show/mod.ts";
 
 /**
@@ -67,8 +67,8 @@ function outcomeOf({ endpoint, label }: ArmEndpoint): string {
 function sharesOf({ arms, contrasts }: ArmEndpoint): string {
   const compared = new Set(contrasts.flatMap(({ first, second }) => [first, second]));
   return listText(
-    arms.filter(({ id }) => compared.has(id)).map(({ label, estimate }) =>
-      `${inSentence(label)} ${Math.round(100 * estimate)}%`
+    arms.filter(({ id }) => compared.has(id)).map(({ label, ...share }) =>
+      `${inSentence(label)} ${shareText(share, { digits: 0 })}`
     ),
   );
 }

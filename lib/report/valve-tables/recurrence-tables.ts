@@ -2,7 +2,7 @@ import type { ConstantRatio } from "../../competing/subdistribution/mod.ts";
 import type { DatedRecurrence } from "../../competing/visits/mod.ts";
 import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
 import type { SoughtThreshold } from "../../sensitivity/sought/mod.ts";
-import { formatNumber, formatRange } from "../../words/mod.ts";
+import { formatNumber, formatRange, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
 
@@ -65,7 +65,7 @@ export function twoHazardsTable(
       { key: "event", label: "Event", kind: "text" },
       { key: "model", label: "Model", kind: "text" },
       { key: "ratio", label: "Ratio", kind: "number", digits: 2 },
-      { key: "lower", label: `${Math.round(100 * confidence)}% from`, kind: "number", digits: 2 },
+      { key: "lower", label: `${levelText(confidence)} from`, kind: "number", digits: 2 },
       { key: "upper", label: "to", kind: "number", digits: 2 },
       { key: "pValue", label: "p", kind: "pvalue" },
       { key: "constant", label: "p, proportional", kind: "pvalue" },
@@ -102,7 +102,7 @@ export function datedTable(
 ): DisplayTable {
   const { labels, horizons, limitsAt, confidence = 0.95, between, ...rest } = heading;
   const { groups = [] } = between.contrasts.find(({ time }) => time === limitsAt) ?? {};
-  const level = `${Math.round(100 * confidence)}%`;
+  const level = levelText(confidence);
   const years = `${limitsAt} y`;
   return table({
     ...rest,

@@ -1,5 +1,5 @@
 import type { StateTimeContrast } from "../../competing/states/mod.ts";
-import { formatEstimate, formatNumber, formatP } from "../../words/mod.ts";
+import { formatEstimate, formatNumber, formatP, levelText } from "../../words/mod.ts";
 import {
   type DisplayTable,
   type GroupLabels,
@@ -35,7 +35,7 @@ export function stateMonthsTable(
       { key: "repair", label: labels.repair, ...months },
       { key: "replacement", label: labels.replacement, ...months },
       { key: "difference", label: "Difference", ...months },
-      { key: "lower", label: `${Math.round(100 * confidence)}% from`, ...months },
+      { key: "lower", label: `${levelText(confidence)} from`, ...months },
       { key: "upper", label: "to", ...months },
       { key: "p", label: "p", kind: "pvalue" },
     ],

@@ -1,3 +1,4 @@
+import { per100, roundTo } from "../../words/mod.ts";
 import { limitsHeld } from "./limits-held.ts";
 
 /** Quantities whose limits stop holding the truth within the years that are followed. */
@@ -40,7 +41,7 @@ export function soundTo(quantity: LimitedQuantity): SoundTo {
   const at = (time: number) => own.filter((one) => one.time === time);
   // in the group in which they held it least
   const heldAt = (time: number) =>
-    Math.round(100 * Math.min(...at(time).map(({ coverage }) => coverage)));
+    roundTo(per100(Math.min(...at(time).map(({ coverage }) => coverage))), 0);
   const first = times.findIndex((time) => at(time).some(({ tooSeldom }) => tooSeldom));
   const [years = 0, failsAt = Infinity] = first < 0
     ? [times.at(-1)]

@@ -1,4 +1,5 @@
 import type { BetweenVisits } from "../bootstrap/mod.ts";
+import { per100, roundTo } from "../../words/mod.ts";
 import { limitsHeld } from "./limits-held.ts";
 
 /** How often limits between visits held the truth, and where they did so too seldom. */
@@ -33,7 +34,7 @@ export function whereLimitsHeld(found: BetweenVisits): HeldBetweenVisits {
     );
   const sound = (time: number) => !nearest(time).tooSeldom;
   const of100 = tried.filter(({ tooSeldom }) => !tooSeldom)
-    .map(({ coverage }) => Math.round(100 * coverage));
+    .map(({ coverage }) => roundTo(per100(coverage), 0));
   return {
     ...found,
     contrasts: found.contrasts.filter(({ time }) => sound(time)),

@@ -70,48 +70,6 @@ Deno.test("findingSentence() has whole people of 100, or of 1,000 where few have
   );
 });
 
-Deno.test("findingSentence() takes neither none seen nor all for certainty", () => {
-  // by hand: no event is no certainty, nor is survival of all
-  const rare = { endpoint: "reoperation", quantity: "reoperation" } as const;
-  const seen = (estimate: number, lower: number, upper: number) => ({
-    label: "X",
-    estimate,
-    lower,
-    upper,
-    n: 100,
-  });
-  const said = (
-    first: ReturnType<typeof seen>,
-    second: ReturnType<typeof seen>,
-    more: Partial<FindingInput> = rare,
-  ) =>
-    findingSentence(example([first.estimate, second.estimate], [-0.3, 0.3], {
-      ...more,
-      groups: [{ ...first, label: "Repair" }, { ...second, label: "Replacement" }],
-    })).split(". Plausible")[0];
-  assert.equal(
-    said(seen(0.12, 0.06, 0.2), seen(0, 0, 0.031)),
-    "Of 100 matched patients, about 12 were reoperated on within 5 years after repair and none " +
-      "after replacement (up to 3 would fit)",
-  );
-  assert.match(
-    said(seen(0, 0, 0.031), seen(0.12, 0.06, 0.2))!,
-    /, none were reoperated on within 5 years after repair \(up to 3 would fit\) and about 12 after/,
-  );
-  assert.match(said(seen(0.12, 0.06, 0.2), seen(0.002, 0, 0.02))!, /and fewer than 1 after repl/);
-  const alive = { endpoint: "death", quantity: "alive" } as const;
-  assert.match(
-    said(seen(1, 0.962, 1), seen(0.9, 0.8, 0.95), alive)!,
-    /, all were alive 5 years after repair \(no fewer than 96 would fit\) and about 90 after/,
-  );
-  assert.match(said(seen(0.9, 0.8, 0.95), seen(0.998, 0.97, 1), alive)!, /about 100 after/);
-  // of 1,000 where few had it in either group
-  assert.match(
-    said(seen(0.012, 0.004, 0.03), seen(0, 0, 0.0125))!,
-    /^Of 1,000 .* about 12 .* none after replacement \(up to 13 would fit\)/,
-  );
-});
-
 Deno.test("findingSentence() does not print a limit on one side of zero as zero", () => {
   // by hand
   assert.match(findingSentence(example([0.71, 0.69], [0.003, 0.037])), /less than 1 to 4 more/);

@@ -66,6 +66,19 @@ Deno.test("nothing but the one rule rounds a number that a reader of results see
   assert.deepEqual(found, [ticks, seconds, places, left, rule].sort());
 });
 
+Deno.test("no share is made a per cent by a rounding of its own", () => {
+  // what is no result: how far reading is, how sure a guess at a column is
+  const others = /^lib\/(simulate|report\/begin|cohort\/(begin|file|propose))\//;
+  const own = /Math\.round\((100 \* |\w+ \* 100\))/;
+  // what reads a drawing or a percentage back
+  const readers = ["lib/report/reading/figures.ts"];
+  const found = [...walkSync("lib")].filter(([path, source]) =>
+    !others.test(path) && !readers.includes(path) &&
+    source.split("\n").some((line) => own.test(line))
+  ).map(([path]) => path).sort();
+  assert.deepEqual(found, []);
+});
+
 Deno.test("a difference rounds as its decimal text does, not as what subtraction left of it", () => {
   // by hand: 0.7245 - 0.7 is 0.02450000000000008 in binary, 0.0245 - 0.7245 misses -0.7
   assert.equal(formatNumber(0.7245 - 0.7, { digits: 3 }), "0.025");
