@@ -190,3 +190,52 @@ Deno.test("logisticRegression() leaves its input alone", () => {
   logisticRegression({ outcome, covariates });
   assert.deepEqual(covariates.x, before);
 });
+
+// Identity: the likelihood has one top, wherever the climb begins.
+Deno.test("logisticRegression() comes to the same end from a fit to other rows", () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 1, max: 1000 }),
+      fc.integer({ min: 1, max: 1000 }),
+      (one, other) => {
+        const data = sample(one, 120);
+        const given = { outcome: data.outcome, covariates: data.covariates };
+        const from = logisticRegression(sample(other, 150));
+        const [cold, warm] = [logisticRegression(given), logisticRegression(given, { from })];
+        assert.equal(warm.converged, cold.converged);
+        assertClose(warm.logLikelihood, cold.logLikelihood);
+        cold.terms.forEach((term, j) => {
+          assertClose(warm.terms[j]!.coefficient, term.coefficient);
+          assertClose(warm.terms[j]!.standardError, term.standardError, {
+            relative: 1e-5,
+            absolute: 0,
+          });
+        });
+      },
+    ),
+    { numRuns: 50 },
+  );
+});
+
+Deno.test("logisticRegression() proves separation from another fit too, and begins nowhere odd", () => {
+  const { outcome, covariates } = sample(11, 100);
+  const mark = outcome.map((y, i) => y === 1 && i % 3 === 0 ? 1 : 0);
+  const other = sample(12, 100).covariates.x.map((x, i) => x > 0 && i % 3 === 0 ? 1 : 0);
+  const apart = { outcome, covariates: { ...covariates, mark } };
+  const from = logisticRegression({ outcome, covariates: { ...covariates, mark: other } });
+  assert.deepEqual(logisticRegression(apart, { from }).separated, ["mark"]);
+  // other covariates, or no estimate: as without it
+  const plain = logisticRegression({ outcome, covariates });
+  for (const odd of [from, logisticRegression(apart)]) {
+    assert.deepEqual(
+      logisticRegression({ outcome, covariates }, { from: odd }).terms,
+      plain.terms,
+    );
+  }
+  // far from where it ends: no higher than 0 is
+  const far = plain.terms.map((term) => ({ ...term, coefficient: 30 }));
+  const { terms } = logisticRegression({ outcome, covariates }, {
+    from: { terms: far, converged: true },
+  });
+  assert.deepEqual(terms, plain.terms);
+});

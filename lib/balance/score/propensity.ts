@@ -37,7 +37,7 @@ export function propensityScore(
     treated: Numbers;
     covariates: Record<string, Numbers>;
   },
-  options: { tolerance?: number; maxIterations?: number; confidence?: number } = {},
+  options: Parameters<typeof logisticRegression>[1] = {},
 ): Propensity {
   checkDataColumns("propensityScore", data, ["treated", "covariates"]);
   const treated = binaryColumn("treated", data.treated);

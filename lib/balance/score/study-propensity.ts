@@ -1,6 +1,7 @@
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, raised } from "../../numerics/mod.ts";
+import type { LogisticFit } from "../../regression/models/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
 import { type Propensity, propensityScore } from "./propensity.ts";
@@ -37,26 +38,37 @@ const manyPatients = 20_000;
  * what is made from it is to be made in each too (see `inSets`), and only what is not pooled uses
  * the mean.
  *
+ * @param options.from A fit of the same covariates, from which the search begins; each completed
+ * set's begins from the one before.
  * @throws {DataError} if a group is empty, and as {@link designMatrix} does.
  */
-export function studyPropensity(analysis: Analysis, study: Study): StudyPropensity {
+export function studyPropensity(
+  analysis: Analysis,
+  study: Study,
+  { from }: { from?: LogisticFit } = {},
+): StudyPropensity {
   const { labels, counts } = analysis.groups;
   if (counts.repair === 0 || counts.replacement === 0) {
     const found =
       `${labels.repair}: ${counts.repair}, ${labels.replacement}: ${counts.replacement}`;
     throw new DataError("analysis.groups", "two groups with patients, to be compared", found);
   }
-  const scores = completedAnalyses(analysis).map((set) => scoreIn(set, study));
+  let near = from;
+  const scores = completedAnalyses(analysis).map((set) => {
+    const score = scoreIn(set, study, near);
+    near = score.fit;
+    return score;
+  });
   const score = averagedScore(scores);
   return { ...score, warnings: raised(score.warnings) };
 }
 
-function scoreIn(analysis: Analysis, study: Study): StudyPropensity {
+function scoreIn(analysis: Analysis, study: Study, from?: LogisticFit): StudyPropensity {
   const design = designMatrix(analysis, study);
   const propensity = propensityScore({
     treated: analysis.treated,
     covariates: design.covariates,
-  });
+  }, from && { from });
   const { fit } = propensity;
   const warnings = [...design.notes];
   if (fit.separated.length > 0) {

@@ -6,6 +6,7 @@ import {
 } from "../../balance/score/mod.ts";
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
+import type { LogisticFit } from "../../regression/models/mod.ts";
 import { quietly, raised } from "../../numerics/mod.ts";
 
 /** A score for the patients of one population. */
@@ -39,9 +40,13 @@ export function populationScore(
   const { propensity, rows } = whole;
   // of everybody there is a score already, and no other to adapt
   if (rows.length === propensity.score.length) return { ...propensity, made: "anew" };
-  const scores = completedAnalyses(analysis).map((set, k) =>
-    quietly(() => scoreIn(set, { propensity: propensity.inSets?.[k] ?? propensity, rows }))
-  );
+  let near: LogisticFit | undefined;
+  const scores = completedAnalyses(analysis).map((set, k) => {
+    const whole = propensity.inSets?.[k] ?? propensity;
+    const { score, anew } = quietly(() => scoreIn(set, { propensity: whole, rows }, near));
+    near = anew;
+    return score;
+  });
   const score = averagedScore(scores);
   // adapted in a single set, it is not the plan's score
   const made = scores.some((one) => one.made === "adapted") ? "adapted" : "anew";
@@ -51,14 +56,17 @@ export function populationScore(
 function scoreIn(
   analysis: Analysis,
   whole: { propensity: StudyPropensity; rows: Int32Array },
-): PopulationScore {
-  const anew = studyPropensity(analysis, analysis.study);
+  from: LogisticFit | undefined,
+): { score: PopulationScore; anew: LogisticFit } {
+  const anew = studyPropensity(analysis, analysis.study, from && { from });
   const { fit } = anew;
   const smaller = Math.min(fit.events, fit.n - fit.events);
   // where only one operation was done, overlap weights are 0, and what is left is balanced
   const sound = analysis.study.estimand === "overlap" ||
     (fit.converged && fit.separated.length === 0);
-  if (sound && smaller >= fewest * (fit.terms.length - 1)) return { ...anew, made: "anew" };
+  if (sound && smaller >= fewest * (fit.terms.length - 1)) {
+    return { score: { ...anew, made: "anew" }, anew: fit };
+  }
   const predictor = Float64Array.from(
     whole.rows,
     (row) => whole.propensity.linearPredictor[row]!,
@@ -67,5 +75,9 @@ function scoreIn(
     treated: analysis.treated,
     covariates: { "score of everybody": predictor },
   });
-  return { ...adapted, design: anew.design, warnings: [...anew.design.notes], made: "adapted" };
+  const { design } = anew;
+  return {
+    score: { ...adapted, design, warnings: [...design.notes], made: "adapted" },
+    anew: fit,
+  };
 }

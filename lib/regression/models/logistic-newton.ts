@@ -97,17 +97,28 @@ export function scaledRows(
  *
  * Stops at the first step that is shorter than `tolerance` standard errors, having taken it: as
  * Newton's error is squared by each step, what is left is of the order of the tolerance squared.
+ *
+ * @param options.from Where to begin, in terms of the scaled columns, if that is higher than 0 is.
  */
 export function climb(
   rows: LogisticRows,
   atZero: LogisticSums,
-  options: { tolerance: number; maxIterations: number },
+  options: { tolerance: number; maxIterations: number; from?: Float64Array },
 ): Climb {
   const q = rows.columns.length + 1;
   const predictor = new Float64Array(rows.n);
   let now = atZero;
   let next = logisticSums(q);
   let beta = new Float64Array(q);
+  let isNear = false;
+  if (options.from) {
+    logisticPass(rows, options.from, next, predictor);
+    isNear = next.logLikelihood > now.logLikelihood && next.extreme <= FAR;
+  }
+  if (isNear) {
+    beta = options.from!.slice();
+    [now, next] = [next, logisticSums(q)];
+  }
   let trial = new Float64Array(q);
   let iterations = 0;
   let reason: string | undefined;
@@ -132,8 +143,8 @@ export function climb(
       break;
     }
     iterations++;
-    const last = iterations > 1 && decrement <= options.tolerance ** 2;
-    let length = iterations === 1 ? FIRST_STEP : 1;
+    const last = (isNear || iterations > 1) && decrement <= options.tolerance ** 2;
+    let length = iterations === 1 && !isNear ? FIRST_STEP : 1;
     let risen = false;
     // what rounding may cost a log-likelihood that is at its top
     const slack = 1e-13 * Math.abs(now.logLikelihood);
