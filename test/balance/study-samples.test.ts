@@ -7,6 +7,7 @@ import {
   reweighter,
   selectEligible,
   standardizedDifference,
+  studyPropensity,
   weightedSample,
 } from "mitral";
 import { assertClose } from "../close.ts";
@@ -86,6 +87,46 @@ Deno.test("weightedSample() tells what cutting weights does", () => {
   assert.ok(Math.abs(cut.cut - 0.04 * analysis.n) <= 2, `cut ${cut.cut}`);
   assert.ok(sample.replacement.effective > cut.before.replacement.effective);
   assert.ok(sample.repair.largest < cut.before.repair.largest);
+});
+
+Deno.test("weightedSample() warns of one patient who decides too much, and of what is left (by hand)", () => {
+  const first = analysis.treated.indexOf(1);
+  const scored = (least: number) => ({
+    ...propensity,
+    warnings: [],
+    score: Float64Array.from(analysis.treated, (_, row) => row === first ? least : 0.5),
+  });
+  const warnings = (least: number) =>
+    weightedSample(analysis, demo, { propensity: scored(least), estimand: "everyone" }).warnings;
+  const n = analysis.groups.counts.repair;
+  // weights 200 and n - 1 times 2: their sum squared over the sum of squares
+  const share = 200 / (200 + 2 * (n - 1));
+  const effective = (200 + 2 * (n - 1)) ** 2 / (200 ** 2 + 4 * (n - 1));
+  assert.deepEqual(warnings(0.005), [
+    `One patient carries ${Math.round(100 * share)}% of the weight of the repairs.`,
+    `Weighting leaves the information of about ${Math.round(effective)} of ${n} repairs.`,
+  ]);
+  assert.deepEqual(warnings(0.5), []);
+  assert.deepEqual(warnings(0.05), []);
+});
+
+Deno.test("studyPropensity() warns where the smaller group has few patients for each coefficient", () => {
+  const smaller = Math.min(...Object.values(analysis.groups.counts));
+  const thin = (plan: typeof demo) =>
+    studyPropensity(analysis, plan).warnings.filter((text) => /coefficients, and the/.test(text));
+  const coefficients = propensity.fit.terms.length - 1;
+  assert.ok(smaller >= 10 * coefficients);
+  assert.deepEqual(thin(demo), []);
+  // a spline of many knots, each with a coefficient of its own
+  const knots = Array.from({ length: 40 }, (_, k) => 40 + k);
+  const covariates = demo.adjustment.covariates.map((covariate) =>
+    covariate.column === "age" ? { column: "age", form: "spline" as const, knots } : covariate
+  ) as typeof demo.adjustment.covariates;
+  const [told] = thin({ ...demo, adjustment: { ...demo.adjustment, covariates } });
+  assert.match(
+    told!,
+    /has \d+ coefficients, and the smaller group fewer than 10 patients for each/,
+  );
 });
 
 // Identity: every row drawn once is the analysis itself.

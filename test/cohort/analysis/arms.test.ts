@@ -40,6 +40,7 @@ Deno.test("echoSchedule() counts visits to the valve of the operation, in its pa
   // since the last visit: 730 days, 0, and 4 years never seen
   assertClose(repair?.sinceLastVisit.median ?? NaN, 730 / 365.25);
   assertClose(repair?.sinceLastVisit.lower ?? NaN, 365 / 365.25);
+  assertClose(repair?.sinceLastVisit.upper ?? NaN, (730 + 1461) / 2 / 365.25);
   equal(replacement?.reasonUnknown, 1);
   equal(replacement?.neverSeen, 0);
 });

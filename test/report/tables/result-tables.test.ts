@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { joinRare } from "../../../lib/report/cohort-tables/flow-table.ts";
+import { scheduleTable } from "../../../lib/report/cohort-tables/mod.ts";
 import { boundedCount } from "../../../lib/disclosure/small-counts.ts";
 import { publishedFinding } from "../../../lib/report/show/finding.ts";
 import { contrastTable, findingOf, hundredfold } from "../../../lib/report/tables/mod.ts";
@@ -30,6 +31,32 @@ Deno.test("joinRare() keeps the sum, and no joined count below the smallest cell
       assert.ok(joined.length <= 1 || joined.every(({ count }) => count >= smallest));
     },
   ));
+});
+
+Deno.test("scheduleTable() prints each quartile where it belongs, and no few visits for symptoms (by hand)", () => {
+  const row = {
+    arm: "repair" as const,
+    patients: 40,
+    patientYears: 150,
+    visits: 90,
+    scheduled: 70,
+    symptoms: 18,
+    reasonUnknown: 2,
+    per100PatientYears: 60,
+    neverSeen: 3,
+    sinceLastVisit: { lower: 0.42, median: 1.13, upper: 2.86 },
+  };
+  const heading = { id: "echo-schedule", title: "Visits", caption: "", smallestCell: 11 };
+  const [shown, few] = scheduleTable(heading, [row, { ...row, symptoms: 4 }]).rows;
+  assert.deepEqual(shown, {
+    arm: "Repair",
+    visits: 90,
+    rate: 60,
+    symptoms: 0.2,
+    median: 1.13,
+    quartiles: "0.4 to 2.9",
+  });
+  assert.equal(few!.symptoms, null);
 });
 
 Deno.test("boundedCount() hides small counts but not zero", () => {
