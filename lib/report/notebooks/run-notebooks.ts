@@ -42,7 +42,8 @@ export interface KeptRuns {
 /**
  * Checks all notebooks in one pass, but for those whose results were kept, then runs those that
  * passed side by side, each in a process that can write nothing, stands in an empty folder and has
- * stores of its own.
+ * stores of its own. Those that took longest the last time begin first, so that all processors end
+ * together.
  *
  * @returns One run a notebook, in the order given, whatever order they end in.
  */
@@ -83,18 +84,23 @@ export async function runNotebooks(
     progress?.step(`${notebooks.length - runs.size} notebooks checked`);
   }
   await ready;
-  const queue = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id));
-  progress?.begin?.(
-    await Promise.all(queue.map(async ([, notebook]) => ({
-      id: notebook.id,
-      cells: files.get(notebook.id)?.module.cellCount ?? 0,
-      seconds: await kept?.seconds(notebook),
-    }))),
+  const waiting = await Promise.all(
+    [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
+      [index, notebook],
+    ) => ({ index, notebook, seconds: await kept?.seconds(notebook) })),
   );
+  progress?.begin?.(
+    waiting.map(({ notebook: { id }, seconds }) => ({
+      id,
+      cells: files.get(id)?.module.cellCount ?? 0,
+      seconds,
+    })),
+  );
+  const queue = longestFirst(waiting);
   const guard = startGuard();
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
-      const [index, notebook] = next;
+      const { index, notebook } = next;
       const { id } = notebook;
       const failure = failures.get(id);
       const file = files.get(id);
@@ -129,6 +135,16 @@ export async function runNotebooks(
     await guard.close();
   }
   return notebooks.map(({ id }) => runs.get(id)).filter((run) => run !== undefined);
+}
+
+/** What took longest first; what nobody knows of before it, in the order given. */
+function longestFirst<Waiting extends { seconds: number | undefined }>(
+  waiting: readonly Waiting[],
+): Waiting[] {
+  return waiting.toSorted((a, b) => {
+    const [own, other] = [a.seconds ?? Infinity, b.seconds ?? Infinity];
+    return own === other ? 0 : other - own;
+  });
 }
 
 function missing(notebook: string): NotebookFailure {
