@@ -168,7 +168,7 @@ const missingWays: Record<
   impute: ({ missing: { sets } }) => [
     `A missing value is drawn ${
       sets === undefined ? "once for each per cent of incomplete patients" : `${sets} times`
-    } (of more than 20,000 patients less often) from models of what is known, the outcome among ` +
+    } (of very many patients less often) from models of what is known, the outcome among ` +
     "it; results are pooled over the completed sets.",
   ],
   complete: () => ["Patients with any of them missing are left out."],
