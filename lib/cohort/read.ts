@@ -5,7 +5,7 @@ import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import { keptCohort } from "./kept/mod.ts";
 import { otherTableProblems } from "./others/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
-import { publishedColumn } from "./cells/mod.ts";
+import { type HeldColumn, publishedColumns } from "./cells/mod.ts";
 import {
   linkVisits,
   readTable,
@@ -15,7 +15,7 @@ import {
   settleErrors,
   type Table,
 } from "./table/mod.ts";
-import type { Cohort, Column, Problem, ReadingLog } from "./model/mod.ts";
+import type { Cohort, Columns, Problem, ReadingLog } from "./model/mod.ts";
 
 /** What may be asked of {@link readCohort} and {@link examineCohort}. */
 export interface ReadingOptions {
@@ -211,13 +211,13 @@ function examined(patients: Table, visits: Table, files: Examination["files"]): 
 }
 
 /** The columns as a cohort gives them, each let go by the table as it is taken. */
-function publish(table: Table): Record<string, Column> {
-  const columns: Record<string, Column> = {};
+function publish(table: Table): Columns {
+  const held = new Map<string, () => HeldColumn>();
   for (const [name, column] of table.columns) {
     table.columns.delete(name);
-    if (name !== "id") columns[name] = publishedColumn(column);
+    if (name !== "id") held.set(name, () => column);
   }
-  return columns;
+  return publishedColumns(held);
 }
 
 function logOf(table: Table): ReadingLog {

@@ -143,10 +143,14 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
 /** Pseudonyms: kept as they are, nothing compared with codes. */
 function pseudonymReader(column: DictionaryColumn, { missing }: Conversion): ColumnReader {
   const values: string[] = [];
+  // rows of one patient, which often follow each other, share one text
+  let before = "";
   const reader: ColumnReader = {
     ...nothingRead(column),
     take(cell) {
-      const text = cell.trim();
+      const trimmed = cell.trim();
+      const text = trimmed === before ? before : trimmed;
+      before = text;
       const coded = text !== "" && missing.size > 0 && missing.has(codeKey(text));
       const fault = text === "" || coded || looksLikePseudonym(text) ? null : faults.pseudonym;
       if (text === "" || coded) reader.blanks++;

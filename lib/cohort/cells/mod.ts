@@ -16,6 +16,7 @@ export {
   publishedColumn,
   textAt,
 } from "./held-columns.ts";
+export { heldAt, publishedColumns, stillHeld } from "./published-columns.ts";
 export { numberOf } from "./number-cell.ts";
 export { shownNumber, shownText, shownTogether } from "./shown-value.ts";
 export { plainWords, wordFinder } from "./text-words.ts";

@@ -1,7 +1,13 @@
 import { packColumns, type PackedColumn, unpackColumns } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { codeStore, type HeldColumn, numberStore, publishedColumn } from "../cells/mod.ts";
-import { type Cohort, type Column, type Columns, lazyColumns } from "../model/mod.ts";
+import {
+  codeStore,
+  type HeldColumn,
+  numberStore,
+  publishedColumns,
+  stillHeld,
+} from "../cells/mod.ts";
+import type { Cohort, Columns } from "../model/mod.ts";
 
 /** All that a cohort follows from beside its two files. */
 function readingOf(study: Study): string {
@@ -31,7 +37,7 @@ export function* cohortBytes(cohort: Cohort, study: Study): Generator<Uint8Array
   const hold = (table: string, columns: Columns): Record<string, Said> =>
     Object.fromEntries(
       Object.keys(columns).map((name) => {
-        const held = heldColumn(columns[name]!);
+        const held = heldColumn(columns, name);
         packed[`${table} ${name}`] = "codes" in held ? held.codes : held.values;
         return [name, "codes" in held ? { levels: held.levels } : { divisor: held.divisor }];
       }),
@@ -40,7 +46,10 @@ export function* cohortBytes(cohort: Cohort, study: Study): Generator<Uint8Array
   const about: About = {
     reading: readingOf(study),
     patients: hold("patients", cohort.columns),
-    visits: hold("visits", { ...visits.columns, " day": visits.day, " mr": visits.mr }),
+    visits: {
+      ...hold("visits", visits.columns),
+      ...hold("visits", { " day": visits.day, " mr": visits.mr }),
+    },
     problems,
     log,
   };
@@ -62,11 +71,11 @@ export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort
   const { reading, patients, visits, problems, log } = about as About;
   if (reading !== readingOf(study)) return undefined;
   const made = (table: string, said: Record<string, Said>) =>
-    lazyColumns(
+    publishedColumns(
       new Map(
         Object.entries(said).map(([name, own]) => [
           name,
-          () => publishedColumn(rejoined(packed[`${table} ${name}`]!, own)),
+          () => rejoined(packed[`${table} ${name}`]!, own),
         ]),
       ),
     );
@@ -94,7 +103,10 @@ export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort
   };
 }
 
-function heldColumn(column: Column): Exclude<HeldColumn, string[]> {
+function heldColumn(columns: Columns, name: string): Exclude<HeldColumn, string[]> {
+  const still = stillHeld(columns, name);
+  if (still && !Array.isArray(still)) return still;
+  const column = columns[name]!;
   if (column instanceof Float64Array) {
     const store = numberStore();
     for (let i = 0; i < column.length; i++) store.put(column[i]!);

@@ -1,8 +1,15 @@
-import { numberAt, shownNumber, shownTogether, textAt } from "../cells/mod.ts";
+import {
+  heldAt,
+  numberAt,
+  publishedColumns,
+  shownNumber,
+  shownTogether,
+  textAt,
+} from "../cells/mod.ts";
 import type { PseudonymIndex } from "./pseudonym-index.ts";
 import { settleErrors, visitKeys } from "./settle-errors.ts";
 import { report, type Table } from "./table.ts";
-import type { Column, Visits } from "../model/mod.ts";
+import type { Visits } from "../model/mod.ts";
 
 /** Visits that have found their patients. */
 export interface LinkedVisits {
@@ -169,18 +176,24 @@ function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
 }
 
 function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
-  const arranged = (name: string): Float64Array => {
-    const column = table.columns.get(name);
-    const values = new Float64Array(rows.length);
-    for (let i = 0; i < values.length; i++) values[i] = numberAt(column, rows[i]!);
-    return values;
+  const held = (names: Iterable<string>) =>
+    publishedColumns(
+      new Map(
+        Array.from(names, (name) => [name, () => heldAt(table.columns.get(name), rows)]),
+      ),
+    );
+  const keys = held(["day", "mr"]) as Record<"day" | "mr", Float64Array>;
+  // whose they are is told by where they stand
+  table.columns.delete("id");
+  return {
+    count: rows.length,
+    offsets,
+    get day() {
+      return keys.day;
+    },
+    get mr() {
+      return keys.mr;
+    },
+    columns: held([...table.columns.keys()].filter((name) => !visitKeys.has(name))),
   };
-  const columns: Record<string, Column> = {};
-  for (const [name, column] of table.columns) {
-    if (visitKeys.has(name)) continue;
-    columns[name] = "divisor" in column
-      ? arranged(name)
-      : Array.from(rows, (row) => textAt(column, row));
-  }
-  return { count: rows.length, offsets, day: arranged("day"), mr: arranged("mr"), columns };
 }

@@ -60,8 +60,8 @@ export interface BetweenVisits {
  * shared among workers.
  *
  * In large cohorts there are fewer draws, as many as it takes until their own chance moves limits
- * by no more than 0.05 per 100, at least 50 (of more than 20,000 patients, 20); `replicates` says
- * how many.
+ * by no more than 0.05 per 100, at least 50; of more than 20,000 patients 20 to 50, which let it
+ * move limits by a tenth of their distance from the estimate at most. `replicates` says how many.
  *
  * @param options.replicates The most there are, default 200.
  * @param options.workers Default one a core; 0 works everything out here.
@@ -119,14 +119,16 @@ export async function recurrenceBetweenVisits(
     looked: { rows, lastClear, found, time, death },
     times,
   };
+  const isLarge = analysis.n > many;
   const numbers = await bootstrapInWorkers(analysis.n, {
     module: new URL("./visits-procedure.ts", import.meta.url).href,
     name: "visitsStatistic",
     input,
   }, {
-    ...{ seed, replicates, limits, confidence: study.confidence, parts: 0 },
+    ...{ seed, limits, confidence: study.confidence, parts: 0 },
     within: hardlySeen,
-    ...(analysis.n > many && { pilot: SMALL_PILOT }),
+    replicates: isLarge ? Math.min(replicates, mostOfMany) : replicates,
+    ...(isLarge && { pilot: SMALL_PILOT }),
     ...(workers === undefined ? {} : { workers }),
   });
   const { confidence } = study;
@@ -157,6 +159,8 @@ export async function recurrenceBetweenVisits(
 
 /** Of more patients limits are so narrow that their own error is too. */
 const many = 20_000;
+/** A standard error of so many draws is within a tenth of itself. */
+const mostOfMany = 50;
 
 /** Limits are printed per 100: what the draws' chance does to them stays out of sight. */
 const hardlySeen = 0.0005;
