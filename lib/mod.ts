@@ -10,6 +10,7 @@
 export {
   DataError,
   distributions,
+  fewerOfMany,
   filterRows,
   type FollowUp,
   type Interval,

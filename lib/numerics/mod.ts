@@ -85,4 +85,10 @@ export {
   squareAndAdd,
   weightedQuantiles,
 } from "./algebra/mod.ts";
-export { answerTasks, inWorkers, SeededRandom, type SharedWork } from "./replicates/mod.ts";
+export {
+  answerTasks,
+  fewerOfMany,
+  inWorkers,
+  SeededRandom,
+  type SharedWork,
+} from "./replicates/mod.ts";

@@ -1,4 +1,4 @@
-import { checkNumber } from "../../numerics/mod.ts";
+import { checkNumber, fewerOfMany } from "../../numerics/mod.ts";
 
 /**
  * How many completed sets to make before anything is estimated: one for each per cent of rows with
@@ -14,8 +14,6 @@ export function setsForIncomplete(share: number): number {
   return Math.min(100, Math.max(10, Math.ceil(100 * share - 1e-9)));
 }
 
-/** Up to so many patients every completed set that a plan asks for is made. */
-const allSetsUpTo = 20_000;
 /** With fewer a pooled error would rest on too little; see {@link setsForPrecision}. */
 const fewestOfMany = 3;
 
@@ -36,8 +34,7 @@ const fewestOfMany = 3;
 export function setsForMany(asked: number, patients: number): number {
   checkNumber("asked", asked, (sets) => Number.isInteger(sets) && sets >= 1, "a whole number >= 1");
   checkNumber("patients", patients, (n) => n >= 0 && n < Infinity, "at least 0");
-  if (patients <= allSetsUpTo) return asked;
-  return Math.min(asked, Math.max(fewestOfMany, Math.ceil(asked * allSetsUpTo / patients)));
+  return fewerOfMany(asked, patients, fewestOfMany);
 }
 
 /**

@@ -1,4 +1,4 @@
-import { valuesAt } from "../../numerics/mod.ts";
+import { fewerOfMany, valuesAt } from "../../numerics/mod.ts";
 import { type Calibration, calibration, rocCurve } from "../../regression/prediction/mod.ts";
 import { heldOut, type Optimism, optimismOfEach } from "../../sensitivity/bootstrap/mod.ts";
 import {
@@ -80,7 +80,7 @@ export function programmeComplexity(
     predicted,
     quality: optimismOfEach(operations.n, { make, measure }, {
       seed,
-      replicates: options.replicates ?? 50,
+      replicates: options.replicates ?? fewerOfMany(50, operations.n, 10),
     }),
     calibration: calibration({ outcome: replaced, predicted }, { groups: 5, confidence }),
     concentration: concentrationCurve({ outcome: replaced, score: predicted }, {

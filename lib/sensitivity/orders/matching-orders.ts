@@ -5,7 +5,7 @@ import type { StudyPropensity } from "../../balance/score/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { type SurvivalContrast, survivalDifference } from "../../competing/incidence/mod.ts";
-import { SeededRandom } from "../../numerics/mod.ts";
+import { fewerOfMany, SeededRandom } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 
 /** Pairs made in one order, and what survival is in them. */
@@ -41,7 +41,7 @@ export function matchingOrders(
   followUp: EndpointFollowUp,
   options: { propensity: StudyPropensity; draws?: number },
 ): MatchingOrders {
-  const { propensity, draws = ordersOf(analysis.n) } = options;
+  const { propensity, draws = fewerOfMany(50, analysis.n, 10) } = options;
   const { mainHorizon, confidence } = study;
   const contrastOf = (pairs: PairedRows): SurvivalContrast[] =>
     survivalDifference(underMatching(followUp, pairs), { times: [mainHorizon], confidence });
@@ -52,11 +52,6 @@ export function matchingOrders(
     for (const { difference } of contrastOf(pairs)) drawn.push(difference.estimate);
   }
   return { named, drawn: Float64Array.from(drawn).sort() };
-}
-
-/** How many orders are drawn of so many patients. */
-export function ordersOf(patients: number): number {
-  return patients <= 20_000 ? 50 : Math.max(10, Math.ceil(50 * 20_000 / patients));
 }
 
 /**
