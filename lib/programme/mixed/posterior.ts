@@ -12,6 +12,8 @@ export interface MixedRows {
   columns: Float64Array[];
   outcome: Uint8Array;
   offset: Float64Array;
+  /** How many rows as given each of these stands for. */
+  count: Float64Array;
   units: UnitRows[];
 }
 
@@ -43,7 +45,7 @@ export function addUnit(
   { node, weight }: NormalQuadrature,
   sums: MixedSums,
 ): UnitPosterior {
-  const { columns, outcome } = rows;
+  const { columns, outcome, count } = rows;
   const { base, spread } = at;
   const { mode, scale } = findMode(rows, { first, end }, at);
   const p = columns.length + 2;
@@ -62,9 +64,10 @@ export function addUnit(
       const e = Math.exp(-Math.abs(eta));
       const chance = eta >= 0 ? 1 / (1 + e) : e / (1 + e);
       const y = outcome[i]!;
-      fit += (y === 1 ? Math.min(0, eta) : Math.min(0, -eta)) - Math.log1p(e);
-      const residual = y - chance;
-      variance[q * size + i - first] = chance * (1 - chance);
+      const times = count[i]!;
+      fit += times * ((y === 1 ? Math.min(0, eta) : Math.min(0, -eta)) - Math.log1p(e));
+      const residual = times * (y - chance);
+      variance[q * size + i - first] = times * (chance * (1 - chance));
       score[0]! += residual;
       for (let a = 1; a < p - 1; a++) score[a]! += columns[a - 1]![i]! * residual;
     }
@@ -119,7 +122,7 @@ export function addUnit(
 
 /** Mode of u's posterior and the scale of the normal that touches it there; it is log-concave. */
 function findMode(
-  { outcome }: MixedRows,
+  { outcome, count }: MixedRows,
   { first, end }: UnitRows,
   { base, spread, start }: { base: Float64Array; spread: number; start: number },
 ): { mode: number; scale: number } {
@@ -130,8 +133,8 @@ function findMode(
     curvature = 1;
     for (let i = first; i < end; i++) {
       const chance = 1 / (1 + Math.exp(-(base[i]! + spread * u)));
-      slope += spread * (outcome[i]! - chance);
-      curvature += spread * spread * chance * (1 - chance);
+      slope += count[i]! * (spread * (outcome[i]! - chance));
+      curvature += count[i]! * (spread * spread * chance * (1 - chance));
     }
     const move = Math.max(-1, Math.min(1, slope / curvature));
     u += move;

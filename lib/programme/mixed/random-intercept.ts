@@ -8,6 +8,7 @@ import {
 } from "../../numerics/mod.ts";
 import { baseOf, climbMixed, type MixedClimb } from "./climb.ts";
 import { normalQuadrature } from "./gauss-hermite.ts";
+import type { UnitRows } from "./posterior.ts";
 import { mixedRows, type RandomInterceptData } from "./rows.ts";
 import { spreadLimits } from "./spread-limits.ts";
 
@@ -80,6 +81,8 @@ export interface RandomInterceptFit {
  * limits take those parameters as known, so with few units they are somewhat too narrow. A spread
  * that the data put at 0 is reported as 0: no variation beyond chance was seen, not that
  * there is none.
+ * Of more than 20,000 rows without covariates, those of one unit and outcome whose offsets lie in
+ * one hundredth of log odds are taken together, which moves no chance by 1e-6.
  * Cost: O(n nodes p^2) an iteration, usually 6 to 12.
  *
  * @example
@@ -110,8 +113,15 @@ export function randomInterceptLogistic(
     "a whole number from 3 to 60",
   );
   const { rows, order, labels, names, back, dropped, separated, start } = mixedRows(data);
-  const { n } = rows;
-  const events = rows.outcome.reduce((sum, y) => sum + y, 0);
+  const n = order.length;
+  const countOf = ({ first, end }: UnitRows, code?: number) => {
+    let sum = 0;
+    for (let i = first; i < end; i++) {
+      if (code === undefined || rows.outcome[i] === code) sum += rows.count[i]!;
+    }
+    return sum;
+  };
+  const events = countOf({ first: 0, end: rows.n }, 1);
   const quadrature = normalQuadrature(nodes);
   const p = start.length;
   const none = climbMixed(rows, start, quadrature, { fixSpread: true });
@@ -127,9 +137,14 @@ export function randomInterceptLogistic(
   const z = distributions.normalUpperQuantile((1 - confidence) / 2);
   const { coefficients, covariance } = backToUnits(best, back, varies ? p : p - 1);
   const gain = varies ? 2 * (free.logLikelihood - none.logLikelihood) : 0;
-  const base = baseOf(rows, best.parameters);
   const linearPredictor = new Float64Array(n);
-  order.forEach((row, k) => linearPredictor[row] = base[k]!);
+  const base = rows.n === n ? baseOf(rows, best.parameters) : undefined;
+  if (base) order.forEach((row, k) => linearPredictor[row] = base[k]!);
+  else {
+    for (let row = 0; row < n; row++) {
+      linearPredictor[row] = (data.offset?.[row] ?? 0) + best.parameters[0]!;
+    }
+  }
   const converged = best.converged && separated.length === 0;
   return {
     n,
@@ -158,15 +173,13 @@ export function randomInterceptLogistic(
       degreesOfFreedom: 1,
       pValue: gain > 0 ? distributions.chiSquareUpper(gain, 1) / 2 : 1,
     },
-    units: rows.units.map(({ first, end }, s) => {
+    units: rows.units.map((unit, s) => {
       const { mean, sd } = best.posteriors[s]!;
       const estimate = sign * spread * mean;
       const standardError = spread * sd;
-      let count = 0;
-      for (let i = first; i < end; i++) count += rows.outcome[i]!;
       const [lower, upper] = [estimate - z * standardError, estimate + z * standardError];
       const effect = { estimate, standardError, lower, upper };
-      return { unit: labels[s]!, n: end - first, events: count, effect };
+      return { unit: labels[s]!, n: countOf(unit), events: countOf(unit, 1), effect };
     }),
     linearPredictor,
     logLikelihood: best.logLikelihood,

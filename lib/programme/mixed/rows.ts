@@ -65,14 +65,53 @@ export function mixedRows(data: RandomInterceptData): PreparedRows {
     start[j + 1] = coefficients[j + 1]! * spread;
     return Float64Array.from(order, (row) => (column[row]! - centre) / spread);
   });
-  const rows = {
+  const each: MixedRows = {
     n,
     columns: scaled,
     outcome: Uint8Array.from(order, (row) => outcome[row]!),
     offset: Float64Array.from(order, (row) => offset ? offset[row]! : 0),
+    count: new Float64Array(n).fill(1),
     units,
   };
+  const rows = n > manyRows && scaled.length === 0 ? gathered(each) : each;
   return { rows, order, labels, names, dropped, separated, back, start };
+}
+
+/** Of more rows, those of a unit that are all but alike are taken together. */
+const manyRows = 20_000;
+/** Log odds this near are taken as their mean. */
+const near = 0.01;
+
+/**
+ * Rows without covariates, those of one unit and outcome whose offsets lie in the same hundredth of
+ * log odds as one with their mean. That is right to first order; what is left of a row's chance is
+ * p (1 - p) (1 - 2 p) / 2 times the offsets' variance, at most 0.01^2 / 12: below 1e-6.
+ */
+export function gathered({ outcome, offset, units }: MixedRows): MixedRows {
+  const places = new Map<number, number>();
+  const kept: { outcome: number; sum: number; count: number }[] = [];
+  const ranges = units.map(({ first, end }) => {
+    const begin = kept.length;
+    places.clear();
+    for (let i = first; i < end; i++) {
+      const key = 2 * Math.floor(offset[i]! / near) + outcome[i]!;
+      let place = places.get(key);
+      if (place === undefined) {
+        places.set(key, place = kept.push({ outcome: outcome[i]!, sum: 0, count: 0 }) - 1);
+      }
+      kept[place]!.sum += offset[i]!;
+      kept[place]!.count++;
+    }
+    return { first: begin, end: kept.length };
+  });
+  return {
+    n: kept.length,
+    columns: [],
+    outcome: Uint8Array.from(kept, (one) => one.outcome),
+    offset: Float64Array.from(kept, (one) => one.sum / one.count),
+    count: Float64Array.from(kept, (one) => one.count),
+    units: ranges,
+  };
 }
 
 /** Covariates that can be told apart, and coefficients of a model without units. */
