@@ -46,6 +46,7 @@ export {
   expectedLines,
   expectedTable,
   findingOf,
+  finerTable,
   gradeBars,
   gradeTable,
   type GridCell,

@@ -1,7 +1,9 @@
 import assert from "node:assert/strict";
 import * as mitral from "mitral";
 import { warningsOf } from "../../lib/balance/score/mod.ts";
+import fc from "fast-check";
 import { medianP, poolRatio } from "../../lib/missing/pool/mod.ts";
+import { withinOne } from "../../lib/missing/pool/pool-contrasts.ts";
 import { assertClose } from "../close.ts";
 import { analysis, quick, study, survivalIn } from "./demo-sets.ts";
 
@@ -62,6 +64,20 @@ Deno.test("poolContrast() of sets that agree is each of them; ratios pool on the
   const ratio = (estimate: number) => ({ estimate, standardError: 0.1, lower: 0, upper: 0 });
   assertClose(mitral.poolIntervals([ratio(1), ratio(4)], { scale: "log" }).estimate, 2);
   assert.ok(Number.isNaN(mitral.poolIntervals([ratio(1), ratio(NaN)]).estimate));
+});
+
+Deno.test("a pooled estimate lies among those that it is of, to the last digit (property)", () => {
+  // by hand: a twentieth of 1, twenty times, adds up to 1.0000000000000002
+  const alive = { estimate: 1, standardError: 0, lower: 0.97, upper: 1 };
+  assert.equal(withinOne(Array(20).fill(alive), {}).estimate, 1);
+  fc.assert(fc.property(
+    fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 2, maxLength: 40 }),
+    (estimates) => {
+      const variances = estimates.map(() => 0.01);
+      const { estimate } = mitral.poolImputations({ estimates, variances });
+      assert.ok(estimate >= Math.min(...estimates) && estimate <= Math.max(...estimates));
+    },
+  ));
 });
 
 Deno.test("tippingPoint() finds the move at which zero leaves the limits", async () => {

@@ -92,12 +92,17 @@ export function rubinsRules(
   | "relativeIncrease"
 > {
   const m = estimates.length;
-  let estimate = 0;
+  let mean = 0;
   let within = 0;
+  let [lowest, highest] = [Infinity, -Infinity];
   for (let i = 0; i < m; i++) {
-    estimate += estimates[i]! / m;
+    mean += estimates[i]! / m;
     within += variances[i]! / m;
+    lowest = Math.min(lowest, estimates[i]!);
+    highest = Math.max(highest, estimates[i]!);
   }
+  // rounding takes no mean past what it is of: twenty sets in which all are alive say 1
+  const estimate = Math.min(highest, Math.max(lowest, mean));
   let between = 0;
   for (let i = 0; i < m; i++) between += (estimates[i]! - estimate) ** 2 / (m - 1);
   const added = (1 + 1 / m) * between;

@@ -19,9 +19,12 @@ export interface SurgeonAnswers {
   clustered: Interval & { pValue: number };
   /**
    * Odds ratio of death within the horizon, repair over replacement, the plan's covariates and a
-   * random intercept of the surgeon in the model; of those whose state then is known.
+   * random intercept of the surgeon in the model; of those whose state then is known. Null where of
+   * these nobody had died, or everybody.
    */
-  mixed: { oddsRatio: number; lower: number; upper: number; n: number; medianOddsRatio: number };
+  mixed:
+    | { oddsRatio: number; lower: number; upper: number; n: number; medianOddsRatio: number }
+    | null;
   /** What a reader must be told, in sentences. */
   warnings: string[];
 }
@@ -61,32 +64,39 @@ export function surgeonAnswers(
   const covariates = Object.fromEntries(
     Object.entries(propensity.design.covariates).map(([name, column]) => [name, pick(column)]),
   );
-  const fit = randomInterceptLogistic({
-    outcome: pick(state),
+  const outcome = pick(state);
+  const fit = new Set(outcome).size < 2 ? null : randomInterceptLogistic({
+    outcome,
     covariates: { repair: pick(analysis.treated), ...covariates },
     unit: rows.map((i) => cluster[i]!),
   }, { confidence });
-  const repair = fit.terms.find(({ name }) => name === "repair")!;
+  const repair = fit?.terms.find(({ name }) => name === "repair");
   const surgeons = new Set(known).size;
+  const years = horizon === 1 ? "1 year" : `${horizon} years`;
   return {
     surgeons,
     unknown: surgeon.length - known.length,
     patients: patients!.difference,
     clustered: clustered!.difference,
-    mixed: {
-      oddsRatio: repair.oddsRatio,
-      lower: Math.exp(repair.lower),
-      upper: Math.exp(repair.upper),
-      n: fit.n,
-      medianOddsRatio: fit.medianOddsRatio,
-    },
+    mixed: fit && repair
+      ? {
+        oddsRatio: repair.oddsRatio,
+        lower: Math.exp(repair.lower),
+        upper: Math.exp(repair.upper),
+        n: fit.n,
+        medianOddsRatio: fit.medianOddsRatio,
+      }
+      : null,
     warnings: raised([
       ...(surgeons < 10
         ? [
           `Limits that keep the patients of ${surgeons} surgeons together are too narrow: there are few.`,
         ]
         : []),
-      ...(fit.converged ? [] : [`The model with a random intercept: ${fit.reason}.`]),
+      ...(fit ? [] : [
+        `Nobody had died within ${years}, or everybody: there is no odds ratio of death.`,
+      ]),
+      ...(!fit || fit.converged ? [] : [`The model with a random intercept: ${fit.reason}.`]),
     ]),
   };
 }

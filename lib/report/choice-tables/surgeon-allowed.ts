@@ -42,9 +42,9 @@ export function surgeonAllowedTable(
       {
         way: "Random effect of the surgeon",
         what: `Odds ratio of death within ${early} ${early === 1 ? "year" : "years"}`,
-        estimate: mixed.oddsRatio,
-        lower: mixed.lower,
-        upper: mixed.upper,
+        estimate: mixed?.oddsRatio ?? null,
+        lower: mixed?.lower ?? null,
+        upper: mixed?.upper ?? null,
       },
     ],
   });

@@ -42,9 +42,9 @@ export function surgeonAnswersTable(
       {
         way: "A level of each surgeon's own in the model",
         quantity: "odds ratio of death, repair over replacement",
-        estimate: mixed.oddsRatio,
-        lower: mixed.lower,
-        upper: mixed.upper,
+        estimate: mixed?.oddsRatio ?? null,
+        lower: mixed?.lower ?? null,
+        upper: mixed?.upper ?? null,
       },
     ],
   });

@@ -5,6 +5,7 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import { countInWords } from "../../disclosure/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
 import { countText, formatNumber, inSentence, listText } from "../../words/mod.ts";
+import { finerComparisons } from "../tables/mod.ts";
 
 /** A way in which the groups were made alike. */
 export type AdjustedDesign = "matched" | "weighted";
@@ -93,32 +94,16 @@ export function unlikeSentence({ rows, aboveTenth }: BalanceTable): string {
     `${rows.length} measured characteristics, most in ${listText([first, ...others])}.`;
 }
 
-/** How many squares and products still differ, in each design. */
-export function productsSentence(balance: BalanceTable, joint: BalanceTable): string {
-  const { products, over } = productsOver(balance, joint);
-  return `Of ${products} squares and products, ${over("afterMatching")} have a standardised ` +
-    `difference above 0.1 after matching, and ${over("afterWeighting")} after weighting.`;
-}
-
 function productsCounted(
   balance: BalanceTable,
   joint: BalanceTable,
   key: (typeof keys)[AdjustedDesign],
 ): string {
-  const { products, over } = productsOver(balance, joint);
+  const { comparisons, over } = finerComparisons(balance, joint);
   const count = over(key);
-  const finer = `${products} finer comparisons (their squares and products)`;
+  const finer = `${comparisons} finer comparisons (their squares and products)`;
   if (count === 0) return `none of the ${finer} does`;
   return `${count} of ${finer} ${count === 1 ? "does" : "do"}`;
-}
-
-/** How many squares and products there are, and how many differ by over a tenth. */
-function productsOver(balance: BalanceTable, joint: BalanceTable) {
-  return {
-    products: joint.rows.length - balance.rows.length,
-    over: (key: (typeof keys)[AdjustedDesign]) =>
-      (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0),
-  };
 }
 
 /** What stands under a table of pairs that were made once, where results are pooled over sets. */

@@ -11,7 +11,6 @@ export {
   ofMeanScore,
   overlapSentence,
   pairsSentence,
-  productsSentence,
   unlikeSentence,
 } from "./balance-sentences.ts";
 export {

@@ -37,6 +37,43 @@ export function differencesTable(heading: TableHeading, balance: BalanceTable): 
   });
 }
 
+/** How many squares and products there are, and how many differ by over a tenth. */
+export function finerComparisons(
+  balance: BalanceTable,
+  joint: BalanceTable,
+): { comparisons: number; over: (key: BalanceKey) => number } {
+  return {
+    comparisons: joint.rows.length - balance.rows.length,
+    over: (key) => (joint.aboveTenth[key] ?? 0) - (balance.aboveTenth[key] ?? 0),
+  };
+}
+
+/** Which sample a standardised difference is of. */
+type BalanceKey = "before" | "afterMatching" | "afterWeighting";
+
+/** How many squares and products there are, and how many still differ, in each sample. */
+export function finerTable(
+  heading: TableHeading,
+  balance: BalanceTable,
+  joint: BalanceTable,
+): DisplayTable {
+  const { comparisons, over } = finerComparisons(balance, joint);
+  const whole = { kind: "number", digits: 0 } as const;
+  return table({
+    ...heading,
+    columns: [
+      { key: "sample", label: "Sample", kind: "text" },
+      { key: "comparisons", label: "Squares and products", ...whole },
+      { key: "over", label: "Above a tenth", ...whole },
+    ],
+    rows: ([
+      ["Everyone", "before"],
+      ["Matched pairs", "afterMatching"],
+      ["Weighted", "afterWeighting"],
+    ] as const).map(([sample, key]) => ({ sample, comparisons, over: over(key) })),
+  });
+}
+
 /** How many patients each group has, matched, and is worth when weighted. */
 export function effectiveSizeTable(
   heading: TableHeading,

@@ -55,6 +55,8 @@ export {
   balanceLines,
   differencesTable,
   effectiveSizeTable,
+  finerComparisons,
+  finerTable,
   matchingChoiceTable,
   matchingOrderTable,
   plannedName,
