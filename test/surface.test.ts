@@ -140,6 +140,7 @@ const promised = [
 // fails the test.
 const forOwnNotebooks: Record<string, string> = {
   bootstrap: "limits of any statistic of one's own",
+  distributionDistance: "two whole distributions, weighted or not; tables ask for several at once",
   kolmogorovSmirnovTest: "two whole distributions, as older papers compare them",
   optimism: "a model of one's own, corrected for having been made from the same patients",
   ordinalRegression: "a grade of leak as an outcome with an order",
