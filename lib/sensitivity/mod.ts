@@ -30,8 +30,6 @@ export {
   tippingMap,
 } from "./bias/mod.ts";
 export {
-  type BetweenVisits,
-  type BetweenVisitsContrast,
   type Bootstrap,
   bootstrap,
   bootstrapInWorkers,
@@ -48,13 +46,18 @@ export {
   type ProcedureBootstrapOptions,
   type ProcedureData,
   procedureStatistic,
-  recurrenceBetweenVisits,
   type ReplicateJob,
   resampler,
   type ResamplingUnits,
   type VectorStatistic,
   type WorkerOptions,
 } from "./bootstrap/mod.ts";
+export {
+  type BetweenVisits,
+  type BetweenVisitsContrast,
+  recurrenceBetweenVisits,
+  type VisitsOptions,
+} from "./between-visits/mod.ts";
 export {
   type ExpectedComparison,
   type ExpectedPrecision,

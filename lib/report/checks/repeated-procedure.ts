@@ -8,6 +8,7 @@ import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
 import { pooledContrasts, pooledRestrictedMean } from "../../missing/study/mod.ts";
+import { betweenVisitsJob } from "../../sensitivity/between-visits/mod.ts";
 import {
   pairBootstrap,
   pairJob,
@@ -88,8 +89,9 @@ function atOneTime({ bootstrap }: Study, time: number) {
 }
 
 /**
- * What {@link repeatedProcedure} repeats for an analysis, as jobs that can be done elsewhere: of
- * death at the plan's main horizon, as the report shows it.
+ * What a report's notebooks repeat on patients drawn anew, as jobs that can be done elsewhere: what
+ * {@link repeatedProcedure} does, of death at the plan's main horizon, and recurrence between
+ * visits.
  */
 export function repeatedJobs(analysis: Analysis): ReplicateJob[] {
   const { study } = analysis;
@@ -98,11 +100,13 @@ export function repeatedJobs(analysis: Analysis): ReplicateJob[] {
   const followUp = followUpOf(analysis, "death");
   const { propensity } = weightedSample(analysis, study);
   const matched = pairedFollowUp(followUp, matchedSample(analysis, study, { propensity }));
+  const visits = betweenVisitsJob(analysis, study);
   const designs = matched ? ["weighted", "matched"] as const : ["weighted"] as const;
   return [
     ...designs.map((design) =>
       procedureJob({ analysis, study, followUp, design }, atOneTime(study, study.mainHorizon))
     ),
     ...(matched ? [pairJob(matched, study, { replicates })] : []),
+    ...(visits ? [visits] : []),
   ];
 }

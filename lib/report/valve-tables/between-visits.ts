@@ -1,4 +1,4 @@
-import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
+import type { BetweenVisits } from "../../sensitivity/between-visits/mod.ts";
 import type { HeldBetweenVisits } from "../../sensitivity/calibrated/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { levelText, listText } from "../../words/mod.ts";

@@ -1,6 +1,6 @@
 import type { ConstantRatio } from "../../competing/subdistribution/mod.ts";
 import type { DatedRecurrence } from "../../competing/visits/mod.ts";
-import type { BetweenVisits } from "../../sensitivity/bootstrap/mod.ts";
+import type { BetweenVisits } from "../../sensitivity/between-visits/mod.ts";
 import type { SoughtThreshold } from "../../sensitivity/sought/mod.ts";
 import { formatNumber, formatRange, levelText } from "../../words/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";

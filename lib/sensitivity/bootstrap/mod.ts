@@ -1,6 +1,11 @@
 /** A whole procedure repeated on patients drawn anew. @module */
-export { bootstrapInWorkers, type WorkerOptions } from "./bootstrap-in-workers.ts";
-export { bootstrap } from "./bootstrap.ts";
+export {
+  bootstrapInWorkers,
+  replicateJob,
+  SMALL_PILOT,
+  type WorkerOptions,
+} from "./bootstrap-in-workers.ts";
+export { bootstrap, bootstrapPlan } from "./bootstrap.ts";
 export { jobKey, type KeptReplicates, replicatesFrom, replicatesText } from "./kept-replicates.ts";
 export { rangeOfPart, type ReplicateJob, replicatesOfPart } from "./replicate-range.ts";
 export { leaver, resampler, type ResamplingUnits } from "./draws.ts";
@@ -17,9 +22,3 @@ export {
 } from "./procedure-bootstrap.ts";
 export { type Procedure, procedureStatistic } from "./procedure.ts";
 export type { PortableStatistic, VectorStatistic } from "./replicates.ts";
-export {
-  type BetweenVisits,
-  type BetweenVisitsContrast,
-  recurrenceBetweenVisits,
-} from "./recurrence-between-visits.ts";
-export { type VisitsProcedure, visitsStatistic } from "./visits-procedure.ts";

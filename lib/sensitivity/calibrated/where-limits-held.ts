@@ -1,4 +1,4 @@
-import type { BetweenVisits } from "../bootstrap/mod.ts";
+import type { BetweenVisits } from "../between-visits/mod.ts";
 import { per100, roundTo } from "../../words/mod.ts";
 import { limitsHeld } from "./limits-held.ts";
 

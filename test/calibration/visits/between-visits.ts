@@ -61,7 +61,7 @@ async function oneCohort(seed: number): Promise<KeptCohort> {
   const { covariates } = scoredColumns(analysis, study);
   const { rows, lastClear, found, time, death } = looked;
   const results = await bootstrapInWorkers(analysis.n, {
-    module: at("../../../lib/sensitivity/bootstrap/visits-procedure.ts").href,
+    module: at("../../../lib/sensitivity/between-visits/visits-procedure.ts").href,
     name: "visitsStatistic",
     input: {
       treated: analysis.treated,

@@ -24,7 +24,11 @@ mitral.repeatedTable({
   ...{ id: "repeated", title: "T", caption: "C", confidence: study.confidence },
 }, lines)`;
 
-/** Every fourth patient of the demonstration, few sets and few replicates. */
+const betweenVisits = `
+const between = await mitral.recurrenceBetweenVisits(analysis, study);
+console.log(between.found.replacement >= 5, JSON.stringify(between.contrasts));`;
+
+/** Every second patient of the demonstration, few sets and few replicates. */
 async function withFewer(use: (study: string, folder: string) => Promise<void>): Promise<void> {
   const demo = new URL("../../../data-demo/", import.meta.url);
   const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
@@ -35,7 +39,7 @@ async function withFewer(use: (study: string, folder: string) => Promise<void>):
     const linesOf = async (name: string) =>
       (await Deno.readTextFile(new URL(name, demo))).trimEnd().split("\n");
     const idOf = (line: string) => line.slice(0, line.indexOf(","));
-    const patients = (await linesOf("patients.csv")).filter((_, i) => i % 4 === 0);
+    const patients = (await linesOf("patients.csv")).filter((_, i) => i % 2 === 0);
     const ids = new Set(patients.map(idOf));
     const visits = (await linesOf("echo-visits.csv")).filter((line) => ids.has(idOf(line)));
     await Deno.writeTextFile(join(folder, "study.json"), JSON.stringify(plan));
@@ -43,7 +47,10 @@ async function withFewer(use: (study: string, folder: string) => Promise<void>):
     await Deno.writeTextFile(join(folder, "patients.csv"), `${patients.join("\n")}\n`);
     await Deno.writeTextFile(join(folder, "echo-visits.csv"), `${visits.join("\n")}\n`);
     await Deno.mkdir(join(folder, "notebooks"));
-    await Deno.writeTextFile(join(folder, "notebooks", "08-again.ipynb"), makeNotebook([cell]));
+    await Deno.writeTextFile(
+      join(folder, "notebooks", "08-again.ipynb"),
+      makeNotebook([cell, betweenVisits]),
+    );
     await use(join(folder, "study.json"), folder);
   } finally {
     await Deno.remove(folder, { recursive: true });
@@ -71,10 +78,13 @@ Deno.test("parts of an array job make the report that is made without them, to t
         progress: { step: (text) => steps.push(text), cell: () => {}, done: () => {} },
       });
       const files = await filesBelow(to);
-      return { steps, table: files.get("tables/repeated.csv") };
+      const notebook = files.get("notebooks/08-again.ipynb") ?? "";
+      const visits = /"(true|false) .*?difference.*/.exec(notebook)?.[0];
+      return { steps, table: files.get("tables/repeated.csv"), visits };
     };
     const plain = await run(join(folder, "plain"));
     assert.match(plain.table ?? "", /Months of life/);
+    assert.match(plain.visits ?? "", /^"true .*standardError/, "recurrence between visits");
     for (const place of ["2/3", "1/3", "3/3"]) {
       const { code, said } = await part("--of", "sets", "--part", place);
       assert.equal(code, 0, said);
@@ -90,7 +100,7 @@ Deno.test("parts of an array job make the report that is made without them, to t
     assert.match(second.said, /All 2 parts are there\. Next: deno task report/);
     const whole = await run(out);
     assert.ok(whole.steps.includes("The 2 parts of the limits are used."));
-    assert.equal(whole.table, plain.table);
+    assert.deepEqual([whole.table, whole.visits], [plain.table, plain.visits]);
     const place = join(folder, ".array.parts", "limits-1-of-2.part");
     const { mode } = await Deno.stat(place);
     assert.equal((mode ?? 0) & 0o077, 0);
@@ -102,7 +112,9 @@ Deno.test("parts of an array job make the report that is made without them, to t
       return replicatesText([{ key, values: moved }]).trimEnd();
     });
     await Deno.writeTextFile(place, partText({ ...made, lines }));
-    assert.notEqual((await run(out)).table, plain.table);
+    const moved = await run(out);
+    assert.notEqual(moved.table, plain.table);
+    assert.notEqual(moved.visits, plain.visits);
     // another plan
     const plan = JSON.parse(await Deno.readTextFile(study));
     await Deno.writeTextFile(study, JSON.stringify({ ...plan, seed: plan.seed + 1 }));

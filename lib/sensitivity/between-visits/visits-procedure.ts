@@ -3,7 +3,7 @@ import type { Estimand } from "../../balance/weigh/mod.ts";
 import { reweightColumns } from "../../balance/samples/mod.ts";
 import { meanOver } from "../../balance/score/mod.ts";
 import { type BracketedRecurrence, reweightedIncidence } from "../../competing/visits/mod.ts";
-import type { VectorStatistic } from "./replicates.ts";
+import type { VectorStatistic } from "../bootstrap/mod.ts";
 
 /** Weigh, and estimate recurrence between visits, as plain columns that can be sent to a worker. */
 export interface VisitsProcedure {

@@ -1,14 +1,14 @@
-import { completedAnalyses } from "../../cohort/analysis/mod.ts";
-import { type RecurrenceLookedFor, recurrenceLookedFor } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Interval } from "../../numerics/mod.ts";
-import { plannedWeights, scoredColumnsOf } from "../../balance/samples/mod.ts";
-import { FEW } from "../../competing/incidence/mod.ts";
 import { drawnDifference, type DrawnShare, drawnShareLimits } from "../../competing/visits/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { bootstrapInWorkers, SMALL_PILOT, type WorkerOptions } from "./bootstrap-in-workers.ts";
-import type { ChosenLimits } from "./summary.ts";
-import type { VisitsProcedure } from "./visits-procedure.ts";
+import {
+  bootstrapInWorkers,
+  type ChosenLimits,
+  SMALL_PILOT,
+  type WorkerOptions,
+} from "../bootstrap/mod.ts";
+import { MANY, ofGroup, type VisitsOptions, visitsTask } from "./visits-task.ts";
 
 /** Recurrence between visits in two groups at one horizon, death competing. */
 export interface BetweenVisitsContrast {
@@ -79,63 +79,32 @@ export interface BetweenVisits {
 export async function recurrenceBetweenVisits(
   analysis: Analysis,
   study: Study,
-  options: Pick<WorkerOptions, "replicates" | "workers"> & {
-    /** Default the study's. */
-    seed?: number;
-    horizons?: readonly number[];
-    estimand?: Study["estimand"];
-  } = {},
+  options: VisitsOptions & Pick<WorkerOptions, "workers"> = {},
 ): Promise<BetweenVisits> {
-  const { horizons = study.horizons, replicates = 200, seed = study.seed, workers } = options;
-  const looked = recurrenceLookedFor(analysis);
-  const of = (code: 0 | 1) =>
-    Array.from(looked.rows.keys()).filter((i) => looked.treated[i] === code);
-  const counts = (code: 0 | 1) => ({
-    atRisk: of(code).length,
-    found: of(code).filter((i) => looked.found[i]! < Infinity).length,
-  });
-  const [repair, replacement] = [counts(1), counts(0)];
-  const last = Math.min(lastVisit(looked, of(1)), lastVisit(looked, of(0)));
-  const times = horizons.filter((time) => time <= last);
+  const { looked, times, ...task } = visitsTask(analysis, study, options);
+  const repair = ofGroup(looked, 1);
+  const replacement = ofGroup(looked, 0);
   const result = {
-    beyond: horizons.filter((time) => !(time <= last)),
-    atRisk: { repair: repair.atRisk, replacement: replacement.atRisk },
+    beyond: task.beyond,
+    atRisk: { repair: repair.rows.length, replacement: replacement.rows.length },
     found: { repair: repair.found, replacement: replacement.found },
   };
-  const without = (reason: NonNullable<BetweenVisits["reason"]>) => ({
-    ...result,
-    ...{ contrasts: [], replicates: 0, reason },
-  });
-  if (Math.min(repair.found, replacement.found) < FEW) return without("few-found");
-  if (times.length === 0) return without("no-visits");
-  const covariates = scoredColumnsOf(completedAnalyses(analysis), study).map((set) =>
-    set.covariates
-  );
-  const { rows, lastClear, found, time, death } = looked;
-  const input: VisitsProcedure = {
-    treated: analysis.treated,
-    covariates,
-    weights: plannedWeights(study, options.estimand ?? study.estimand),
-    looked: { rows, lastClear, found, time, death },
-    times,
-  };
-  const isLarge = analysis.n > many;
-  const numbers = await bootstrapInWorkers(analysis.n, {
-    module: new URL("./visits-procedure.ts", import.meta.url).href,
-    name: "visitsStatistic",
-    input,
-  }, {
-    ...{ seed, limits, confidence: study.confidence, parts: 0 },
+  if ("reason" in task) {
+    return { ...result, ...{ contrasts: [], replicates: 0, reason: task.reason } };
+  }
+  const { statistic, plan } = task;
+  const { workers } = options;
+  const numbers = await bootstrapInWorkers(analysis.n, statistic, {
+    ...{ ...plan, limits, confidence: study.confidence },
     within: hardlySeen,
-    replicates: isLarge ? Math.min(replicates, mostOfMany) : replicates,
-    ...(isLarge && { pilot: SMALL_PILOT }),
+    ...(analysis.n > MANY && { pilot: SMALL_PILOT }),
     ...(workers === undefined ? {} : { workers }),
   });
   const { confidence } = study;
-  const shareAt = (k: number, code: 0 | 1): DrawnShare => ({
+  const shareAt = (k: number, { rows }: typeof repair): DrawnShare => ({
     estimate: numbers[k]!.estimate,
     standardError: numbers[k]!.standardError,
-    seenClear: of(code).filter((i) => looked.lastClear[i]! >= times[k % times.length]!).length,
+    seenClear: rows.filter((i) => looked.lastClear[i]! >= times[k % times.length]!).length,
   });
   const limited = (share: DrawnShare): Interval => {
     const { estimate, standardError } = share;
@@ -143,24 +112,19 @@ export async function recurrenceBetweenVisits(
     return { estimate, standardError, lower, upper };
   };
   const contrasts = times.map((time, k): BetweenVisitsContrast => {
-    const [to, from] = [shareAt(k, 1), shareAt(times.length + k, 0)];
+    const [to, from] = [shareAt(k, repair), shareAt(times.length + k, replacement)];
     const { standardError } = numbers[2 * times.length + k]!;
     return {
       time,
       groups: [
-        { group: 0, atRisk: replacement.atRisk, ...limited(from) },
-        { group: 1, atRisk: repair.atRisk, ...limited(to) },
+        { group: 0, atRisk: replacement.rows.length, ...limited(from) },
+        { group: 1, atRisk: repair.rows.length, ...limited(to) },
       ],
       difference: drawnDifference({ from, to, standardError }, confidence),
     };
   });
   return { ...result, contrasts, replicates: numbers[0]!.replicates.length };
 }
-
-/** Of more patients limits are so narrow that their own error is too. */
-const many = 20_000;
-/** A standard error of so many draws is within a tenth of itself. */
-const mostOfMany = 50;
 
 /** Limits are printed per 100: what the draws' chance does to them stays out of sight. */
 const hardlySeen = 0.0005;
@@ -169,10 +133,3 @@ const limits: ChosenLimits = {
   method: "normal",
   why: "Draws of an estimate between visits lie about another value than the estimate does.",
 };
-
-function lastVisit({ lastClear, found }: RecurrenceLookedFor, rows: number[]): number {
-  return rows.reduce(
-    (last, i) => Math.max(last, lastClear[i]!, found[i]! < Infinity ? found[i]! : 0),
-    0,
-  );
-}
