@@ -24,10 +24,23 @@ export interface ReportCost {
   failures: unknown[];
   /** Bytes of all processes at the worst moment; what two share is counted once. */
   peak: number;
+  /** Whether it came to its end; else it was stopped, and all numbers are those until then. */
+  finished: boolean;
 }
 
-/** Runs a report over `patients.csv` and `visits.csv` in a folder. */
-export async function reportCost(folder: string, out: string): Promise<ReportCost> {
+/** Memory is looked at so often: seldom enough to cost the machine next to nothing. */
+const everySecond = 1000;
+
+/**
+ * Runs a report over `patients.csv` and `visits.csv` in a folder.
+ *
+ * @param options.limit Seconds after which it is stopped; default none.
+ */
+export async function reportCost(
+  folder: string,
+  out: string,
+  { limit = Infinity }: { limit?: number } = {},
+): Promise<ReportCost> {
   const script = new URL("./one-report.ts", import.meta.url).pathname;
   const child = new Deno.Command(Deno.execPath(), {
     args: ["run", "-A", "--no-check", script, folder, out],
@@ -36,27 +49,53 @@ export async function reportCost(folder: string, out: string): Promise<ReportCos
   }).spawn();
   let peak = 0;
   const processor = new Map<number, number>();
-  const ofNotebooks = new Set<number>();
+  const began = performance.now();
+  let finished = true;
+  const ofNotebooks = new Map<number, number>();
   const timer = setInterval(() => {
     const tree = [...descendants(child.pid)];
     peak = Math.max(peak, tree.reduce((sum, pid) => sum + memoryOf(pid), 0));
     for (const pid of tree) {
       // one that has just ended has nothing more to tell
       processor.set(pid, Math.max(processor.get(pid) ?? 0, processorOf(pid)));
-      if (read(`/proc/${pid}/cmdline`).includes("guest/runtime.ts")) ofNotebooks.add(pid);
+      // the module it may read is named for the notebook's place
+      const place = /modules\/(\d+)\.ts/.exec(read(`/proc/${pid}/cmdline`))?.[1];
+      if (place !== undefined) ofNotebooks.set(Number(place) - 1, pid);
     }
-  }, 250);
+    if ((performance.now() - began) / 1000 < limit) return;
+    finished = false;
+    for (const pid of tree) stop(pid);
+  }, everySecond);
   const { stdout } = await child.output();
   clearInterval(timer);
-  const said = JSON.parse(new TextDecoder().decode(stdout).trim().split("\n").at(-1) ?? "{}");
-  // notebooks are begun in their order
-  const begun = [...ofNotebooks].sort((a, b) => a - b);
-  const notebooks = said.notebooks.map((one: NotebookCost, place: number) => ({
+  const said = JSON.parse(new TextDecoder().decode(stdout).trim().split("\n").at(-1) || "{}");
+  const runs: NotebookCost[] = said.notebooks ??
+    Array.from({ length: Math.max(0, ...ofNotebooks.keys()) + 1 }, () => ({
+      ...{ id: "", start: NaN, total: NaN, cells: [] },
+    }));
+  const notebooks = runs.map((one, place) => ({
     ...one,
-    processor: processor.get(begun[place] ?? -1) ?? NaN,
+    processor: processor.get(ofNotebooks.get(place) ?? -1) ?? NaN,
   }));
   const all = [...processor.values()].reduce((sum, one) => sum + one, 0);
-  return { ...said, notebooks, peak, processor: all };
+  const seconds = said.seconds ?? (performance.now() - began) / 1000;
+  return {
+    ...said,
+    failures: said.failures ?? [],
+    seconds,
+    notebooks,
+    peak,
+    processor: all,
+    finished,
+  };
+}
+
+function stop(pid: number): void {
+  try {
+    Deno.kill(pid, "SIGKILL");
+  } catch {
+    // it has ended
+  }
 }
 
 function* descendants(pid: number): Generator<number> {
@@ -98,8 +137,8 @@ function list(path: string): string[] {
 }
 
 if (import.meta.main) {
-  const [folder = ".", out = "/dev/null", keep] = Deno.args;
-  const cost = await reportCost(folder, out);
+  const [folder = ".", out = "/dev/null", keep, limit] = Deno.args;
+  const cost = await reportCost(folder, out, { limit: Number(limit ?? Infinity) });
   if (keep) Deno.writeTextFileSync(keep, JSON.stringify(cost));
   const { notebooks, ...rest } = cost;
   console.log(JSON.stringify({ ...rest, peak: `${(rest.peak / 2 ** 30).toFixed(2)} GB` }));
