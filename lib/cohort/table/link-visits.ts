@@ -168,9 +168,15 @@ function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
     const value = numberAt(day, row);
     return Number.isNaN(value) ? Number.MAX_VALUE : value;
   };
+  // few each, mostly in order already: put where they belong one by one, without an array apiece
   for (let i = 0; i < n; i++) {
-    rows.subarray(offsets[i], offsets[i + 1])
-      .sort((a, b) => last(a) - last(b) || a - b);
+    for (let at = offsets[i]! + 1; at < offsets[i + 1]!; at++) {
+      const row = rows[at]!;
+      const own = last(row);
+      let to = at;
+      for (; to > offsets[i]! && last(rows[to - 1]!) > own; to--) rows[to] = rows[to - 1]!;
+      rows[to] = row;
+    }
   }
   return { offsets, rows };
 }

@@ -2,9 +2,9 @@
 // by notebook, the slowest cells, the most memory of all processes together. Linux only. Run:
 //   deno run -A test/bench/report/report-curve.bench.ts [write] [PATIENTS ...] [--kept FOLDER]
 //     [--limit SECONDS]
-// With `write` the table in report-curve.md is replaced. Sizes whose costs lie in FOLDER, from a run
-// before, are not measured again: large ones take long. A run past the limit is stopped, and the
-// table says so: its numbers are those until then.
+// With `write` the table in report-curve.md is replaced. Sizes whose costs lie in FOLDER, from a
+// run before, are not measured again: large ones take long. A run past the limit is stopped, and
+// the table says so: its numbers are those until then.
 import { parseArgs } from "node:util";
 import { join } from "node:path";
 import { writeLargeCohort } from "./large-cohort.ts";
