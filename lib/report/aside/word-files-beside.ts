@@ -34,14 +34,24 @@ export interface BesideMaker extends Disposable {
  */
 export function wordFilesBeside(...kept: KeptWhere): BesideMaker {
   const address = new URL("./word-worker.ts", import.meta.url);
-  const workers = wordParts.map((part) => ({
-    part,
-    worker: new Worker(address, { type: "module" }),
-  }));
+  const workers = wordParts.map((part) => {
+    const worker = new Worker(address, { type: "module" });
+    // also of what goes wrong before there is anything to make
+    const failed = new Promise<never>((_, reject) => {
+      worker.onerror = (event) => {
+        event.preventDefault();
+        reject(new Error(`Cannot make the Word files: ${event.message}`));
+      };
+    });
+    failed.catch(() => {}); // it is raced below, and raised there
+    return { part, worker, failed };
+  });
   return {
     async make({ methods: _, ...model }) {
       const made = await Promise.all(
-        workers.map(({ part, worker }) => answerOf(worker, { model, part, kept })),
+        workers.map(({ part, worker, failed }) =>
+          Promise.race([failed, answerOf(worker, { model, part, kept })])
+        ),
       );
       return new Map(made.flatMap((files) => [...files]));
     },
@@ -51,10 +61,6 @@ export function wordFilesBeside(...kept: KeptWhere): BesideMaker {
 
 function answerOf(worker: Worker, task: WordTask): Promise<WordFiles> {
   return new Promise((resolve, reject) => {
-    worker.onerror = (event) => {
-      event.preventDefault();
-      reject(new Error(event.message));
-    };
     worker.onmessage = ({ data }: MessageEvent<WordAnswer>) => {
       if ("files" in data) resolve(data.files);
       else reject(new Error(data.problem));
