@@ -151,8 +151,14 @@ export function doublyRobustOf(
   const { survival, censoring, propensity } = options.models ?? {};
   const score = propensityOf(columns, chosen(columns, "propensity", propensity));
   const tilt = TILTS[population];
-  const each = Array.from(treated, (one, i) => tilt.population(score.fitted[i]!, one));
-  const size = each.reduce((sum, [h]) => sum + h, 0);
+  const { n } = follow;
+  const share = new Float64Array(n); // h of each row, and its slope
+  const shareSlope = new Float64Array(n);
+  let size = 0;
+  for (let i = 0; i < n; i++) {
+    [share[i], shareSlope[i]] = tilt.population(score.fitted[i]!, treated[i]!);
+    size += share[i]!;
+  }
   const warnings = score.reason === undefined ? [] : [`The propensity model: ${score.reason}.`];
   const arms = ([0, 1] as const).map((code) => {
     const fit = (of: "event" | "censoring", names: string[] | undefined) => {
@@ -198,25 +204,27 @@ export function doublyRobustOf(
             `${follow.n} rows and was taken as 0.`,
         );
       }
-      const weights = Array.from(score.fitted, (e) => tilt.weight(e, code));
+      const weight = new Float64Array(n); // w of the group's rows, 0 of others, and its slope
+      const weightSlope = new Float64Array(n);
+      for (const i of rows[code]) {
+        [weight[i], weightSlope[i]] = tilt.weight(score.fitted[i]!, code);
+      }
       let sum = 0;
-      for (let i = 0; i < follow.n; i++) sum += each[i]![0] * predicted[i]!;
-      for (const i of rows[code]) sum += weights[i]![0] * residual[i]!;
+      for (let i = 0; i < n; i++) sum += share[i]! * predicted[i]!;
+      for (const i of rows[code]) sum += weight[i]! * residual[i]!;
       const estimate = sum / size;
       // the derivative in each row's logit, for the score's own uncertainty
-      const slopes = Float64Array.from(each, ([, slope], i) => {
-        const own = treated[i] === code ? weights[i]![1] * residual[i]! : 0;
-        return (slope * (predicted[i]! - estimate) + own) / size;
-      });
-      const influence = score.influenceOf(slopes);
-      for (let i = 0; i < follow.n; i++) {
-        const own = treated[i] === code ? weights[i]![0] * residual[i]! : 0;
-        influence[i]! += (each[i]![0] * (predicted[i]! - estimate) + own) / size;
+      const slopes = new Float64Array(n);
+      for (let i = 0; i < n; i++) {
+        const own = treated[i] === code ? weightSlope[i]! * residual[i]! : 0;
+        slopes[i] = (shareSlope[i]! * (predicted[i]! - estimate) + own) / size;
       }
-      const through = gradients(
-        Float64Array.from(each, ([h]) => h / size),
-        Float64Array.from(weights, ([w], i) => treated[i] === code ? w / size : 0),
-      );
+      const influence = score.influenceOf(slopes);
+      for (let i = 0; i < n; i++) {
+        const own = treated[i] === code ? weight[i]! * residual[i]! : 0;
+        influence[i]! += (share[i]! * (predicted[i]! - estimate) + own) / size;
+      }
+      const through = gradients(share.map((h) => h / size), weight.map((w) => w / size));
       addThroughModel(influence, event, follow, "event", through.event);
       addThroughModel(influence, censoring, follow, "censoring", through.censoring);
       const spread = spreads[code];

@@ -1,3 +1,4 @@
+import { dot } from "../../numerics/mod.ts";
 import { logisticRegression } from "../../regression/models/mod.ts";
 import type { StandardizedColumns } from "./standardized-contrast.ts";
 
@@ -30,16 +31,18 @@ export function propensityOf(
     fitted: fit.fitted,
     reason: fit.reason,
     influenceOf: (slopes: Float64Array) => {
-      const gradient = design.map((x) => x.reduce((sum, value, i) => sum + value * slopes[i]!, 0));
+      const gradient = design.map((x) => dot(x, slopes));
       const moved = Float64Array.from(
         gradient,
         (_, j) => gradient.reduce((sum, value, k) => sum + fit.covariance[j * q + k]! * value, 0),
       );
-      return Float64Array.from(treated, (one, i) => {
-        let sum = 0;
-        for (let j = 0; j < q; j++) sum += moved[j]! * design[j]![i]!;
-        return sum * (one - fit.fitted[i]!);
-      });
+      const influence = new Float64Array(n);
+      for (let j = 0; j < q; j++) {
+        const [by, column] = [moved[j]!, design[j]!];
+        for (let i = 0; i < n; i++) influence[i]! += by * column[i]!;
+      }
+      for (let i = 0; i < n; i++) influence[i]! *= treated[i]! - fit.fitted[i]!;
+      return influence;
     },
   };
 }
