@@ -6,6 +6,8 @@ import {
   programmeMonitoring,
   programmeOperations,
   programmeReferral,
+  spreadSentence,
+  spreadTable,
   surgeonRates,
   yearlyTrend,
 } from "mitral";
@@ -69,4 +71,21 @@ Deno.test("the demonstration's programme shows what was put into it", () => {
     referral.cells.find((cell) => String(cell.profile).includes(profile))!.chance.estimate;
   assert.ok(chance("degenerative, posterior") > chance("degenerative, both"));
   assert.ok(chance("degenerative, both") > chance("rheumatic"));
+});
+
+Deno.test("what the sentence on surgeons says of their spread stands in a table", () => {
+  const rates = surgeonRates(programmeOperations(analysis, cohort));
+  const heading = { id: "programme-spread", title: "Spread", caption: "" };
+  const shown = spreadTable(heading, rates, { confidence: 0.95 });
+  assert.ok("rows" in shown);
+  const values = shown.rows.flatMap(({ estimate, lower, upper, p }) => [estimate, lower, upper, p])
+    .filter((value) => typeof value === "number");
+  assert.equal(values.length, 7);
+  const said = [...spreadSentence(rates).matchAll(/\d+\.\d+/g)].map(([text]) => text)
+    .filter((text) => !/^(95|99\.8)$/.test(text));
+  assert.ok(said.length >= 7);
+  for (const text of said) {
+    const digits = text.split(".")[1]!.length;
+    assert.ok(values.some((value) => value.toFixed(digits) === text), text);
+  }
 });

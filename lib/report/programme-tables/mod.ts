@@ -16,6 +16,7 @@ export { kindRateTable, type ShownFrom, targetSentence } from "./rates.ts";
 export { programmeParagraph, programmeSentence, type SummaryLimits } from "./summary.ts";
 export {
   spreadSentence,
+  spreadTable,
   surgeonFunnel,
   surgeonsShownSentence,
   surgeonTable,

@@ -35,6 +35,38 @@ export function spreadSentence(rates: SurgeonRates | Withheld): string {
     "alone 1 in 20 and 1 in 500 would be.";
 }
 
+/** The same as numbers: how far apart surgeons are, with limits, and the test of any spread. */
+export function spreadTable(
+  heading: TableHeading,
+  rates: SurgeonRates | Withheld,
+  { confidence }: Pick<Study, "confidence">,
+): DisplayTable | Remark {
+  if (isWithheld(rates)) return say(rates.why);
+  const { spread, variation } = rates;
+  const number = { kind: "number", digits: 2 } as const;
+  const row = (quantity: string, of: (value: number) => number, p: number | null) => ({
+    quantity,
+    estimate: of(spread.estimate),
+    lower: of(spread.lower),
+    upper: of(spread.upper),
+    p,
+  });
+  return table({
+    ...heading,
+    columns: [
+      { key: "quantity", label: "Quantity", kind: "text" },
+      { key: "estimate", label: "Estimate", ...number },
+      { key: "lower", label: `${levelText(confidence)} from`, ...number },
+      { key: "upper", label: "to", ...number },
+      { key: "p", label: "p of any spread", kind: "pvalue" },
+    ],
+    rows: [
+      row("Median ratio of two surgeons' odds of repair", medianRatioOf, null),
+      row("Standard deviation of surgeons' log odds", (value) => value, variation.pValue),
+    ],
+  });
+}
+
 /**
  * Median odds ratio of two surgeons, the higher over the lower, whose log odds have this spread.
  */

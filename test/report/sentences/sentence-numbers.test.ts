@@ -34,6 +34,15 @@ Deno.test("a whole number may be either neighbour of a half that was published, 
   assert.match(second.join("\n"), /two groups/);
 });
 
+Deno.test("what is told of 1,000 is a thousand times a proportion, and nothing told of 100 is", () => {
+  const few = (sentence: string) =>
+    contradictions({ ...said(sentence), numbers: [...said().numbers, 0.012, 1000, 5] });
+  const sentence = "Of 1,000 patients like all those studied, about 12 were reoperated on by then.";
+  assert.deepEqual(few(sentence), []);
+  assert.match(few(sentence.replace("12", "13")).join(), /13 is in no finding/);
+  assert.match(few(sentence.replace("1,000", "100")).join(), /12 is in no finding/);
+});
+
 const planted: [what: string, sentence: string, why: RegExp][] = [
   ["a number 100 times too large", honest[0]!.replace("83", "8250"), /8250 is in no finding/],
   [

@@ -48,6 +48,11 @@ export function numbersIn(value: unknown): number[] {
 /** Sentences whose numbers are not those of the findings and tables, each with what is wrong. */
 export function contradictions({ sentences, findings, numbers }: Said): string[] {
   const known = knownTexts(numbers);
+  // of 1,000, where few had the event: proportions are published to one in 1,000
+  const ofThousand = new Set(
+    numbers.filter((number) => number >= 0 && number <= 1)
+      .map((number) => String(halfUp(1000 * number, 0))),
+  );
   // a p value above 0.99 is told as that, whatever it is
   const nearOne = numbers.some((number) => number > 0.99 && number <= 1);
   return sentences.filter((sentence) => !ofItself.test(sentence)).flatMap((sentence) => {
@@ -55,7 +60,9 @@ export function contradictions({ sentences, findings, numbers }: Said): string[]
       ...wrongGroups(sentence, findings),
       ...wrongRange(sentence, findings),
       ...tokensOf(withoutHashes(sentence).replace(/p > 0\.99\b/, nearOne ? "" : "$&"))
-        .filter(({ text }) => !known.has(text))
+        .filter(({ text }) =>
+          !known.has(text) && !(/^Of 1,000 /.test(sentence) && ofThousand.has(text))
+        )
         .map(({ text }) => `${text} is in no finding or table`),
     ];
     return wrong.map((why) => `${why}: ${sentence}`);
