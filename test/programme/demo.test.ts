@@ -89,3 +89,12 @@ Deno.test("what the sentence on surgeons says of their spread stands in a table"
     assert.ok(values.some((value) => value.toFixed(digits) === text), text);
   }
 });
+
+Deno.test("surgeonRates() says so where the case mix tells all repairs apart", () => {
+  const operations = programmeOperations(analysis, cohort);
+  const ages = analysis.columns.age as Float64Array;
+  const repaired = operations.repaired.map((_, row) => ages[row]! < 60 ? 1 : 0);
+  const found = surgeonRates({ ...operations, repaired });
+  assert.ok(isWithheld(found));
+  assert.match(found.why, /^The model of case mix has no solution: /);
+});

@@ -53,12 +53,15 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
   const data = { outcome, unit, covariates: caseMixOf(operations, rows) };
   const { confidence } = study;
   const rates = standardizedRates(data, { confidence });
+  const unsolved = (reason: string) => ({
+    why: `The model of case mix has no solution: ${reason}.`,
+  });
+  // one that tells all apart gives chances of 0 and 1, from which no surgeon can differ
+  if (rates.reason !== undefined) return unsolved(rates.reason);
   // the case mix as it was fitted for all; only what is left is shared out between surgeons
   const offset = rates.expected.map((p) => Math.log(p / (1 - p)));
   const mixed = randomInterceptLogistic({ outcome, unit, offset }, { confidence });
-  if (rates.reason !== undefined || mixed.reason !== undefined) {
-    return { why: `The model of case mix has no solution: ${rates.reason ?? mixed.reason}.` };
-  }
+  if (mixed.reason !== undefined) return unsolved(mixed.reason);
   // about the average surgeon
   const rateAt = (shift: number) =>
     mixed.linearPredictor.reduce((sum, eta) => sum + 1 / (1 + Math.exp(-eta - shift)), 0) /
