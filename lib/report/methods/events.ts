@@ -92,7 +92,8 @@ export const eventMethods: readonly Method[] = [
     sentence:
       "Incidence over a measurement comes from a subdistribution regression with a restricted cubic " +
       "spline of it in each group; whether the difference between the groups changes with it was " +
-      "tested on pseudo-values, the measurements of a group given to its patients at random.",
+      "tested on pseudo-values, the measurements of a group given to its patients at random (of more " +
+      "than 20,000 patients with 1,000 events against chi-square).",
     sources: ["fine-1999", "royston-2006", "andersen-2003", "chung-2013"],
     functions: ["incidenceByMeasurement", "measurementInteraction", "overMeasurements"],
   },

@@ -50,6 +50,8 @@ const ids = costs[0]?.cost.notebooks.map(({ id }) => id) ?? [];
 const until = (cost: ReportCost, text: string) =>
   cost.finished ? text : `not finished, ${text} so far`;
 const lines = [
+  "Seconds of the processor by notebook; in brackets its slowest cell, with seconds by the clock.",
+  "",
   `| patients | ${sizes.map(heading).join(" | ")} | target at 1,000,000 |`,
   `| --- | ${sizes.map(() => "---:").join(" | ")} | --- |`,
   ...ids.map((id, place) =>
