@@ -13,6 +13,7 @@ import {
 } from "mitral";
 import { cohortParameters } from "../../lib/simulate/mechanism/parameters.ts";
 import { analysis, cohort } from "../demo-analysis.ts";
+import { onCut, type Row } from "../hostile/cut-cohort.ts";
 
 // The demonstration's cohort, whose true effects are known (see lib/simulate).
 Deno.test("the demonstration's programme shows what was put into it", () => {
@@ -97,4 +98,16 @@ Deno.test("surgeonRates() says so where the case mix tells all repairs apart", (
   const found = surgeonRates({ ...operations, repaired });
   assert.ok(isWithheld(found));
   assert.match(found.why, /^The model of case mix has no solution: /);
+});
+
+Deno.test("surgeonRates() of so few that some are told apart is withheld, and stops nothing", async () => {
+  const rows = (patients: Row[], visits: Row[]): [Row[], Row[]] => [
+    patients.filter(({ prior_stroke }) => prior_stroke !== "0"),
+    visits,
+  ];
+  await onCut({ rows }, ({ analysis, cohort }) => {
+    const found = surgeonRates(programmeOperations(analysis, cohort));
+    assert.ok(isWithheld(found));
+    assert.match(found.why, /no chance of a repair, or of none\.$/);
+  });
 });

@@ -56,8 +56,11 @@ export function surgeonRates(operations: ProgrammeOperations): SurgeonRates | Wi
   const unsolved = (reason: string) => ({
     why: `The model of case mix has no solution: ${reason}.`,
   });
-  // one that tells all apart gives chances of 0 and 1, from which no surgeon can differ
   if (rates.reason !== undefined) return unsolved(rates.reason);
+  // from a chance of 0 or 1 no surgeon can differ: a model that tells some operations apart
+  if (rates.expected.some((chance) => !(chance > 0 && chance < 1))) {
+    return unsolved("it leaves some operations no chance of a repair, or of none");
+  }
   // the case mix as it was fitted for all; only what is left is shared out between surgeons
   const offset = rates.expected.map((p) => Math.log(p / (1 - p)));
   const mixed = randomInterceptLogistic({ outcome, unit, offset }, { confidence });
