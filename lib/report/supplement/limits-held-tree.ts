@@ -16,6 +16,16 @@ const designs: Record<string, string> = {
   "doubly robust": "doubly robust",
   arms: "weighted, between techniques",
   unadjusted: "without adjustment",
+  subgroup: "weighted",
+  "against the rest": "weighted",
+  shrunken: "weighted, drawn towards the mean of populations",
+};
+
+/** Sides of a subgroup, as part of a line's name. */
+const sidesOf: Record<string, string> = {
+  inside: "yes",
+  outside: "no",
+  "inside - outside": "yes minus no",
 };
 
 /** What one line tells: what lies between two groups, and each of them. */
@@ -96,7 +106,7 @@ function linesOf(rows: readonly HeldQuantity[]): Line[] {
   const lines = new Map<string, Line>();
   for (const row of rows) {
     const side = row.of === "repair" || row.of === "replacement" ? row.of : "between";
-    const pair = row.design === "arms" ? row.of : "";
+    const pair = side === "between" && row.of !== "repair - replacement" ? row.of : "";
     const key = [row.quantity, row.design, row.population, row.time, pair].join("|");
     lines.set(key, { ...lines.get(key), [side]: row });
   }
@@ -110,8 +120,8 @@ function notMeasured(lines: readonly Line[], { study }: ReportModel): string {
   const endpoints = study.endpoints.filter(({ id }) => !known.has(id)).map(({ label }) => label);
   const own = endpoints.length > 0 ? `${listText(endpoints)}; ` : "";
   return `Not measured in such cohorts: ${own}ratios to an expected number, odds ratios, curves ` +
-    "against a measurement, differences between subgroups, and measurements after operation. Rates " +
-    "of the programme and of its surgeons were measured in simulated programmes of their own.";
+    "against a measurement, and measurements after operation. Rates of the programme and of its " +
+    "surgeons were measured in simulated programmes of their own.";
 }
 
 function isSame(one: HeldQuantity, other: HeldQuantity): boolean {
@@ -128,7 +138,11 @@ function isUsed(row: HeldQuantity, { study }: ReportModel): boolean {
     row.quantity === `leak among the living, ${one}`
   );
   if (counting) return row.time <= soundTo(counting).years;
-  const whose = row.design === "arms" ? study.comparisons : study.populations;
+  const whose = row.design === "arms"
+    ? study.comparisons
+    : row.design === "subgroup"
+    ? study.thresholds
+    : study.populations;
   const known = row.population === "everyone" || whose.some(({ id }) => id === row.population);
   const times = [0, ...study.horizons, study.restrictedMeanHorizon];
   const isEndpoint = study.endpoints.some(({ id }) => id === row.quantity);
@@ -138,7 +152,7 @@ function isUsed(row: HeldQuantity, { study }: ReportModel): boolean {
 
 function nameOf(row: HeldQuantity, { study }: ReportModel): string {
   const endpoint = study.endpoints.find(({ id }) => id === row.quantity);
-  const whose = [...study.populations, ...study.comparisons].find(({ id }) =>
+  const whose = [...study.populations, ...study.comparisons, ...study.thresholds].find(({ id }) =>
     id === row.population
   );
   const where = row.population === "everyone" ? "" : `; ${whose?.label ?? row.population}`;
@@ -149,6 +163,8 @@ function nameOf(row: HeldQuantity, { study }: ReportModel): string {
         " minus ",
       )
     }`
+    : row.of in sidesOf && row.design !== "shrunken"
+    ? `: ${sidesOf[row.of]}`
     : "";
   const name = endpoint?.label ?? row.quantity.replace(/^./, (letter) => letter.toUpperCase());
   return `${name}, ${designs[row.design] ?? row.design}${where}${pair}`;

@@ -1,15 +1,16 @@
 import betweenVisits from "./between-visits.json" with { type: "json" };
 import performance from "./performance.json" with { type: "json" };
+import subgroups from "./subgroups.json" with { type: "json" };
 
 /** How often the 95% limits of one printed quantity held its truth, in simulated cohorts. */
 export interface HeldQuantity {
   /** An endpoint of the demonstration's plan, or another quantity such as "years lived". */
   quantity: string;
-  /** How the groups were made alike. */
+  /** How the groups were made alike, or of what kind a subgroup is. */
   design: string;
-  /** A population of the plan, or a comparison of arms. */
+  /** A population of the plan, a threshold, or a comparison of arms. */
   population: string;
-  /** A group, or what is compared, as in "repair - replacement". */
+  /** A group, what is compared, as in "repair - replacement", or a side of a subgroup. */
   of: string;
   /** Years after operation; 0 where it has none. */
   time: number;
@@ -39,8 +40,9 @@ const claimed = 0.95;
  * What simulations with known answers say of the limits of everything that a report prints, in the
  * demonstration's case mix and in a harder one.
  *
- * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts` and, for
- * recurrence between visits, `test/calibration/visits/between-visits.ts`.
+ * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts`; for
+ * recurrence between visits, by `test/calibration/visits/between-visits.ts`; for differences
+ * between subgroups and populations, by `test/calibration/subgroups/subgroups.ts`.
  *
  * @example
  * ```ts
@@ -54,7 +56,11 @@ export function limitsHeld(): HeldMix[] {
     mix,
     about,
     cohorts,
-    quantities: [...rows, ...mix === "demo" ? betweenVisits : []].map((
+    quantities: [
+      ...rows,
+      ...mix === "demo" ? betweenVisits : [],
+      ...subgroups.find((own) => own.mix === mix)?.rows ?? [],
+    ].map((
       { quantity, design, population, of, time, cohorts: own, coverage },
     ) => ({
       quantity,

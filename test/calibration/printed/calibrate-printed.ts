@@ -15,6 +15,7 @@ import { type PrintedCohort, printedEstimates, yearsInStates } from "./printed-e
 import { type RatioLimits, ratioLimits } from "./ratio-limits.ts";
 import { type MixPerformance, performanceOf } from "./performance.ts";
 import { performanceText } from "./performance-text.ts";
+import { jsonOf, rounded } from "./rows-text.ts";
 
 const { values } = parseArgs({
   options: {
@@ -101,19 +102,9 @@ function write(): void {
   const at = (path: string) => new URL(path, import.meta.url);
   Deno.writeTextFileSync(
     at("../../../lib/sensitivity/calibrated/performance.json"),
-    jsonText(found),
+    jsonOf(found),
   );
   Deno.writeTextFileSync(at("performance.md"), performanceText(found));
-}
-
-/** One row a line, four digits. */
-function jsonText(mixes: readonly MixPerformance[]): string {
-  const text = (value: unknown) =>
-    JSON.stringify(value, (_, x: unknown) => typeof x === "number" ? rounded(x, 4) : x);
-  const parts = mixes.map(({ rows, ...rest }) =>
-    `${text(rest).slice(0, -1)},"rows":[\n${rows.map(text).join(",\n")}\n]}`
-  );
-  return `[\n${parts.join(",\n")}\n]\n`;
 }
 
 function fileOf({ name }: Mix): string {
@@ -145,8 +136,4 @@ function sixDigits<T>(value: T): T {
     value,
     (_, x: unknown) => typeof x === "number" ? rounded(x, 6) : x,
   ));
-}
-
-function rounded(value: number, digits: number): number {
-  return Number.isInteger(value) ? value : Number(value.toPrecision(digits));
 }

@@ -1,8 +1,16 @@
 import { signed, table, wrapped } from "../tables.ts";
 import type { MixPerformance, PrintedPerformance } from "./performance.ts";
 
+const ofPrinted = {
+  title: "Every printed quantity against its known truth",
+  truth: "in the population of each result, from a great many simulated patients; for matched " +
+    "pairs, shares at visits and years in each state, in the very patients of each cohort; for " +
+    "rates, what they tend to",
+  madeBy: "test/calibration/printed/calibrate-printed.ts",
+};
+
 /** `performance.md`: every printed quantity, one line each, in both mixes. */
-export function performanceText(mixes: readonly MixPerformance[]): string {
+export function performanceText(mixes: readonly MixPerformance[], told = ofPrinted): string {
   const parts = mixes.flatMap((mix) => [
     `## ${mix.mix === "demo" ? "The demonstration's case mix" : "A harder case mix"}`,
     wrapped(
@@ -32,13 +40,11 @@ export function performanceText(mixes: readonly MixPerformance[]): string {
     ),
   ]);
   return [
-    "# Every printed quantity against its known truth",
+    `# ${told.title}`,
     wrapped(
-      "Proportions are per 100 patients, ratios are logarithms, times are years; ± is Monte-Carlo error. " +
-        "Truth: in the population of each result, from a great many simulated patients; for matched " +
-        "pairs, shares at visits and years in each state, in the very patients of each cohort; for " +
-        "rates, what they tend to. A quantity that is left out had too little for a number in more " +
-        "than half of the cohorts. Made by `test/calibration/printed/calibrate-printed.ts`.",
+      "Proportions are per 100 patients, ratios are logarithms, times are years; ± is Monte-Carlo " +
+        `error. Truth: ${told.truth}. A quantity that is left out had too little for a number in ` +
+        `more than half of the cohorts. Made by \`${told.madeBy}\`.`,
     ),
     ...parts,
   ].join("\n\n") + "\n";

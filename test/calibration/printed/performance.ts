@@ -40,7 +40,8 @@ export function performanceOf(
   { cohorts, firstSeed, truth }: {
     cohorts: PrintedCohort[];
     firstSeed: number;
-    truth: { answers: TrueAnswers; ratios: RatioLimits };
+    /** Not needed where each estimate has its own. */
+    truth?: { answers: TrueAnswers; ratios: RatioLimits };
   },
 ): MixPerformance {
   const places = new Map<string, PrintedEstimate[]>();
@@ -72,7 +73,7 @@ export function performanceOf(
 
 function rowOf(
   list: PrintedEstimate[],
-  truth: { answers: TrueAnswers; ratios: RatioLimits },
+  truth: { answers: TrueAnswers; ratios: RatioLimits } | undefined,
 ): PrintedPerformance[] {
   const { quantity, design, population, of, time } = list[0]!;
   const known = trueValue(list, truth);
@@ -124,14 +125,16 @@ const isEndpoint = (quantity: string): quantity is Endpoint => quantity in endpo
 /** The truth a quantity is held against; none where the generator does not know it. */
 function trueValue(
   list: PrintedEstimate[],
-  { answers, ratios }: { answers: TrueAnswers; ratios: RatioLimits },
+  truth: { answers: TrueAnswers; ratios: RatioLimits } | undefined,
 ): TrueValue | undefined {
   const { quantity, design, population, of, time, own } = list[0]!;
-  const k = answers.horizons.indexOf(time);
-  const arm = of === "repair" || of === "replacement" ? of : "difference";
   if (own !== undefined) {
     return { estimate: meanOf(list.map((one) => one.own!)), standardError: 0 };
   }
+  if (!truth) return undefined;
+  const { answers, ratios } = truth;
+  const k = answers.horizons.indexOf(time);
+  const arm = of === "repair" || of === "replacement" ? of : "difference";
   if (quantity in ratios) return ratios[quantity];
   // a rate's limit is what the rates of all the cohorts tend to
   if (quantity.startsWith("late rate")) {
@@ -143,9 +146,9 @@ function trueValue(
     const name = endpoints[quantity];
     return name === "severeRecurrenceFound" ? undefined : difference?.[name][k];
   }
-  const truth = answers.populations[populations[population]!];
-  if (quantity === "years lived") return truth.restrictedMean[arm][0];
-  return isEndpoint(quantity) ? truth[endpoints[quantity]][arm][k] : undefined;
+  const within = answers.populations[populations[population]!];
+  if (quantity === "years lived") return within.restrictedMean[arm][0];
+  return isEndpoint(quantity) ? within[endpoints[quantity]][arm][k] : undefined;
 }
 
 function meanOf(values: readonly number[]): number {

@@ -4,6 +4,7 @@ import { type PatientTruth, simulateCohort } from "../../../lib/simulate/rows/mo
 import { truthOf } from "../estimates.ts";
 import { readBack } from "../read-back.ts";
 import { visitSharesOf } from "../visits/visit-shares.ts";
+import { type AboutCohort, aboutCohort } from "./about-cohort.ts";
 import type { Mix } from "./mixes.ts";
 
 /** Where an estimate belongs: what, how, in whom, of which group, when. */
@@ -28,14 +29,8 @@ export interface PrintedEstimate extends Place {
 }
 
 /** What one cohort gave. */
-export interface PrintedCohort {
+export interface PrintedCohort extends AboutCohort {
   seed: number;
-  eligible: number;
-  deaths: number;
-  /** Share of eligible patients that lack a covariate. */
-  incomplete: number;
-  /** Patients' worth of information in the smaller group, once weighted. */
-  effective: number;
   estimates: PrintedEstimate[];
 }
 
@@ -79,21 +74,7 @@ export async function printedEstimates(seed: number, mix: Mix): Promise<PrintedC
       ...share,
     })),
   ];
-  const { covariates } = sample.propensity.design;
-  const marks = Object.entries(covariates).filter(([name]) => name.endsWith("missing"));
-  const lacking = Array.from(analysis.rows, (_, i) => marks.some(([, mark]) => mark[i] === 1));
-  return {
-    seed,
-    eligible: analysis.n,
-    deaths:
-      patients.filter((one, i) =>
-        one.potential[analysis.treated[i] === 1 ? "repair" : "replacement"].deathDay <=
-          one.lastContactDay
-      ).length,
-    incomplete: lacking.filter(Boolean).length / analysis.n,
-    effective: Math.min(sample.repair.effective, sample.replacement.effective),
-    estimates,
-  };
+  return { seed, ...aboutCohort(analysis, sample, patients), estimates };
 }
 
 const limits = ({ estimate, standardError, lower, upper }: mitral.Interval) => (

@@ -52,3 +52,22 @@ Deno.test("the appendix says what was not measured, the plan's own endpoints amo
   assert.match(text, /Not measured in such cohorts: .*An endpoint of our own/);
   assert.match(textOf(study), /Not measured in such cohorts: .*odds ratios/);
 });
+
+Deno.test("the appendix has both sides of each subgroup, their difference, and populations against the rest", () => {
+  const names = [...textOf(study).matchAll(/<tr><th scope="row">(.*?)<\/th>/g)].map(([, name]) =>
+    name!
+  );
+  const subgroups = study.thresholds.filter(({ purpose }) => purpose === "subgroup");
+  assert.ok(subgroups.length > 0);
+  for (const { label } of subgroups) {
+    for (const side of ["yes", "no", "yes minus no"]) {
+      assert.ok(names.some((name) => name.endsWith(`; ${label}: ${side}`)), `${label}: ${side}`);
+    }
+  }
+  const tethered = study.populations.find(({ id }) => id === "secondary-tethered")!;
+  assert.ok(names.some((name) => name.endsWith(`; ${tethered.label}: yes minus no`)));
+  assert.ok(names.some((name) => name.includes("drawn towards the mean of populations; ")));
+  // of a plan without them they are not told
+  const none = textOf({ ...study, thresholds: [], populations: study.populations.slice(0, 1) });
+  assert.doesNotMatch(none, /: yes minus no|drawn towards/);
+});
