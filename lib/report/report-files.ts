@@ -2,7 +2,7 @@ import { captionsText, findingsJson, tableCsv } from "./files/mod.ts";
 import { type WordFiles, wordFiles } from "./aside/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
-import { printSvg, safeSvg } from "./markup/mod.ts";
+import { printSvg, safeDrawing } from "./markup/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
 import { executedNotebook } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
@@ -27,9 +27,9 @@ export async function reportFiles(
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
   if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
-    const svg = safeSvg(item.svg);
+    if (!safeDrawing(item.svg)) continue; // the report says that it is none
     // a vector editor knows neither variables nor every selector of a style sheet
-    if (svg) contents.set(`figures/${item.id}.svg`, `${printSvg(svg)}\n`);
+    contents.set(`figures/${item.id}.svg`, `${printSvg(item.svg)}\n`);
   }
   for (const run of model.runs) {
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));

@@ -33,6 +33,21 @@ const schema: Schema = {
  * @returns undefined where the text is not an SVG drawing.
  */
 export function safeDrawing(svg: string): Element | undefined {
+  let safe = made.get(svg);
+  if (safe === undefined) {
+    safe = madeSafe(svg) ?? null;
+    if (made.size >= mostKept) made.clear();
+    made.set(svg, safe);
+  }
+  // its caller may change it
+  return safe === null ? undefined : structuredClone(safe);
+}
+
+/** A figure stands in several documents, and reading it takes longest; null where it is none. */
+const made = new Map<string, Element | null>();
+const mostKept = 500;
+
+function madeSafe(svg: string): Element | undefined {
   const found = fromHtml(svg, { fragment: true, space: "svg" }).children
     .find((node) => node.type === "element");
   if (found?.type !== "element" || found.tagName !== "svg") return undefined;
