@@ -135,6 +135,9 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
     if (isImputed) await writeCompletedSets(files, sandbox);
   };
+  const { library, lock: lockSha256 } = snapshot;
+  // it loads what it works with while notebooks run
+  using beside = wordFilesBeside(folder, { library, lock: lockSha256, fresh: options.fresh });
   const heard = await runNotebooks(notebooks, {
     files,
     ready,
@@ -150,9 +153,6 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     }),
     progress: options.progress,
   });
-  const { library, lock: lockSha256 } = snapshot;
-  // they load what they work with while everything is sealed
-  using beside = wordFilesBeside(folder, { library, lock: lockSha256, fresh: options.fresh });
   const sealed = sealRuns(heard, study);
   const { runs, read: runsRead } = sealed;
   let { proof } = sealed;
@@ -177,7 +177,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   };
   let model = modelOf(runs);
   let contents: ReportContents;
-  const filesOf = (model: ReportModel) => reportFiles(model, beside.make);
+  const filesOf = (model: ReportModel) => reportFiles(model, beside);
   try {
     contents = await filesOf(model);
   } catch (error) {

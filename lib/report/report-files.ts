@@ -1,5 +1,5 @@
 import { captionsText, findingsJson, tableCsv } from "./files/mod.ts";
-import { type WordFiles, wordFiles } from "./aside/mod.ts";
+import { wordFiles, type WordMaker } from "./aside/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
 import { printSvg, safeDrawing } from "./markup/mod.ts";
@@ -11,14 +11,14 @@ import { supplementHtml } from "./supplement/mod.ts";
 /**
  * Every file of a report that follows from what it shows, by path within its folder.
  *
- * @param makeWord Makes the Word files, which are awaited last; default here, after the pages.
+ * @param word Makes the Word files; the manuscript is begun first and awaited last.
  */
 export async function reportFiles(
   model: ReportModel,
-  makeWord: (model: ReportModel) => Promise<WordFiles> = wordFiles,
+  word: WordMaker = wordFiles(),
 ): Promise<ReportContents> {
-  const word = makeWord(model);
-  word.catch(() => {}); // it is awaited when the pages are written, and raised there
+  const manuscript = word.manuscript(model);
+  manuscript.catch(() => {}); // it is awaited when the rest is there, and raised there
   const contents: ReportContents = new Map();
   contents.set("report.html", reportHtml(model));
   contents.set("supplement.html", supplementHtml(model));
@@ -34,6 +34,8 @@ export async function reportFiles(
   for (const run of model.runs) {
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
   }
-  for (const [path, content] of await word) contents.set(path, content);
+  for (const made of [await word.tables(model), await manuscript]) {
+    for (const [path, content] of made) contents.set(path, content);
+  }
   return contents;
 }

@@ -1,8 +1,7 @@
 /**
- * Word files and the pictures in them, which take as long as all pages together: made in workers
- * while the pages are written.
+ * Word files, and the pictures in them, which take as long as all pages together: made beside them.
  *
  * @module
  */
-export { type WordFiles, wordFiles } from "./word-files.ts";
-export { type BesideMaker, wordFilesBeside } from "./word-files-beside.ts";
+export { wordFiles, type WordMaker } from "./word-files.ts";
+export { wordFilesBeside } from "./word-files-beside.ts";

@@ -6,34 +6,28 @@ import type { ReportModel } from "../model/mod.ts";
 /** Contents by path within the report's folder. */
 export type WordFiles = Map<string, string | Uint8Array<ArrayBuffer>>;
 
-/** What is made in one go. */
-export type WordPart = "tables" | "manuscript";
-
-/** Everything there is to make. */
-export const wordParts: readonly WordPart[] = ["tables", "manuscript"];
+/** Makes the Word files of a report. */
+export interface WordMaker {
+  /** Every table in one file; none where a run showed none. */
+  tables(model: ReportModel): Promise<WordFiles>;
+  /** The draft of an article, and the drawings that go with it; none where a run showed nothing. */
+  manuscript(model: ReportModel): Promise<WordFiles>;
+}
 
 /**
- * The Word files of a report, and the drawings that go with the manuscript: every table in one
- * file; the draft of an article. None where a run showed nothing.
+ * Makes them here.
  *
- * @param options.kept Where files are looked for first; default nowhere.
- * @param options.parts Default both.
+ * @param kept Where files are looked for first; default nowhere.
  */
-export async function wordFiles(
-  model: ReportModel,
-  { kept = noFilesKept, parts = wordParts }: {
-    kept?: KeptFiles;
-    parts?: readonly WordPart[];
-  } = {},
-): Promise<WordFiles> {
-  const files: WordFiles = new Map();
-  if (parts.includes("tables") && model.items.tables.length > 0) {
-    const { study: { centre, title }, items: { tables, figures } } = model;
-    const path = "tables/tables.docx";
-    const shown = { centre, title, tables, figures };
-    files.set(path, await kept.get(path, shown, () => tablesDocx(model)));
-  }
-  if (!parts.includes("manuscript")) return files;
-  for (const [path, content] of await manuscriptFiles(model, kept)) files.set(path, content);
-  return files;
+export function wordFiles(kept: KeptFiles = noFilesKept): WordMaker {
+  return {
+    async tables(model) {
+      const { study: { centre, title }, items: { tables, figures } } = model;
+      if (tables.length === 0) return new Map();
+      const path = "tables/tables.docx";
+      const shown = { centre, title, tables, figures };
+      return new Map([[path, await kept.get(path, shown, () => tablesDocx(model))]]);
+    },
+    manuscript: (model) => manuscriptFiles(model, kept),
+  };
 }

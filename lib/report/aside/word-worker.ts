@@ -1,5 +1,5 @@
 /**
- * What runs in a worker of `wordFilesBeside`: makes one part, and answers.
+ * What runs in a worker of `wordFilesBeside`: makes the manuscript, and answers.
  *
  * @module
  */
@@ -14,12 +14,10 @@ const scope = globalThis as unknown as {
   postMessage: (answer: WordAnswer) => void;
 };
 
-scope.onmessage = async ({ data: { model: sent, part, kept } }) => {
+scope.onmessage = async ({ data: { model: sent, kept } }) => {
   try {
     const model = { ...sent, methods: methodsUsed(sent.runs, sent.study) };
-    scope.postMessage({
-      files: await wordFiles(model, { kept: keptFiles(...kept), parts: [part] }),
-    });
+    scope.postMessage({ files: await wordFiles(keptFiles(...kept)).manuscript(model) });
   } catch (error) {
     scope.postMessage({ problem: messageOf(error) });
   }
