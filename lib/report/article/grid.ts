@@ -19,6 +19,7 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
   const [first, second] = [columnLabel(item, "first"), columnLabel(item, "second")];
   const reach = reachOf(cells);
   const planned = cells.every(({ status }) => status === "planned");
+  const isNone = cells.some(({ printed }) => printed?.first === "0" || printed?.second === "0");
   const head = endpoints.map((endpoint) => {
     const cell = cells.find((one) => one.endpoint === endpoint);
     return h("th", { scope: "col" }, cell?.quantity ?? endpoint);
@@ -55,7 +56,8 @@ export function gridTree(placed: Placed<TableItem>, place: Place): Element {
       under:
         `Marks: the difference with its plausible range; right of the line, more after ${
           groupPhrases(place.model.study.groups).repair
-        }.` + (planned ? " Every population was planned." : ""),
+        }.` + (planned ? " Every population was planned." : "") +
+        (isNone ? " Where 0 stands, some would fit the data too." : ""),
     },
   );
 }

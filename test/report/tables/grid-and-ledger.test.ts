@@ -1,4 +1,4 @@
-import { deepEqual } from "node:assert/strict";
+import { deepEqual, doesNotMatch, match } from "node:assert/strict";
 import fc from "fast-check";
 import {
   type GridCell,
@@ -7,7 +7,9 @@ import {
   ledgerLines,
   ledgerTable,
 } from "../../../lib/report/tables/mod.ts";
+import { gridTree } from "../../../lib/report/article/grid.ts";
 import { cellText, printedColumns } from "../../../lib/report/show/mod.ts";
+import { htmlText } from "../../../lib/report/tree/mod.ts";
 
 const labels = { repair: "Repair", replacement: "Replacement" };
 const heading = { title: "In which valves", caption: "Of 100 patients.", labels };
@@ -38,6 +40,17 @@ Deno.test("gridCells() takes apart what gridTable() put together", () => {
     const cells: GridCell[] = [cell, { ...cell, first, main, patients: "< 11", why: "too few" }];
     deepEqual(gridCells(gridTable(heading, cells)), cells);
   }));
+});
+
+Deno.test("where the grid prints 0, it says that this is not never", () => {
+  const textOf = (second: string) => {
+    const shown = gridTable(heading, [{ ...cell, printed: { ...cell.printed!, second } }]);
+    const study = { groups: { by: "intended", ...labels } };
+    const place = { model: { study, items: { figures: [] } }, href: String };
+    return htmlText(gridTree({ item: shown } as never, place as never));
+  };
+  match(textOf("0"), /Where 0 stands, some would fit the data too\./);
+  doesNotMatch(textOf("2"), /Where 0 stands/);
 });
 
 Deno.test("the grid and the ledger print words of the plan, not the names that programs go by", () => {
