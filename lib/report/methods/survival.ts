@@ -151,7 +151,9 @@ export const survivalMethods: readonly Method[] = [
     id: "observed-expected",
     area: "survival",
     label: "observed to expected",
-    sentence: "Deaths observed were divided by those expected from the life table, limits exact.",
+    sentence:
+      "Deaths observed were divided by those expected from the life table; limits are exact ones of an effective number " +
+      "of deaths, since patients differ.",
     sources: ["breslow-1987", "ulm-1990"],
     functions: ["observedToExpected", "expectedLines"],
   },

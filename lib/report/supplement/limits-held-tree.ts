@@ -119,7 +119,7 @@ function notMeasured(lines: readonly Line[], { study }: ReportModel): string {
   );
   const endpoints = study.endpoints.filter(({ id }) => !known.has(id)).map(({ label }) => label);
   const own = endpoints.length > 0 ? `${listText(endpoints)}; ` : "";
-  return `Not measured in such cohorts: ${own}ratios to an expected number, odds ratios, curves ` +
+  return `Not measured in such cohorts: ${own}odds ratios, curves ` +
     "against a measurement, and measurements after operation. Rates of the programme and of its " +
     "surgeons were measured in simulated programmes of their own.";
 }
@@ -147,7 +147,7 @@ function isUsed(row: HeldQuantity, { study }: ReportModel): boolean {
   const times = [0, ...study.horizons, study.restrictedMeanHorizon];
   const isEndpoint = study.endpoints.some(({ id }) => id === row.quantity);
   return known && times.includes(row.time) &&
-    (isEndpoint || /^(log |years |late rate)/.test(row.quantity));
+    (isEndpoint || /^(log |years |late rate|ratio )/.test(row.quantity));
 }
 
 function nameOf(row: HeldQuantity, { study }: ReportModel): string {

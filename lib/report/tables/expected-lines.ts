@@ -9,7 +9,7 @@ import type { ExpectedLine } from "./expected-table.ts";
 /**
  * Deaths of each group against those of people of the same age, sex and year in the life table that
  * the plan names; nothing where it names none. Patients of a sex that the life table does not list
- * are left out, and so is a group without any.
+ * are left out, and so is a group without any. Limits allow for patients who differ.
  *
  * @param followUp Deaths of everybody in the analysis, a row a patient.
  * @throws {DataError} as `readLifeTable` and `observedToExpected`.
@@ -31,12 +31,12 @@ export async function expectedLines(
     if (rows.length === 0) return [];
     const of = (column: ArrayLike<number>) => rows.map((row) => column[row] ?? NaN);
     const people = { age: of(age), sex: rows.map((row) => sex[row] ?? ""), year: of(year) };
-    const { observed, expected, estimate, lower, upper } = observedToExpected(
+    const { observed, expected, estimate, ofAll } = observedToExpected(
       lifeTable,
       { ...people, time: of(followUp.time), event: of(followUp.event) },
       { confidence: study.confidence },
     );
     const [usual = NaN] = expectedSurvival(lifeTable, people, [study.mainHorizon]).survival;
-    return [{ group, observed, expected, ratio: estimate, lower, upper, usual }];
+    return [{ group, observed, expected, ratio: estimate, ...ofAll, usual }];
   });
 }

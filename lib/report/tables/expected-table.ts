@@ -22,7 +22,7 @@ export interface ExpectedLine {
 
 /**
  * Deaths observed and expected, with their ratio. Where the deaths are too few to publish, the
- * ratio and its exact limits, from which they follow, are left out with them.
+ * ratio and its limits, from which they follow, are left out with them.
  */
 export function expectedTable(
   heading: TableHeading & {

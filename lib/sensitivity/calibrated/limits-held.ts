@@ -1,4 +1,5 @@
 import betweenVisits from "./between-visits.json" with { type: "json" };
+import expected from "./expected.json" with { type: "json" };
 import performance from "./performance.json" with { type: "json" };
 import subgroups from "./subgroups.json" with { type: "json" };
 
@@ -42,7 +43,8 @@ const claimed = 0.95;
  *
  * Measured with overlap weights; made by `test/calibration/printed/calibrate-printed.ts`; for
  * recurrence between visits, by `test/calibration/visits/between-visits.ts`; for differences
- * between subgroups and populations, by `test/calibration/subgroups/subgroups.ts`.
+ * between subgroups and populations, by `test/calibration/subgroups/subgroups.ts`; for ratios to an
+ * expected number, by `test/calibration/expected/expected.ts`.
  *
  * @example
  * ```ts
@@ -59,7 +61,7 @@ export function limitsHeld(): HeldMix[] {
     quantities: [
       ...rows,
       ...mix === "demo" ? betweenVisits : [],
-      ...subgroups.find((own) => own.mix === mix)?.rows ?? [],
+      ...[subgroups, expected].flatMap((mixes) => mixes.find((own) => own.mix === mix)?.rows ?? []),
     ].map((
       { quantity, design, population, of, time, cohorts: own, coverage },
     ) => ({

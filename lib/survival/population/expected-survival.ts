@@ -106,6 +106,8 @@ export interface ObservedToExpected {
   lower: number;
   /** Upper limit. */
   upper: number;
+  /** Limits of the ratio among all people like these, who differ in their own ratio. */
+  ofAll: { lower: number; upper: number };
 }
 
 /**
@@ -115,6 +117,10 @@ export interface ObservedToExpected {
  * observation, entry to exit (see expectedSurvival for the hazard). Limits: exact Poisson for the
  * observed count, the expected one taken as known: chi-square quantiles at 2 O and 2 O + 2 degrees
  * of freedom, over 2 E; the lower limit is 0 at no deaths. 1 is the general population's mortality.
+ *
+ * Those are limits for these very people. Where their ratios differ, other people of the kind would
+ * be another mixture: `ofAll` are the limits of so many deaths as tell as much, O over the
+ * dispersion, sum (o - R e)^2 / O, where that is above 1; see test/calibration/expected.
  *
  * Units: times and ages in years. Cost O(n * years followed).
  *
@@ -148,6 +154,7 @@ export function observedToExpected(
   let observed = 0;
   let expected = 0;
   let personTime = 0;
+  const own = new Float64Array(n);
   for (let row = 0; row < n; row++) {
     const from = entry ? Math.max(0, entry[row]!) : 0;
     const walk = hazardWalk(lifeTable, people, row);
@@ -157,20 +164,28 @@ export function observedToExpected(
       throw new DataError("lifeTable", "below q = 1 at every age lived through", 1, row);
     }
     observed += event[row]!;
+    own[row] = hazard;
     expected += hazard;
     personTime += time[row]! - from;
   }
   if (!(expected > 0)) throw new DataError("lifeTable", "such that deaths are expected", expected);
   const tail = (1 - checkConfidence(options.confidence)) / 2;
-  const low = observed === 0 ? 0 : distributions.chiSquareQuantile(tail, 2 * observed) / 2;
-  const high = distributions.chiSquareUpperQuantile(tail, 2 * observed + 2) / 2;
+  // of deaths that tell as much as so many of people who are all alike
+  const limitsAt = (dispersion: number) => {
+    const deaths = observed / dispersion;
+    const low = deaths === 0 ? 0 : distributions.chiSquareQuantile(tail, 2 * deaths) / 2;
+    const high = distributions.chiSquareUpperQuantile(tail, 2 * deaths + 2) / 2;
+    return { lower: dispersion * low / expected, upper: dispersion * high / expected };
+  };
+  const ratio = observed / expected;
+  const squares = own.reduce((sum, hazard, row) => sum + (event[row]! - ratio * hazard) ** 2, 0);
   return {
     observed,
     expected,
     personTime,
-    estimate: observed / expected,
-    lower: low / expected,
-    upper: high / expected,
+    estimate: ratio,
+    ...limitsAt(1),
+    ofAll: limitsAt(observed === 0 ? 1 : Math.max(1, squares / observed)),
   };
 }
 

@@ -52,7 +52,7 @@ export function performanceText(mixes: readonly MixPerformance[], told = ofPrint
 
 /** Proportions are told per 100. */
 function scaleOf({ quantity }: PrintedPerformance): number {
-  return /^(log |years |late rate)/.test(quantity) ? 1 : 100;
+  return /^(log |years |late rate|ratio )/.test(quantity) ? 1 : 100;
 }
 
 function percent(share: number): string {

@@ -1,6 +1,12 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
-import { DataError, expectedSurvival, observedToExpected, readLifeTable } from "mitral";
+import {
+  DataError,
+  distributions,
+  expectedSurvival,
+  observedToExpected,
+  readLifeTable,
+} from "mitral";
 import { inventedLifeTable } from "../../../lib/simulate/rows/life-table.ts";
 import { assertAllClose, assertClose } from "../../close.ts";
 
@@ -75,6 +81,31 @@ Deno.test("observedToExpected() has exact Poisson limits", () => {
   const none = observedToExpected(table, { ...data, event: Array(40).fill(0) });
   assert.deepEqual([none.estimate, none.lower], [0, 0]);
   assertClose(none.upper * none.expected, -Math.log(0.025));
+});
+
+// By hand: 20 of 20 die where 0.1 are expected each, none of 20 where 0.9 are. R = 20 / 20 = 1, the
+// squares are 20 (0.9^2 + 0.9^2) = 32.4, the dispersion 1.62.
+Deno.test("observedToExpected() has wider limits among others, where ratios differ", () => {
+  const table = readLifeTable(`sex,age,q\nM,60,${1 - Math.exp(-0.1)}\n`);
+  const people = { age: Array(40).fill(60), sex: Array(40).fill("M") };
+  const event = Array.from({ length: 40 }, (_, i) => i < 20 ? 1 : 0);
+  const time = event.map((died) => died ? 1 : 9);
+  const differing = observedToExpected(table, { ...people, time, event });
+  assertClose(differing.expected, 20);
+  // the exact limits of 20 / 1.62 deaths (identity)
+  const deaths = 20 / 1.62;
+  assertClose(
+    differing.ofAll.lower,
+    distributions.chiSquareQuantile(0.025, 2 * deaths) / (2 * deaths),
+  );
+  assertClose(
+    differing.ofAll.upper,
+    distributions.chiSquareUpperQuantile(0.025, 2 * deaths + 2) / (2 * deaths),
+  );
+  assert.ok(differing.ofAll.lower < differing.lower && differing.ofAll.upper > differing.upper);
+  // where all are alike the two are one
+  const alike = observedToExpected(table, { ...people, time: Array(40).fill(2), event });
+  assert.deepEqual(alike.ofAll, { lower: alike.lower, upper: alike.upper });
 });
 
 Deno.test("observedToExpected() is unchanged by cutting a life in two rows (identity)", () => {
