@@ -4,7 +4,7 @@ import { type Element, h } from "../tree/mod.ts";
 export const glossary: readonly [term: string, meaning: string, pattern: RegExp][] = [
   [
     "Plausible range",
-    "The 95% confidence interval: values outside it fit these data poorly. It allows for chance alone.",
+    "The confidence interval: values outside it fit these data poorly. It allows for chance alone.",
     /plausible range/i,
   ],
   [
@@ -14,7 +14,7 @@ export const glossary: readonly [term: string, meaning: string, pattern: RegExp]
   ],
   [
     "Weighted groups",
-    "Every patient counts, those who could have had either operation most, so that the groups become alike in what was measured.",
+    "Some patients count more than others, so that the groups become alike in what was measured, and like the patients whom the report is about.",
     /weighted/i,
   ],
   [
