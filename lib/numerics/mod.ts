@@ -45,6 +45,7 @@ export {
   packColumns,
   type Packed,
   type PackedColumn,
+  placesOf,
   type PlainColumn,
   quietly,
   raised,
@@ -89,6 +90,7 @@ export {
   answerTasks,
   fewerOfMany,
   inWorkers,
+  MANY,
   SeededRandom,
   type SharedWork,
 } from "./replicates/mod.ts";

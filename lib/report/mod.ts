@@ -34,6 +34,7 @@ export {
 export {
   balanceLines,
   type ComparedIncidence,
+  type ComparedPair,
   type ComparedSurvival,
   compareIncidence,
   compareSurvival,

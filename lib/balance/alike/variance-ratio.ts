@@ -1,4 +1,4 @@
-import { checkDataColumns, DataError, momentsOf, type Numbers } from "../../numerics/mod.ts";
+import { checkDataColumns, DataError, momentsOfGroups, type Numbers } from "../../numerics/mod.ts";
 import { comparedColumns } from "./compared-columns.ts";
 
 /**
@@ -17,8 +17,7 @@ export function varianceRatio(
 ): number {
   checkDataColumns("varianceRatio", data, ["treated", "covariate", "weight"]);
   const { treated, covariate, weight } = comparedColumns(data);
-  const one = momentsOf(covariate, { weight, group: treated, code: 1 });
-  const zero = momentsOf(covariate, { weight, group: treated, code: 0 });
+  const [zero, one] = momentsOfGroups(covariate, treated, weight);
   if (one.n < 2 || zero.n < 2) {
     throw new DataError("treated", "at least two rows that count in each group", data.treated);
   }

@@ -7,7 +7,7 @@ import {
   DataError,
   groupColumn,
   type Labels,
-  momentsOf,
+  momentsOfGroups,
   numberColumn,
   type Numbers,
 } from "../../numerics/mod.ts";
@@ -151,8 +151,7 @@ function refuseRenamed(given: object, now: Record<string, string>): void {
 }
 
 function caliperWidth(treated: Uint8Array, score: Float64Array, caliper: number): number {
-  const one = momentsOf(score, { group: treated, code: 1 });
-  const zero = momentsOf(score, { group: treated, code: 0 });
+  const [zero, one] = momentsOfGroups(score, treated);
   if (one.n === 0 || zero.n === 0) {
     throw new DataError("treated", "1 in some rows and 0 in others", treated);
   }

@@ -1,5 +1,5 @@
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
-import { DataError, extentOf, raised } from "../../numerics/mod.ts";
+import { DataError, extentOf, placesOf, raised } from "../../numerics/mod.ts";
 
 /** Follow-up of one endpoint in the patients of a design, ready for the estimators. */
 export interface DesignedFollowUp {
@@ -109,14 +109,6 @@ export function underMatching(followUp: FollowedRows, sample: PairedRows): Desig
     ...(weight.some((share) => share !== 1) ? { weight } : {}),
     ...(sample.inSets && { inSets: sample.inSets.map((own) => underMatching(followUp, own)) }),
   };
-}
-
-/** Where each row of an analysis stands among some of them; -1 where it does not. */
-function placesOf(rows: ArrayLike<number>): (row: number) => number {
-  const last = extentOf(rows)[1];
-  const places = new Int32Array(Math.max(0, last + 1)).fill(-1);
-  for (let i = 0; i < rows.length; i++) places[rows[i]!] = i;
-  return (row) => row <= last ? places[row]! : -1;
 }
 
 /**

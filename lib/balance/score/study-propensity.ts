@@ -1,6 +1,6 @@
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { DataError, raised } from "../../numerics/mod.ts";
+import { DataError, MANY, raised } from "../../numerics/mod.ts";
 import type { LogisticFit } from "../../regression/models/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
@@ -22,9 +22,6 @@ export interface StudyPropensity extends Propensity {
 
 // Fewer of the smaller group for each coefficient than this is thin (common practice, no source).
 const rowsForEachCoefficient = 10;
-
-// From so many on, the columns of a model are not kept beside it.
-const manyPatients = 20_000;
 
 /**
  * The propensity score as planned: adjustment covariates in their planned
@@ -94,7 +91,8 @@ function scoreIn(analysis: Analysis, study: Study, from?: LogisticFit): StudyPro
         `${rowsForEachCoefficient} patients for each.`,
     );
   }
-  if (analysis.n < manyPatients) return { ...propensity, design, warnings };
+  // from so many patients on, the columns of a model are not kept beside it
+  if (analysis.n < MANY) return { ...propensity, design, warnings };
   return {
     ...propensity,
     warnings,

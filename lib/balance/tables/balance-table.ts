@@ -1,7 +1,7 @@
 import { roundTo } from "../../words/mod.ts";
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { meanOf, momentsOf } from "../../numerics/mod.ts";
+import { MANY, meanOf, momentsOf } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { describedColumn, type StudyCovariate } from "../score/mod.ts";
 import {
@@ -64,8 +64,7 @@ export function balanceTable(
   };
 }
 
-// From so many patients on, sets are described until more would change nothing that is printed.
-const manyPatients = 20_000;
+// Of many patients, sets are described until more would change nothing that is printed.
 const fewestSets = 3;
 const smallError = 0.001;
 
@@ -86,7 +85,7 @@ function inEachSet(
       ...(matched && { matched: own(matched, k) }),
       ...(weighted && { weighted: own(weighted, k) }),
     }));
-    if (analysis.n >= manyPatients && isSettled(described)) break;
+    if (analysis.n >= MANY && isSettled(described)) break;
   }
   return described;
 }

@@ -1,3 +1,4 @@
+import { placesOf } from "../../numerics/mod.ts";
 import { type Analysis, type Column, columnsBeside, type Completion } from "../model/mod.ts";
 
 const made = new WeakMap<Analysis, readonly Analysis[]>();
@@ -37,10 +38,7 @@ export function completionsOf(
   completions: readonly Completion[],
   rows: Int32Array,
 ): readonly Completion[] {
-  const last = rows[rows.length - 1] ?? -1;
-  const place = new Int32Array(last + 1).fill(-1);
-  for (let k = 0; k < rows.length; k++) place[rows[k]!] = k;
-  const placeOf = (row: number) => row <= last ? place[row]! : -1;
+  const placeOf = placesOf(rows);
   return completions.map((completion) =>
     Object.fromEntries(
       Object.entries(completion).map(([name, cells]) => {

@@ -10,6 +10,7 @@ import {
   groupColumn,
   invertFactored,
   type Labels,
+  MANY,
   meanOf,
   mirrorLower,
   multiplySquare,
@@ -73,7 +74,7 @@ export function measurementInteraction(
   const events = groups[0]!.events + groups[1]!.events;
   const statistic = slopeDistance(groups);
   if (events < fewestEvents) return { pValue: NaN, statistic, events, tooFew: true };
-  if (data.time.length > manyRows && events >= manyEvents) {
+  if (data.time.length > MANY && events >= manyEvents) {
     const pValue = distributions.chiSquareUpper(statistic, columns.length);
     return { pValue, statistic, events, tooFew: false };
   }
@@ -86,8 +87,7 @@ export function measurementInteraction(
   return { pValue: (1 + far) / (1 + assignments), statistic, events, tooFew: false };
 }
 
-// With so many rows and events the statistic is chi-square to more digits than are printed.
-const manyRows = 20_000;
+// With many rows and so many events the statistic is chi-square to more digits than are printed.
 const manyEvents = 1000;
 
 /** One group's pseudo-values and the measurements that its rows are given. */

@@ -120,18 +120,14 @@ export async function runChains(
     results[place] = result;
     onProgress?.(++done, sets.length);
   };
-  if (workers === 0 || sets.length === 1) {
-    const run = chainOf(work);
-    sets.forEach((set, place) => keep(place, run(set)));
-    return results;
-  }
+  const isAlone = workers === 0 || sets.length === 1;
   const shared: SharedWork<ChainWork, number, ChainResult> = {
     worker: new URL("./chain-worker.ts", import.meta.url),
     what: "impute missing values",
     setup: work,
     tasks: sets,
-    workers,
-    ...(here && { here: chainOf(work) }),
+    workers: isAlone ? 0 : workers,
+    ...((isAlone || here) && { here: chainOf(work) }),
   };
   await inWorkers<ChainWork, number, ChainResult>(shared, keep);
   return results;

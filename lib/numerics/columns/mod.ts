@@ -30,6 +30,6 @@ export { orderOf, sortedColumn } from "./order.ts";
 export type { Interval, Limits, Test } from "./results.ts";
 export { packColumns, type Packed, type PackedColumn, unpackColumns } from "./packed-columns.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
-export { valuesAt } from "./values-at.ts";
+export { placesOf, valuesAt } from "./values-at.ts";
 export { onWarning, quietly, raised } from "./warnings.ts";
 export { checkYears, MOST_YEARS } from "./years.ts";

@@ -1,5 +1,8 @@
-/** Up to so many rows everything is repeated as often as asked for. */
-const asAskedUpTo = 20_000;
+/**
+ * So many rows, patients or units are many: past them chance is small enough for what is sparing to
+ * give the same as what is thorough. Chosen here, no source.
+ */
+export const MANY = 20_000;
 
 /**
  * How often something is repeated on so many rows: as often as asked for up to 20,000, of more in
@@ -10,6 +13,6 @@ const asAskedUpTo = 20_000;
  * @param least Default 20. Never more than asked for.
  */
 export function fewerOfMany(asked: number, rows: number, least = 20): number {
-  if (rows <= asAskedUpTo) return asked;
-  return Math.min(asked, Math.max(least, Math.ceil(asked * asAskedUpTo / rows)));
+  if (rows <= MANY) return asked;
+  return Math.min(asked, Math.max(least, Math.ceil(asked * MANY / rows)));
 }

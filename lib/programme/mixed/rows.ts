@@ -3,6 +3,7 @@ import {
   DataError,
   groupColumn,
   type Labels,
+  MANY,
   meanOf,
   numberColumn,
   type Numbers,
@@ -73,12 +74,11 @@ export function mixedRows(data: RandomInterceptData): PreparedRows {
     count: new Float64Array(n).fill(1),
     units,
   };
-  const rows = n > manyRows && scaled.length === 0 ? gathered(each) : each;
+  // of many rows, those of a unit that are all but alike are taken together
+  const rows = n > MANY && scaled.length === 0 ? gathered(each) : each;
   return { rows, order, labels, names, dropped, separated, back, start };
 }
 
-/** Of more rows, those of a unit that are all but alike are taken together. */
-const manyRows = 20_000;
 /** Log odds this near are taken as their mean. */
 const near = 0.01;
 

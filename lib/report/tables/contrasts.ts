@@ -25,7 +25,10 @@ export function estimatesOf(
   return (code) => groups.find(({ group }) => Number(group) === code)!.estimate;
 }
 
-/** Two groups' numbers and their difference, for files and as the first page prints them. */
+/**
+ * Two groups' numbers and their difference, in one unit, to a tenth, for files; and as the first
+ * page prints them.
+ */
 export interface ComparedPair {
   /** Of the first group; null where there is none to publish. */
   first: number | null;

@@ -1,4 +1,5 @@
-import { inSentence, levelText, type PrintedPair } from "../../words/mod.ts";
+import { inSentence, levelText } from "../../words/mod.ts";
+import type { ComparedPair } from "./contrasts.ts";
 import {
   type DisplayTable,
   type GroupLabels,
@@ -14,8 +15,11 @@ import {
 /** What one cell of the grid can say in a word. */
 export type GridVerdict = "first" | "second" | "alike" | "uncertain" | "too-few";
 
-/** One population and one endpoint at the main horizon: a cell of the first screen's grid. */
-export interface GridCell {
+/**
+ * One population and one endpoint at the main horizon: a cell of the first screen's grid, its
+ * numbers per 100, null where too few are alike.
+ */
+export interface GridCell extends ComparedPair {
   /** The population's id in the study file; `everyone` for all eligible patients. */
   population: string;
   /** Name of the population. */
@@ -34,18 +38,6 @@ export interface GridCell {
   quantity: string;
   /** Years after operation. */
   years: number;
-  /** Patients of 100 in the first group, to a tenth; null where too few are alike. */
-  first: number | null;
-  /** Of the second group; null where there is none to publish. */
-  second: number | null;
-  /** First minus second per 100, with its limits. */
-  difference: number | null;
-  /** Lower limit; null where there is none to publish. */
-  lower: number | null;
-  /** Upper limit; null where there is none to publish. */
-  upper: number | null;
-  /** How they are printed beside each other on the first page; null where there is no number. */
-  printed: PrintedPair | null;
   /** What the limits allow to be said. */
   verdict: GridVerdict;
   /** Why there is no number, in words; empty where there is one. */

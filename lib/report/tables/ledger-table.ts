@@ -1,4 +1,5 @@
-import { levelText, type PrintedPair } from "../../words/mod.ts";
+import { levelText } from "../../words/mod.ts";
+import type { ComparedPair } from "./contrasts.ts";
 import {
   type DisplayTable,
   type GroupLabels,
@@ -11,7 +12,7 @@ import {
 } from "../show/mod.ts";
 
 /** One line of the ledger: a benefit or a harm in both groups. */
-export interface LedgerLine {
+export interface LedgerLine extends ComparedPair {
   /**
    * Names it in every file: `alive`, `valve-failure`, `early-death`, or the study's own endpoint.
    */
@@ -22,18 +23,6 @@ export interface LedgerLine {
   when: string;
   /** What the numbers are of: whole patients of 100, days, months. */
   unit: "of 100" | "days" | `months of ${number}`;
-  /** In the first group, in the unit, to a tenth; null where the file does not hold it. */
-  first: number | null;
-  /** Of the second group; null where there is none to publish. */
-  second: number | null;
-  /** First minus second in the unit, with limits. */
-  difference: number | null;
-  /** Lower limit; null where there is none to publish. */
-  lower: number | null;
-  /** Upper limit; null where there is none to publish. */
-  upper: number | null;
-  /** How they are printed beside each other on the first page; null where there is no number. */
-  printed: PrintedPair | null;
   /** What stands in place of numbers: "not in the file", or why there are too few; else empty. */
   instead: string;
   /** Whether more of it is good for the patient. */

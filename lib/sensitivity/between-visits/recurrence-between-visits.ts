@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import type { Interval } from "../../numerics/mod.ts";
+import { type Interval, MANY } from "../../numerics/mod.ts";
 import { drawnDifference, type DrawnShare, drawnShareLimits } from "../../competing/visits/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
@@ -8,7 +8,7 @@ import {
   SMALL_PILOT,
   type WorkerOptions,
 } from "../bootstrap/mod.ts";
-import { MANY, ofGroup, type VisitsOptions, visitsTask } from "./visits-task.ts";
+import { type VisitsOptions, visitsTask } from "./visits-task.ts";
 
 /** Recurrence between visits in two groups at one horizon, death competing. */
 export interface BetweenVisitsContrast {
@@ -81,9 +81,7 @@ export async function recurrenceBetweenVisits(
   study: Study,
   options: VisitsOptions & Pick<WorkerOptions, "workers"> = {},
 ): Promise<BetweenVisits> {
-  const { looked, times, ...task } = visitsTask(analysis, study, options);
-  const repair = ofGroup(looked, 1);
-  const replacement = ofGroup(looked, 0);
+  const { looked, repair, replacement, times, ...task } = visitsTask(analysis, study, options);
   const result = {
     beyond: task.beyond,
     atRisk: { repair: repair.rows.length, replacement: replacement.rows.length },
@@ -97,6 +95,7 @@ export async function recurrenceBetweenVisits(
   const numbers = await bootstrapInWorkers(analysis.n, statistic, {
     ...{ ...plan, limits, confidence: study.confidence },
     within: hardlySeen,
+    // of many, limits are so narrow that their own error is too
     ...(analysis.n > MANY && { pilot: SMALL_PILOT }),
     ...(workers === undefined ? {} : { workers }),
   });

@@ -1,4 +1,4 @@
-import { filterRows } from "../../numerics/mod.ts";
+import { filterRows, MANY } from "../../numerics/mod.ts";
 import type { Estimand } from "../../balance/weigh/mod.ts";
 import { reweightColumns } from "../../balance/samples/mod.ts";
 import { meanOver } from "../../balance/score/mod.ts";
@@ -19,8 +19,6 @@ export interface VisitsProcedure {
   times: readonly number[];
 }
 
-const many = 20_000;
-
 /**
  * The whole procedure as a function of drawn patients: fit the propensity model, weigh, and
  * estimate when recurrence began in each group. Values: the incidence at each time in the treated,
@@ -36,7 +34,7 @@ export function visitsStatistic(procedure: VisitsProcedure): VectorStatistic {
   // of many patients a draw's model is sought from that of all: several times as fast; of fewer
   // the last digits of weights send the search for a course on other paths to within its tolerance
   const inSets = covariates.map((own) =>
-    reweightColumns({ treated, covariates: own }, weights, { alone: n <= many })
+    reweightColumns({ treated, covariates: own }, weights, { alone: n <= MANY })
   );
   const everybody = Int32Array.from({ length: n }, (_, i) => i);
   // of the patients themselves the mean weights; each draw takes one completed set, in turn

@@ -2,6 +2,7 @@ import { completedAnalyses } from "../../cohort/analysis/mod.ts";
 import { type RecurrenceLookedFor, recurrenceLookedFor } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { plannedWeights, scoredColumnsOf } from "../../balance/samples/mod.ts";
+import { MANY } from "../../numerics/mod.ts";
 import { FEW } from "../../competing/incidence/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
@@ -25,7 +26,13 @@ export interface VisitsOptions extends Pick<WorkerOptions, "replicates"> {
 
 /** Recurrence between visits, ready to be drawn, or why it cannot be. */
 type VisitsTask =
-  & { looked: RecurrenceLookedFor; times: readonly number[]; beyond: number[] }
+  & {
+    looked: RecurrenceLookedFor;
+    repair: LookedForIn;
+    replacement: LookedForIn;
+    times: readonly number[];
+    beyond: number[];
+  }
   & (
     | { reason: "few-found" | "no-visits" }
     | {
@@ -34,13 +41,16 @@ type VisitsTask =
     }
   );
 
-/** Of more patients limits are so narrow that their own error is too. */
-export const MANY = 20_000;
 /** A standard error of so many draws is within a tenth of itself. */
 const mostOfMany = 50;
 
 /** Those of one group who were looked at: their places, and in how many recurrence was found. */
-export function ofGroup({ rows: all, treated, found }: RecurrenceLookedFor, code: 0 | 1) {
+interface LookedForIn {
+  rows: number[];
+  found: number;
+}
+
+function ofGroup({ rows: all, treated, found }: RecurrenceLookedFor, code: 0 | 1): LookedForIn {
   const rows = Array.from(all.keys()).filter((i) => treated[i] === code);
   return { rows, found: rows.filter((i) => found[i]! < Infinity).length };
 }
@@ -56,7 +66,8 @@ export function visitsTask(
   const [repair, replacement] = [ofGroup(looked, 1), ofGroup(looked, 0)];
   const last = Math.min(lastVisit(looked, repair.rows), lastVisit(looked, replacement.rows));
   const times = horizons.filter((time) => time <= last);
-  const asked = { looked, times, beyond: horizons.filter((time) => !(time <= last)) };
+  const beyond = horizons.filter((time) => !(time <= last));
+  const asked = { looked, repair, replacement, times, beyond };
   if (Math.min(repair.found, replacement.found) < FEW) return { ...asked, reason: "few-found" };
   if (times.length === 0) return { ...asked, reason: "no-visits" };
   const { rows, lastClear, found, time, death } = looked;

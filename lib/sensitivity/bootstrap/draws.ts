@@ -3,6 +3,7 @@ import {
   DataError,
   groupColumn,
   type Labels,
+  MANY,
   SeededRandom,
 } from "../../numerics/mod.ts";
 
@@ -116,17 +117,13 @@ export function unitsIn(units: ResamplingUnits): number {
   return typeof units === "number" ? units : groupColumn("clusters", units.clusters).labels.length;
 }
 
-/** Of more units than this a replicate draws so many. */
-const enoughDrawn = 20_000;
-
 /**
  * How many units a replicate draws of an estimate whose error goes as 1 / sqrt(units): 20,000 where
  * there are more, undefined (all of them) where there are not. What is drawn then varies by
  * sqrt(units / drawn) too much, and is drawn in by as much.
  *
- * @see Bickel, Goetze & van Zwet (1997) Stat Sinica 7:1-31 (fewer draws than there are rows); the
- * bound: chosen here, no source.
+ * @see Bickel, Goetze & van Zwet (1997) Stat Sinica 7:1-31 (fewer draws than there are rows).
  */
 export function drawnOfMany(units: ResamplingUnits): number | undefined {
-  return unitsIn(units) > enoughDrawn ? enoughDrawn : undefined;
+  return unitsIn(units) > MANY ? MANY : undefined;
 }

@@ -1,20 +1,13 @@
 // Ratios of deaths to those expected, against what they tend to, in two case mixes:
 //   deno run --allow-read --allow-write --allow-sys test/calibration/expected/expected.ts \
 //     --keep FOLDER [--mix demo|harder] [--cohorts 400] [--write]
-// What is done is kept in FOLDER, one line a cohort, and a run that was stopped goes on from there.
-// --write turns what is kept into `lib/sensitivity/calibrated/expected.json` and `results.md`.
 import { fileURLToPath } from "node:url";
-import { join } from "node:path";
-import { parseArgs } from "node:util";
 import * as mitral from "mitral";
 import { simulateCohort } from "../../../lib/simulate/rows/mod.ts";
-import { keptCohorts } from "../kept-cohorts.ts";
 import { aboutCohort } from "../printed/about-cohort.ts";
-import { type Mix, mixes } from "../printed/mixes.ts";
-import { performanceOf } from "../printed/performance.ts";
-import { performanceText } from "../printed/performance-text.ts";
+import { calibrateInBothMixes } from "../printed/in-both-mixes.ts";
+import type { Mix } from "../printed/mixes.ts";
 import type { PrintedCohort } from "../printed/printed-estimates.ts";
-import { jsonOf, rounded } from "../printed/rows-text.ts";
 import { readBack } from "../read-back.ts";
 
 /** A cohort with the deaths behind its ratios, which add up over cohorts. */
@@ -22,25 +15,19 @@ interface ExpectedCohort extends PrintedCohort {
   deathsOf: Record<string, { observed: number; expected: number }>;
 }
 
-const { values } = parseArgs({
-  options: {
-    keep: { type: "string" },
-    mix: { type: "string" },
-    cohorts: { type: "string", default: "400" },
-    write: { type: "boolean", default: false },
+const lifeTablePath = fileURLToPath(new URL("../../../data-demo/life-table.csv", import.meta.url));
+
+await calibrateInBothMixes({
+  ofCohort: ratiosOf,
+  withTruth,
+  json: "expected.json",
+  results: new URL("results.md", import.meta.url),
+  told: {
+    title: "Ratios of deaths to those expected, against what they tend to",
+    truth: "the ratio in all cohorts together",
+    madeBy: "test/calibration/expected/expected.ts",
   },
 });
-if (!values.keep) throw new Error("--keep must name the folder in which cohorts are kept");
-const folder = values.keep;
-const firstSeed = 700_001;
-Deno.mkdirSync(folder, { recursive: true });
-const fileOf = ({ name }: Mix) => join(folder, `${name}.jsonl`);
-const keptOf = (mix: Mix) => keptCohorts<ExpectedCohort>(fileOf(mix));
-const at = (path: string) => new URL(path, import.meta.url);
-const lifeTablePath = fileURLToPath(at("../../../data-demo/life-table.csv"));
-
-if (values.write) write();
-else await run();
 
 async function ratiosOf(seed: number, mix: Mix): Promise<ExpectedCohort> {
   const simulated = simulateCohort({ seed, n: mix.n, parameters: mix.parameters });
@@ -67,20 +54,6 @@ async function ratiosOf(seed: number, mix: Mix): Promise<ExpectedCohort> {
   };
 }
 
-async function run(): Promise<void> {
-  for (const mix of mixes.filter(({ name }) => name === (values.mix ?? name))) {
-    const done = new Set(keptOf(mix).map(({ seed }) => seed));
-    for (let k = 0; k < Number(values.cohorts); k++) {
-      if (done.has(firstSeed + k)) continue;
-      const line = JSON.stringify(
-        await ratiosOf(firstSeed + k, mix),
-        (_, x: unknown) => typeof x === "number" ? rounded(x, 7) : x,
-      );
-      Deno.writeTextFileSync(fileOf(mix), line + "\n", { append: true });
-    }
-  }
-}
-
 /** Each estimate beside the ratio in all cohorts together. */
 function withTruth(cohorts: readonly ExpectedCohort[]): PrintedCohort[] {
   const ratio = (of: string) => {
@@ -96,19 +69,4 @@ function withTruth(cohorts: readonly ExpectedCohort[]): PrintedCohort[] {
     ...cohort,
     estimates: estimates.map((one) => ({ ...one, own: truth[one.of]! })),
   }));
-}
-
-function write(): void {
-  const found = mixes.map((mix) =>
-    performanceOf(mix, { cohorts: withTruth(keptOf(mix)), firstSeed })
-  );
-  Deno.writeTextFileSync(at("../../../lib/sensitivity/calibrated/expected.json"), jsonOf(found));
-  Deno.writeTextFileSync(
-    at("results.md"),
-    performanceText(found, {
-      title: "Ratios of deaths to those expected, against what they tend to",
-      truth: "the ratio in all cohorts together",
-      madeBy: "test/calibration/expected/expected.ts",
-    }),
-  );
 }

@@ -1,7 +1,16 @@
 import { signed, table, wrapped } from "../tables.ts";
 import type { MixPerformance, PrintedPerformance } from "./performance.ts";
 
-const ofPrinted = {
+/** What is told of a table of results. */
+export interface Told {
+  title: string;
+  /** Against what, after "Truth:". */
+  truth: string;
+  /** The program. */
+  madeBy: string;
+}
+
+const ofPrinted: Told = {
   title: "Every printed quantity against its known truth",
   truth: "in the population of each result, from a great many simulated patients; for matched " +
     "pairs, shares at visits and years in each state, in the very patients of each cohort; for " +
