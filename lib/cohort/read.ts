@@ -5,7 +5,7 @@ import { checkCells, checkPatients, checkPlan } from "./checks/mod.ts";
 import { keptCohort } from "./kept/mod.ts";
 import { otherTableProblems } from "./others/mod.ts";
 import type { ReadingProgress } from "./file/mod.ts";
-import { type HeldColumn, publishedColumns } from "./cells/mod.ts";
+import { type HeldRows, publishedColumns, withLazy } from "./cells/mod.ts";
 import {
   linkVisits,
   readTable,
@@ -119,23 +119,25 @@ export async function examineCohort(
   const costs = ruleCosts(patients, visits, linked);
   const result = { ...examined(patients, visits, files), costs };
   const ids = patients.columns.get("id");
-  if (result.problems.some(({ severity }) => severity === "structural") || !Array.isArray(ids)) {
-    return result;
-  }
-  if (linked.used + linked.dropped !== visits.n || ids.length !== patients.n) {
+  const isFit = !result.problems.some(({ severity }) => severity === "structural");
+  if (!isFit || !ids || !("pool" in ids)) return result;
+  if (linked.used + linked.dropped !== visits.n || ids.lengths.length !== patients.n) {
     throw new Error(`rows lost: ${visits.n} visits read, ${linked.used} used`);
   }
   let cohort: Cohort | undefined;
   const make = () =>
-    cohort ??= {
-      n: patients.n,
-      ids,
-      columns: publish(patients),
-      visits: linked.visits(),
-      invalid: patients.invalid,
-      problems: result.problems,
-      log: result.log,
-    };
+    cohort ??= withLazy(
+      {
+        n: patients.n,
+        columns: publish(patients),
+        visits: linked.visits(),
+        invalid: patients.invalid,
+        problems: result.problems,
+        log: result.log,
+      },
+      publishedColumns(new Map([["ids", { column: ids }]])),
+      ["ids"],
+    ) as Cohort;
   return { ...result, cohort: make };
 }
 
@@ -212,10 +214,10 @@ function examined(patients: Table, visits: Table, files: Examination["files"]): 
 
 /** The columns as a cohort gives them, each let go by the table as it is taken. */
 function publish(table: Table): Columns {
-  const held = new Map<string, () => HeldColumn>();
+  const held = new Map<string, HeldRows>();
   for (const [name, column] of table.columns) {
     table.columns.delete(name);
-    if (name !== "id") held.set(name, () => column);
+    if (name !== "id") held.set(name, { column });
   }
   return publishedColumns(held);
 }

@@ -36,6 +36,7 @@ export {
   type Interval,
   isOneOff,
   type Labels,
+  type LaterColumn,
   type Limits,
   MOST_YEARS,
   numberColumn,

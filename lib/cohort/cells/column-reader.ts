@@ -1,6 +1,7 @@
 import { codeKey, type Conversion, converted } from "./convert.ts";
 import { type DictionaryColumn, isNumeric } from "../dictionary/mod.ts";
 import { codeStore, type HeldColumn, numberStore } from "./held-columns.ts";
+import { textStore } from "./held-texts.ts";
 import { numberOf } from "./number-cell.ts";
 import {
   looksLikeCode,
@@ -142,23 +143,19 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
 
 /** Pseudonyms: kept as they are, nothing compared with codes. */
 function pseudonymReader(column: DictionaryColumn, { missing }: Conversion): ColumnReader {
-  const values: string[] = [];
-  // rows of one patient, which often follow each other, share one text
-  let before = "";
+  const store = textStore();
   const reader: ColumnReader = {
     ...nothingRead(column),
     take(cell) {
-      const trimmed = cell.trim();
-      const text = trimmed === before ? before : trimmed;
-      before = text;
+      const text = cell.trim();
       const coded = text !== "" && missing.size > 0 && missing.has(codeKey(text));
       const fault = text === "" || coded || looksLikePseudonym(text) ? null : faults.pseudonym;
       if (text === "" || coded) reader.blanks++;
       if (coded) reader.missingCodes++;
-      values.push(coded || fault ? "" : text);
+      store.put(coded || fault ? "" : text);
       return fault;
     },
-    finish: () => values,
+    finish: () => store.finish(),
   };
   return reader;
 }

@@ -1,4 +1,5 @@
 import type { Column } from "../model/mod.ts";
+import { heldTextAt, type HeldTexts, heldTextsOf } from "./held-texts.ts";
 
 /** A column of codes in two bytes a row: each row points at one of the levels, the first blank. */
 export interface CodedText {
@@ -16,8 +17,8 @@ export interface HeldNumbers {
   divisor: number;
 }
 
-/** A column as a table holds it while it is checked: pseudonyms, all different, as they are. */
-export type HeldColumn = HeldNumbers | CodedText | string[];
+/** A column as a table holds it while it is checked: pseudonyms, all different, as bytes. */
+export type HeldColumn = HeldNumbers | CodedText | HeldTexts;
 
 /** A column that grows number by number. */
 export interface NumberStore {
@@ -126,7 +127,7 @@ export function codeStore(): CodeStore {
 /** The text of a row; "" for one that is missing, and for a column of numbers. */
 export function textAt(column: HeldColumn | undefined, row: number): string {
   if (column === undefined || "divisor" in column) return "";
-  if (Array.isArray(column)) return column[row] ?? "";
+  if ("pool" in column) return heldTextAt(column, row);
   return column.levels[column.codes[row] ?? 0] ?? "";
 }
 
@@ -139,7 +140,7 @@ export function numberAt(column: HeldColumn | undefined, row: number): number {
 
 /** Makes the value of a row a missing one. */
 export function blank(column: HeldColumn, row: number): void {
-  if (Array.isArray(column)) column[row] = "";
+  if ("pool" in column) column.lengths[row] = 0;
   else if ("levels" in column) column.codes[row] = 0;
   else column.values[row] = column.values instanceof Int16Array ? noNumber : NaN;
 }
@@ -156,11 +157,29 @@ export function numbersOf(column: HeldColumn | undefined): Float64Array | null {
 export function medianOf(column: HeldColumn): number | undefined {
   if (!("divisor" in column)) return undefined;
   const { values, divisor } = column;
-  const known = values instanceof Int16Array
-    ? values.filter((value) => value !== noNumber).sort()
-    : values.filter((value) => !Number.isNaN(value)).sort();
-  const median = known[known.length >> 1];
+  const median = values instanceof Int16Array ? upperMedian(values) : upperMiddle(values);
   return median === undefined ? undefined : median / divisor;
+}
+
+/** By how often each value is there: nothing is put in order. */
+function upperMedian(values: Int16Array): number | undefined {
+  const counts = new Uint32Array(largest - noNumber + 1);
+  for (let row = 0; row < values.length; row++) counts[values[row]! - noNumber]!++;
+  let before = 0;
+  const middle = (values.length - counts[0]!) >> 1;
+  for (let place = 1; place < counts.length; place++) {
+    before += counts[place]!;
+    if (before > middle) return place + noNumber;
+  }
+  return undefined;
+}
+
+function upperMiddle(values: Float64Array): number | undefined {
+  // NaN is put last
+  const ordered = values.slice().sort();
+  let known = ordered.length;
+  while (known > 0 && Number.isNaN(ordered[known - 1])) known--;
+  return known === 0 ? undefined : ordered[known >> 1];
 }
 
 /** Numbers held as they are. */
@@ -170,7 +189,7 @@ export function heldNumbers(values: Float64Array): HeldNumbers {
 
 /** A column as a cohort gives it. */
 export function publishedColumn(column: HeldColumn): Column {
-  if (Array.isArray(column)) return column;
+  if ("pool" in column) return [...heldTextsOf(column)];
   if ("divisor" in column) {
     const { values } = column;
     return values instanceof Float64Array ? values : numbersOf(column) ?? new Float64Array(0);

@@ -16,7 +16,15 @@ export {
   publishedColumn,
   textAt,
 } from "./held-columns.ts";
-export { heldAt, publishedColumns, stillHeld } from "./published-columns.ts";
+export {
+  heldAt,
+  type HeldRows,
+  lazyOf,
+  publishedColumns,
+  stillHeld,
+  withLazy,
+} from "./published-columns.ts";
+export { type HeldTexts, heldTextsOf, sameText, textStore } from "./held-texts.ts";
 export { numberOf } from "./number-cell.ts";
 export { shownNumber, shownText, shownTogether } from "./shown-value.ts";
 export { plainWords, wordFinder } from "./text-words.ts";

@@ -43,10 +43,15 @@ export function looksLikePseudonym(value: string): boolean {
 }
 
 /** Whether a column of pseudonyms could be names: letters alone, and of uneven length. */
-export function lookLikeNames(values: readonly string[]): boolean {
-  const letters = values.filter((value) => /^[A-Za-z_-]+$/.test(value));
-  if (2 * letters.length <= values.length) return false;
-  return letters.some((value) => value.length !== letters[0]?.length);
+export function lookLikeNames(values: Iterable<string>): boolean {
+  let [all, letters, length, uneven] = [0, 0, 0, false];
+  for (const value of values) {
+    all++;
+    if (!/^[A-Za-z_-]+$/.test(value)) continue;
+    if (letters++ === 0) length = value.length;
+    else if (value.length !== length) uneven = true;
+  }
+  return uneven && 2 * letters > all;
 }
 
 /** Whether a value can be a short code such as S7, 12 or B: never a name. */

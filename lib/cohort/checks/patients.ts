@@ -3,12 +3,14 @@ import { type Condition, dictionary, dictionaryColumn } from "../dictionary/mod.
 import { conditionHolds } from "../analysis/mod.ts";
 import { daysPerYear } from "../follow-up/mod.ts";
 import {
+  heldTextsOf,
   lookLikeNames,
   numberAt,
   publishedColumn,
   shownNumber,
   shownTogether,
   textAt,
+  textStore,
 } from "../cells/mod.ts";
 import { type Cells, patientRules } from "./patient-rules.ts";
 import { type PseudonymIndex, pseudonymIndex, report, type Table } from "../table/mod.ts";
@@ -59,7 +61,8 @@ const leastSurvivors = 20;
  * from the year's first day, and that of survivors is seldom a small part of it.
  */
 function checkFollowUp(table: Table, { number }: Cells, closingYear: number): void {
-  const shares: number[] = [];
+  const shares = new Float64Array(table.n);
+  let survivors = 0;
   for (let row = 0; row < table.n; row++) {
     const year = number("op_year", row);
     const followed = number("fu_days", row) / daysPerYear;
@@ -76,11 +79,11 @@ function checkFollowUp(table: Table, { number }: Cells, closingYear: number): vo
     }
     const possible = closingYear - year - 0.5;
     if (possible >= 1 && number("dead", row) === 0 && followed >= 0) {
-      shares.push(followed / possible);
+      shares[survivors++] = followed / possible;
     }
   }
-  if (shares.length < leastSurvivors) return;
-  const middle = shares.sort((a, b) => a - b)[shares.length >> 1] ?? 1;
+  if (survivors < leastSurvivors) return;
+  const middle = shares.subarray(0, survivors).sort()[survivors >> 1] ?? 1;
   if (middle >= leastFollowed) return;
   report(table, null, {
     rule: "unit-of-time",
@@ -94,8 +97,8 @@ function checkFollowUp(table: Table, { number }: Cells, closingYear: number): vo
 
 function checkPseudonyms(table: Table): PseudonymIndex {
   const ids = table.columns.get("id");
-  const pseudonyms = Array.isArray(ids) ? ids : [];
-  if (lookLikeNames(pseudonyms)) {
+  const pseudonyms = ids && "pool" in ids ? ids : textStore().finish();
+  if (lookLikeNames(heldTextsOf(pseudonyms))) {
     report(table, null, {
       rule: "names",
       column: "id",

@@ -1,13 +1,22 @@
-import { packColumns, type PackedColumn, unpackColumns } from "../../numerics/mod.ts";
+import {
+  type LaterColumn,
+  packColumns,
+  type PackedColumn,
+  unpackColumns,
+} from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
   codeStore,
+  heldAt,
   type HeldColumn,
+  type HeldTexts,
+  lazyOf,
   numberStore,
   publishedColumns,
   stillHeld,
+  withLazy,
 } from "../cells/mod.ts";
-import type { Cohort, Columns } from "../model/mod.ts";
+import type { Cohort, Columns, Visits } from "../model/mod.ts";
 
 /** All that a cohort follows from beside its two files. */
 function readingOf(study: Study): string {
@@ -33,13 +42,22 @@ interface About {
  * @returns The pieces, in order.
  */
 export function* cohortBytes(cohort: Cohort, study: Study): Generator<Uint8Array> {
-  const packed: Record<string, PackedColumn> = {};
-  const hold = (table: string, columns: Columns): Record<string, Said> =>
+  const packed: Record<string, PackedColumn | LaterColumn> = {};
+  const hold = (table: string, columns: Columns, before = ""): Record<string, Said> =>
     Object.fromEntries(
       Object.keys(columns).map((name) => {
-        const held = heldColumn(columns, name);
-        packed[`${table} ${name}`] = "codes" in held ? held.codes : held.values;
-        return [name, "codes" in held ? { levels: held.levels } : { divisor: held.divisor }];
+        const { column, rows } = heldColumn(columns, name);
+        const values = valuesOf(column);
+        // visits are put in their order one column at a time, when each is written
+        packed[`${table} ${before}${name}`] = rows === undefined ? values : {
+          like: values,
+          length: rows.length,
+          make: () => valuesOf(heldAt({ column, rows })),
+        };
+        return [
+          before + name,
+          "codes" in column ? { levels: column.levels } : { divisor: column.divisor },
+        ];
       }),
     );
   const { visits, problems, log } = cohort;
@@ -48,13 +66,12 @@ export function* cohortBytes(cohort: Cohort, study: Study): Generator<Uint8Array
     patients: hold("patients", cohort.columns),
     visits: {
       ...hold("visits", visits.columns),
-      ...hold("visits", { " day": visits.day, " mr": visits.mr }),
+      ...hold("visits", lazyOf(visits) ?? { day: visits.day, mr: visits.mr }, " "),
     },
     problems,
     log,
   };
-  packed["ids"] = new TextEncoder().encode(cohort.ids.join(""));
-  packed["id lengths"] = Int32Array.from(cohort.ids, (id) => id.length);
+  Object.assign(packed, packedIds(cohort));
   packed["offsets"] = visits.offsets;
   packed["invalid"] = cohort.invalid;
   yield* packColumns({ about, columns: packed });
@@ -75,46 +92,97 @@ export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort
       new Map(
         Object.entries(said).map(([name, own]) => [
           name,
-          () => rejoined(packed[`${table} ${name}`]!, own),
+          { column: rejoined(packed[`${table} ${name}`]!, own) },
         ]),
       ),
     );
-  const { " day": _day, " mr": _mr, ...others } = visits;
-  const ofVisits = made("visits", visits) as Record<string, Float64Array>;
+  const { " day": day, " mr": mr, ...others } = visits;
   const offsets = packed["offsets"] as Int32Array;
-  return {
+  const cohort: Omit<Cohort, "ids"> = {
     n: packed["invalid"]!.length,
-    ids: pieces(packed["ids"] as Uint8Array, packed["id lengths"] as Int32Array),
     columns: made("patients", patients),
-    visits: {
-      count: offsets[offsets.length - 1] ?? 0,
-      offsets,
-      get day() {
-        return ofVisits[" day"]!;
+    visits: withLazy(
+      {
+        count: offsets[offsets.length - 1] ?? 0,
+        offsets,
+        columns: made("visits", others),
       },
-      get mr() {
-        return ofVisits[" mr"]!;
-      },
-      columns: made("visits", others),
-    },
+      made("visits ", { day: day!, mr: mr! }),
+      ["day", "mr"],
+    ) as Visits,
     invalid: packed["invalid"] as Uint8Array,
     problems,
     log,
   };
+  const [ids, lengths] = [packed["ids"] as Uint8Array, packed["id lengths"] as Int32Array];
+  const held = heldPieces(ids, lengths);
+  if (!held) return { ...cohort, ids: pieces(ids, lengths) };
+  return withLazy(cohort, publishedColumns(new Map([["ids", { column: held }]])), [
+    "ids",
+  ]) as Cohort;
 }
 
-function heldColumn(columns: Columns, name: string): Exclude<HeldColumn, string[]> {
+type Plain = Exclude<HeldColumn, HeldTexts>;
+
+function heldColumn(columns: Columns, name: string): { column: Plain; rows?: Int32Array } {
   const still = stillHeld(columns, name);
-  if (still && !Array.isArray(still)) return still;
+  const own = still?.column;
+  if (own && !("pool" in own)) return { ...still, column: own };
   const column = columns[name]!;
   if (column instanceof Float64Array) {
     const store = numberStore();
     for (let i = 0; i < column.length; i++) store.put(column[i]!);
-    return store.finish();
+    return { column: store.finish() };
   }
   const store = codeStore();
   for (const text of column) store.put(store.codeOf(text));
-  return store.finish();
+  return { column: store.finish() };
+}
+
+function valuesOf(column: HeldColumn): PackedColumn {
+  if ("pool" in column) throw new TypeError("a column of pseudonyms has no values");
+  return "codes" in column ? column.codes : column.values;
+}
+
+/** Pseudonyms one after the other, and how long each is. */
+function packedIds(cohort: Cohort): Record<"ids" | "id lengths", PackedColumn | LaterColumn> {
+  const held = stillHeld(lazyOf(cohort) ?? {}, "ids")?.column;
+  if (!held || !("pool" in held)) {
+    return {
+      "ids": new TextEncoder().encode(cohort.ids.join("")),
+      "id lengths": Int32Array.from(cohort.ids, (id) => id.length),
+    };
+  }
+  const { pool, places, lengths } = held;
+  let length = 0;
+  for (let row = 0; row < lengths.length; row++) length += lengths[row]!;
+  const make = () => {
+    const ids = new Uint8Array(length);
+    for (let row = 0, at = 0; row < lengths.length; row++) {
+      const place = places[row]!;
+      for (let k = 0; k < lengths[row]!; k++) ids[at++] = pool[place + k]!;
+    }
+    return ids;
+  };
+  return {
+    "ids": { like: pool, length, make },
+    "id lengths": {
+      like: new Int32Array(),
+      length: lengths.length,
+      make: () => Int32Array.from(lengths),
+    },
+  };
+}
+
+/** Pseudonyms as they lie in the bytes given, where each letter is one of them. */
+function heldPieces(pool: Uint8Array, lengths: Int32Array): HeldTexts | undefined {
+  const places = new Uint32Array(lengths.length);
+  let end = 0;
+  for (let row = 0; row < lengths.length; row++) {
+    places[row] = end;
+    end += lengths[row]!;
+  }
+  return end === pool.length ? { pool, places, lengths } : undefined;
 }
 
 function rejoined(values: PackedColumn, said: Said): HeldColumn {

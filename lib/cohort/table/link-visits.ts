@@ -1,11 +1,4 @@
-import {
-  heldAt,
-  numberAt,
-  publishedColumns,
-  shownNumber,
-  shownTogether,
-  textAt,
-} from "../cells/mod.ts";
+import { numberAt, publishedColumns, shownNumber, shownTogether, withLazy } from "../cells/mod.ts";
 import type { PseudonymIndex } from "./pseudonym-index.ts";
 import { settleErrors, visitKeys } from "./settle-errors.ts";
 import { report, type Table } from "./table.ts";
@@ -38,34 +31,32 @@ export function linkVisits(
 ): LinkedVisits {
   const owner = ownersOf(visits, index);
   checkVisits(patients, visits, owner);
-  checkTwice(visits, owner, orderOf(patients.n, visits, owner).rows);
+  const all = orderOf(patients.n, visits, owner);
+  checkTwice(visits, owner, all.rows);
   for (const problem of visits.problems) {
     if (problem.row === null) continue;
     const patient = owner[problem.row] ?? -1;
     problem.patient = patient < 0 ? null : patient;
   }
   settleErrors(visits);
-  let dropped = 0;
-  for (let row = 0; row < visits.n; row++) {
-    if (visits.invalid[row] === 0) continue;
-    owner[row] = -1;
-    dropped++;
-  }
-  const order = orderOf(patients.n, visits, owner);
+  const dropped = visits.invalid.reduce((sum, invalid) => sum + invalid, 0);
+  const order = dropped === 0 ? all : withoutInvalid(all, visits.invalid);
   const { offsets, rows } = order;
   return { used: rows.length, dropped, offsets, rows, visits: () => arrange(visits, order) };
 }
 
 function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
   const owner = new Int32Array(visits.n).fill(-1);
-  const ids = visits.columns.get("id");
+  const column = visits.columns.get("id");
+  const ids = column && "pool" in column ? column : undefined;
   let named = 0;
   let unknown = 0;
   for (let row = 0; row < visits.n; row++) {
-    const id = textAt(ids, row);
-    if (id === "") continue;
+    if (!ids?.lengths[row]) continue;
     named++;
-    owner[row] = index.rowOf(id);
+    // visits of one patient mostly follow each other, and then have one text between them
+    const again = row > 0 && ids.lengths[row - 1]! > 0 && ids.places[row] === ids.places[row - 1];
+    owner[row] = again ? owner[row - 1]! : index.rowOf(ids, row);
     if (owner[row] !== -1) continue;
     unknown++;
     report(visits, row, {
@@ -85,6 +76,8 @@ function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
       remedy: "the two files do not go together: give both the same pseudonyms",
     });
   }
+  // from here on that is known, and later told by where they stand
+  visits.columns.delete("id");
   return owner;
 }
 
@@ -181,25 +174,23 @@ function orderOf(n: number, table: Table, owner: Int32Array): VisitOrder {
   return { offsets, rows };
 }
 
+/** The same order without rows that are not used; those that are take their places. */
+function withoutInvalid({ offsets, rows }: VisitOrder, invalid: Uint8Array): VisitOrder {
+  let used = 0;
+  let at = 0;
+  for (let patient = 1; patient < offsets.length; patient++) {
+    for (; at < offsets[patient]!; at++) if (!invalid[rows[at]!]) rows[used++] = rows[at]!;
+    offsets[patient] = used;
+  }
+  return { offsets, rows: rows.subarray(0, used) };
+}
+
 function arrange(table: Table, { offsets, rows }: VisitOrder): Visits {
   const held = (names: Iterable<string>) =>
     publishedColumns(
-      new Map(
-        Array.from(names, (name) => [name, () => heldAt(table.columns.get(name), rows)]),
-      ),
+      new Map(Array.from(names, (name) => [name, { column: table.columns.get(name), rows }])),
     );
-  const keys = held(["day", "mr"]) as Record<"day" | "mr", Float64Array>;
-  // whose they are is told by where they stand
-  table.columns.delete("id");
-  return {
-    count: rows.length,
-    offsets,
-    get day() {
-      return keys.day;
-    },
-    get mr() {
-      return keys.mr;
-    },
-    columns: held([...table.columns.keys()].filter((name) => !visitKeys.has(name))),
-  };
+  const others = held([...table.columns.keys()].filter((name) => !visitKeys.has(name)));
+  const visits = { count: rows.length, offsets, columns: others };
+  return withLazy(visits, held(["day", "mr"]), ["day", "mr"]) as Visits;
 }

@@ -1,7 +1,9 @@
+import { type HeldTexts, sameText } from "../cells/mod.ts";
+
 /** Finds rows by their pseudonym. */
 export interface PseudonymIndex {
-  /** The first row that has a pseudonym, or -1. */
-  rowOf(pseudonym: string): number;
+  /** The first row that has the pseudonym of a row of another column, or -1. */
+  rowOf(others: HeldTexts, row: number): number;
 }
 
 /**
@@ -12,40 +14,40 @@ export interface PseudonymIndex {
  * @param repeated Called for each row whose pseudonym an earlier row has, with that row.
  */
 export function pseudonymIndex(
-  pseudonyms: readonly string[],
+  pseudonyms: HeldTexts,
   repeated: (row: number, first: number) => void = () => {},
 ): PseudonymIndex {
+  const n = pseudonyms.lengths.length;
   let size = 16;
-  while (size < 2 * pseudonyms.length) size *= 2;
+  while (size < 2 * n) size *= 2;
   const slots = new Int32Array(size).fill(-1);
   const mask = size - 1;
-  const slotOf = (pseudonym: string): number => {
-    let slot = hash(pseudonym) & mask;
+  const slotOf = (texts: HeldTexts, row: number): number => {
+    let slot = hash(texts, row) & mask;
     for (;;) {
-      const row = slots[slot]!;
-      if (row < 0 || pseudonyms[row] === pseudonym) return slot;
+      const other = slots[slot]!;
+      if (other < 0 || sameText(pseudonyms, other, texts, row)) return slot;
       slot = (slot + 1) & mask;
     }
   };
-  for (let row = 0; row < pseudonyms.length; row++) {
-    const pseudonym = pseudonyms[row]!;
-    if (pseudonym === "") continue;
-    const slot = slotOf(pseudonym);
+  for (let row = 0; row < n; row++) {
+    if (pseudonyms.lengths[row] === 0) continue;
+    const slot = slotOf(pseudonyms, row);
     const first = slots[slot]!;
     if (first < 0) slots[slot] = row;
     else repeated(row, first);
   }
   return {
-    rowOf: (pseudonym) => pseudonym === "" ? -1 : slots[slotOf(pseudonym)]!,
+    rowOf: (others, row) => others.lengths[row] === 0 ? -1 : slots[slotOf(others, row)]!,
   };
 }
 
-/** FNV-1a over 16-bit units, its bits mixed once more. */
-function hash(text: string): number {
+/** FNV-1a over bytes, its bits mixed once more. */
+function hash({ pool, places, lengths }: HeldTexts, row: number): number {
   let value = 0x811c9dc5;
-  for (let i = 0; i < text.length; i++) {
-    value = Math.imul(value ^ text.charCodeAt(i), 0x01000193);
-  }
+  const place = places[row]!;
+  const end = place + lengths[row]!;
+  for (let at = place; at < end; at++) value = Math.imul(value ^ pool[at]!, 0x01000193);
   value ^= value >>> 15;
   return Math.imul(value, 0x2c1b3c6d) ^ (value >>> 12);
 }

@@ -20,12 +20,12 @@ export interface Table {
   n: number;
   columns: Map<string, HeldColumn>;
   /** The line on which each row ends. */
-  lines: Int32Array;
+  lines: Int32Array<ArrayBuffer>;
   /**
    * 1 where a row is not used: a patient without identity, group or follow-up, a visit without day
    * or grade.
    */
-  invalid: Uint8Array;
+  invalid: Uint8Array<ArrayBuffer>;
   /** Rows whose values stand under the wrong headings: nothing else is said of them. */
   skewed: Set<number>;
   blanks: Record<string, number>;
@@ -95,8 +95,8 @@ export function emptyTable(
 export function addRow(table: Table, line: number): number {
   const row = table.n++;
   if (row === table.lines.length) {
-    table.lines = grown(table.lines, new Int32Array(2 * row));
-    table.invalid = grown(table.invalid, new Uint8Array(2 * row));
+    table.lines = new Int32Array(table.lines.buffer.transfer(8 * row));
+    table.invalid = new Uint8Array(table.invalid.buffer.transfer(2 * row));
   }
   table.lines[row] = line;
   return row;
@@ -143,9 +143,4 @@ export function reportUnlisted(table: Table): void {
       unlisted: count - mostListed,
     });
   }
-}
-
-function grown<T extends Int32Array | Uint8Array>(from: T, to: T): T {
-  to.set(from);
-  return to;
 }

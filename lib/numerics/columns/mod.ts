@@ -28,7 +28,13 @@ export { DataError } from "./errors.ts";
 export { filterRows, type PlainColumn } from "./filter-rows.ts";
 export { orderOf, sortedColumn } from "./order.ts";
 export type { Interval, Limits, Test } from "./results.ts";
-export { packColumns, type Packed, type PackedColumn, unpackColumns } from "./packed-columns.ts";
+export {
+  type LaterColumn,
+  packColumns,
+  type Packed,
+  type PackedColumn,
+  unpackColumns,
+} from "./packed-columns.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { placesOf, valuesAt } from "./values-at.ts";
 export { onWarning, quietly, raised } from "./warnings.ts";

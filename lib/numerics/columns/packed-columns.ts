@@ -28,6 +28,14 @@ export interface Packed {
   columns: Record<string, PackedColumn>;
 }
 
+/** A column that is made when its turn to be packed comes, and not kept. */
+export interface LaterColumn {
+  /** One of its kind. */
+  like: PackedColumn;
+  length: number;
+  make(): PackedColumn;
+}
+
 const mark = "packed 1";
 const aligned = (length: number) => (length + 7) & ~7;
 
@@ -37,11 +45,15 @@ const aligned = (length: number) => (length + 7) & ~7;
  *
  * @returns The pieces, in order; the columns themselves are not copied.
  */
-export function* packColumns({ about, columns }: Packed): Generator<Uint8Array> {
+export function* packColumns({ about, columns }: {
+  about: unknown;
+  columns: Record<string, PackedColumn | LaterColumn>;
+}): Generator<Uint8Array> {
   let offset = 0;
   const places = Object.entries(columns).map(([name, column]) => {
-    const place = { name, kind: column.constructor.name, length: column.length, offset };
-    offset += aligned(column.byteLength);
+    const { constructor: kind, BYTES_PER_ELEMENT } = "make" in column ? column.like : column;
+    const place = { name, kind: kind.name, length: column.length, offset };
+    offset += aligned(column.length * BYTES_PER_ELEMENT);
     return place;
   });
   const head = new TextEncoder().encode(JSON.stringify({ about, places }));
@@ -52,7 +64,7 @@ export function* packColumns({ about, columns }: Packed): Generator<Uint8Array> 
   yield head;
   yield new Uint8Array(aligned(head.length) - head.length);
   for (const column of Object.values(columns)) {
-    const { buffer, byteOffset, byteLength } = column;
+    const { buffer, byteOffset, byteLength } = "make" in column ? column.make() : column;
     yield new Uint8Array(buffer, byteOffset, byteLength);
     yield new Uint8Array(aligned(byteLength) - byteLength);
   }

@@ -1,12 +1,14 @@
-import { deepEqual, equal, ok } from "node:assert/strict";
+import { deepEqual, equal, ok, throws } from "node:assert/strict";
 import { looksLikeColumnName } from "../../../lib/cohort/cells/suspicion.ts";
 import { dayOf, yearsBetween } from "../../../lib/cohort/cells/date-cell.ts";
 import {
   codeStore,
+  medianOf,
   numberAt,
   numberStore,
   textAt,
 } from "../../../lib/cohort/cells/held-columns.ts";
+import { heldTextsOf, textStore } from "../../../lib/cohort/cells/held-texts.ts";
 import { pseudonymIndex } from "../../../lib/cohort/table/pseudonym-index.ts";
 import fc from "fast-check";
 
@@ -53,12 +55,52 @@ Deno.test("numberStore() and codeStore() give back what was put in", () => {
   ]);
 });
 
+function heldTexts(texts: string[]) {
+  const store = textStore();
+  for (const text of texts) store.put(text);
+  return store.finish();
+}
+
+// Identity, and by hand: rows in a row with one text share its bytes.
+Deno.test("textStore() gives back pseudonyms, and keeps those of neighbours once", () => {
+  const many = Array.from({ length: 5000 }, (_, row) => `P${row >> 1}`.repeat(1 + row % 9 % 2));
+  deepEqual([...heldTextsOf(heldTexts(many))], many);
+  const held = heldTexts(["P1", "P1", "", "P1"]);
+  deepEqual([0, 1, 2, 3].map((row) => textAt(held, row)), ["P1", "P1", "", "P1"]);
+  deepEqual([held.pool.length, held.places[0]], [4, held.places[1]]);
+  throws(() => heldTexts(["P".repeat(256)]), RangeError);
+  throws(() => heldTexts(["Pé"]), RangeError);
+});
+
+// By hand: the upper of the middle two, whatever is missing and however it is held.
+Deno.test("medianOf() is the upper middle value", () => {
+  for (
+    const [values, wanted] of [
+      [[3, NaN, 1, 2], 2],
+      [[-4, -1, 5, 7], 5],
+      [[0.25, NaN, 0.1], 0.25],
+      [[1e300, -1e300, NaN, 0.5], 0.5],
+      [[-327.67, 327.67], 327.67],
+      [[NaN], undefined],
+      [[], undefined],
+    ] as const
+  ) {
+    const store = numberStore();
+    values.forEach((value) => store.put(value));
+    equal(medianOf(store.finish()), wanted);
+  }
+});
+
 Deno.test("pseudonymIndex() finds the first row of each, and tells of the others", () => {
   fc.assert(
     fc.property(fc.array(fc.string({ maxLength: 2 }), { maxLength: 60 }), (ids) => {
       const repeated: [number, number][] = [];
-      const index = pseudonymIndex(ids, (row, first) => repeated.push([row, first]));
-      ids.forEach((id) => equal(index.rowOf(id), id === "" ? -1 : ids.indexOf(id)));
+      const texts = heldTexts(ids);
+      const index = pseudonymIndex(texts, (row, first) => repeated.push([row, first]));
+      const others = heldTexts([...ids, ...ids].reverse());
+      [...ids, ...ids].reverse().forEach((id, row) =>
+        equal(index.rowOf(others, row), id === "" ? -1 : ids.indexOf(id))
+      );
       deepEqual(
         repeated,
         ids.flatMap((id, row) =>
