@@ -3,6 +3,7 @@ import { type EligibilityRule, groupPhrases } from "../../study/plan/mod.ts";
 import { completionsOf } from "./completed-analyses.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
+import { heldAt, lazyOf, publishedColumn, stillHeld, textAt } from "../cells/mod.ts";
 import { ruleHolds } from "./rule-holds.ts";
 import {
   type Analysis,
@@ -63,6 +64,8 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
     { id: "everyone", reason: "in the file", excluded: 0, remaining: cohort.n, undecided: 0 },
   ];
   const excluded: Exclusion[] = [];
+  const held = stillHeld(lazyOf(cohort) ?? {}, "ids")?.column;
+  const idOf = (row: number) => held ? textAt(held, row) : cohort.ids[row] ?? "";
   let rows = Int32Array.from({ length: cohort.n }, (_, row) => row);
   for (const { id, reason, verdict } of screens) {
     const before = rows.length;
@@ -72,7 +75,7 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
       const decision = verdict(row);
       if (decision === "undecided") undecided++;
       if (decision !== "exclude") return true;
-      excluded.push({ id: cohort.ids[row] ?? "", step: id, reason });
+      excluded.push({ id: idOf(row), step: id, reason });
       return false;
     });
     const count = excluded.length - removed;
@@ -196,7 +199,12 @@ function visitsOf(visits: Visits, rows: Int32Array): Visits {
 function columnsIn(columns: Columns, rows: Int32Array): Columns {
   return lazyColumns(
     new Map(
-      Object.keys(columns).map((name) => [name, () => columnAt(columnOf({ columns }, name), rows)]),
+      Object.keys(columns).map((name) => [name, () => {
+        // of what nobody has asked the cohort for, only these rows are made
+        const still = stillHeld(columns, name);
+        if (still && !still.rows) return publishedColumn(heldAt({ ...still, rows }));
+        return columnAt(columnOf({ columns }, name), rows);
+      }]),
     ),
   );
 }

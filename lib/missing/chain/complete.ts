@@ -1,6 +1,6 @@
 import { DataError, type SeededRandom } from "../../numerics/mod.ts";
 import { donorsOf, drawDonor, drawLevelModel, drawLinear, linear } from "../draw/mod.ts";
-import type { Predictor } from "./predictors.ts";
+import { fillPredictor, type Predictor } from "./predictors.ts";
 import { parentHolds, valueAt, type Variable } from "./variables.ts";
 
 /** What drawing values for one variable needs beside it. */
@@ -16,19 +16,26 @@ export interface Step {
 
 /** Rows with a known value, and rows that need one now. */
 export function rowsNow({ known, applies }: Variable): { fit: Int32Array; need: Int32Array } {
-  const fit: number[] = [];
-  const need: number[] = [];
+  let [all, withValue] = [0, 0];
   for (let i = 0; i < known.length; i++) {
     if (!applies[i]) continue;
-    if (known[i]) fit.push(i);
-    else need.push(i);
+    all++;
+    if (known[i]) withValue++;
   }
-  return { fit: Int32Array.from(fit), need: Int32Array.from(need) };
+  const fit = new Int32Array(withValue);
+  const need = new Int32Array(all - withValue);
+  for (let i = 0, f = 0, k = 0; i < known.length; i++) {
+    if (!applies[i]) continue;
+    if (known[i]) fit[f++] = i;
+    else need[k++] = i;
+  }
+  return { fit, need };
 }
 
 // What so many rows leave open of a model is next to nothing beside what one patient's
 // value leaves open.
 const mostFitted = 50_000;
+const atOnce = 1024;
 
 /**
  * Draws a value for each row that needs one from a model of the known values: of 50,000 of them,
@@ -45,15 +52,29 @@ export function drawValues(
   const fit = known.length > mostFitted
     ? withEveryLevel(evenly(known, mostFitted, step.random), known, variable)
     : known;
-  const columns = predictors.map(({ column }, j) => {
-    const own = space(step, j, fit.length);
-    for (let k = 0; k < fit.length; k++) own[k] = column[fit[k]!]!;
-    return own;
-  });
-  const everywhere = predictors.map(({ column }) => column);
-  if (variable.kind === "number") drawNumbers(at, columns, everywhere, { fit, need }, step);
-  else drawLevels(at, columns, everywhere, { fit, need }, step);
+  const columnsIn = (rows: Int32Array, from: number, size: number) =>
+    predictors.map((predictor, j) => {
+      const own = space(step, j, size);
+      fillPredictor(predictor, step.variables, { rows, from, size }, own);
+      return own;
+    });
+  const draw = (variable.kind === "number" ? numbersDrawn : levelsDrawn)(
+    at,
+    columnsIn(fit, 0, fit.length),
+    fit,
+    step,
+  );
+  if (!draw) return;
+  // some rows at a time: no predictor is held for everybody
+  for (let from = 0; from < need.length; from += atOnce) {
+    const size = Math.min(atOnce, need.length - from);
+    const columns = columnsIn(need, from, size);
+    for (let k = 0; k < size; k++) draw(need[from + k]!, columns, k);
+  }
 }
+
+/** Draws a row's value from the columns that predict it, at a place of theirs. */
+type RowDraw = (i: number, columns: Float64Array[], k: number) => void;
 
 /** Some of many rows: one at random out of each of as many equal stretches. */
 export function evenly(rows: Int32Array, count: number, random: SeededRandom): Int32Array {
@@ -84,13 +105,12 @@ function withEveryLevel(
   return all;
 }
 
-function drawNumbers(
+function numbersDrawn(
   at: number,
   columns: Float64Array[],
-  everywhere: Float64Array[],
-  { fit, need }: { fit: Int32Array; need: Int32Array },
+  fit: Int32Array,
   { variables, random, donors: wanted }: Step,
-): void {
+): RowDraw {
   const variable = variables[at]!;
   const known = Float64Array.from(fit, (i) => variable.value[i]!);
   const { estimated, drawn } = drawLinear(known, columns, random);
@@ -98,33 +118,32 @@ function drawNumbers(
   // coefficients' uncertainty has it
   const predicted = known.map((_, k) => linear(estimated, 0, columns, k));
   const donors = donorsOf(predicted, known);
-  for (const i of need) {
+  return (i, own, k) => {
     const bounds = boundsOf(variables, variable, i);
-    const prediction = linear(drawn, 0, everywhere, i);
+    const prediction = linear(drawn, 0, own, k);
     setNumber(variable, i, drawDonor(donors, prediction, wanted, random, bounds?.suits), bounds);
-  }
+  };
 }
 
-function drawLevels(
+function levelsDrawn(
   at: number,
   columns: Float64Array[],
-  everywhere: Float64Array[],
-  { fit, need }: { fit: Int32Array; need: Int32Array },
+  fit: Int32Array,
   { variables, random, modes }: Step,
-): void {
+): RowDraw | undefined {
   const variable = variables[at]!;
   const top = variable.levels.length - 1;
-  if (top === 0) return;
+  if (top === 0) return undefined;
   const level = Int32Array.from(fit, (i) => variable.value[i]!);
   const kind = variable.kind === "number" ? "ordered" : variable.kind;
   const model = drawLevelModel(kind, { level, top, columns }, random, modes[at]);
   modes[at] = model.mode;
   const chances = new Float64Array(top + 1);
-  for (const i of need) {
-    model.chancesOf(everywhere, i, chances, shiftAt(variable, i));
+  return (i, own, k) => {
+    model.chancesOf(own, k, chances, shiftAt(variable, i));
     forbidContradictions(variables, variable, i, chances);
     variable.value[i] = random.choice(chances);
-  }
+  };
 }
 
 /** A value for each row that needs one, drawn from the known ones: where the chain begins. */

@@ -124,13 +124,27 @@ export async function runChains(
   const shared: SharedWork<ChainWork, number, ChainResult> = {
     worker: new URL("./chain-worker.ts", import.meta.url),
     what: "impute missing values",
-    setup: work,
+    setup: isAlone ? work : { ...work, data: inSharedMemory(work.data) },
     tasks: sets,
     workers: isAlone ? 0 : workers,
     ...((isAlone || here) && { here: chainOf(work) }),
   };
   await inWorkers<ChainWork, number, ChainResult>(shared, keep);
   return results;
+}
+
+/** The same columns where workers can read them without a copy apiece. */
+function inSharedMemory(data: ChainData): ChainData {
+  const columns = data.columns.map((column) => {
+    const { values, applies } = column;
+    const own = new Float64Array(new SharedArrayBuffer(8 * values.length));
+    own.set(values);
+    if (!applies) return { ...column, values: own };
+    const places = new Uint8Array(new SharedArrayBuffer(applies.length));
+    places.set(applies);
+    return { ...column, values: own, applies: places };
+  });
+  return { ...data, columns };
 }
 
 /** Completed sets from their chains, run now or kept from before. */

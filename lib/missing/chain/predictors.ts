@@ -2,13 +2,17 @@ import { splineBend } from "../../regression/models/mod.ts";
 import { type CheckedData, derivedValue } from "./chain-data.ts";
 import { valueAt, type Variable } from "./variables.ts";
 
-/** One column that models are fitted to: of standard deviation about 1, kept up to date. */
+/**
+ * One column that models are fitted to, of standard deviation about 1: worked out from the
+ * variables as they now are, in the rows that are asked for.
+ */
 export interface Predictor {
-  column: Float64Array;
   /** The variables it is made of. */
   of: number[];
   /** What it is in a row before scaling; undefined where it does not apply. */
   raw: (i: number) => number | undefined;
+  /** Where it follows one variable: its value at each level, or the variable's own number. */
+  shape?: number[] | "number";
   centre: number;
   scale: number;
 }
@@ -21,15 +25,21 @@ export interface Predictor {
  */
 export function predictorsOf(data: CheckedData, variables: Variable[]): Predictor[] {
   const predictors: Predictor[] = [];
-  const add = (of: number[], raw: Predictor["raw"]) => {
-    predictors.push({ column: new Float64Array(data.n), of, raw, centre: 0, scale: 1 });
+  const add = (of: number[], raw: Predictor["raw"], shape?: Predictor["shape"]) => {
+    predictors.push({ of, raw, ...(shape && { shape }), centre: 0, scale: 1 });
   };
   variables.forEach((variable, at) => {
     const { kind, levels, applies, value } = variable;
     const own = (use: (i: number) => number) => (i: number) => applies[i] ? use(i) : undefined;
     if (kind === "category") {
-      for (let k = 1; k < levels.length; k++) add([at], own((i) => value[i] === k ? 1 : 0));
-    } else add([at], own((i) => valueAt(variable, i)));
+      for (let k = 1; k < levels.length; k++) {
+        add(
+          [at],
+          own((i) => value[i] === k ? 1 : 0),
+          levels.map((_, level) => level === k ? 1 : 0),
+        );
+      }
+    } else add([at], own((i) => valueAt(variable, i)), kind === "number" ? "number" : levels);
     const { parent } = variable;
     if (parent && variables[parent.at]!.kind !== "category" || fixedCondition(data, at)) {
       add([at], (i) => applies[i]!);
@@ -74,26 +84,35 @@ export function scalePredictors(predictors: Predictor[], n: number): void {
     predictor.centre = count > 0 ? sum / count : 0;
     // a column that says the same of everybody predicts nothing
     predictor.scale = spread > 1e-10 * Math.abs(predictor.centre) ? 1 / spread : 0;
-    fillPredictor(predictor, n);
   }
 }
 
-export function fillPredictor({ column, raw, centre, scale }: Predictor, n: number): void {
-  for (let i = 0; i < n; i++) {
-    const value = raw(i);
-    column[i] = value === undefined ? 0 : (value - centre) * scale;
-  }
-}
-
-/** Of some rows only: the others stay as they are. */
-export function updatePredictor(
-  { column, raw, centre, scale }: Predictor,
-  rows: ArrayLike<number>,
+/**
+ * A predictor in some rows, from a place of theirs on: of what has few values by looking them up.
+ */
+export function fillPredictor(
+  { raw, of, shape, centre, scale }: Predictor,
+  variables: Variable[],
+  { rows, from, size }: { rows: Int32Array; from: number; size: number },
+  into: Float64Array,
 ): void {
-  for (let k = 0; k < rows.length; k++) {
-    const i = rows[k]!;
-    const value = raw(i);
-    column[i] = value === undefined ? 0 : (value - centre) * scale;
+  const { applies, value } = variables[of[0]!]!;
+  if (Array.isArray(shape)) {
+    const scaled = Float64Array.from(shape, (own) => (own - centre) * scale);
+    for (let k = 0; k < size; k++) {
+      const i = rows[from + k]!;
+      into[k] = applies[i] ? scaled[value[i]!]! : 0;
+    }
+  } else if (shape === "number") {
+    for (let k = 0; k < size; k++) {
+      const i = rows[from + k]!;
+      into[k] = applies[i] ? (value[i]! - centre) * scale : 0;
+    }
+  } else {
+    for (let k = 0; k < size; k++) {
+      const own = raw(rows[from + k]!);
+      into[k] = own === undefined ? 0 : (own - centre) * scale;
+    }
   }
 }
 

@@ -1,13 +1,7 @@
 import type { SeededRandom } from "../../numerics/mod.ts";
 import type { CheckedData } from "./chain-data.ts";
 import { drawnValues, drawValues, fillAtRandom, passOn, rowsNow, type Step } from "./complete.ts";
-import {
-  type Predictor,
-  predictorsFor,
-  predictorsOf,
-  scalePredictors,
-  updatePredictor,
-} from "./predictors.ts";
+import { predictorsFor, predictorsOf, scalePredictors } from "./predictors.ts";
 import { type Variable, variablesOf } from "./variables.ts";
 
 /** What was given to the rows of one column that had no value. */
@@ -52,35 +46,30 @@ export function runChain(
   const variables = variablesOf(data);
   const order = visitingOrder(variables);
   const step: Step = { variables, random, donors, space: [], modes: [] };
-  const rows = variables.map((variable) => rowsNow(variable));
+  const rows = new Map(order.map((at) => [at, rowsNow(variables[at]!)]));
   // orders between columns are asked for only once both have a value
   for (const at of order) {
     const { value } = variables[at]!;
-    for (const i of rows[at]!.need) value[i] = NaN;
+    for (const i of rows.get(at)!.need) value[i] = NaN;
   }
+  const rowsOf = (at: number) => variables[at]!.varies ? rowsNow(variables[at]!) : rows.get(at)!;
   for (const at of order) {
-    const own = variables[at]!.varies ? rows[at] = rowsNow(variables[at]!) : rows[at]!;
+    const own = rowsOf(at);
     fillAtRandom(at, own.need, own.fit, step);
     passOn(at, own.need, step);
   }
   const predictors = predictorsOf(data, variables);
   scalePredictors(predictors, data.n);
-  const plans = order.map((at) => ({
-    at,
-    use: predictorsFor(predictors, variables, at),
-    // what changes when this variable does
-    update: predictors.filter(({ of }) => reaches(variables, at, of)),
-  }));
+  const plans = order.map((at) => ({ at, use: predictorsFor(predictors, variables, at) }));
   const traces = order.map((): Trace => ({
     mean: new Float64Array(iterations),
     spread: new Float64Array(iterations),
   }));
   for (let iteration = 0; iteration < iterations; iteration++) {
-    plans.forEach(({ at, use, update }, k) => {
-      const own = variables[at]!.varies ? rows[at] = rowsNow(variables[at]!) : rows[at]!;
+    plans.forEach(({ at, use }, k) => {
+      const own = rowsOf(at);
       drawValues(at, use, own, step);
       passOn(at, own.need, step);
-      for (const predictor of update as Predictor[]) updatePredictor(predictor, own.need);
       trace(variables[at]!, own.need, traces[k]!, iteration);
     });
   }
@@ -88,7 +77,7 @@ export function runChain(
   const named: ChainResult["traces"] = {};
   order.forEach((at, k) => {
     const variable = variables[at]!;
-    const { need } = variable.varies ? rowsNow(variable) : rows[at]!;
+    const { need } = rowsOf(at);
     given[variable.name] = { rows: need, values: drawnValues(variable, need) };
     named[variable.name] = traces[k]!;
   });
@@ -108,10 +97,6 @@ function visitingOrder(variables: Variable[]): number[] {
   places.sort((a, b) => variables[a]!.missing - variables[b]!.missing || a - b);
   places.forEach(visit);
   return order;
-}
-
-function reaches(variables: Variable[], at: number, of: readonly number[]): boolean {
-  return of.includes(at) || variables[at]!.children.some((child) => reaches(variables, child, of));
 }
 
 function trace(variable: Variable, rows: Int32Array, into: Trace, iteration: number): void {

@@ -10,8 +10,11 @@ export interface Variable {
   levels: number[];
   /** 1 where the file has a value that can be used. */
   known: Uint8Array;
-  /** The value now: numbers as they are, levels as their place. 0 where not applicable. */
-  value: Float64Array;
+  /**
+   * The value now: numbers as they are, levels as their place. 0 where not applicable. Where
+   * nothing is missing it is the column that was given, and is not written to.
+   */
+  value: Float64Array | Uint8Array;
   /** 1 where the column applies now. */
   applies: Uint8Array;
   /** Whether that can change from one iteration to the next. */
@@ -63,10 +66,16 @@ export function variablesOf({ n, columns, orders }: CheckedData): Variable[] {
     }
     const levels = kind === "number" ? [] : [...seen].sort((a, b) => a - b);
     const codes = new Map(levels.map((level, code) => [level, code]));
-    const value = new Float64Array(n);
+    const isWhole = kind === "number" && !known.includes(0);
+    const value = isWhole
+      ? values
+      : kind === "number" || levels.length > 256
+      ? new Float64Array(n)
+      : new Uint8Array(n);
     let missing = 0;
     for (let i = 0; i < n; i++) {
       if (known[i] && kind !== "number" && !codes.has(values[i]!)) known[i] = 0;
+      if (known[i] && isWhole) continue;
       if (known[i]) value[i] = kind === "number" ? values[i]! : codes.get(values[i]!)!;
       else if (applies[i]) missing++;
     }

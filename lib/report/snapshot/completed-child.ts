@@ -6,6 +6,7 @@
  * Argument: the run's file paths as JSON. Exit code 1 where the sets cannot be made.
  */
 import process from "node:process";
+import type { Study } from "../../study/file/mod.ts";
 
 // some packages list the environment while they load, which a sandboxed run may not read
 Object.defineProperty(process, "env", { value: {}, configurable: false, writable: false });
@@ -13,18 +14,25 @@ Reflect.set(globalThis, Symbol.for("mitral.run"), JSON.parse(Deno.args[0] ?? "{}
 
 const { selectEligible } = await import("../../cohort/analysis/mod.ts");
 const { readCohort } = await import("../../cohort/mod.ts");
-const { completedSets, keptChains } = await import("../../missing/study/mod.ts");
+const { runChains } = await import("../../missing/chain/mod.ts");
+const { chainText, chainWorkOf, joinedChains } = await import("../../missing/study/mod.ts");
 const { openStudy } = await import("../../study/file/mod.ts");
 
-const study = await openStudy();
-const eligible = selectEligible(await readCohort(study), study);
-// no notebook runs before these are there: all processors are free for them
-const many = eligible.n >= 500;
-const sets = await completedSets(
-  eligible,
-  study,
-  many ? { workers: navigator.hardwareConcurrency } : {},
-);
-const bytes = new TextEncoder().encode(keptChains(sets));
+/** The chains to be run, and of how many patients: the cohort itself is let go. */
+async function workOf(study: Study) {
+  const eligible = selectEligible(await readCohort(study), study);
+  return { ...chainWorkOf(eligible, study), n: eligible.n };
+}
+
+async function chainsOf(study: Study): Promise<string[]> {
+  if (study.missing.method !== "impute") return [];
+  const { work, sets, n } = await workOf(study);
+  const all = Array.from({ length: sets }, (_, set) => set);
+  // no notebook runs before these are there: all processors are free for them
+  const options = { workers: navigator.hardwareConcurrency, here: n < 500 };
+  return (await runChains(work, all, options)).map(chainText);
+}
+
+const bytes = new TextEncoder().encode(joinedChains(await chainsOf(await openStudy())));
 for (let sent = 0; sent < bytes.length;) sent += Deno.stdout.writeSync(bytes.subarray(sent));
 Deno.exit(0);
