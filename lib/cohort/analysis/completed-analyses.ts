@@ -1,5 +1,11 @@
 import { placesOf } from "../../numerics/mod.ts";
-import { type Analysis, type Column, columnsBeside, type Completion } from "../model/mod.ts";
+import {
+  type Analysis,
+  butWith,
+  type Column,
+  columnsBeside,
+  type Completion,
+} from "../model/mod.ts";
 
 const made = new WeakMap<Analysis, readonly Analysis[]>();
 
@@ -8,14 +14,16 @@ const made = new WeakMap<Analysis, readonly Analysis[]>();
  * analysis itself, alone, where it does not.
  */
 export function completedAnalyses(analysis: Analysis): readonly Analysis[] {
-  const { completions, ...recorded } = analysis;
+  const { completions } = analysis;
   if (!completions) return [analysis];
   const before = made.get(analysis);
   if (before) return before;
-  const sets = completions.map((completion) => ({
-    ...recorded,
-    columns: columnsBeside(recorded.columns, completedColumns(recorded, completion)),
-  }));
+  const sets = completions.map((completion) => {
+    const columns = columnsBeside(analysis.columns, completedColumns(analysis, completion));
+    const set: Analysis = butWith(analysis, { columns });
+    delete set.completions;
+    return set;
+  });
   made.set(analysis, sets);
   return sets;
 }

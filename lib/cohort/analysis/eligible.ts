@@ -3,7 +3,16 @@ import { type EligibilityRule, groupPhrases } from "../../study/plan/mod.ts";
 import { completionsOf } from "./completed-analyses.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
-import { heldAt, lazyOf, publishedColumn, stillHeld, textAt } from "../cells/mod.ts";
+import {
+  heldAt,
+  type HeldColumn,
+  lazyOf,
+  publishedColumn,
+  publishedColumns,
+  stillHeld,
+  textAt,
+  withLazy,
+} from "../cells/mod.ts";
 import { ruleHolds } from "./rule-holds.ts";
 import {
   type Analysis,
@@ -64,7 +73,7 @@ export function selectEligible(cohort: Cohort, study: Study): Analysis {
     { id: "everyone", reason: "in the file", excluded: 0, remaining: cohort.n, undecided: 0 },
   ];
   const excluded: Exclusion[] = [];
-  const held = stillHeld(lazyOf(cohort) ?? {}, "ids")?.column;
+  const held = heldIds(cohort);
   const idOf = (row: number) => held ? textAt(held, row) : cohort.ids[row] ?? "";
   let rows = Int32Array.from({ length: cohort.n }, (_, row) => row);
   for (const { id, reason, verdict } of screens) {
@@ -135,9 +144,9 @@ export function analysisOf(
   const columns = columnsIn(cohort.columns, rows);
   const treated = treatedOf({ n: rows.length, columns }, study);
   const repair = treated.reduce((sum, one) => sum + one, 0);
-  return {
+  const held = heldIds(cohort);
+  const of = {
     n: rows.length,
-    ids: Array.from(rows, (row) => cohort.ids[row] ?? ""),
     rows,
     columns,
     ...(cohort.completions && { completions: completionsOf(cohort.completions, rows) }),
@@ -153,6 +162,17 @@ export function analysisOf(
     ...selection,
     study,
   };
+  return held
+    ? withLazy(of, publishedColumns(new Map([["ids", { column: held, rows }]])), [
+      "ids",
+    ]) as Analysis
+    : { ...of, ids: Array.from(rows, (row) => cohort.ids[row] ?? "") };
+}
+
+/** Pseudonyms as a cohort still holds them, where nobody has asked for them yet. */
+function heldIds(cohort: object): HeldColumn | undefined {
+  const still = stillHeld(lazyOf(cohort) ?? {}, "ids");
+  return still && heldAt(still);
 }
 
 function treatedOf(of: { n: number; columns: Columns }, study: Study): Uint8Array {

@@ -8,7 +8,7 @@ import {
 import type { OwnColumn } from "../../study/plan/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
-import { type Analysis, type Column, columnsBeside, hasColumn } from "../model/mod.ts";
+import { type Analysis, butWith, type Column, columnsBeside, hasColumn } from "../model/mod.ts";
 import { patientsAmong } from "./among.ts";
 import type { Frame } from "./frame.ts";
 import { ruleHolds } from "./rule-holds.ts";
@@ -75,7 +75,10 @@ export function withColumns(
     added.set(name, () => values);
   }
   const columns = columnsBeside(analysis.columns, added);
-  return { ...analysis, columns, study: { ...study, columns: [...study.columns, ...own] } };
+  return butWith(analysis, {
+    columns,
+    study: { ...study, columns: [...study.columns, ...own] },
+  });
 }
 
 /** A frame's column, each value at its patient's row, checked against what was declared. */

@@ -1,5 +1,5 @@
 import { dictionaryColumn } from "../dictionary/mod.ts";
-import { type Analysis, columnOf, lazyColumns } from "../model/mod.ts";
+import { type Analysis, butWith, columnOf, lazyColumns } from "../model/mod.ts";
 
 /**
  * The same patients with nothing that was known only after the operation began: columns of before
@@ -20,8 +20,7 @@ export function withoutOutcomes(analysis: Analysis): Analysis {
     dictionaryColumn("patients", name, own)?.stage === "pre-operative"
   );
   const none = new Float64Array(0);
-  return {
-    ...analysis,
+  return butWith(analysis, {
     columns: lazyColumns(new Map(before.map((name) => [name, () => columnOf(analysis, name)]))),
     visits: {
       count: 0,
@@ -37,5 +36,5 @@ export function withoutOutcomes(analysis: Analysis): Analysis {
       replacementReplacement: NaN,
       conversions: [],
     },
-  };
+  });
 }

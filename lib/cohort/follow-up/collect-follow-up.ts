@@ -36,16 +36,17 @@ export interface EndpointFollowUp {
 
 /** Gathers patients in their order, at risk or left out, until everybody is accounted for. */
 export function collectFollowUp(analysis: Analysis) {
-  const rows: number[] = [];
-  const days: number[] = [];
-  const events: number[] = [];
+  const rows = new Int32Array(analysis.n);
+  const years = new Float64Array(analysis.n);
+  const events = new Int32Array(analysis.n);
+  let added = 0;
   const out = new Map<LeftOutReason, LeftOut>();
   let left = 0;
   return {
     add(row: number, day: number, event: number): void {
-      rows.push(row);
-      days.push(day);
-      events.push(event);
+      rows[added] = row;
+      years[added] = day / daysPerYear;
+      events[added++] = event;
     },
     leaveOut(row: number, reason: LeftOutReason): void {
       const entry = out.get(reason) ??
@@ -56,14 +57,14 @@ export function collectFollowUp(analysis: Analysis) {
       left++;
     },
     finish(endpoint: EndpointId, label: string, causes: string[]): EndpointFollowUp {
-      if (rows.length + left !== analysis.n) throw new Error(`patients lost at ${endpoint}`);
+      if (added + left !== analysis.n) throw new Error(`patients lost at ${endpoint}`);
       return {
         endpoint,
         label,
-        rows: Int32Array.from(rows),
-        time: Float64Array.from(days, (day) => day / daysPerYear),
-        event: Int32Array.from(events),
-        treated: Uint8Array.from(rows, (row) => analysis.treated[row]!),
+        rows: rows.slice(0, added),
+        time: years.slice(0, added),
+        event: events.slice(0, added),
+        treated: Uint8Array.from({ length: added }, (_, k) => analysis.treated[rows[k]!]!),
         causes,
         leftOut: [...out.values()],
       };

@@ -46,8 +46,10 @@ export interface Course {
  * (grade 0 or 1) and those who died in theatre. Recurrence is the first echo after day 0 at `grade`
  * or worse, or a reintervention for regurgitation. Echoes after a reintervention belong to another
  * valve and are not read; an echo on its very day is read before it.
+ *
+ * One at a time: of many patients they would be the largest thing there is.
  */
-export function coursesOf(analysis: Analysis, grade: Grade): Course[] {
+export function* coursesOf(analysis: Analysis, grade: Grade): Generator<Course, void> {
   const end = numericColumn(analysis, "fu_days");
   const dead = numericColumn(analysis, "dead");
   const exit = numericColumn(analysis, "mr_exit");
@@ -55,7 +57,6 @@ export function coursesOf(analysis: Analysis, grade: Grade): Course[] {
   const reintDay = optionalNumbers(analysis, "reint_day");
   const reason = hasColumn(analysis, "reint_reason") ? textColumn(analysis, "reint_reason") : [];
   const { offsets, day, mr } = analysis.visits;
-  const courses: Course[] = [];
   for (let i = 0; i < analysis.n; i++) {
     const course: Course = {
       leftOut: null,
@@ -65,7 +66,6 @@ export function coursesOf(analysis: Analysis, grade: Grade): Course[] {
       clear: 0,
       otherReintervention: Infinity,
     };
-    courses.push(course);
     const inTheatre = course.dead && course.end === 0;
     if (exit[i]! > 1) course.leftOut = "residual";
     else if (Number.isNaN(exit[i]) && !inTheatre) course.leftOut = "exit-grade-missing";
@@ -73,7 +73,10 @@ export function coursesOf(analysis: Analysis, grade: Grade): Course[] {
     else if (reint[i] === 1 && Number.isNaN(reintDay[i])) {
       course.leftOut = "reintervention-day-missing";
     }
-    if (course.leftOut) continue;
+    if (course.leftOut) {
+      yield course;
+      continue;
+    }
     const again = reint[i] === 1 ? reintDay[i]! : Infinity;
     for (let at = offsets[i]!; at < offsets[i + 1]! && day[at]! <= again; at++) {
       if (day[at] === 0 || Number.isNaN(mr[at])) continue;
@@ -88,8 +91,8 @@ export function coursesOf(analysis: Analysis, grade: Grade): Course[] {
       else if (reason[i]) course.otherReintervention = again;
       else course.leftOut = "reintervention-reason-missing";
     }
+    yield course;
   }
-  return courses;
 }
 
 /** A numeric column, or one of NaN where the file has none. */

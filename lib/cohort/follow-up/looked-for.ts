@@ -30,7 +30,7 @@ export function recurrenceLookedFor(
   analysis: Analysis,
   options: { grade?: Grade } = {},
 ): RecurrenceLookedFor {
-  const courses = coursesOf(analysis, options.grade ?? 2);
+  const courses = [...coursesOf(analysis, options.grade ?? 2)];
   const end = valveDays(analysis);
   const followed = numericColumn(analysis, "fu_days");
   const rows = Int32Array.from(courses.flatMap(({ leftOut }, i) => leftOut ? [] : [i]));

@@ -34,7 +34,7 @@ export function recurrenceIntervals(
 ): RecurrenceIntervals {
   const grade = checkChoiceOfGrade(options.grade ?? 2);
   const collected = collectFollowUp(analysis);
-  const courses = coursesOf(analysis, grade);
+  const courses = [...coursesOf(analysis, grade)];
   courses.forEach((course, i) => {
     if (course.leftOut) collected.leaveOut(i, course.leftOut);
     else collected.add(i, Math.min(course.end, course.found, course.otherReintervention), 0);

@@ -10,6 +10,20 @@ export async function keptCohort(study: Study): Promise<Cohort | undefined> {
   const { columns, cohort, visits } = runPaths();
   if (columns === undefined) return undefined;
   if (study.cohortPath !== cohort || study.visitsPath !== visits) return undefined;
-  const bytes = await Deno.readFile(columns).catch(() => undefined);
+  const bytes = await wholeFile(columns).catch(() => undefined);
   return bytes && cohortFrom(bytes, study);
 }
+
+/** All of a file, in one buffer of its size. */
+async function wholeFile(path: string): Promise<Uint8Array<ArrayBuffer>> {
+  using file = await Deno.open(path);
+  const bytes = new Uint8Array((await file.stat()).size);
+  for (let at = 0; at < bytes.length;) {
+    const read = await file.read(bytes.subarray(at, at + atOnce));
+    if (read === null) return bytes.subarray(0, at);
+    at += read;
+  }
+  return bytes;
+}
+
+const atOnce = 2 ** 20;

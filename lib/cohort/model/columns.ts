@@ -56,6 +56,20 @@ export function lazyColumns(makers: ReadonlyMap<string, () => Column>): Columns 
   return columns;
 }
 
+/**
+ * A cohort or an analysis with something of it in another's place; what it makes when it is asked
+ * for is not made for it, as a spread would.
+ */
+export function butWith<Of extends object, Other extends object>(
+  of: Of,
+  others: Other,
+): Omit<Of, keyof Other> & Other {
+  return Object.defineProperties({} as Omit<Of, keyof Other> & Other, {
+    ...Object.getOwnPropertyDescriptors(of),
+    ...Object.getOwnPropertyDescriptors(others),
+  });
+}
+
 /** Columns with others beside them, or in their place; none of those there were is made for it. */
 export function columnsBeside(
   columns: Columns,

@@ -16,6 +16,7 @@ export type {
   Visits,
 } from "./cohort.ts";
 export {
+  butWith,
   columnAt,
   columnOf,
   columnsBeside,

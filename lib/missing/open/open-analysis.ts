@@ -1,7 +1,13 @@
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { reachablePlan } from "../../cohort/follow-up/mod.ts";
 import { readCohort } from "../../cohort/mod.ts";
-import { type Analysis, type AsPlanned, type Cohort, planned } from "../../cohort/model/mod.ts";
+import {
+  type Analysis,
+  type AsPlanned,
+  butWith,
+  type Cohort,
+  planned,
+} from "../../cohort/model/mod.ts";
 import { raised } from "../../numerics/mod.ts";
 import { openStudy, runPaths, type Study } from "../../study/file/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
@@ -66,7 +72,7 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
     ...strayWords(plan).map(({ where, what }) => `In the plan, ${where} ${what}.`),
     ...changes,
   ]);
-  const analysis = { ...eligible, study };
+  const analysis: Analysis = butWith(eligible, { study });
   const asPlanned = planned(analysis);
   const { labels, phrases, horizons, mainHorizon, confidence, smallestCell } = asPlanned;
   return {

@@ -1,5 +1,5 @@
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
-import type { Analysis, Column, Completion } from "../../cohort/model/mod.ts";
+import { type Analysis, butWith, type Column, type Completion } from "../../cohort/model/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
@@ -110,7 +110,7 @@ export async function completedSets(
       return [name, { rows, values: asWritten(analysis.columns[name]!, values, levels[name]) }];
     }))
   );
-  const whole: Analysis = { ...analysis, completions };
+  const whole: Analysis = butWith(analysis, { completions });
   const completed: CompletedSets = {
     ...one(analysis),
     sets: imputed.sets.length,
@@ -163,7 +163,8 @@ export function chainWorkOf(
 /** The analysis without completed sets of its own. */
 function recordedOnly(analysis: Analysis): Analysis {
   if (!analysis.completions) return analysis;
-  const { completions: _, ...recorded } = analysis;
+  const recorded: Analysis = butWith(analysis, {});
+  delete recorded.completions;
   return recorded;
 }
 
@@ -184,7 +185,8 @@ const made = new WeakMap<readonly Completion[], CompletedSets>();
  * pairs that are made from it are made in each set.
  */
 export function withCompletions(analysis: Analysis, completed: CompletedSets): Analysis {
-  if (completed.completions) return { ...analysis, completions: completed.completions };
+  const { completions } = completed;
+  if (completions) return butWith(analysis, { completions });
   return completed.analysis(0);
 }
 

@@ -11,6 +11,8 @@ export interface SandboxOptions {
   folder?: string;
   /** A Deno folder in place of the user's own. */
   cache?: string;
+  /** What is said to the engine, such as that memory matters more than time. */
+  engine?: readonly string[];
   /** Whether it is told something on its standard input. */
   listens?: boolean;
 }
@@ -52,6 +54,7 @@ export function sandboxCommand(
       "run",
       "--no-check",
       ...resolution,
+      ...(options.engine ? [`--v8-flags=${options.engine.join(",")}`] : []),
       ...permission("read", options.read, options.folder),
       ...permission("write", options.write ?? [], options.folder),
       "--deny-net",

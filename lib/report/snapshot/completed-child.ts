@@ -27,6 +27,8 @@ async function workOf(study: Study) {
 async function chainsOf(study: Study): Promise<string[]> {
   if (study.missing.method !== "impute") return [];
   const { work, sets, n } = await workOf(study);
+  // what it was made of is many times as large, and workers take memory of their own
+  Reflect.get(globalThis, "gc")?.();
   const all = Array.from({ length: sets }, (_, set) => set);
   // no notebook runs before these are there: all processors are free for them
   const options = { workers: navigator.hardwareConcurrency, here: n < 500 };

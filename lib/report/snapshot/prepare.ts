@@ -1,7 +1,7 @@
 import type { RunPaths } from "../../study/file/mod.ts";
 import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
 
-type Sandbox = Pick<SandboxOptions, "read" | "folder">;
+type Sandbox = Pick<SandboxOptions, "read" | "folder" | "engine">;
 
 /**
  * Reads and checks a run's two tables once, and writes them in columns where every notebook of the
@@ -27,7 +27,10 @@ export async function writeCompletedSets(
   sandbox: Sandbox,
 ): Promise<void> {
   const { completed, ...inputs } = files;
-  await write(new URL("./completed-child.ts", import.meta.url), inputs, completed, sandbox);
+  await write(new URL("./completed-child.ts", import.meta.url), inputs, completed, {
+    ...sandbox,
+    engine: ["--expose-gc"],
+  });
 }
 
 /**
