@@ -3,6 +3,8 @@ export {
   appliesTo,
   commonestIn,
   completedAnalyses,
+  drawnNotes,
+  enoughOfCohort,
   type Frame,
   type FrameGroups,
   frameOf,

@@ -89,6 +89,8 @@ export {
 } from "./algebra/mod.ts";
 export {
   answerTasks,
+  drawnRows,
+  ENOUGH,
   fewerOfMany,
   inWorkers,
   MANY,

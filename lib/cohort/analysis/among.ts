@@ -7,12 +7,15 @@ import { analysisOf } from "./eligible.ts";
  * step of the flow, and listed.
  *
  * @param rows Rows of the analysis to keep, ascending.
+ * @param options.listed Whether the others are listed, default true: of a population they are still
+ * in the analysis, and a million names are no list.
  * @throws {DataError} on rows that do not ascend within the analysis.
  */
 export function patientsAmong(
   analysis: Analysis,
   rows: Int32Array,
   step: Pick<FlowStep, "id" | "reason">,
+  { listed = true }: { listed?: boolean } = {},
 ): Analysis {
   rows.forEach((row, k) => {
     if (row <= (rows[k - 1] ?? -1) || row >= analysis.n) {
@@ -20,13 +23,18 @@ export function patientsAmong(
     }
   });
   const left: Exclusion[] = [];
-  for (let row = 0, k = 0; row < analysis.n; row++) {
+  for (let row = 0, k = 0; listed && row < analysis.n; row++) {
     if (rows[k] === row) k++;
     else left.push({ id: analysis.ids[row] ?? "", step: step.id, reason: step.reason });
   }
   const { flow, excluded, study } = analysis;
   const among = analysisOf(analysis, study, rows, {
-    flow: [...flow, { ...step, excluded: left.length, remaining: rows.length, undecided: 0 }],
+    flow: [...flow, {
+      ...step,
+      excluded: analysis.n - rows.length,
+      remaining: rows.length,
+      undecided: 0,
+    }],
     excluded: [...excluded, ...left],
   });
   return { ...among, rows: rows.map((row) => analysis.rows[row]!) };

@@ -175,6 +175,18 @@ function heldIds(cohort: object): HeldColumn | undefined {
   return still && heldAt(still);
 }
 
+/** Some of a cohort's patients, with their visits; what was found in the files is as it was. */
+export function cohortAmong(cohort: Cohort, rows: Int32Array): Cohort {
+  return {
+    ...cohort,
+    n: rows.length,
+    ids: Array.from(rows, (row) => cohort.ids[row] ?? ""),
+    columns: columnsIn(cohort.columns, rows),
+    visits: visitsOf(cohort.visits, rows),
+    invalid: Uint8Array.from(rows, (row) => cohort.invalid[row] ?? 0),
+  };
+}
+
 function treatedOf(of: { n: number; columns: Columns }, study: Study): Uint8Array {
   const { by, rules } = study.groups;
   if (rules) return Uint8Array.from(ruleHolds(of, rules.repair, study), (holds) => +(holds === 1));

@@ -54,7 +54,7 @@ export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDe
   const { study } = whole;
   const counts = armRows(whole, comparison);
   const reason = `in no arm of: ${comparison.label}`;
-  const analysis = patientsAmong(whole, counts.rows, { id: "arms", reason });
+  const analysis = patientsAmong(whole, counts.rows, { id: "arms", reason }, { listed: false });
   const bare = {
     comparison,
     counts,

@@ -37,7 +37,9 @@ export function populationDesign(
   const { study } = whole;
   const analysis = rows.length === whole.n
     ? whole
-    : patientsAmong(whole, rows, { id: "population", reason: `not in: ${label}` });
+    : patientsAmong(whole, rows, { id: "population", reason: `not in: ${label}` }, {
+      listed: false,
+    });
   const { counts, phrases } = analysis.groups;
   const nobody = (["repair", "replacement"] as const).filter((arm) => counts[arm] < 2);
   if (nobody.length > 0) {

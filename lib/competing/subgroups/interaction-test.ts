@@ -1,4 +1,4 @@
-import { SeededRandom } from "../../numerics/mod.ts";
+import { distributions, MANY, SeededRandom } from "../../numerics/mod.ts";
 import type { SidedFollowUp, SideIncidence } from "./side-incidence.ts";
 
 /** How a test by permutation goes about it. */
@@ -17,6 +17,27 @@ export interface PermutedInteraction {
   pValue: number;
   /** What |estimate| / standard error stays below in a share `confidence` of random lines. */
   critical: number;
+}
+
+/** With so many events on each side of each group the distance is normal, as far as is printed. */
+const manyEvents = 100;
+
+/**
+ * What chance makes of an interaction where there are many patients and events, by the normal
+ * distribution that {@link permuteLines} comes to; undefined where there are too few to say so.
+ */
+export function normalInteraction(
+  groups: readonly { n: number; found: Pick<SideIncidence, "events"> }[],
+  { observed, tail }: { observed: number; tail: number },
+): PermutedInteraction | undefined {
+  const n = groups.reduce((sum, group) => sum + group.n, 0);
+  const fewest = groups.flatMap(({ found }) => [...found.events])
+    .reduce((least, events) => Math.min(least, events), Infinity);
+  if (n <= MANY || fewest < manyEvents) return undefined;
+  return {
+    pValue: distributions.normalTwoSided(observed),
+    critical: distributions.normalUpperQuantile(tail),
+  };
 }
 
 /** The interaction, difference on side 1 less difference on side 0, and its variance. */

@@ -1,2 +1,2 @@
 /** A study opened for a notebook, with missing covariates treated as planned. @module */
-export { openAnalysis, type OpenedAnalysis, treatedAsPlanned } from "./open-analysis.ts";
+export { enoughOf, openAnalysis, type OpenedAnalysis, treatedAsPlanned } from "./open-analysis.ts";

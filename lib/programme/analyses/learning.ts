@@ -1,4 +1,4 @@
-import { extentOf, valuesAt } from "../../numerics/mod.ts";
+import { drawnRows, extentOf, valuesAt } from "../../numerics/mod.ts";
 import { hasColumn, numericColumn } from "../../cohort/model/mod.ts";
 import {
   type LearningCurve,
@@ -22,8 +22,10 @@ export type LearningOutcome = "conversion" | "residual-leak" | "early-failure" |
 export interface ProgrammeLearning {
   /** Which outcome. */
   kind: OutcomeKind;
-  /** Operations. */
+  /** Operations: of more than 100,000 so many, drawn at random. */
   n: number;
+  /** Those they were drawn from, where they were. */
+  of?: number;
   /** Operations with the event; absent for an amount. */
   events?: number;
   /** How many surgeons. */
@@ -39,7 +41,8 @@ const fewest = 30;
 
 /**
  * How an outcome of attempted repairs goes with the surgeon's experience, complexity, calendar year
- * and volume held apart.
+ * and volume held apart. Experience counts every operation; of more than 100,000 operations the
+ * model is fitted to so many, drawn at random by the plan's seed.
  *
  * @param complexity Points of each patient, as `programmeComplexity` gives them.
  */
@@ -51,11 +54,12 @@ export function programmeLearning(
   const values = outcomeOf(operations, outcome);
   if (!values) return { why: "The file does not have this outcome." };
   const { attempted, experience, volume, year, code, order, analysis } = operations;
-  const rows = [...order].filter((row) =>
+  const known = [...order].filter((row) =>
     attempted[row] === 1 && !Number.isNaN(values[row]!) && !Number.isNaN(experience[row]!)
   );
+  const rows = valuesAt(known, drawnRows(known.length, { seed: analysis.study.seed }));
   const kind = outcome === "clamp-time" ? "amount" : "event";
-  const unit = rows.map((row) => code[row]!);
+  const unit = Array.from(rows, (row) => code[row]!);
   const surgeons = new Set(unit).size;
   if (surgeons < 3) return { why: "Fewer than three surgeons have a known experience." };
   const column = valuesAt(values, rows);
@@ -81,6 +85,7 @@ export function programmeLearning(
   return {
     kind,
     n: rows.length,
+    ...(rows.length < known.length && { of: known.length }),
     ...(kind === "event" && { events }),
     surgeons,
     curve,

@@ -7,6 +7,7 @@ import {
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { survivalDifference } from "../../competing/incidence/mod.ts";
+import { enoughOf } from "../../missing/open/mod.ts";
 import { pooledContrasts, pooledRestrictedMean } from "../../missing/study/mod.ts";
 import { betweenVisitsJob } from "../../sensitivity/between-visits/mod.ts";
 import {
@@ -93,14 +94,14 @@ function atOneTime({ bootstrap }: Study, time: number) {
  * {@link repeatedProcedure} does, of death at the plan's main horizon, and recurrence between
  * visits.
  */
-export function repeatedJobs(analysis: Analysis): ReplicateJob[] {
+export async function repeatedJobs(analysis: Analysis): Promise<ReplicateJob[]> {
   const { study } = analysis;
   const { replicates } = study.bootstrap;
   if (replicates === 0) return [];
   const followUp = followUpOf(analysis, "death");
   const { propensity } = weightedSample(analysis, study);
   const matched = pairedFollowUp(followUp, matchedSample(analysis, study, { propensity }));
-  const visits = betweenVisitsJob(analysis, study);
+  const visits = betweenVisitsJob(await enoughOf(analysis), study);
   const designs = matched ? ["weighted", "matched"] as const : ["weighted"] as const;
   return [
     ...designs.map((design) =>

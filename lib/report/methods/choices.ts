@@ -41,6 +41,16 @@ export const choiceMethods: readonly Method[] = [
     functions: ["tippingPoint"],
   },
   {
+    id: "drawn-patients",
+    area: "sensitivity",
+    label: "patients drawn at random",
+    sentence:
+      "Of more than 100,000 patients, what asks whether the answer hangs on a choice, and " +
+      "recurrence between visits, were worked out in 100,000 drawn at random; captions say so.",
+    sources: [],
+    functions: ["enoughOf", "enoughOfCohort"],
+  },
+  {
     id: "paths",
     area: "sensitivity",
     label: "every defensible path",

@@ -56,8 +56,9 @@ export const eventMethods: readonly Method[] = [
     label: "interaction",
     sentence:
       "Subgroups were compared by the difference of their differences, not by two p values; its p " +
-      "value and limits come from drawing the line at random within each group, and with fewer " +
-      "than ten events there is none.",
+      "value and limits come from drawing the line at random within each group (of more than 20,000 " +
+      "patients with 100 events in each part, from the normal distribution), and with fewer than ten " +
+      "events there is none.",
     sources: ["altman-2003", "chung-2013"],
     functions: ["subgroupDifference", "thresholdSubgroups"],
   },

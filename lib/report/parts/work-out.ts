@@ -58,7 +58,7 @@ async function limitLines(
   { workers, onProgress }: PartOptions,
 ): Promise<string[]> {
   const { analysis, study } = await openAnalysis();
-  const jobs = repeatedJobs(analysis);
+  const jobs = await repeatedJobs(analysis);
   if (jobs.length === 0) {
     throw new DataError("bootstrap.replicates", "above 0", study.bootstrap.replicates);
   }

@@ -8,7 +8,7 @@ import {
   type Withheld,
 } from "../../programme/analyses/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { formatNumber, formatP, levelText } from "../../words/mod.ts";
+import { countText, formatNumber, formatP, levelText } from "../../words/mod.ts";
 import { type DisplayTable, type Remark, say, table, type TableRow } from "../show/mod.ts";
 import type { TableHeading } from "../items/mod.ts";
 
@@ -21,10 +21,16 @@ export function programmeLearningFigure(
   const { curve, plateau, kind } = learning;
   return learningFigure({
     ...heading,
+    caption: [heading.caption ?? "", ...drawnOperations(learning)].join(" ").trim(),
     curve,
     ...(plateau.cases && { plateau: plateau.cases }),
     ...(kind === "amount" && { format: (value: number) => formatNumber(value, { digits: 0 }) }),
   });
+}
+
+/** What has to be said where operations were drawn. */
+function drawnOperations({ n, of }: ProgrammeLearning): string[] {
+  return of === undefined ? [] : [`${countText(n)} operations, drawn at random from all.`];
 }
 
 /** Each outcome beside experience: on how many it rests, whether it changes, and until when. */
@@ -53,6 +59,12 @@ export function learningTable(
         label: `Operations to the plateau, ${levelText(confidence)}`,
         kind: "text",
       },
+    ],
+    notes: [
+      ...(heading.notes ?? []),
+      ...new Set(
+        Object.values(outcomes).flatMap((one) => isWithheld(one) ? [] : drawnOperations(one)),
+      ),
     ],
     rows: Object.entries(outcomes).map(([outcome, learning]): TableRow => {
       const what = names[outcome as LearningOutcome];

@@ -141,7 +141,12 @@ function funnelOf(
   );
   if (shown.length === 0) return say("Every surgeon has too few operations to be shown.");
   const most = Math.ceil(1.06 * Math.max(...shown.map(({ n }) => n)));
-  const n = Float64Array.from({ length: most - 9 }, (_, k) => k + 10);
+  // every number of operations, or so many of them that a curve shows no corner
+  const count = Math.min(most - 9, 500);
+  const n = Float64Array.from(
+    { length: count },
+    (_, k) => Math.round(10 + (most - 10) * k / Math.max(1, count - 1)),
+  );
   const limit = (confidence: number, label: string) => ({
     label,
     n,

@@ -2,7 +2,7 @@ import type { Cohort } from "../../cohort/model/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { type CompletedSets, completedSets, firstSets } from "../../missing/study/mod.ts";
 import { poolIntervals, setsForMany } from "../../missing/pool/mod.ts";
-import { DataError, inWorkers } from "../../numerics/mod.ts";
+import { DataError, inWorkers, MANY } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type Choices, everyPath } from "./every-path.ts";
 import { type PathUnit, type UnitAnswer, unitAnswers } from "./path-unit.ts";
@@ -46,7 +46,8 @@ export type StudyPaths = Record<Question, SpecificationCurve | null>;
  * @param options.sets Completed sets of the paths that impute, default 5, of many patients fewer
  * (see `setsForMany`): paths differ by more than what further sets would change.
  * @param options.completed The study's completed sets, where they are at hand.
- * @param options.workers Default one a core; 0 works everything out here.
+ * @param options.workers Default one a core, of more than 20,000 patients none: 0 works everything
+ * out here.
  * @example
  * ```ts ignore
  * import { openAnalysis, studyPaths } from "mitral";
@@ -86,7 +87,9 @@ export async function studyPaths(
       const atHand = options.completed;
       // groups as planned have been completed for other results already
       const asPlanned = groups === study.groups.by && missing === "impute" && atHand?.imputed;
-      const completed = asPlanned && atHand.sets >= sets
+      // a plan that takes complete patients only has none of the others in its sets
+      const isOfThese = asPlanned && atHand.analysis(0).n === taken.n;
+      const completed = isOfThese && atHand.sets >= sets
         ? firstSets(atHand, sets)
         : await completedSets(taken, plan, {
           method: missing,
@@ -116,7 +119,9 @@ export async function studyPaths(
       }
     }
   }
-  const answers = await answersOf(units.map(({ unit }) => unit), options.workers);
+  // copies of so many patients for workers would cost more memory than they save time
+  const workers = options.workers ?? (analysis.n > MANY ? 0 : undefined);
+  const answers = await answersOf(units.map(({ unit }) => unit), workers);
   const imputed = new Set(
     units.filter(({ choices }) => choices.missing === "impute").map(({ set }) => set),
   ).size;

@@ -1,0 +1,72 @@
+// Of very many patients some are drawn: they are patients of the analysis, whole, with visits.
+import { deepEqual, equal } from "node:assert/strict";
+import { drawnFrom } from "../../../lib/cohort/analysis/mod.ts";
+import { drawnNotes, enoughOfCohort, selectEligible } from "../../../lib/cohort/mod.ts";
+import { enoughOf, openAnalysis } from "../../../lib/missing/mod.ts";
+import { ENOUGH } from "../../../lib/numerics/mod.ts";
+
+const { analysis, cohort, study } = await openAnalysis();
+
+Deno.test("of no more than enough nobody is drawn, and nothing is said", async () => {
+  equal(await enoughOf(analysis), analysis);
+  equal(enoughOfCohort(cohort, study), cohort);
+  deepEqual(drawnNotes(analysis, analysis), []);
+});
+
+Deno.test("those drawn keep their row, group, values and visits", () => {
+  const some = drawnFrom(analysis, 500);
+  equal(some.n, 500);
+  equal(some.groups.counts.repair + some.groups.counts.replacement, 500);
+  const placeOf = new Map(analysis.ids.map((id, i) => [id, i]));
+  some.ids.forEach((id, i) => {
+    const there = placeOf.get(id)!;
+    equal(some.rows[i], analysis.rows[there]);
+    equal(some.treated[i], analysis.treated[there]);
+    for (const name of ["age", "lvef", "aetiology"]) {
+      deepEqual(some.columns[name]![i], analysis.columns[name]![there]);
+    }
+    const own = some.visits.day.slice(some.visits.offsets[i], some.visits.offsets[i + 1]);
+    const { day, offsets } = analysis.visits;
+    deepEqual(own, day.slice(offsets[there], offsets[there + 1]));
+  });
+  deepEqual(drawnFrom(analysis, 500).ids, some.ids);
+  deepEqual(drawnNotes(some, analysis), [
+    `500 of ${analysis.n.toLocaleString("en-GB")} patients, drawn at random.`,
+  ]);
+});
+
+Deno.test("a cohort of very many becomes one of enough, all of them eligible", () => {
+  // one centre's patients, over and over: what is drawn is asked after, not what they show
+  const times = Math.ceil((ENOUGH + 1) / analysis.n);
+  const rows = Array.from({ length: times * cohort.n }, (_, k) => k % cohort.n);
+  const repeated = repeatedCohort(rows);
+  const some = enoughOfCohort(repeated, study);
+  equal(some.n, ENOUGH);
+  equal(some.visits.count, some.visits.offsets[ENOUGH]);
+  const eligible = selectEligible(some, study);
+  equal(eligible.n, ENOUGH);
+  equal(eligible.excluded.length, 0);
+});
+
+function repeatedCohort(rows: number[]): typeof cohort {
+  const at = <T>(column: ArrayLike<T>) => rows.map((row) => column[row]!);
+  return {
+    ...cohort,
+    n: rows.length,
+    ids: rows.map((_, k) => `P${k}`),
+    invalid: Uint8Array.from(at(cohort.invalid)),
+    columns: Object.fromEntries(
+      Object.entries(cohort.columns).map(([name, column]) => [
+        name,
+        column instanceof Float64Array ? Float64Array.from(at(column)) : at(column),
+      ]),
+    ),
+    visits: {
+      count: 0,
+      offsets: new Int32Array(rows.length + 1),
+      day: new Float64Array(),
+      mr: new Float64Array(),
+      columns: {},
+    },
+  };
+}
