@@ -93,13 +93,22 @@ function scoreIn(analysis: Analysis, study: Study, from?: LogisticFit): StudyPro
   }
   // from so many patients on, the columns of a model are not kept beside it
   if (analysis.n < MANY) return { ...propensity, design, warnings };
+  return { ...propensity, warnings, design: madeAnew(design, analysis, study) };
+}
+
+/**
+ * Of many patients in many sets the columns would fill the memory: they are made again if asked
+ * for, and not where what holds them is copied.
+ */
+function madeAnew(
+  { covariates: _, ...others }: DesignMatrix,
+  analysis: Analysis,
+  study: Study,
+): DesignMatrix {
   return {
-    ...propensity,
-    warnings,
-    // of many patients in many sets the columns would fill the memory: they are made again
-    // if asked for
-    get design() {
-      return designMatrix(analysis, study);
+    ...others,
+    get covariates() {
+      return designMatrix(analysis, study).covariates;
     },
   };
 }

@@ -5,7 +5,12 @@ import {
   SeededRandom,
   type SharedWork,
 } from "../../numerics/mod.ts";
-import { type ChainColumn, type ChainData, checkChainData } from "./chain-data.ts";
+import {
+  type ChainColumn,
+  type ChainData,
+  checkChainData,
+  type CheckedData,
+} from "./chain-data.ts";
 import { type ChainResult, type GivenValues, runChain, type Trace } from "./run-chain.ts";
 
 /** How to complete columns. */
@@ -150,12 +155,12 @@ function inSharedMemory(data: ChainData): ChainData {
 /** Completed sets from their chains, run now or kept from before. */
 export function imputedColumns(work: ChainWork, results: readonly ChainResult[]): ImputedColumns {
   const { data, seed, iterations, donors } = work;
-  const checked = checkChainData(data);
   const sets = results.length;
   const names = Object.keys(results[0]!.given);
+  let checked: CheckedData | undefined;
   return {
-    n: checked.n,
-    columns: checked.columns.filter(({ name }) => names.includes(name))
+    n: data.columns[0]?.values.length ?? 0,
+    columns: data.columns.filter(({ name }) => names.includes(name))
       .map(({ name, kind }) => ({ name, kind })),
     sets: results.map(({ given }) => given),
     traces: Object.fromEntries(names.map((name) => [name, results.map((r) => r.traces[name]!)])),
@@ -163,6 +168,7 @@ export function imputedColumns(work: ChainWork, results: readonly ChainResult[])
     iterations,
     donors,
     completed(name, set) {
+      checked ??= checkChainData(data);
       const column = checked.columns.find((own) => own.name === name);
       if (!column) throw new DataError("name", "a column that was given", name);
       const given = results[set]?.given[name];

@@ -79,7 +79,7 @@ export async function completedSets(
   if (before) return before;
   const analysis = recordedOnly(given);
   const missing = incompleteRows(analysis, study);
-  const incomplete = missing.reduce((sum, one) => sum + one, 0) / analysis.n;
+  const incomplete = shareOf(missing);
   const one = (only: Analysis): CompletedSets => ({
     kind: "completed-sets",
     method,
@@ -93,7 +93,11 @@ export async function completedSets(
   });
   if (method === "mean-and-mark") return one(analysis);
   if (method === "complete") return one(completeCases(analysis, missing));
-  const { work, sets, columns, levels, notes } = chainWorkOf(analysis, study, options);
+  const { work, sets, columns, levels, notes } = chainWorkOf(analysis, study, {
+    ...options,
+    incomplete,
+    outcomes: options.chains === undefined,
+  });
   const { workers, onProgress } = options;
   const imputed = options.chains
     ? imputedColumns(work, options.chains)
@@ -133,12 +137,17 @@ export async function completedSets(
 export function chainWorkOf(
   given: Analysis,
   study: Study,
-  options: Pick<CompletingOptions, "sets" | "seed" | "iterations" | "shifts"> = {},
+  options: Pick<CompletingOptions, "sets" | "seed" | "iterations" | "shifts"> & {
+    /** Share of incomplete patients, where it is at hand. */
+    incomplete?: number;
+    /** False where the chains have been run. */
+    outcomes?: boolean;
+  } = {},
 ): Omit<ReturnType<typeof imputationModel>, "data"> & { work: ChainWork; sets: number } {
   const analysis = recordedOnly(given);
-  const missing = incompleteRows(analysis, study);
-  const incomplete = missing.reduce((sum, one) => sum + one, 0) / analysis.n;
-  const { data, notes, ...model } = imputationModel(analysis, study, options.shifts);
+  const incomplete = options.incomplete ?? shareOf(incompleteRows(analysis, study));
+  const { outcomes = true } = options;
+  const { data, notes, ...model } = imputationModel(analysis, study, options.shifts, { outcomes });
   const asked = Math.max(2, study.missing.sets ?? setsForIncomplete(incomplete));
   const made = setsForMany(asked, analysis.n);
   const fewer = options.sets === undefined && made < asked
@@ -158,6 +167,10 @@ export function chainWorkOf(
       donors: usualDonors,
     },
   };
+}
+
+function shareOf(marks: Uint8Array): number {
+  return marks.reduce((sum, one) => sum + one, 0) / marks.length;
 }
 
 /** The analysis without completed sets of its own. */

@@ -46,6 +46,8 @@ const treatment = "(group)";
  * Grades are ordered, numbers are matched to known ones, and a column that applies to some patients
  * only is completed for these. Columns known in nobody are left out. Echo visits are not completed.
  *
+ * @param options.outcomes Default true; false where the chains have been run, and what predicts is
+ * no longer asked for.
  * @throws {DataError} on a column that was not known before the operation, and on values missing in
  * a covariate that the plan wants known for everybody.
  */
@@ -53,6 +55,7 @@ export function imputationModel(
   analysis: Analysis,
   study: Study,
   shifts: readonly StudyShift[] = [],
+  { outcomes = true }: { outcomes?: boolean } = {},
 ): ImputationModel {
   const { covariates, interactions } = study.adjustment;
   const wanted = new Set([
@@ -98,7 +101,7 @@ export function imputationModel(
     } else derived.push({ name: pair.join(" with "), rule: "product", of: pair });
   }
   columns.push({ name: treatment, kind: "binary", values: analysis.treated });
-  for (const { id, event: own } of study.endpoints) {
+  for (const { id, event: own } of outcomes ? study.endpoints : []) {
     if (own && own.day === undefined) {
       // without a day there is no hazard; an event that nobody or everybody had predicts nothing
       const values = ownEvents(analysis, own);
