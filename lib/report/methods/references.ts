@@ -80,6 +80,8 @@ export const references = {
   "efron-1987": "Efron B. Better bootstrap confidence intervals. J Am Stat Assoc 1987;82:171-185.",
   "efron-1993":
     "Efron B, Tibshirani RJ. An Introduction to the Bootstrap. New York: Chapman & Hall; 1993.",
+  "fan-1962":
+    "Fan CT, Muller ME, Rezucha I. Development of sampling plans by using sequential (item by item) selection techniques and digital computers. J Am Stat Assoc 1962;57:387-402.",
   "fine-1999":
     "Fine JP, Gray RJ. A proportional hazards model for the subdistribution of a competing risk. J Am Stat Assoc 1999;94:496-509.",
   "fisher-1935": "Fisher RA. The logic of inductive inference. J R Stat Soc 1935;98:39-82.",
