@@ -10,6 +10,7 @@ import { projectFolder } from "./guest/mod.ts";
 import { notebooksIn, readNotebooks } from "./snapshot/mod.ts";
 import {
   describeFailure,
+  followImports,
   join,
   type ModuleFile,
   type Notebook,
@@ -39,9 +40,10 @@ export async function notebookProblems(folder: string): Promise<string[]> {
     files.push({ module: result.module, path });
   }
   problems.push(...await lintProblems(files));
-  problems.push(
-    ...(await typeCheck(files, { folder: workFolder, own: [folder] })).map(describeFailure),
-  );
+  const places = { folder: workFolder, own: [folder] };
+  const imports = await followImports(files, places);
+  const wrong = [...imports.failures, ...await typeCheck(files, places, imports)];
+  problems.push(...wrong.map(describeFailure));
   return problems;
 }
 

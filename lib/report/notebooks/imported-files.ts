@@ -1,7 +1,7 @@
 import { graphCommand, readableOfProject } from "../guest/mod.ts";
 import type { NotebookFailure } from "./notebook.ts";
 import { basename, dirname, join, relative, toFileUrl } from "./paths.ts";
-import type { ModuleFile } from "./type-check.ts";
+import type { CheckPlaces, ModuleFile } from "./type-check.ts";
 
 /** What `deno info --json` says of one module, as far as it is read here. */
 interface ListedModule {
@@ -39,7 +39,7 @@ export interface Imports {
  */
 export async function followImports(
   files: readonly ModuleFile[],
-  { folder, own }: { folder: string; own: readonly string[] },
+  { folder, own }: CheckPlaces,
 ): Promise<Imports> {
   const script = join(folder, "list-imports.ts");
   await Deno.writeTextFile(

@@ -1,6 +1,7 @@
 /** Notebooks as modules, run in a process that has no network. @module */
 export { type CellCode, cellCode } from "./cell-code.ts";
 export { executedNotebook } from "./executed.ts";
+export { followImports } from "./imported-files.ts";
 export { notebookModule } from "./module.ts";
 export {
   describeFailure,

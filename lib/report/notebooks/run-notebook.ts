@@ -52,6 +52,8 @@ export interface RunOptions {
   guard?: Guard;
   /** Seconds after which a run that has not ended is ended. */
   timeLimit?: number;
+  /** Ends the run before its end: nobody will read what it gives. */
+  stop?: AbortSignal;
   /** Draws each figure a second time at this width, for print. */
   wideWidth?: number;
   /** Told of each cell as it begins, from 1. */
@@ -95,6 +97,9 @@ export async function runNotebook(
     overtime = true;
     kill(child);
   }, 1000 * timeLimit);
+  const stop = () => kill(child);
+  if (options.stop?.aborted) stop();
+  options.stop?.addEventListener("abort", stop);
   try {
     for await (const event of splitEvents(child.stdout, words)) {
       heard.take(event);
@@ -110,6 +115,7 @@ export async function runNotebook(
   const { code } = await child.status;
   clearTimeout(patience);
   clearTimeout(timer);
+  options.stop?.removeEventListener("abort", stop);
   options.guard?.forget(child.pid);
   const rest = (await errorText).trim();
   if (rest !== "") heard.print("stderr", `${rest}\n`);

@@ -1,5 +1,6 @@
 import { type SandboxOptions, startGuard, throwawayCache } from "../guest/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
+import { followImports } from "./imported-files.ts";
 import { notebookModule } from "./module.ts";
 import { describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { join } from "./paths.ts";
@@ -40,10 +41,12 @@ export interface KeptRuns {
 }
 
 /**
- * Checks all notebooks in one pass, but for those whose results were kept, then runs those that
- * passed side by side, each in a process that can write nothing, stands in an empty folder and has
- * stores of its own. Those that took longest the last time begin first, so that all processors end
- * together.
+ * Runs notebooks side by side, but for those whose results were kept, each in a process that can
+ * write nothing, stands in an empty folder and has stores of its own. Those that took longest the
+ * last time begin first, so that all processors end together.
+ *
+ * The compiler checks them in one pass meanwhile. What it refuses is ended, and nothing of its run
+ * is kept or told.
  *
  * @returns One run a notebook, in the order given, whatever order they end in.
  */
@@ -78,11 +81,19 @@ export async function runNotebooks(
   }
   const ready = runs.size < notebooks.length ? options.ready?.() : undefined;
   ready?.catch(() => {}); // it is awaited below, and raised there
+  const toCheck = notebooks.length - runs.size;
+  const refuse = (failure: NotebookFailure) => failures.set(failure.notebook, failure);
+  let checked = Promise.resolve();
   if (options.typeCheck ?? true) {
-    const checked = await typeCheck([...files.values()], { folder: modules, own: folders });
-    for (const failure of checked) failures.set(failure.notebook, failure);
-    progress?.step(`${notebooks.length - runs.size} notebooks checked`);
+    const places = { folder: modules, own: folders };
+    const imports = await followImports([...files.values()], places);
+    imports.failures.forEach(refuse);
+    checked = typeCheck([...files.values()], places, imports).then((found) => {
+      found.forEach(refuse);
+      progress?.step(`${toCheck} notebooks checked`);
+    });
   }
+  checked.catch(() => {}); // it is awaited with each notebook, and raised there
   await ready;
   const waiting = await Promise.all(
     [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
@@ -97,13 +108,32 @@ export async function runNotebooks(
     })),
   );
   const queue = longestFirst(waiting);
+  // without a verdict nothing is told of any
+  checked.catch(() => queue.length = 0);
   const guard = startGuard();
+  const finish = async (ended: NotebookRun) => {
+    await checked;
+    const { notebook, notebook: { id } } = ended;
+    const failure = failures.get(id);
+    const run = failure ? notRun(notebook, failure) : ended;
+    runs.set(id, run);
+    await kept?.keep(run);
+    progress?.done(
+      id,
+      run.failure
+        ? `FAILED  ${describeFailure(run.failure).split("\n")[0]}`
+        : `done in ${run.seconds.total.toFixed(1)} s`,
+    );
+  };
+  const finished: Promise<void>[] = [];
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
       const { index, notebook } = next;
       const { id } = notebook;
       const failure = failures.get(id);
       const file = files.get(id);
+      const stop = new AbortController();
+      checked.then(() => failures.has(id) && stop.abort(), () => stop.abort());
       const run = failure || !file
         ? notRun(notebook, failure ?? missing(id))
         : await runNotebook(notebook, file, {
@@ -115,22 +145,19 @@ export async function runNotebooks(
           },
           guard,
           timeLimit: options.timeLimit,
+          stop: stop.signal,
           wideWidth: options.wideWidth,
           onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
         });
-      runs.set(id, run);
-      await kept?.keep(run);
-      progress?.done(
-        id,
-        run.failure
-          ? `FAILED  ${describeFailure(run.failure).split("\n")[0]}`
-          : `done in ${run.seconds.total.toFixed(1)} s`,
-      );
+      const end = finish(run);
+      end.catch(() => {}); // it is awaited below, and raised there
+      finished.push(end);
     }
   };
   const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
   try {
     await Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
+    await Promise.all(finished);
   } finally {
     await guard.close();
   }

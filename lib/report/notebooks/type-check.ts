@@ -1,5 +1,5 @@
 import { checkCommand, projectFolder } from "../guest/mod.ts";
-import { followImports } from "./imported-files.ts";
+import type { Imports } from "./imported-files.ts";
 import type { NotebookModule } from "./module.ts";
 import { type NotebookFailure, withoutAdvice } from "./notebook.ts";
 import { basename, join, toFileUrl } from "./paths.ts";
@@ -22,19 +22,21 @@ export interface CheckPlaces {
  * Type-checks all modules in one pass of the compiler, whose verdict Deno keeps: unchanged
  * notebooks over an unchanged library cost a few hundredths of a second.
  *
- * @returns The first failure of each notebook that has one.
+ * @param imports What {@link followImports} found: a notebook that fails there is not looked at.
+ * @returns The first failure of each other notebook that has one.
  * @throws {Error} Where the fault lies outside the notebooks, with the compiler's text.
  */
 export async function typeCheck(
   files: readonly ModuleFile[],
-  places: CheckPlaces,
+  { folder }: Pick<CheckPlaces, "folder">,
+  { failures: escapes, reached }: Imports,
 ): Promise<NotebookFailure[]> {
-  const { failures, reached } = await followImports(files, places);
+  const failures: NotebookFailure[] = [];
   const without = (found: readonly NotebookFailure[], from: readonly ModuleFile[]) =>
     from.filter(({ module }) => !found.some(({ notebook }) => notebook === module.id));
-  let remaining = without(failures, files);
+  let remaining = without(escapes, files);
   while (remaining.length > 0) {
-    const text = await complaints(remaining, places.folder);
+    const text = await complaints(remaining, folder);
     if (text === undefined) return failures;
     let found = remaining.flatMap((file) => firstDiagnostic(text, file) ?? []);
     if (found.length === 0) found = blamed(text, remaining, reached);
