@@ -112,7 +112,7 @@ function checkPseudonyms(table: Table): PseudonymIndex {
       rule: "patient-twice",
       column: "id",
       severity: "structural",
-      message: `has the pseudonym of line ${table.lines[first]}`,
+      message: `has the pseudonym of line ${table.lines.at(first)}`,
       remedy: "keep one row a patient; which one is for somebody who knows the patient",
     }));
 }
@@ -129,7 +129,7 @@ function checkSeries(table: Table, { number }: Cells): void {
       column: "case_seq",
       value: shownNumber(number("case_seq", row)),
       severity: "error",
-      message: `has the place in the series of line ${table.lines[other]}`,
+      message: `has the place in the series of line ${table.lines.at(other)}`,
       remedy: "check for an operation entered twice; both rows are set aside",
     });
   const years = new Map<number, { first: number; last: number }>();

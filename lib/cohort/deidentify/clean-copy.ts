@@ -110,7 +110,7 @@ export async function makeCleanCopy(options: CleanCopyOptions): Promise<CleanCop
   const unread = lists.flatMap(({ table }, i) =>
     clean[i]!.unread.map(({ row, column, text, why }) => [
       table.name,
-      String(table.lines[row] ?? ""),
+      String(table.lines.at(row) ?? ""),
       column,
       text,
       why,

@@ -46,17 +46,25 @@ export function linkVisits(
 }
 
 function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
-  const owner = new Int32Array(visits.n).fill(-1);
   const column = visits.columns.get("id");
-  const ids = column && "pool" in column ? column : undefined;
+  if (!column || !("pool" in column)) return new Int32Array(visits.n).fill(-1);
+  const ids = column;
+  // each visit's owner in place of where its pseudonym lies, which nobody asks for after that
+  const owner = new Int32Array(ids.places.buffer, ids.places.byteOffset, visits.n);
+  visits.columns.delete("id");
+  let before = { place: -1, owner: -1 };
   let named = 0;
   let unknown = 0;
   for (let row = 0; row < visits.n; row++) {
-    if (!ids?.lengths[row]) continue;
+    const place = ids.places[row]!;
+    if (ids.lengths[row] === 0) {
+      owner[row] = -1;
+      continue;
+    }
     named++;
     // visits of one patient mostly follow each other, and then have one text between them
-    const again = row > 0 && ids.lengths[row - 1]! > 0 && ids.places[row] === ids.places[row - 1];
-    owner[row] = again ? owner[row - 1]! : index.rowOf(ids, row);
+    if (place !== before.place) before = { place, owner: index.rowOf(ids, row) };
+    owner[row] = before.owner;
     if (owner[row] !== -1) continue;
     unknown++;
     report(visits, row, {
@@ -76,8 +84,6 @@ function ownersOf(visits: Table, index: PseudonymIndex): Int32Array {
       remedy: "the two files do not go together: give both the same pseudonyms",
     });
   }
-  // from here on that is known, and later told by where they stand
-  visits.columns.delete("id");
   return owner;
 }
 

@@ -86,7 +86,6 @@ export async function readTable(name: TableName, source: TableSource): Promise<T
   plan?.readers.forEach((reader, position) => reader && watch?.pass(position, reader.passed));
   watch?.finish();
   table.invalid = table.invalid.subarray(0, table.n);
-  table.lines = table.lines.subarray(0, table.n);
   for (const reader of plan?.readers ?? []) if (reader) keep(table, reader);
   for (const { rule, reader } of plan?.derived ?? []) {
     keep(table, reader);

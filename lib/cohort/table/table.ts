@@ -3,6 +3,7 @@ import type { TableName } from "../dictionary/mod.ts";
 import type { FileFormat } from "../file/mod.ts";
 import type { HeldColumn } from "../cells/mod.ts";
 import type { Problem } from "../model/mod.ts";
+import { type RowLines, rowLines } from "./row-lines.ts";
 
 /** Problems of one kind that are listed one by one; what there is beyond is counted. */
 export const mostListed = 10_000;
@@ -20,7 +21,7 @@ export interface Table {
   n: number;
   columns: Map<string, HeldColumn>;
   /** The line on which each row ends. */
-  lines: Int32Array<ArrayBuffer>;
+  lines: RowLines;
   /**
    * 1 where a row is not used: a patient without identity, group or follow-up, a visit without day
    * or grade.
@@ -79,7 +80,7 @@ export function emptyTable(
     format: null,
     n: 0,
     columns: new Map(),
-    lines: new Int32Array(1024),
+    lines: rowLines(),
     invalid: new Uint8Array(1024),
     skewed: new Set(),
     blanks: {},
@@ -94,11 +95,10 @@ export function emptyTable(
 /** Adds a row that ends on a line. */
 export function addRow(table: Table, line: number): number {
   const row = table.n++;
-  if (row === table.lines.length) {
-    table.lines = new Int32Array(table.lines.buffer.transfer(8 * row));
+  if (row === table.invalid.length) {
     table.invalid = new Uint8Array(table.invalid.buffer.transfer(2 * row));
   }
-  table.lines[row] = line;
+  table.lines.add(line);
   return row;
 }
 
@@ -117,7 +117,7 @@ export function report(table: Table, row: number | null, finding: Finding): void
   }
   const problem: Problem = {
     table: table.name,
-    line: row === null ? null : table.lines[row] ?? null,
+    line: row === null ? null : table.lines.at(row) ?? null,
     row,
     patient: table.name === "patients" ? row : null,
     column: null,

@@ -15,7 +15,11 @@ export async function writeColumns(
   sandbox: Sandbox,
 ): Promise<void> {
   const { columns, completed: _, ...inputs } = files;
-  await write(new URL("./columns-child.ts", import.meta.url), inputs, columns, sandbox);
+  await write(new URL("./columns-child.ts", import.meta.url), inputs, columns, {
+    ...sandbox,
+    // memory before time: cells are forgotten as soon as they are read
+    engine: ["--optimize-for-size", "--max-semi-space-size=4"],
+  });
 }
 
 /**

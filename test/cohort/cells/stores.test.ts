@@ -10,6 +10,7 @@ import {
 } from "../../../lib/cohort/cells/held-columns.ts";
 import { heldTextsOf, textStore } from "../../../lib/cohort/cells/held-texts.ts";
 import { pseudonymIndex } from "../../../lib/cohort/table/pseudonym-index.ts";
+import { rowLines } from "../../../lib/cohort/table/row-lines.ts";
 import fc from "fast-check";
 
 Deno.test("dayOf() reads dates in the file's order, and no day that is not there", () => {
@@ -70,6 +71,22 @@ Deno.test("textStore() gives back pseudonyms, and keeps those of neighbours once
   deepEqual([held.pool.length, held.places[0]], [4, held.places[1]]);
   throws(() => heldTexts(["P".repeat(256)]), RangeError);
   throws(() => heldTexts(["Pé"]), RangeError);
+});
+
+// Identity: lines of rows, whether each is the next or some are passed over.
+Deno.test("rowLines() tells the line of every row", () => {
+  fc.assert(
+    fc.property(fc.array(fc.constantFrom(1, 1, 1, 2, 7), { maxLength: 200 }), (steps) => {
+      const held = rowLines();
+      let line = 1;
+      const lines = steps.map((step) => line += step);
+      lines.forEach((own) => held.add(own));
+      deepEqual(lines.map((_, row) => held.at(row)), lines);
+      equal(held.at(lines.length), undefined);
+      equal(held.at(-1), undefined);
+    }),
+    { seed: 6 },
+  );
 });
 
 // By hand: the upper of the middle two, whatever is missing and however it is held.
