@@ -123,20 +123,8 @@ interface ArmInfluence {
 /**
  * Groups that may share clusters: what each cluster adds to the estimate of each, multiplied out.
  */
-function togetherAt(
-  arms: readonly ArmInfluence[],
-  { codes, labels }: GroupColumn,
-  time: number,
-): Errors {
-  const sums = arms.map(({ columns, table, estimate, rows, k }) => {
-    const total = new Float64Array(labels.length);
-    const influence = incidenceInfluence(columns, table, estimate, k, time);
-    for (let place = 0; place < influence.length; place++) {
-      total[codes[rows[place]!]!]! += influence[place]!;
-    }
-    return total;
-  });
-  const products = sums.map((one) => sums.map((other) => dot(one, other)));
+function togetherAt(arms: readonly ArmInfluence[], cluster: GroupColumn, time: number): Errors {
+  const products = productsAt(arms, cluster, time);
   const errorOf = (coefficients: readonly number[]) => {
     let total = 0;
     coefficients.forEach((a, one) =>
@@ -151,6 +139,23 @@ function togetherAt(
       return spread > 0 ? products[one]![other]! / spread : 0;
     },
   };
+}
+
+/** A function of its own: what is kept of a time must not hold on to a number for each cluster. */
+function productsAt(
+  arms: readonly ArmInfluence[],
+  { codes, labels }: GroupColumn,
+  time: number,
+): number[][] {
+  const sums = arms.map(({ columns, table, estimate, rows, k }) => {
+    const total = new Float64Array(labels.length);
+    const influence = incidenceInfluence(columns, table, estimate, k, time);
+    for (let place = 0; place < influence.length; place++) {
+      total[codes[rows[place]!]!]! += influence[place]!;
+    }
+    return total;
+  });
+  return sums.map((one) => sums.map((other) => dot(one, other)));
 }
 
 /** Limits of the difference `to` minus `from`, and their p value, from the limits of both. */
