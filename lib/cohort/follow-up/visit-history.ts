@@ -35,7 +35,19 @@ export function visitHistory(analysis: Analysis): VisitHistory {
   const exit = numericColumn(analysis, "mr_exit");
   const { offsets, day, mr, columns } = analysis.visits;
   const reason = hasColumn({ columns }, "reason") ? textColumn({ columns }, "reason") : [];
-  const rows: number[][] = [];
+  const most = analysis.visits.count + analysis.n;
+  const rows = {
+    subject: new Int32Array(most),
+    entry: new Float64Array(most),
+    time: new Float64Array(most),
+    visit: new Uint8Array(most),
+    treated: new Uint8Array(most),
+    lastGrade: new Float64Array(most),
+    lastForSymptoms: new Uint8Array(most),
+    forSymptoms: new Uint8Array(most),
+    grade: new Float64Array(most),
+  };
+  let count = 0;
   let leftOut = 0;
   for (let i = 0; i < analysis.n; i++) {
     if (!(end[i]! > 0)) continue;
@@ -45,9 +57,19 @@ export function visitHistory(analysis: Analysis): VisitHistory {
     }
     let since = 0;
     let grade = exit[i]!;
-    let symptoms = 0;
-    const add = (until: number, visit: number, seen: number, called: number) =>
-      rows.push([i, since, until, visit, analysis.treated[i]!, grade, symptoms, seen, called]);
+    let symptoms: 0 | 1 = 0;
+    const add = (until: number, visit: 0 | 1, seen: number, called: 0 | 1) => {
+      rows.subject[count] = i;
+      rows.entry[count] = since / daysPerYear;
+      rows.time[count] = until / daysPerYear;
+      rows.visit[count] = visit;
+      rows.treated[count] = analysis.treated[i]!;
+      rows.lastGrade[count] = grade;
+      rows.lastForSymptoms[count] = symptoms;
+      rows.forSymptoms[count] = called;
+      rows.grade[count] = seen;
+      count++;
+    };
     for (let at = offsets[i]!; at < offsets[i + 1]! && day[at]! <= end[i]!; at++) {
       if (day[at] === 0) continue;
       const called = reason[at] === "symptoms" ? 1 : 0;
@@ -58,18 +80,16 @@ export function visitHistory(analysis: Analysis): VisitHistory {
     }
     if (end[i]! > since) add(end[i]!, 0, NaN, 0);
   }
-  const column = (k: number) => rows.map((row) => row[k]!);
-  const years = (k: number) => Float64Array.from(rows, (row) => row[k]! / daysPerYear);
   return {
-    subject: Int32Array.from(column(0)),
-    entry: years(1),
-    time: years(2),
-    visit: Uint8Array.from(column(3)),
-    treated: Uint8Array.from(column(4)),
-    lastGrade: Float64Array.from(column(5)),
-    lastForSymptoms: Uint8Array.from(column(6)),
-    forSymptoms: Uint8Array.from(column(8)),
-    grade: Float64Array.from(column(7)),
+    subject: rows.subject.slice(0, count),
+    entry: rows.entry.slice(0, count),
+    time: rows.time.slice(0, count),
+    visit: rows.visit.slice(0, count),
+    treated: rows.treated.slice(0, count),
+    lastGrade: rows.lastGrade.slice(0, count),
+    lastForSymptoms: rows.lastForSymptoms.slice(0, count),
+    forSymptoms: rows.forSymptoms.slice(0, count),
+    grade: rows.grade.slice(0, count),
     leftOut,
   };
 }
