@@ -98,14 +98,15 @@ export async function runNotebooks(
   const waiting = await Promise.all(
     [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
       [index, notebook],
-    ) => ({ index, notebook, seconds: await kept?.seconds(notebook) })),
+    ) => ({
+      index,
+      notebook,
+      cells: files.get(notebook.id)?.module.cellCount ?? 0,
+      seconds: await kept?.seconds(notebook),
+    })),
   );
   progress?.begin?.(
-    waiting.map(({ notebook: { id }, seconds }) => ({
-      id,
-      cells: files.get(id)?.module.cellCount ?? 0,
-      seconds,
-    })),
+    waiting.map(({ notebook: { id }, cells, seconds }) => ({ id, cells, seconds })),
   );
   const queue = longestFirst(waiting);
   // without a verdict nothing is told of any
@@ -164,13 +165,13 @@ export async function runNotebooks(
   return notebooks.map(({ id }) => runs.get(id)).filter((run) => run !== undefined);
 }
 
-/** What took longest first; what nobody knows of before it, in the order given. */
-function longestFirst<Waiting extends { seconds: number | undefined }>(
+/** What took longest first; what nobody knows of before it, by how many cells it has. */
+function longestFirst<Waiting extends { cells: number; seconds: number | undefined }>(
   waiting: readonly Waiting[],
 ): Waiting[] {
   return waiting.toSorted((a, b) => {
     const [own, other] = [a.seconds ?? Infinity, b.seconds ?? Infinity];
-    return own === other ? 0 : other - own;
+    return own === other ? b.cells - a.cells : other - own;
   });
 }
 
