@@ -50,14 +50,14 @@ const ids = costs[0]?.cost.notebooks.map(({ id }) => id) ?? [];
 const until = (cost: ReportCost, text: string) =>
   cost.finished ? text : `not finished, ${text} so far`;
 const lines = [
-  "Seconds of the processor by notebook; in brackets its slowest cell, with seconds by the clock.",
+  "Seconds by notebook: of the processor, by the clock; in brackets its slowest cell, by the clock.",
   "",
   `| patients | ${sizes.map(heading).join(" | ")} | target at 1,000,000 |`,
   `| --- | ${sizes.map(() => "---:").join(" | ")} | --- |`,
   ...ids.map((id, place) =>
     row(id, (cost) => {
       const one = cost.notebooks[place];
-      return one ? `${seconds(one.processor)}${slowest(one)}` : "–";
+      return one ? `${seconds(one.processor)}, ${seconds(one.total)}${slowest(one)}` : "–";
     }, "5 minutes by the clock")
   ),
   row("all processes, seconds of the processor", (cost) => until(cost, seconds(cost.processor))),
