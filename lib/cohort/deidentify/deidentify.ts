@@ -1,4 +1,4 @@
-import { join } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
 import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
 import type { ReadingProgress } from "../file/mod.ts";
@@ -21,6 +21,7 @@ import { eachRow, type RawFile, refused } from "./read.ts";
 import { actionsInWords, rewrite, type Rewritten, surgeonCodes } from "./rows.ts";
 import { identifierMessage, type IdentifierScan } from "../identifiers/mod.ts";
 import { type PatientBook, patientBook } from "./patient-book.ts";
+import { rankedLines } from "./ranked-lines.ts";
 
 /** What to make a clean copy of, and where. */
 export interface DeidentifyOptions {
@@ -101,8 +102,9 @@ const about = [
  * codes on their list. A record says what was done, column by column, with counts.
  *
  * The copy is searched again before it is written; if anything is left, nothing is written. Each
- * file is gone through three times (search, dates and names, rewriting); held are the clean lines
- * and, of each patient, record number, pseudonym and day of operation. A workbook is held whole
+ * file is gone through three times (search, dates and names, rewriting); held are, of each patient,
+ * record number, pseudonym and day of operation. Clean lines wait in a file without a name in the
+ * folder of `out`, which takes as much room as the copy until that is written. A workbook is held whole
  * while it is read. Cost: O(cells), and one HMAC a patient.
  *
  * @example
@@ -140,8 +142,12 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const surgeons = await surgeonCodes([...seen.surgeons], pseudonyms);
   const order = dates ?? "year-first";
   const clean: { file: string; columns: PlannedColumn[]; table: Rewritten }[] = [];
+  const ranks = patients.ranks();
+  const folder = await folderOf(options.out);
+  using stores = new DisposableStack();
   for (const { file, columns, id } of tables) {
-    const table = await rewrite(file, columns, { patients, surgeons, order, id });
+    const lines = stores.use(rankedLines(folder, ranks.length));
+    const table = await rewrite(file, columns, { patients, surgeons, order, id, ranks, lines });
     clean.push({ file: names[file.name], columns, table });
   }
   for (const { file, columns } of clean) {
@@ -285,6 +291,17 @@ function recordOf(
     cells,
     ...(lost > 0 && { lost }),
   };
+}
+
+/** The nearest folder above `out` that is there: the same disk, and no part of the copy. */
+async function folderOf(out: string): Promise<string> {
+  const folder = dirname(resolve(out));
+  try {
+    if ((await Deno.stat(folder)).isDirectory || dirname(folder) === folder) return folder;
+  } catch (error) {
+    if (!(error instanceof Deno.errors.NotFound) || dirname(folder) === folder) throw error;
+  }
+  return folderOf(folder);
 }
 
 async function checkEmpty(out: string): Promise<void> {

@@ -7,7 +7,8 @@ export type Pseudonymizer = (ids: readonly string[]) => Promise<string[]>;
 
 // consonants only: never a word, a number, a date or a code of any register
 const letters = "bcdfghjkmnpqrstvwxz";
-const length = 14;
+/** Letters of a pseudonym. */
+export const pseudonymLength = 14;
 const keyBytes = 32;
 
 /**
@@ -37,12 +38,18 @@ export async function pseudonymizer(key: Uint8Array<ArrayBuffer>): Promise<Pseud
 const idsAtOnce = 256;
 
 function written(hash: Uint8Array): string {
-  let number = 0n;
-  for (const byte of hash) number = number * 256n + BigInt(byte);
+  // two halves of seven letters: each fits a number
+  const number = BigInt(`0x${hash.toHex()}`);
+  const half = BigInt(letters.length) ** 7n;
+  return lettersOf(Number(number % half)) + lettersOf(Number(number / half % half));
+}
+
+/** The seven lowest digits of a number as letters, the lowest first. */
+function lettersOf(number: number): string {
   let name = "";
-  for (let k = 0; k < length; k++) {
-    name += letters[Number(number % BigInt(letters.length))];
-    number /= BigInt(letters.length);
+  for (let k = 0; k < pseudonymLength / 2; k++) {
+    name += letters[number % letters.length];
+    number = Math.floor(number / letters.length);
   }
   return name;
 }
