@@ -1,4 +1,4 @@
-import { dirname, join, resolve } from "node:path";
+import { join } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
 import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
 import type { ReadingProgress } from "../file/mod.ts";
@@ -17,11 +17,11 @@ import {
 } from "./plan.ts";
 import { knownColumns, type KnownPlan } from "./known-columns.ts";
 import type { Aloneness } from "./aloneness.ts";
-import { eachRow, type RawFile, refused } from "./read.ts";
+import { checkEmpty, eachRow, type RawFile, refused } from "./read.ts";
 import { actionsInWords, rewrite, type Rewritten, surgeonCodes } from "./rows.ts";
 import { identifierMessage, type IdentifierScan } from "../identifiers/mod.ts";
 import { type PatientBook, patientBook } from "./patient-book.ts";
-import { rankedLines } from "./ranked-lines.ts";
+import { folderAbove, rankedLines } from "./ranked-lines.ts";
 
 /** What to make a clean copy of, and where. */
 export interface DeidentifyOptions {
@@ -102,7 +102,8 @@ const about = [
  * codes on their list. A record says what was done, column by column, with counts.
  *
  * The copy is searched again before it is written; if anything is left, nothing is written. Each
- * file is gone through three times (search, dates and names, rewriting); held are, of each patient,
+ * file is gone through twice (search, rewriting), and once between for dates and names where it has
+ * any. Held are, of each patient,
  * record number, pseudonym and day of operation. Clean lines wait in a file without a name in the
  * folder of `out`, which takes as much room as the copy until that is written. A workbook is held whole
  * while it is read. Cost: O(cells), and one HMAC a patient.
@@ -122,9 +123,9 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const files: RawFile[] = [{ path: cohort, name: "patients", sheet, progress }];
   if (visits) files.push({ path: visits, name: "visits", sheet: visitsSheet, progress });
   const searched = [];
-  for (const file of files) searched.push(await searchFile(file, options));
-  const tables = planTables(searched, options);
   const patients = patientBook();
+  for (const file of files) searched.push(await searchFile(file, options, patients));
+  const tables = planTables(searched, options);
   const seen = await datesAndSurgeons(tables, patients);
   const dates = dateOrder(options.dates, seen);
   const needed = tables.some(({ columns }) =>
@@ -143,7 +144,7 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const order = dates ?? "year-first";
   const clean: { file: string; columns: PlannedColumn[]; table: Rewritten }[] = [];
   const ranks = patients.ranks();
-  const folder = await folderOf(options.out);
+  const folder = await folderAbove(options.out);
   using stores = new DisposableStack();
   for (const { file, columns, id } of tables) {
     const lines = stores.use(rankedLines(folder, ranks.length));
@@ -200,6 +201,7 @@ interface PlannedTable {
 async function searchFile(
   file: RawFile,
   { plan, id }: Pick<DeidentifyOptions, "plan" | "id">,
+  patients: PatientBook,
 ): Promise<SearchedTable & { file: RawFile }> {
   let scan: IdentifierScan | undefined;
   let known: SearchedTable["known"] = [];
@@ -211,9 +213,10 @@ async function searchFile(
     if (!scan) {
       known = knownColumns(file.name, header, plan);
       scan = searchOf(header, known);
-      owner = header.indexOf(id ?? "id");
+      owner = header.indexOf((id ?? "id").trim());
     }
     scan.of(row[owner] ?? "");
+    patients.placeOf((row[owner] ?? "").trim());
     scan.take(row, ++rows + 1);
     places ??= header.flatMap((heading, place) => namesSurgeons(heading) ? [place] : []);
     for (const place of places) {
@@ -247,7 +250,7 @@ interface Seen {
   surgeons: Set<string>;
 }
 
-/** Looks at dates and surgeons' names, and notes every patient and the day of operation. */
+/** Looks at dates and surgeons' names, and notes each patient's day of operation. */
 async function datesAndSurgeons(
   tables: readonly PlannedTable[],
   patients: PatientBook,
@@ -258,6 +261,7 @@ async function datesAndSurgeons(
       columns.flatMap(({ action }, place) => wanted.includes(action.do) ? [place] : []);
     const dates = placesOf("days", "age-at-operation", "operation-year");
     const surgeons = file.name === "patients" ? placesOf("surgeon-code") : [];
+    if (dates.length === 0 && surgeons.length === 0 && operation < 0) continue;
     await eachRow(file, (row) => {
       for (const place of dates) {
         const cell = row[place]?.trim() ?? "";
@@ -271,8 +275,8 @@ async function datesAndSurgeons(
         const name = row[place]?.trim();
         if (name) seen.surgeons.add(name);
       }
-      const patient = patients.placeOf((row[id] ?? "").trim());
-      if (operation >= 0) patients.noteOperation(patient, row[operation] ?? "");
+      if (operation < 0) return;
+      patients.noteOperation(patients.placeOf((row[id] ?? "").trim()), row[operation] ?? "");
     });
   }
   return seen;
@@ -291,25 +295,4 @@ function recordOf(
     cells,
     ...(lost > 0 && { lost }),
   };
-}
-
-/** The nearest folder above `out` that is there: the same disk, and no part of the copy. */
-async function folderOf(out: string): Promise<string> {
-  const folder = dirname(resolve(out));
-  try {
-    if ((await Deno.stat(folder)).isDirectory || dirname(folder) === folder) return folder;
-  } catch (error) {
-    if (!(error instanceof Deno.errors.NotFound) || dirname(folder) === folder) throw error;
-  }
-  return folderOf(folder);
-}
-
-async function checkEmpty(out: string): Promise<void> {
-  try {
-    for await (const _ of Deno.readDir(out)) {
-      throw refused("out", "the folder is not empty; choose a new one");
-    }
-  } catch (error) {
-    if (!(error instanceof Deno.errors.NotFound)) throw error;
-  }
 }

@@ -128,9 +128,11 @@ function allowedBy(
     const most = column.name === "age" ? 120 : column.hard?.max ?? Infinity;
     const least = column.hard?.min ?? -Infinity;
     return (cell) => {
-      if (words.has(codeKey(cell)) || isMissingWord(cell)) return true;
-      const value = numberOf(cell, 46) * factor;
-      return value >= least - slack && value <= most + slack && isMeasured(cell);
+      if (isMeasured(cell)) {
+        const value = numberOf(cell, 46) * factor;
+        if (value >= least - slack && value <= most + slack) return true;
+      }
+      return words.has(codeKey(cell)) || isMissingWord(cell);
     };
   }
   if (column.type === "code") return (cell) => looksLikeCode(cell) || isMissingWord(cell);

@@ -1,3 +1,5 @@
+import { dirname, resolve } from "node:path";
+
 /** Lines of text that come in any order and are written in the order of rank and day. */
 export interface RankedLines extends Disposable {
   readonly count: number;
@@ -116,4 +118,15 @@ function readAll(file: Deno.FsFile, bytes: Uint8Array): void {
     if (read === null) throw new Error("the file of clean lines is shorter than was written");
     done += read;
   }
+}
+
+/** The nearest folder above `out` that is there: the same disk, and no part of the copy. */
+export async function folderAbove(out: string): Promise<string> {
+  const folder = dirname(resolve(out));
+  try {
+    if ((await Deno.stat(folder)).isDirectory || dirname(folder) === folder) return folder;
+  } catch (error) {
+    if (!(error instanceof Deno.errors.NotFound) || dirname(folder) === folder) throw error;
+  }
+  return folderAbove(folder);
 }

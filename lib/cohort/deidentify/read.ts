@@ -41,7 +41,7 @@ export async function eachRow(
       }
       rows++;
       wide ||= record.length > header.length;
-      const plain = record.map((cell) => cell.normalize("NFKC"));
+      const plain = record.map((cell) => beyondAscii.test(cell) ? cell.normalize("NFKC") : cell);
       row(commas ? plain.map(withPoint) : plain, header);
     },
     progress(bytes, total) {
@@ -54,6 +54,20 @@ export async function eachRow(
     throw refused(name, "a row has more values than the header; put values in quotation marks");
   }
   return header;
+}
+
+// normalizing leaves all else as it is, and costs more than looking
+const beyondAscii = /[^ -~]/;
+
+/** Refuses a folder that has anything in it. @throws {ProblemsError} */
+export async function checkEmpty(out: string): Promise<void> {
+  try {
+    for await (const _ of Deno.readDir(out)) {
+      throw refused("out", "the folder is not empty; choose a new one");
+    }
+  } catch (error) {
+    if (!(error instanceof Deno.errors.NotFound)) throw error;
+  }
 }
 
 /** Why no clean copy is made. */
