@@ -21,7 +21,7 @@ import { checkEmpty, eachRow, type RawFile, refused } from "./read.ts";
 import { actionsInWords, rewrite, type Rewritten, surgeonCodes } from "./rows.ts";
 import { identifierMessage, type IdentifierScan } from "../identifiers/mod.ts";
 import { type PatientBook, patientBook } from "./patient-book.ts";
-import { folderAbove, rankedLines } from "./ranked-lines.ts";
+import { folderFor, rankedLines } from "./ranked-lines.ts";
 
 /** What to make a clean copy of, and where. */
 export interface DeidentifyOptions {
@@ -103,10 +103,9 @@ const about = [
  *
  * The copy is searched again before it is written; if anything is left, nothing is written. Each
  * file is gone through twice (search, rewriting), and once between for dates and names where it has
- * any. Held are, of each patient,
- * record number, pseudonym and day of operation. Clean lines wait in a file without a name in the
- * folder of `out`, which takes as much room as the copy until that is written. A workbook is held whole
- * while it is read. Cost: O(cells), and one HMAC a patient.
+ * any. Held are, of each patient, record number, pseudonym and day of operation. Clean lines wait
+ * in a file without a name on the disk of `out`, which takes as much room as the copy until that is
+ * written. A workbook is held whole while it is read. Cost: O(cells), and one HMAC a patient.
  *
  * @example
  * ```ts ignore
@@ -144,7 +143,7 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
   const order = dates ?? "year-first";
   const clean: { file: string; columns: PlannedColumn[]; table: Rewritten }[] = [];
   const ranks = patients.ranks();
-  const folder = await folderAbove(options.out);
+  const folder = await folderFor(options.out);
   using stores = new DisposableStack();
   for (const { file, columns, id } of tables) {
     const lines = stores.use(rankedLines(folder, ranks.length));

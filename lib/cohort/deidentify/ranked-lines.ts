@@ -120,13 +120,14 @@ function readAll(file: Deno.FsFile, bytes: Uint8Array): void {
   }
 }
 
-/** The nearest folder above `out` that is there: the same disk, and no part of the copy. */
-export async function folderAbove(out: string): Promise<string> {
-  const folder = dirname(resolve(out));
+/** The nearest folder that is there, `out` or one above it: it is on the same disk. */
+export async function folderFor(out: string): Promise<string> {
+  const folder = resolve(out);
+  const above = dirname(folder);
   try {
-    if ((await Deno.stat(folder)).isDirectory || dirname(folder) === folder) return folder;
+    if ((await Deno.stat(folder)).isDirectory) return folder;
   } catch (error) {
-    if (!(error instanceof Deno.errors.NotFound) || dirname(folder) === folder) throw error;
+    if (!(error instanceof Deno.errors.NotFound) || above === folder) throw error;
   }
-  return folderAbove(folder);
+  return folderFor(above);
 }
