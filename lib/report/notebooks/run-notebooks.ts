@@ -165,13 +165,16 @@ export async function runNotebooks(
   return notebooks.map(({ id }) => runs.get(id)).filter((run) => run !== undefined);
 }
 
-/** What took longest first; what nobody knows of before it, by how many cells it has. */
-function longestFirst<Waiting extends { cells: number; seconds: number | undefined }>(
+/**
+ * What took longest first; what nobody knows of before it, the last first: what repeats an analysis
+ * over and over stands behind the analysis.
+ */
+function longestFirst<Waiting extends { index: number; seconds: number | undefined }>(
   waiting: readonly Waiting[],
 ): Waiting[] {
   return waiting.toSorted((a, b) => {
     const [own, other] = [a.seconds ?? Infinity, b.seconds ?? Infinity];
-    return own === other ? b.cells - a.cells : other - own;
+    return own === other ? b.index - a.index : other - own;
   });
 }
 
