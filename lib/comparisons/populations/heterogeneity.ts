@@ -1,7 +1,7 @@
 import { distributions, type Interval, type Test } from "../../numerics/mod.ts";
 import { poolCentres, shrunkenEstimates } from "../../sensitivity/centres/mod.ts";
 import { errorOf } from "./endpoint-contrast.ts";
-import type { PopulationAnswer } from "./population-answers.ts";
+import type { EndpointAnswer, PopulationAnswer } from "./population-answers.ts";
 
 /** Whether one endpoint's difference is another in another population, at the main horizon. */
 export interface Heterogeneity {
@@ -27,13 +27,18 @@ export interface Heterogeneity {
   }[];
 }
 
+/** What is compared of a population: each endpoint at the main horizon. */
+export interface MainDifferences {
+  endpoints: readonly Pick<EndpointAnswer, "endpoint" | "main">[];
+}
+
 /** Tests and shrinks one endpoint's differences between populations. */
 export function heterogeneityOf(
   { endpoint, label, members, others }: {
     endpoint: string;
     label: string;
     members: readonly PopulationAnswer[];
-    others: readonly { answer: PopulationAnswer; rest: PopulationAnswer }[];
+    others: readonly { answer: PopulationAnswer; rest: MainDifferences }[];
   },
   confidence: number,
 ): Heterogeneity {
@@ -79,7 +84,7 @@ export function heterogeneityOf(
 }
 
 function differenceIn(
-  { endpoints }: PopulationAnswer,
+  { endpoints }: MainDifferences,
   endpoint: string,
   confidence: number,
 ): { estimate: number; variance: number } | null {

@@ -3,7 +3,7 @@ import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, quietly } from "../../numerics/mod.ts";
 import { type EndpointContrast, endpointContrasts } from "./endpoint-contrast.ts";
-import { type Heterogeneity, heterogeneityOf } from "./heterogeneity.ts";
+import { type Heterogeneity, heterogeneityOf, type MainDifferences } from "./heterogeneity.ts";
 import { type PopulationDesign, populationDesign } from "./population-design.ts";
 import { disjointPopulations, type Population, populationsOf } from "./populations.ts";
 
@@ -85,8 +85,8 @@ export function populationAnswers(analysis: Analysis): PopulationAnswers {
     population.rows.length > 0
   ).map((answer) => ({
     answer,
-    // of whom nothing but the test is shown
-    rest: answered(restOf(answer.population, analysis.n), [mainHorizon]),
+    // of whom nothing but the test is shown, and their columns are let go
+    rest: mainAlone(answered(restOf(answer.population, analysis.n), [mainHorizon])),
   }));
   const heterogeneity = (populations[0]?.endpoints ?? []).map(({ endpoint, label }) =>
     heterogeneityOf({ endpoint, label, members, others }, analysis.study.confidence)
@@ -130,6 +130,10 @@ function endpointAnswer(
     ? "too few events for a number"
     : "";
   return { ...bare, contrasts, main: why ? null : main ?? null, why };
+}
+
+function mainAlone({ endpoints }: PopulationAnswer): MainDifferences {
+  return { endpoints: endpoints.map(({ endpoint, main }) => ({ endpoint, main })) };
 }
 
 function restOf(population: Population, n: number): Population {
