@@ -110,22 +110,19 @@ export async function bootstrapInWorkers(
   };
   const isNeeded = ({ from }: ReplicateTask) => from < enough || from >= wanted;
   const atHand = await replicatesAtHand(job, values.length);
-  if (atHand || workers === 0) {
-    for (const chunk of chunks) {
-      if (!isNeeded(chunk)) continue;
-      take(chunk, atHand?.subarray(chunk.from * size, chunk.to * size) ?? here(chunk));
-    }
-  } else {
-    await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
-      worker: replicateWorker,
-      what: "work out replicates",
-      setup,
-      tasks: chunks,
-      workers,
-      isNeeded: (place) => isNeeded(chunks[place]!),
-      ...(options.workers === undefined && { here }),
-    }, (place, part) => take(chunks[place]!, part));
-  }
+  const work = atHand
+    ? (chunk: ReplicateTask) => atHand.subarray(chunk.from * size, chunk.to * size)
+    : here;
+  const isHere = atHand !== undefined || workers === 0;
+  await inWorkers<ReplicateSetup, ReplicateTask, Float64Array>({
+    worker: replicateWorker,
+    what: "work out replicates",
+    setup,
+    tasks: chunks,
+    workers: isHere ? 0 : workers,
+    isNeeded: (place) => isNeeded(chunks[place]!),
+    ...((isHere || options.workers === undefined) && { here: work }),
+  }, (place, part) => take(chunks[place]!, part));
   return Array.from(estimates, (estimate, k) => {
     const column = Float64Array.of(
       ...columnOf(k, 0, enough),
