@@ -25,5 +25,6 @@ export {
   type ComparedNumbers,
   pairInWords,
   type PrintedPair,
+  rangeDigits,
   rangeInWords,
 } from "./whole-patients.ts";

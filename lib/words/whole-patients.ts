@@ -23,7 +23,8 @@ export interface PrintedPair {
 /**
  * How two numbers and their difference are printed beside each other. Each rounded by itself, 10.4
  * and 4.8 would read "10 / 5, 6 more". So the difference that is printed is that of the two printed
- * numbers; where such a one would lie outside the printed limits, all are printed with a decimal.
+ * numbers; where such a one would lie outside the printed limits, or where these would read the
+ * same, all are printed with a decimal.
  *
  * @example
  * ```ts ignore
@@ -35,8 +36,8 @@ export interface PrintedPair {
 export function pairInWords(
   numbers: ComparedNumbers,
 ): PrintedPair {
-  const digits = [0, 1].find((places) => fits(numbers, places)) ?? 1;
   const { first, second, lower, upper } = numbers;
+  const digits = [rangeDigits(lower, upper), 1].find((places) => fits(numbers, places)) ?? 1;
   const size = printedDifference(numbers, digits);
   const side = lower > 0 ? "more" : upper < 0 ? "fewer" : "";
   const least = formatNumber(1 / 10 ** digits, { digits });
@@ -62,14 +63,34 @@ function printedDifference({ first, second }: ComparedNumbers, digits: number): 
 }
 
 /**
+ * Decimals with which limits are told apart: none where whole numbers do, or where even one decimal
+ * does not.
+ *
+ * @param most Decimals there may be; default 1, since shares are published to a tenth of one in 100.
+ */
+export function rangeDigits(lower: number, upper: number, most = 1): number {
+  return meet(lower, upper, 0) && !meet(lower, upper, most) ? most : 0;
+}
+
+/** Whether both limits of a range would be printed alike. */
+function meet(lower: number, upper: number, digits: number): boolean {
+  const [from, to] = [roundTo(lower, digits), roundTo(upper, digits)];
+  return from === to && !(from === 0 && (lower > 0 || upper < 0));
+}
+
+/**
  * The limits of a difference in whole patients: "3 fewer to 9 more", "12 to 21 more". A limit that
  * is not zero does not read as zero, since the claim hangs on its side: "less than 1 to 4 more".
+ * Limits that no decimal tells apart read "about 15 more".
+ *
+ * @param options.digits Decimals; default those of {@link rangeDigits}.
  */
 export function rangeInWords(
   lower: number,
   upper: number,
-  { digits = 0 }: { digits?: number } = {},
+  { digits = rangeDigits(lower, upper) }: { digits?: number } = {},
 ): string {
+  if (meet(lower, upper, digits)) return `about ${moreOrFewer(roundTo(lower, digits), digits)}`;
   const [from, to] = [roundTo(lower, digits), roundTo(upper, digits)];
   if (lower > 0 || upper < 0) {
     const least = formatNumber(1 / 10 ** digits, { digits });

@@ -1,6 +1,6 @@
 import { deepEqual, equal, ok } from "node:assert/strict";
 import fc from "fast-check";
-import { pairInWords, rangeInWords } from "../../lib/words/mod.ts";
+import { pairInWords, rangeDigits, rangeInWords, roundTo } from "../../lib/words/mod.ts";
 
 const share = fc.double({ min: 0, max: 100, noNaN: true });
 const reach = fc.double({ min: 0.01, max: 60, noNaN: true });
@@ -65,4 +65,41 @@ Deno.test("rangeInWords() keeps the side of a limit that rounds to nothing", () 
   equal(rangeInWords(-0.4, -0.1), "less than 1 fewer");
   equal(rangeInWords(-3.4, 9.1), "3 fewer to 9 more");
   equal(rangeInWords(0, 9.1), "0 to 9 more");
+});
+
+/** The two ends of a printed range, each with its side; one where it reads "about". */
+function endsOf(range: string): string[] {
+  const ends = range.split(" to ");
+  const side = / (more|fewer)$/.exec(range)?.[0] ?? "";
+  return ends.map((end) => end === "0" || / (more|fewer)$/.test(end) ? end : end + side);
+}
+
+Deno.test("a printed range never has two equal ends", () => {
+  equal(rangeInWords(14.8, 15.3), "14.8 to 15.3 more");
+  equal(rangeInWords(-15.3, -14.8), "14.8 to 15.3 fewer");
+  equal(rangeInWords(-0.4, 0.3), "0.4 fewer to 0.3 more");
+  equal(rangeInWords(14.98, 15.02), "about 15 more");
+  equal(rangeInWords(-15.31, -15.3), "about 15 fewer");
+  equal(rangeInWords(0, 0), "about 0");
+  const limit = fc.double({ min: -100, max: 100, noNaN: true });
+  const narrow = fc.double({ min: 0, max: 1.5, noNaN: true });
+  fc.assert(
+    fc.property(limit, narrow, (lower, width) => {
+      const upper = lower + width;
+      const words = [
+        rangeInWords(lower, upper),
+        rangeInWords(lower, upper, { digits: rangeDigits(lower, upper, 0) }),
+        pairInWords({ first: 50 + (lower + upper) / 2, second: 50, lower, upper }).range,
+      ];
+      for (const range of words) {
+        const ends = endsOf(range);
+        ok(new Set(ends).size === ends.length, range);
+      }
+      // "about" only where a decimal does not tell the limits apart
+      const same = roundTo(lower, 1) === roundTo(upper, 1);
+      ok(same || !words[0]!.startsWith("about"), words[0]);
+      ok(same || !words[2]!.startsWith("about"), words[2]);
+    }),
+    { numRuns: 2000 },
+  );
 });

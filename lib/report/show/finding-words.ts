@@ -6,6 +6,7 @@ import {
   inSentence,
   levelText,
   per100,
+  rangeDigits,
   rangeInWords,
 } from "../../words/mod.ts";
 import type { FindingData, FindingInput } from "../items/mod.ts";
@@ -14,7 +15,8 @@ import { verdictOf } from "./verdict.ts";
 
 /**
  * A finding as natural frequencies, in one sentence: whole people of 100, or of 1,000 where so few
- * had the event that of 100 it would be one or nobody. Decimals are left to the table.
+ * had the event that of 100 it would be one or nobody. Decimals are left to the table, but where
+ * whole people would not tell the ends of the range apart.
  *
  * @example
  * ```ts ignore
@@ -65,10 +67,10 @@ export interface SentenceNumber {
 export function findingParts(finding: FindingData): (string | SentenceNumber)[] {
   const [first, second] = finding.groups;
   const { of, a: ofFirst, b: ofSecond, range } = frequencies(finding);
-  const { whole } = scaleOf(finding);
+  const scale = scaleOf(finding);
   const { had, timing } = outcomeWords[finding.quantity];
-  const a = shareParts(first, ofFirst, whole);
-  const b = shareParts(second, ofSecond, whole);
+  const a = shareParts(first, ofFirst, scale);
+  const b = shareParts(second, ofSecond, scale);
   return [
     `Of ${of} ${subjects(finding)}, ${a.before}`,
     { number: a.number, of: "first" },
@@ -90,31 +92,41 @@ export function findingParts(finding: FindingData): (string | SentenceNumber)[] 
  */
 function shareParts(
   { estimate, lower, upper }: FindingData["groups"][number],
-  printed: string,
-  whole: Scale["whole"],
+  own: string,
+  { printed, digits }: Scale,
 ): { before: string; number: string; room: (string | { number: string })[] } {
   const room = (words: string, limit: number) => [
     ` (${words} `,
-    { number: whole(limit) },
+    { number: printed(limit) },
     " would fit)",
   ];
   if (estimate === 0) return { before: "", number: "none", room: room("up to", upper) };
   if (estimate === 1) return { before: "", number: "all", room: room("no fewer than", lower) };
-  if (printed === whole(0)) return { before: "fewer than ", number: "1", room: [] };
-  return { before: "about ", number: printed, room: [] };
+  if (own === printed(0)) {
+    const least = formatNumber(1 / 10 ** digits, { digits });
+    return { before: "fewer than ", number: least, room: [] };
+  }
+  return { before: "about ", number: own, room: [] };
 }
 
-/** Of how many people a finding is told, and a share of them as printed. */
+/** Of how many people a finding is told, a share of them, and the same as printed. */
 interface Scale {
   people: number;
-  whole: (share: number) => string;
+  /** Decimals: none but where the limits of the difference would read the same without. */
+  digits: number;
+  scaled: (share: number) => number;
+  printed: (share: number) => string;
 }
 
-function scaleOf({ groups }: FindingData): Scale {
+function scaleOf({ groups, difference }: FindingData): Scale {
   const shares = groups.map(({ estimate }) => estimate);
   const few = shares.every((share) => share < 0.02) || shares.every((share) => share > 0.98);
   const people = few ? 1000 : 100;
-  return { people, whole: (share) => formatNumber((people / 100) * per100(share), { digits: 0 }) };
+  const scaled = (share: number) => (people / 100) * per100(share);
+  // a tenth of one in 100 is as near as shares are told: of 1,000 that is one
+  const most = few ? 0 : 1;
+  const digits = rangeDigits(scaled(difference.lower), scaled(difference.upper), most);
+  return { people, digits, scaled, printed: (share) => formatNumber(scaled(share), { digits }) };
 }
 
 /** The verdict in words, to stand before or after the finding's sentence. */
@@ -171,19 +183,18 @@ export function differenceWords(
   return { what, left: `fewer after ${after}`, right: "more" };
 }
 
-/** The numbers of {@link findingSentence} as printed, whole, and of how many people they are. */
+/** The numbers of {@link findingSentence} as printed, and of how many people they are. */
 export function frequencies(
   finding: FindingData,
 ): { of: string; a: string; b: string; range: string } {
   const [first, second] = finding.groups;
   const { lower, upper } = finding.difference;
-  const { people, whole } = scaleOf(finding);
-  const scaled = (difference: number) => (people / 100) * per100(difference);
+  const { people, printed, scaled, digits } = scaleOf(finding);
   return {
     of: formatNumber(people),
-    a: whole(first.estimate),
-    b: whole(second.estimate),
-    range: rangeInWords(scaled(lower), scaled(upper)),
+    a: printed(first.estimate),
+    b: printed(second.estimate),
+    range: rangeInWords(scaled(lower), scaled(upper), { digits }),
   };
 }
 

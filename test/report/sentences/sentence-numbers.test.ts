@@ -64,3 +64,27 @@ for (const [what, sentence, why] of planted) {
     assert.match(contradictions(said(sentence)).join("\n"), why);
   });
 }
+
+Deno.test("a narrow range is held to its decimals, and one that reads about to both limits", () => {
+  const narrow = [{
+    horizon: 5,
+    groups: [{ estimate: 0.853 }, { estimate: 0.703 }],
+    difference: { estimate: 0.15, lower: 0.148, upper: 0.153 },
+  }];
+  const told = (sentence: string, findings = narrow) =>
+    contradictions({ sentences: [sentence], findings, numbers: [...numbersIn({ findings }), 100] })
+      .join("\n");
+  const shares =
+    "Of 100 patients, about 85.3 were alive 5 years after repair and about 70.3 after replacement.";
+  const range = (words: string) =>
+    `Plausible range of the difference: ${words} per 100 after repair.`;
+  assert.equal(told(shares), "");
+  assert.match(told(shares.replace("85.3", "85.4")), /two groups/);
+  assert.equal(told(range("14.8 to 15.3 more")), "");
+  assert.match(told(range("14.8 to 15.2 more")), /this range/);
+  assert.match(told(range("14.8 to 15.3 fewer")), /this range/);
+  const same = [{ ...narrow[0]!, difference: { estimate: 0.15, lower: 0.15, upper: 0.15 } }];
+  assert.equal(told(range("about 15 more"), same), "");
+  assert.match(told(range("about 15 fewer"), same), /this range/);
+  assert.match(told(range("about 16 more"), same), /this range/);
+});

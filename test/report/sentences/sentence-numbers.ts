@@ -76,35 +76,48 @@ const withoutHashes = (sentence: string) =>
 /** Median follow-up has no table: its sentence is where it is told. */
 const ofItself = /^Half of the patients were followed/;
 
+/** Of 100, whole or with a decimal. */
+const size = "(\\d+(?:\\.\\d)?)";
+
 /** "Of 100 patients …, about 83 … 5 years after … and about 82 after …": some finding says so. */
 function wrongGroups(sentence: string, findings: readonly FoundNumbers[]): string[] {
-  const found = /^Of 100 patients.*?about (\d+) .*?(\d+(?:\.\d+)?) years? after .*about (\d+) after/
-    .exec(sentence);
+  const found = new RegExp(
+    `^Of 100 patients.*?about ${size} .*?(\\d+(?:\\.\\d+)?) years? after .*about ${size} after`,
+  ).exec(sentence);
   if (!found) return [];
-  const [first, years, second] = found.slice(1).map(Number);
+  const [, first, years, second] = found;
   const fits = findings.some(({ horizon, groups: [one, other] }) =>
-    horizon === years && isWhole(one?.estimate, first) && isWhole(other?.estimate, second)
+    horizon === Number(years) && isPrinted(one?.estimate, first) &&
+    isPrinted(other?.estimate, second)
   );
   return fits ? [] : ["no finding has these two groups"];
 }
 
 /**
- * "4 fewer to 6 more per 100", "11 to 19 more per 100": some finding has these limits, so directed.
+ * "4 fewer to 6 more per 100", "11 to 19 more per 100", "14.8 to 15.3 more per 100", "about 15 more
+ * per 100": some finding has these limits, so directed.
  */
 function wrongRange(sentence: string, findings: readonly FoundNumbers[]): string[] {
-  const found = /range of the difference: (\d+)(?: (fewer|more))? to (\d+) (fewer|more) per 100/
-    .exec(sentence);
+  const found = new RegExp(
+    `range of the difference: (?:about|${size}(?: (fewer|more))? to) ${size} (fewer|more) per 100`,
+  ).exec(sentence);
   if (!found) return [];
-  const [, first, , second, last] = found;
-  const towards = found[2] ?? last;
-  const limits = [
-    (towards === "fewer" ? -1 : 1) * Number(first),
-    (last === "fewer" ? -1 : 1) * Number(second),
-  ].sort((a, b) => a - b);
+  const last = { size: found[3]!, side: found[4] };
+  const first = { size: found[1] ?? last.size, side: found[2] ?? last.side };
+  const limits = [first, last]
+    .map(({ size, side }) => (side === "fewer" ? "-" : "") + size)
+    .sort((a, b) => Number(a) - Number(b));
   const fits = findings.some(({ difference: { lower, upper } }) =>
-    isWhole(lower, limits[0]) && isWhole(upper, limits[1])
+    isPrinted(lower, limits[0]) && isPrinted(upper, limits[1])
   );
   return fits ? [] : ["no finding has this range"];
+}
+
+/** Whether a proportion reads so: with a decimal just as it is published, else as a whole. */
+function isPrinted(proportion: number | undefined, text: string | undefined): boolean {
+  return text?.includes(".")
+    ? halfUp(100 * (proportion ?? NaN), 1) === Number(text)
+    : isWhole(proportion, Number(text));
 }
 
 /**
