@@ -17,7 +17,9 @@ export const programmeMethods: readonly Method[] = [
     sentence:
       "Surgeons' numbers of repairs were set against what a logistic model of all operations " +
       "expected of the same patients, with exact limits; a random intercept drew small numbers " +
-      "towards the average, and gave the spread between surgeons.",
+      "towards the average, and gave the spread between surgeons (of more than 20,000 operations, " +
+      "those of a surgeon with the same outcome and a chance within a hundredth of log odds were " +
+      "taken together).",
     sources: ["breslow-1987", "lancaster-1961", "liu-1994", "cox-1987", "spiegelhalter-2005"],
     functions: [
       "standardizedRates",
