@@ -66,7 +66,7 @@ function printedDifference({ first, second }: ComparedNumbers, digits: number): 
  * Decimals with which limits are told apart: none where whole numbers do, or where even one decimal
  * does not.
  *
- * @param most Decimals there may be; default 1, since shares are published to a tenth of one in 100.
+ * @param most Decimals there may be; default 1: shares are published to a tenth of one in 100.
  */
 export function rangeDigits(lower: number, upper: number, most = 1): number {
   return meet(lower, upper, 0) && !meet(lower, upper, most) ? most : 0;
