@@ -147,6 +147,9 @@ function denoEnvironment(cache?: string): Record<string, string> {
     DENO_NO_UPDATE_CHECK: "1",
     // the same hours everywhere
     TZ: "UTC",
+    // on Linux: what a long column took goes back to the system once it is let go (mallopt(3))
+    MALLOC_MMAP_THRESHOLD_: String(2 ** 20),
+    MALLOC_TRIM_THRESHOLD_: String(2 ** 22),
   };
   const kept = [
     "DENO_DIR",
