@@ -25,7 +25,7 @@ Deno.test("runNotebooks() begins with what nobody knows of and what took longest
       },
       progress: { step: () => {}, cell: () => {}, done: (id) => done.push(id) },
     });
-    deepEqual(done, ["02-new", "04-new", "03-long", "05-middle", "01-short"]);
+    deepEqual(done, ["04-new", "02-new", "03-long", "05-middle", "01-short"]);
     deepEqual(runs.map(({ notebook }) => notebook.id), ids);
   } finally {
     await Deno.remove(folder, { recursive: true });
