@@ -1,5 +1,5 @@
 import { DataError } from "../../numerics/mod.ts";
-import type { Analysis, Exclusion, FlowStep } from "../model/mod.ts";
+import { type Analysis, butWith, type Exclusion, type FlowStep } from "../model/mod.ts";
 import { analysisOf } from "./eligible.ts";
 
 /**
@@ -37,5 +37,5 @@ export function patientsAmong(
     }],
     excluded: [...excluded, ...left],
   });
-  return { ...among, rows: rows.map((row) => analysis.rows[row]!) };
+  return butWith(among, { rows: rows.map((row) => analysis.rows[row]!) });
 }

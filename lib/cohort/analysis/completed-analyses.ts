@@ -20,12 +20,18 @@ export function completedAnalyses(analysis: Analysis): readonly Analysis[] {
   if (before) return before;
   const sets = completions.map((completion) => {
     const columns = columnsBeside(analysis.columns, completedColumns(analysis, completion));
-    const set: Analysis = butWith(analysis, { columns });
-    delete set.completions;
-    return set;
+    return butWith(recordedOnly(analysis), { columns });
   });
   made.set(analysis, sets);
   return sets;
+}
+
+/** The analysis without completed sets of its own; nothing it makes when asked for is made. */
+export function recordedOnly(analysis: Analysis): Analysis {
+  if (!analysis.completions) return analysis;
+  const recorded: Analysis = butWith(analysis, {});
+  delete recorded.completions;
+  return recorded;
 }
 
 function completedColumns(

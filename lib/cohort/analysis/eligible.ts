@@ -144,8 +144,7 @@ export function analysisOf(
   const columns = columnsIn(cohort.columns, rows);
   const treated = treatedOf({ n: rows.length, columns }, study);
   const repair = treated.reduce((sum, one) => sum + one, 0);
-  const held = heldIds(cohort);
-  const of = {
+  return withIds(cohort, rows, {
     n: rows.length,
     rows,
     columns,
@@ -161,12 +160,19 @@ export function analysisOf(
     procedures: proceduresOf(columns),
     ...selection,
     study,
-  };
-  return held
-    ? withLazy(of, publishedColumns(new Map([["ids", { column: held, rows }]])), [
-      "ids",
-    ]) as Analysis
-    : { ...of, ids: Array.from(rows, (row) => cohort.ids[row] ?? "") };
+  });
+}
+
+/** What is of some rows of a cohort, with their pseudonyms, which wait to be asked for. */
+function withIds<Of extends object>(
+  cohort: Pick<Cohort, "ids">,
+  rows: Int32Array,
+  of: Of,
+): Of & { ids: string[] } {
+  const held = heldIds(cohort);
+  if (!held) return { ...of, ids: Array.from(rows, (row) => cohort.ids[row] ?? "") };
+  const columns = publishedColumns(new Map([["ids", { column: held, rows }]]));
+  return withLazy(of, columns, ["ids"]) as Of & { ids: string[] };
 }
 
 /** Pseudonyms as a cohort still holds them, where nobody has asked for them yet. */
@@ -177,14 +183,15 @@ function heldIds(cohort: object): HeldColumn | undefined {
 
 /** Some of a cohort's patients, with their visits; what was found in the files is as it was. */
 export function cohortAmong(cohort: Cohort, rows: Int32Array): Cohort {
-  return {
-    ...cohort,
+  const { problems, log } = cohort;
+  return withIds(cohort, rows, {
     n: rows.length,
-    ids: Array.from(rows, (row) => cohort.ids[row] ?? ""),
     columns: columnsIn(cohort.columns, rows),
     visits: visitsOf(cohort.visits, rows),
     invalid: Uint8Array.from(rows, (row) => cohort.invalid[row] ?? 0),
-  };
+    problems,
+    log,
+  });
 }
 
 function treatedOf(of: { n: number; columns: Columns }, study: Study): Uint8Array {

@@ -1,6 +1,7 @@
 import { drawnRows, ENOUGH } from "../../numerics/mod.ts";
 import { countText } from "../../words/mod.ts";
-import type { Analysis, Cohort } from "../model/mod.ts";
+import { type Analysis, butWith, type Cohort } from "../model/mod.ts";
+import { recordedOnly } from "./completed-analyses.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { analysisOf, cohortAmong, selectEligible } from "./eligible.ts";
 
@@ -13,9 +14,9 @@ import { analysisOf, cohortAmong, selectEligible } from "./eligible.ts";
 export function drawnFrom(analysis: Analysis, most = ENOUGH): Analysis {
   if (analysis.n <= most) return analysis;
   const rows = drawnRows(analysis.n, { seed: analysis.study.seed, most });
-  const { completions: _, flow, excluded, study, ...recorded } = analysis;
-  const drawn = analysisOf(recorded, study, rows, { flow, excluded });
-  return { ...drawn, rows: rows.map((row) => analysis.rows[row]!) };
+  const { flow, excluded, study } = analysis;
+  const drawn = analysisOf(recordedOnly(analysis), study, rows, { flow, excluded });
+  return butWith(drawn, { rows: rows.map((row) => analysis.rows[row]!) });
 }
 
 /**

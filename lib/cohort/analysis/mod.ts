@@ -5,7 +5,7 @@
  */
 export { appliesTo, conditionHolds } from "./applies.ts";
 export { patientsAmong } from "./among.ts";
-export { completedAnalyses } from "./completed-analyses.ts";
+export { completedAnalyses, recordedOnly } from "./completed-analyses.ts";
 export { drawnFrom, drawnNotes, enoughOfCohort } from "./enough.ts";
 export { selectEligible } from "./eligible.ts";
 export {

@@ -27,11 +27,10 @@ const manyEvents = 100;
  * distribution that {@link permuteLines} comes to; undefined where there are too few to say so.
  */
 export function normalInteraction(
-  groups: readonly { n: number; found: Pick<SideIncidence, "events"> }[],
-  { observed, tail }: { observed: number; tail: number },
+  groups: readonly Pick<SideIncidence, "events">[],
+  { n, observed, tail }: { n: number; observed: number; tail: number },
 ): PermutedInteraction | undefined {
-  const n = groups.reduce((sum, group) => sum + group.n, 0);
-  const fewest = groups.flatMap(({ found }) => [...found.events])
+  const fewest = groups.flatMap(({ events }) => [...events])
     .reduce((least, events) => Math.min(least, events), Infinity);
   if (n <= MANY || fewest < manyEvents) return undefined;
   return {

@@ -106,9 +106,9 @@ export function subgroupDifference(
   // past a side's last observed time nothing is known
   const known = Number.isFinite(found.interaction.estimate);
   const observed = standardError > 0 ? Math.abs(estimate) / standardError : 0;
-  const many = groups.map(({ n }, g) => ({ n, found: within[g]! }));
+  const n = groups[0].n + groups[1].n;
   const permuted = known
-    ? normalInteraction(many, { observed, tail }) ??
+    ? normalInteraction(within, { n, observed, tail }) ??
       permuteLines(groups, sides, { observed, tail, assignments, seed })
     : { pValue: NaN, critical: NaN };
   const tooFew = events < fewestEvents;

@@ -1,4 +1,4 @@
-import { completedAnalyses } from "../../cohort/analysis/mod.ts";
+import { completedAnalyses, recordedOnly } from "../../cohort/analysis/mod.ts";
 import { type Analysis, butWith, type Column, type Completion } from "../../cohort/model/mod.ts";
 import { dictionaryColumn } from "../../cohort/dictionary/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
@@ -171,14 +171,6 @@ export function chainWorkOf(
 
 function shareOf(marks: Uint8Array): number {
   return marks.reduce((sum, one) => sum + one, 0) / marks.length;
-}
-
-/** The analysis without completed sets of its own. */
-function recordedOnly(analysis: Analysis): Analysis {
-  if (!analysis.completions) return analysis;
-  const recorded: Analysis = butWith(analysis, {});
-  delete recorded.completions;
-  return recorded;
 }
 
 /** How to complete; see {@link completedSets}. */
