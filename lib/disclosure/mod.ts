@@ -4,6 +4,7 @@ export { type PublishableCounts, publishableCounts } from "./publishable-counts.
 export { publishedNumber } from "./published-numbers.ts";
 export {
   boundedCount,
+  boundInWords,
   countInWords,
   isSmall,
   publishableKinds,

@@ -20,7 +20,11 @@ export function countInWords(
   count: number,
   { smallestCell, of = [] }: { smallestCell: number; of?: number | readonly number[] },
 ): string {
-  const shown = publishablePart(count, of, smallestCell);
+  return boundInWords(publishablePart(count, of, smallestCell));
+}
+
+/** A count or bound as it was published, in a sentence: "374", "fewer than 11". */
+export function boundInWords(shown: number | string): string {
   if (typeof shown === "number") return countText(shown);
   const [side, bound] = shown.split(" ");
   return `${side === "<" ? "fewer" : "more"} than ${countText(Number(bound))}`;

@@ -190,11 +190,11 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
 }
 
 /**
- * Sentences whose numbers are not parts of each other: two groups, two matchings, coefficients,
- * visits, characteristics.
+ * Sentences whose numbers are not parts of each other: two groups, two matchings, kinds that do not
+ * overlap, coefficients, visits, characteristics.
  */
 const notParts =
-  /were analysed:|having been scanned:|patients are worth|of 100 patients each|Without a partner|coefficients, and|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /were analysed:|follow-up ended:|having been scanned:|patients are worth|of 100 patients each|Without a partner|coefficients, and|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /**
  * Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100.

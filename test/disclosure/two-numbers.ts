@@ -127,7 +127,21 @@ export function partsOfWholes(published: Published): string[] {
       relate(of("ended, intended"), ended[key], [intended[key]]);
     }
   }
-  const flow = rowsOf("flow-table").map(({ remaining }) => remaining);
+  const steps = rowsOf("flow-table");
+  for (const [k, label] of published.groups.entries()) {
+    const ends = steps.filter(({ step }) => String(step).startsWith(`${label}: `));
+    const told = ends.map(({ remaining }) => remaining);
+    if (told.every((count) => typeof count === "number")) continue;
+    relate(`follow-up's end, group ${k + 1}`, groupSizes(published)[k], told);
+    relate(`alive, group ${k + 1}`, groupSizes(published)[k], [
+      rowsOf("observed-expected")[k]?.observed,
+      ...told.slice(1),
+    ]);
+  }
+  const flow = steps.filter(({ step }) =>
+    published.groups.every((label) => !String(step).startsWith(`${label}: `))
+  )
+    .map(({ remaining }) => remaining);
   flow.slice(0, -2).forEach((count, i) =>
     relate("flow", count, i + 3 < flow.length ? [flow[i + 1]] : [])
   );

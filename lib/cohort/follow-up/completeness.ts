@@ -88,6 +88,10 @@ export interface CompletenessRow {
   potentialYears: number;
   /** observed / potential, at most 1; NaN without potential. */
   completeness: number;
+  /** Patients who died. */
+  died: number;
+  /** Patients alive whose follow-up ends within a year of the study's closing, or later. */
+  followed: number;
   /** Patients alive whose follow-up ends more than a year before the study closed. */
   lostEarly: number;
 }
@@ -98,7 +102,8 @@ export interface CompletenessRow {
  * Possible is until death for the dead, for the others until `timeZero.closingYear`. With the year
  * of operation alone known, an operation is taken to be in the middle of its year; a follow-up
  * longer than was then possible counts as what was possible. The error of each patient is at most
- * half a year, and evens out over a series.
+ * half a year, and evens out over a series. Everybody died, was followed to the end, or was lost
+ * early: the three add up to the patients.
  *
  * @see Clark, Altman & De Stavola (2002) Lancet 359:1309-1310.
  */
@@ -115,6 +120,8 @@ export function followUpCompleteness(analysis: Analysis): CompletenessRow[] {
       observedYears: 0,
       potentialYears: 0,
       completeness: NaN,
+      died: 0,
+      followed: 0,
       lostEarly: 0,
     };
     for (let i = 0; i < analysis.n; i++) {
@@ -124,7 +131,9 @@ export function followUpCompleteness(analysis: Analysis): CompletenessRow[] {
       row.patients++;
       row.observedYears += observed;
       row.potentialYears += potential;
-      if (potential - observed > 1) row.lostEarly++;
+      if (dead[i] === 1) row.died++;
+      else if (potential - observed > 1) row.lostEarly++;
+      else row.followed++;
     }
     if (row.potentialYears > 0) row.completeness = row.observedYears / row.potentialYears;
     return row;

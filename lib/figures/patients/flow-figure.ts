@@ -274,7 +274,7 @@ function flowAlt(
   options: {
     start: FlowCount;
     steps: readonly FlowStage[];
-    groups?: readonly FlowCount[];
+    groups?: readonly (FlowCount & { lines?: readonly string[] })[];
     unused?: readonly string[];
   },
 ): string {
@@ -285,7 +285,7 @@ function flowAlt(
       excluded.length > 0 && `Left out: ${excluded.map(name).join("; ")}`,
       name(remaining),
     ]),
-    ...(options.groups ?? []).map(name),
+    ...(options.groups ?? []).map((group) => [name(group), ...group.lines ?? []].join("; ")),
     ...options.unused ?? [],
   );
 }

@@ -15,6 +15,7 @@ import {
 } from "../../disclosure/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
+import { publishableEnds } from "./follow-up-ends.ts";
 
 /** A heading with what the plan says of the groups: spread `asPlanned` into it. */
 export type PlannedHeading = TableHeading & {
@@ -87,7 +88,7 @@ export function completenessTable(
       observed: row.observedYears,
       potential: row.potentialYears,
       completeness: row.completeness,
-      lostEarly: boundedCount(row.lostEarly, smallestCell),
+      lostEarly: publishableEnds(row, smallestCell).lostEarly,
     })),
   });
 }

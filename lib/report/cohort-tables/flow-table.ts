@@ -1,6 +1,14 @@
+import { type CompletenessRow, followUpCompleteness } from "../../cohort/follow-up/mod.ts";
 import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import { countText } from "../../words/mod.ts";
+import {
+  endsInWords,
+  endsKeys,
+  endsLines,
+  type FollowUpEnds,
+  publishableEnds,
+} from "./follow-up-ends.ts";
 import { type DisplayTable, table, type TableHeading, type TableRow } from "../show/mod.ts";
 
 /** The flow of patients as it may be published: the content of a flow figure, and its table. */
@@ -12,8 +20,14 @@ export interface PublishableFlow {
     excluded: { label: string; count: number }[];
     remaining: { label: string; count: number };
   }[];
-  /** Both groups, with what was done in each. */
-  groups: { label: string; count: number; role: "repair" | "replacement"; lines: string[] }[];
+  /** Both groups, with what was done in each and how their follow-up ended. */
+  groups: {
+    label: string;
+    count: number;
+    role: "repair" | "replacement";
+    lines: string[];
+    ends: FollowUpEnds;
+  }[];
   /** What became of visits and single cells, for beneath the boxes. */
   unused: string[];
 }
@@ -23,10 +37,12 @@ export interface PublishableFlow {
  * rarest, so that no joined count is below it and every sum still holds.
  *
  * @param cohort The cohort as read, whose log counts visits and cells that were not used.
+ * @param completeness How follow-up ended in each group: default, of this analysis.
  */
 export function publishableFlow(
   analysis: Analysis,
   cohort: Pick<Cohort, "log">,
+  completeness: readonly CompletenessRow[] = followUpCompleteness(analysis),
 ): PublishableFlow {
   const [everyone, ...steps] = analysis.flow;
   const smallest = analysis.study.smallestCell;
@@ -37,14 +53,13 @@ export function publishableFlow(
   );
   // a single rare exclusion would follow from the numbers before and after it
   const fewExcluded = excluded.length === 1 && isSmall(excluded[0]?.count ?? 0, smallest);
-  const { labels, counts } = analysis.groups;
   const { conversions } = analysis.procedures;
   const converted = (arm: "repair" | "replacement") =>
     conversions.filter(({ intended }) => intended === arm)
       .reduce((sum, { count }) => sum + count, 0);
-  const line = (arm: "repair" | "replacement", other: string) =>
+  const changed = (arm: "repair" | "replacement") =>
     analysis.groups.by === "intended" && converted(arm) > 0
-      ? [`${boundedCount(converted(arm), smallest)} left theatre with a ${other}`]
+      ? [`${boundedCount(converted(arm), smallest)} left theatre with a ${other[arm]}`]
       : [];
   return {
     start: fewExcluded
@@ -53,23 +68,21 @@ export function publishableFlow(
     steps: excluded.length === 0 || fewExcluded
       ? []
       : [{ excluded, remaining: { label: "Patients analysed", count: analysis.n } }],
-    groups: [
-      {
-        label: labels.repair,
-        count: counts.repair,
-        role: "repair",
-        lines: line("repair", "replacement"),
-      },
-      {
-        label: labels.replacement,
-        count: counts.replacement,
-        role: "replacement",
-        lines: line("replacement", "repair"),
-      },
-    ],
+    groups: completeness.map((row) => {
+      const ends = publishableEnds(row, smallest);
+      return {
+        label: analysis.groups.labels[row.arm],
+        count: row.patients,
+        role: row.arm,
+        lines: [...changed(row.arm), ...endsLines(ends)],
+        ends,
+      };
+    }),
     unused: unusedLines(cohort, smallest),
   };
 }
+
+const other = { repair: "replacement", replacement: "repair" } as const;
 
 /** Visits and cells that were not used, where any were; patients do not fall for either. */
 function unusedLines({ log }: Pick<Cohort, "log">, smallest: number): string[] {
@@ -88,7 +101,7 @@ function unusedLines({ log }: Pick<Cohort, "log">, smallest: number): string[] {
   return lines;
 }
 
-/** The flow as a table: reason, excluded, remaining. */
+/** The flow as a table: who was left out, who remained, and how follow-up of each group ended. */
 export function flowTable(
   heading: TableHeading,
   flow: PublishableFlow,
@@ -101,8 +114,11 @@ export function flowTable(
       rows.push({ step: `Excluded: ${label}`, excluded: count, remaining });
     }
   }
-  for (const { label, count } of flow.groups) {
+  for (const { label, count, ends } of flow.groups) {
     rows.push({ step: label, excluded: null, remaining: count });
+    for (const key of endsKeys) {
+      rows.push({ step: `${label}: ${endsInWords[key]}`, excluded: null, remaining: ends[key] });
+    }
   }
   return table({
     ...heading,

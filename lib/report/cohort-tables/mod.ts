@@ -9,5 +9,6 @@ export {
   scheduleTable,
   warningMarkTable,
 } from "./cohort-tables.ts";
+export { endsKeys, type FollowUpEnds } from "./follow-up-ends.ts";
 export { flowTable, type PublishableFlow, publishableFlow } from "./flow-table.ts";
 export { measuredTable } from "./measured-table.ts";

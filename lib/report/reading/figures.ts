@@ -10,6 +10,7 @@ import {
   valueAcross,
 } from "./drawing.ts";
 import { countOf, everybody, type Notes, sizeOf } from "./facts.ts";
+import { readEnds } from "./flow-tables.ts";
 import { notRepairedOfAll } from "./programme.ts";
 import { atRiskOf, curveOf, type SampleCurve } from "./samples.ts";
 
@@ -28,7 +29,7 @@ export function readFigure(figure: FigureItem, notes: Notes): void {
   readPoints(drawn, { figure, notes });
 }
 
-/** What the flow diagram says of conversions: "56 left theatre with a replacement". */
+/** What the flow diagram says of groups: "56 left theatre with a replacement", "165 died". */
 function readFlow(figure: FigureItem, notes: Notes): void {
   const [first, second] = notes.knows.groups;
   const text = readDrawing(figure.svg).filter(({ name }) => name === "text")
@@ -40,6 +41,7 @@ function readFlow(figure: FigureItem, notes: Notes): void {
     const name = countOf(of[procedure], `Final procedure, ${procedure}`);
     if (said !== undefined) notes.cell(name, said, { figure: figure.id });
   }
+  readEnds(text, notes, figure.id);
 }
 
 /**

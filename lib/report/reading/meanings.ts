@@ -1,8 +1,10 @@
 import type { TableItem, TableRow } from "../items/mod.ts";
 import { countOf, everybody, type Notes, type Place, sizeOf } from "./facts.ts";
-import { finalRepair, finalReplacement } from "./names.ts";
+import { readCompleteness, readFlowTable } from "./flow-tables.ts";
+import { died, finalRepair, finalReplacement } from "./names.ts";
 import { readProgramme } from "./programme.ts";
 import { atRiskOf, curveOf, isEffective } from "./samples.ts";
+import { type Reading, reading } from "./table-reading.ts";
 
 /**
  * What the tables of the project's notebooks mean, by their ids: which counts are parts of which. A
@@ -15,49 +17,10 @@ export function readMeaning(table: TableItem, notes: Notes): void {
   readProgramme(table, notes);
 }
 
-/** A table with what is needed to write down its cells. */
-interface Reading {
-  table: TableItem;
-  notes: Notes;
-  groups: readonly [string, string];
-  place(row: number, key: string): Place;
-  /** Writes down a cell under a name. */
-  cell(row: number, key: string, name: string): string;
-}
-
-function reading(table: TableItem, notes: Notes): Reading {
-  const place = (row: number, key: string) => ({ table: table.id, row, key });
-  return {
-    table,
-    notes,
-    groups: notes.knows.groups,
-    place,
-    cell: (row, key, name) => {
-      notes.cell(name, table.rows[row]?.[key], place(row, key));
-      return name;
-    },
-  };
-}
-
-const died = (group: string) => countOf(group, "died");
 const leftWithLeak = (group: string) => countOf(group, "left with a leak");
 
 const meanings: Record<string, (read: Reading) => void> = {
-  "flow-table": ({ table, notes, groups, cell }) => {
-    const steps = table.rows.filter((row) => !groups.includes(String(row.step)));
-    steps.forEach((row, k) => {
-      const at = table.rows.indexOf(row);
-      const name = k === steps.length - 1 ? everybody : `flow ${k}`;
-      cell(at, "remaining", name);
-      if (k === 0) return;
-      cell(at, "excluded", `left out ${k}`);
-      notes.sum(`flow ${k - 1}`, [name, `left out ${k}`], table.id);
-    });
-    table.rows.forEach((row, at) => {
-      if (groups.includes(String(row.step))) cell(at, "remaining", sizeOf(String(row.step)));
-    });
-    notes.sum(everybody, groups.map(sizeOf), table.id);
-  },
+  "flow-table": readFlowTable,
   procedures: ({ table, notes, groups, cell, place }) =>
     table.rows.forEach((row, at) => {
       const group = groups[at];
@@ -83,17 +46,7 @@ const meanings: Record<string, (read: Reading) => void> = {
       cell(at, "repair", sizeOf(groups[0]));
       cell(at, "replacement", sizeOf(groups[1]));
     }),
-  completeness: ({ table, notes, groups, cell }) =>
-    table.rows.forEach((_, at) => {
-      const group = groups[at];
-      if (!group) return;
-      const size = cell(at, "patients", sizeOf(group));
-      notes.rest(
-        size,
-        [cell(at, "lostEarly", countOf(group, "lost early")), died(group)],
-        table.id,
-      );
-    }),
+  completeness: readCompleteness,
   "missing-values": ({ table, notes, groups, cell, place }) =>
     table.rows.forEach((row, at) =>
       (["repair", "replacement"] as const).forEach((key, k) => {

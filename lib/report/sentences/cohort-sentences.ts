@@ -1,7 +1,8 @@
 import { extentOf } from "../../numerics/mod.ts";
 import type { CompletenessRow } from "../../cohort/follow-up/mod.ts";
 import { type Analysis, type Arm, type Cohort, numericColumn } from "../../cohort/model/mod.ts";
-import { isSmall } from "../../disclosure/mod.ts";
+import { boundInWords, isSmall } from "../../disclosure/mod.ts";
+import { endsKeys, type PublishableFlow } from "../cohort-tables/mod.ts";
 import type { GroupPhrases } from "../../study/plan/mod.ts";
 import { countText, formatEstimate, formatPercent, listText } from "../../words/mod.ts";
 
@@ -49,6 +50,25 @@ export function followedSentence(
   const sought = Math.floor(timeZero.closingYear);
   return `${operated}Follow-up was last sought in ${sought}${complete}.`;
 }
+
+/** How follow-up ended in each group: the counts of the flow diagram, in words. */
+export function endsSentence(
+  { groups }: Pick<PublishableFlow, "groups">,
+  phrases: GroupPhrases,
+): string {
+  const parts = groups.map(({ role, ends }) =>
+    `after ${phrases[role]} ${
+      listText(endsKeys.map((key) => `${boundInWords(ends[key])} ${endsVerbs[key]}`))
+    }`
+  );
+  return `How follow-up ended: ${parts.join("; ")}.`;
+}
+
+const endsVerbs = {
+  died: "died",
+  followed: "were followed into the study's last year",
+  lostEarly: "were last seen alive over a year before its end",
+};
 
 /** What was found unequal between the groups in how they were seen. */
 export function unequalSentence(warnings: readonly string[]): string {

@@ -16,6 +16,7 @@ export {
 export {
   accountedFor,
   commonestSentence,
+  endsSentence,
   followedSentence,
   knownSentence,
   medianFollowUpSentence,

@@ -56,6 +56,9 @@ Deno.test("followUpCompleteness() sets observed against possible person-time", a
   deepEqual([repair?.observedYears, repair?.potentialYears, repair?.lostEarly], [8, 14, 1]);
   assertClose(repair?.completeness ?? NaN, 8 / 14);
   deepEqual([replacement?.completeness, replacement?.lostEarly], [1, 0]);
+  // each patient in one of three
+  const ends = [repair, replacement].map((row) => [row?.died, row?.followed, row?.lostEarly]);
+  deepEqual(ends, [[1, 0, 1], [0, 1, 0]]);
 });
 
 Deno.test("missingness() counts a blank only where the column applies", async () => {

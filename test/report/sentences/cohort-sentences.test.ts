@@ -12,7 +12,7 @@ function said(years: number[], complete: { repair: number; replacement: number }
     },
     (["repair", "replacement"] as const).map((arm) => ({
       arm,
-      ...{ patients: 0, observedYears: 0, potentialYears: 0, lostEarly: 0 },
+      ...{ patients: 0, observedYears: 0, potentialYears: 0, died: 0, followed: 0, lostEarly: 0 },
       completeness: complete[arm],
     })),
   );

@@ -82,16 +82,20 @@ Deno.test("procedureTable() bounds what would give a rare conversion away", () =
 
 Deno.test("publishableFlow() does not show a few exclusions as a difference", () => {
   const flow = (excluded: number) =>
-    publishableFlow({
-      n: 500,
-      study: { smallestCell },
-      flow: [
-        { id: "file", reason: "in the file", excluded: 0, remaining: 500 + excluded },
-        { id: "a", reason: "too young", excluded, remaining: 500 },
-      ],
-      groups: { by: "intended", labels: { repair: "R", replacement: "P" }, counts: {} },
-      procedures: { conversions: [] },
-    } as unknown as Analysis, { log: [] });
+    publishableFlow(
+      {
+        n: 500,
+        study: { smallestCell },
+        flow: [
+          { id: "file", reason: "in the file", excluded: 0, remaining: 500 + excluded },
+          { id: "a", reason: "too young", excluded, remaining: 500 },
+        ],
+        groups: { by: "intended", labels: { repair: "R", replacement: "P" }, counts: {} },
+        procedures: { conversions: [] },
+      } as unknown as Analysis,
+      { log: [] },
+      [],
+    );
   assert.equal(flow(40).start.count, 540);
   assert.equal(flow(4).start.count, 500);
   assert.deepEqual(flow(4).steps, []);
@@ -111,12 +115,12 @@ Deno.test("publishableFlow() says what became of visits and cells, few of them b
       { table: "patients", rowsRead: 500, rowsSetAside: 0, cellsBlanked },
       { table: "visits", rowsRead: 2000, rowsSetAside, cellsBlanked },
     ] as ReadingLog[];
-  assert.deepEqual(publishableFlow(analysis, { log: log(0, 0) }).unused, []);
-  assert.deepEqual(publishableFlow(analysis, { log: log(30, 20) }).unused, [
+  assert.deepEqual(publishableFlow(analysis, { log: log(0, 0) }, []).unused, []);
+  assert.deepEqual(publishableFlow(analysis, { log: log(30, 20) }, []).unused, [
     "Echo visits: 2,000 in the file, 30 not usable",
     "Single values that cannot be true, taken as missing: 40",
   ]);
-  assert.deepEqual(publishableFlow(analysis, { log: log(3, 2) }).unused, [
+  assert.deepEqual(publishableFlow(analysis, { log: log(3, 2) }, []).unused, [
     "Echo visits: 2,000 in the file, < 11 not usable",
     "Single values that cannot be true, taken as missing: < 11",
   ]);
