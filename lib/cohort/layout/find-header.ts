@@ -46,14 +46,20 @@ export function findHeader(records: readonly HeadRecord[]): FoundHeader | null {
       reason: `${title}, with units in the line beneath`,
     };
   }
-  if (next && could[place + 1] && looksLikeGroups(header.cells, next.cells)) {
+  if (
+    next && (could[place + 1] && looksLikeGroups(header.cells, next.cells) ||
+      areMergedNames(header.cells, next.cells))
+  ) {
     return {
       lines: [header.line, next.line],
       sure: false,
       reason: `${title}, with names in two lines`,
     };
   }
-  if (before && before.line === header.line - 1 && looksLikeGroups(before.cells, header.cells)) {
+  if (
+    before && before.line === header.line - 1 &&
+    (looksLikeGroups(before.cells, header.cells) || areMergedNames(before.cells, header.cells))
+  ) {
     return {
       lines: [before.line, header.line],
       sure: false,
@@ -71,6 +77,25 @@ function looksLikeGroups(upper: readonly string[], lower: readonly string[]): bo
   const named = filledOf(lower).length;
   return places.length >= 2 && places.length <= 0.7 * named &&
     places.every((place) => (lower[place] ?? "").trim() !== "");
+}
+
+/**
+ * Whether two lines are names of which some are merged across both lines and others are groups: a
+ * blank above is named beneath, and beneath at least one name stands nothing.
+ */
+function areMergedNames(upper: readonly string[], lower: readonly string[]): boolean {
+  const width = Math.max(filledTo(upper), filledTo(lower));
+  const places = Array.from({ length: width }, (_, place) => ({
+    above: (upper[place] ?? "").trim() !== "",
+    beneath: (lower[place] ?? "").trim() !== "",
+  }));
+  return filledOf(upper).length >= 2 && isWords(upper) && isWords(lower) &&
+    places.every(({ above, beneath }) => above || beneath) &&
+    places.some(({ above }) => !above) && places.some(({ beneath }) => !beneath);
+}
+
+function filledTo(cells: readonly string[]): number {
+  return cells.findLastIndex((cell) => cell.trim() !== "") + 1;
 }
 
 function filledOf(cells: readonly string[]): string[] {

@@ -2,12 +2,13 @@ import type { TableLayout } from "../../study/mapping/mod.ts";
 import { type FileFault, readRecords, type RecordTaker } from "../file/mod.ts";
 
 /** How a table lies in its file, as far as reading it needs to know. */
-export type Layout = Partial<Omit<TableLayout, "id">>;
+export type Layout = Partial<TableLayout>;
 
 /**
  * Reads a table that need not begin in the first line of its file: what stands above the column
  * names is passed over, names in two lines are joined, and where it was said so a blank takes the
- * value above it. The first record given is the header.
+ * value above it. Where record numbers are filled down themselves, what stands to their right is a
+ * patient's own: it is not filled from the patient above. The first record given is the header.
  *
  * @returns `null`, or why reading stopped.
  */
@@ -16,12 +17,13 @@ export async function readLaidOut(
   layout: Layout,
   taker: RecordTaker,
 ): Promise<FileFault | null> {
-  const { header, fillDown = [], ...format } = layout;
+  const { header, fillDown = [], id, ...format } = layout;
   const lines = header ?? [];
   const last = Math.max(0, ...lines);
   const parts: string[][] = [];
   let names: string[] | undefined;
   let filled: number[] = [];
+  let numbers = -1;
   const above: string[] = [];
   return await readRecords(path, {
     ...taker,
@@ -32,12 +34,14 @@ export async function readLaidOut(
         if (line < last) return;
         names = joinedNames(parts);
         filled = names.flatMap((name, place) => fillDown.includes(name) ? [place] : []);
+        numbers = id !== undefined && fillDown.includes(id) ? names.indexOf(id) : -1;
         taker.take(names, line);
         return;
       }
       const row = record.length > names.length && record.slice(names.length).every(isBlank)
         ? record.slice(0, names.length)
         : record;
+      if (numbers >= 0 && !isBlank(row[numbers] ?? "")) above.length = numbers;
       for (const place of filled) {
         if (isBlank(row[place] ?? "")) row[place] = above[place] ?? "";
         else above[place] = row[place] ?? "";
@@ -71,15 +75,25 @@ function trimmedEnd(names: string[]): string[] {
 }
 
 /**
- * A name that stands there again is told apart: "EF", "EF (2)"; a column without one has its place.
+ * A name that stands there again is told apart, and from every other: "EF", "EF (2)"; a column
+ * without one has its place, as has one whose name no object can have.
  */
 function numbered(names: string[]): string[] {
-  const seen = new Map<string, number>();
+  const taken = new Set(names);
+  const free = (name: string, from: number): string => {
+    for (let count = from;; count++) {
+      const told = count === 1 ? name : `${name} (${count})`;
+      if (taken.has(told)) continue;
+      taken.add(told);
+      return told;
+    }
+  };
+  const seen = new Set<string>();
   return names.map((name, place) => {
-    if (name === "") return `column ${place + 1}`;
-    const count = (seen.get(name) ?? 0) + 1;
-    seen.set(name, count);
-    return count === 1 ? name : `${name} (${count})`;
+    if (name === "" || name === "__proto__") return free(`column ${place + 1}`, 1);
+    if (seen.has(name)) return free(name, 2);
+    seen.add(name);
+    return name;
   });
 }
 

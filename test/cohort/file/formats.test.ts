@@ -129,12 +129,16 @@ Deno.test("findDelimiter() counts outside quotation marks only", () => {
   equal(findDelimiter("\n\na\tb\tc\n"), "\t");
   equal(findDelimiter("a\n1,2,3,4\n"), ",");
   equal(findDelimiter("sep=\t\na,b,c\n"), "\t");
+  equal(findDelimiter("Registry, invented, today\na;b;c\n1,5;2,5;3\n2,5;1,5;3\n"), ";");
+  equal(findDelimiter('a,b,c\n1,"x;y",2\n1,x;y,2\n'), ",");
 });
 
 Deno.test("findDecimal() needs a comma that cannot be a thousand's, and no point", () => {
   equal(findDecimal("a;b\n1,5;2\n", ";"), ",");
   equal(findDecimal("a;b\n1,500;2\n", ";"), ".");
   equal(findDecimal("a;b\n1,5;2.5\n", ";"), ".");
+  equal(findDecimal("a;b\n1,5;2.500\n", ";"), ",");
+  equal(findDecimal("a;b\n1,5;0.250\n", ";"), ".");
   equal(findDecimal('a,b\n"1,5",2\n', ","), ",");
 });
 

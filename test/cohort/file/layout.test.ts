@@ -19,6 +19,17 @@ Deno.test("findHeader() finds names under titles, in one line or two, and units 
     findHeader(records("Title,,,", "Patient,,Echo,", "id,age,EF,MR", "A1,60,50,3"))?.lines,
     [2, 3],
   );
+  // names merged across both lines stand in the upper one alone
+  deepEqual(
+    findHeader(records("id,age,Echo,,Outcome", ",,EF,MR,", "A1,60,50,3,alive"))?.lines,
+    [1, 2],
+  );
+  deepEqual(
+    findHeader(records("id,age,Echo,,,Outcome,", ",,EF,MR,TR,Dead,Days", "A,60,50,3,1,0,9"))?.lines,
+    [1, 2],
+  );
+  // a row of words beneath is a row, where it has a value for every name
+  deepEqual(findHeader(records("id,sex,valve", "Axy,F,native", "Bxy,M,native"))?.lines, [1]);
   equal(findHeader(records("1,2,3", "4,5,6")), null);
 });
 
@@ -31,6 +42,15 @@ Deno.test("joinedNames() joins groups and units with names, and tells equal name
   ]);
   deepEqual(joinedNames([["id", "EF", ""], ["", "%", "mm"]]), ["id", "EF (%)", "(mm)"]);
   deepEqual(joinedNames([["EF", "EF", "", "MR", ""]]), ["EF", "EF (2)", "column 3", "MR"]);
+  // a name that is there already is given to no other
+  deepEqual(joinedNames([["EF", "EF", "EF (2)", "column 5", "", "__proto__"]]), [
+    "EF",
+    "EF (3)",
+    "EF (2)",
+    "column 5",
+    "column 5 (2)",
+    "column 6",
+  ]);
 });
 
 Deno.test("readLaidOut() passes titles over and fills merged cells down where asked", async () => {
@@ -47,6 +67,23 @@ Deno.test("readLaidOut() passes titles over and fills merged cells down where as
     "",
     "2",
   ]]);
+  await Deno.remove(path);
+});
+
+Deno.test("readLaidOut() fills nothing of one patient's from the patient above", async () => {
+  const path = await Deno.makeTempFile({ suffix: ".csv" });
+  await Deno.writeTextFile(path, "team;id;sex;day\nX;A;F;1\n;;;30\n;B;;2\n;;;9\n");
+  const rows: string[][] = [];
+  await readLaidOut(path, { fillDown: ["team", "id", "sex"], id: "id" }, {
+    begin() {},
+    take: (record) => rows.push(record),
+  });
+  deepEqual(rows.slice(1), [
+    ["X", "A", "F", "1"],
+    ["X", "A", "F", "30"],
+    ["X", "B", "", "2"],
+    ["X", "B", "", "9"],
+  ]);
   await Deno.remove(path);
 });
 
