@@ -1,9 +1,9 @@
 import { stringify } from "csv-stringify/sync";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { dayOf } from "../../lib/cohort/cells/date-cell.ts";
+import { dateOrders, dayOf } from "../../lib/cohort/cells/date-cell.ts";
 import { deidentify } from "../../lib/cohort/deidentify/deidentify.ts";
-import { dateOrders, orderOfDates } from "../../lib/cohort/deidentify/plan.ts";
+import { orderOfDates } from "../../lib/cohort/deidentify/plan.ts";
 import { workbook } from "../../lib/simulate/second-centre/second-centre-workbook.ts";
 import { openStudy } from "../../lib/study/mod.ts";
 import assert from "node:assert/strict";

@@ -58,7 +58,8 @@ export function codesOf(column: DictionaryColumn, answer: string): SaidCodes | n
   for (const part of partsOf(answer)) {
     const at = part.lastIndexOf("=");
     if (at < 1) return null;
-    const [theirs, said] = [unquoted(part.slice(0, at).trim()), part.slice(at + 1).trim()];
+    const [theirs, said] = [part.slice(0, at), part.slice(at + 1)]
+      .map((side) => unquoted(side.trim())) as [string, string];
     if (/^open$/i.test(said)) {
       open.push(theirs);
       continue;
@@ -75,13 +76,14 @@ export function codesOf(column: DictionaryColumn, answer: string): SaidCodes | n
   return { codes, open };
 }
 
-/** The parts between semicolons, but for those in quotation marks. */
-function partsOf(answer: string): string[] {
-  return (answer.match(/(?:"(?:[^"]|"")*"|[^;"]|")+/g) ?? [])
+/** The parts between semicolons or commas, but for those in quotation marks. */
+export function partsOf(answer: string, mark: ";" | "," = ";"): string[] {
+  return (answer.match(new RegExp(`(?:"(?:[^"]|"")*"|[^${mark}"]|")+`, "g")) ?? [])
     .map((part) => part.trim()).filter((part) => part !== "");
 }
 
-function unquoted(value: string): string {
+/** What stands in quotation marks, without them; anything else as it is. */
+export function unquoted(value: string): string {
   return /^".*"$/s.test(value) ? value.slice(1, -1).replaceAll('""', '"') : value;
 }
 
@@ -90,13 +92,18 @@ export function quoted(value: string): string {
   return /[;="]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
 }
 
+/** A name in quotation marks, where it could be taken for more than one. */
+export function quotedName(name: string): string {
+  return /[,;"]/.test(name) ? `"${name.replaceAll('"', '""')}"` : name;
+}
+
 /** Codes as an answer would give them, then the values that stay open. */
 export function answerForCodes(
   codes: Readonly<Record<string, string | number>>,
   open: readonly string[] = [],
 ): string {
   return [
-    ...Object.entries(codes).map(([theirs, ours]) => `${quoted(theirs)}=${ours}`),
+    ...Object.entries(codes).map(([theirs, ours]) => `${quoted(theirs)}=${quoted(String(ours))}`),
     ...open.map((theirs) => `${quoted(theirs)}=open`),
   ].join("; ");
 }

@@ -1,3 +1,4 @@
+import { numberOf } from "../cells/mod.ts";
 import {
   type DictionaryColumn,
   dictionaryColumn,
@@ -6,8 +7,16 @@ import {
 } from "../dictionary/mod.ts";
 import { codeFor, type ColumnProfile, isMissing } from "../propose/mod.ts";
 import { answerForCodes, codesOf } from "./answers.ts";
-import { areFractions, type Decision, oddGrade, oddNumber, type OddValue } from "./consider/mod.ts";
-import type { AskedValue, Conversation } from "./questions.ts";
+import {
+  areFractions,
+  type Decision,
+  mayBeTurned,
+  namesState,
+  oddGrade,
+  oddNumber,
+  type OddValue,
+} from "./consider/mod.ts";
+import { type AskedValue, type Conversation, headingId } from "./questions.ts";
 
 type Codes = Record<string, string | number>;
 type ColumnDecision = Extract<Decision, { as: "column" }>;
@@ -31,7 +40,7 @@ export async function askValues(
   for (const [place, name] of decision.columns.entries()) {
     const column = dictionaryColumn(of.table, name);
     if (!column || column.type === "identifier" || column.type === "code") continue;
-    const id = `${of.table}.${of.profile.heading}.${name}.values`;
+    const id = `${headingId(of.table, of.profile.heading)}.${name}.values`;
     const found = column.categories
       ? await askCodes(talk, column, { ...of, id })
       : isNumeric(column)
@@ -44,12 +53,14 @@ export async function askValues(
       ? {
         ...result,
         codes,
-        ...(missing.length > 0 && { missing: [...new Set([...result.missing ?? [], ...missing])] }),
+        ...stated([...new Set([...result.missing ?? [], ...missing])]),
       }
-      : { ...result, otherCodes: { ...result.otherCodes, [name]: codes } };
+      : { ...result, others: { ...result.others, [name]: { codes, ...stated(missing) } } };
   }
   return result;
 }
+
+const stated = (missing: string[]) => missing.length > 0 ? { missing } : {};
 
 async function askCodes(
   talk: Conversation,
@@ -59,18 +70,22 @@ async function askCodes(
   const codes: Codes = {};
   const missing: string[] = [];
   const asked: AskedValue[] = [];
-  const alive = /alive|lebt|living|vivant|vivo|surviv/i.test(profile.heading);
-  // beside a 2, a 1 is no yes
-  const numbered = [...profile.values.keys()].some((value) =>
-    /^\d+$/.test(value) && codeFor(value, column) === null && !isMissing(value)
+  const turned = mayBeTurned(profile, column);
+  // beside a 2, a 1 is no yes; beside an H, an M is no man
+  const unsure = [/^\d+$/, /^\p{L}$/u].filter((kind) =>
+    [...profile.values.keys()].some((value) =>
+      kind.test(value) && codeFor(value, column) === null && !isMissing(value)
+    )
   );
+  const shown = column.name === "dead" ? statesOf(deaths) : new Map<string, string>();
   const before = codesOf(column, talk.answers[id] ?? "");
   for (const [value, count] of profile.values) {
-    const known = (numbered && /^\d+$/.test(value)) || (alive && column.name === "dead")
+    const said = column.name === "dead" && namesState(value);
+    const known = unsure.some((kind) => kind.test(value)) || (turned && !said)
       ? null
       : codeFor(value, column);
     if (
-      known !== null &&
+      known !== null && (said || (shown.get(value) ?? known) === known) &&
       !(column.type !== "binary" && /^[a-z]$/i.test(value) && !/^[fmw]$/i.test(value))
     ) {
       if (value !== known) codes[value] = column.type === "binary" ? Number(known) : known;
@@ -81,7 +96,7 @@ async function askCodes(
       continue;
     }
     const share = column.name === "dead" ? deaths?.get(value) : undefined;
-    const guess = share === undefined ? known : share > 0.9 ? "1" : share < 0.1 ? "0" : null;
+    const guess = share === undefined ? known : shown.get(value) ?? null;
     const proposed = guess === null ? null : column.type === "binary" ? Number(guess) : guess;
     const code = before?.codes[value] ?? proposed;
     if (code !== null) codes[value] = code;
@@ -117,7 +132,23 @@ async function askCodes(
   if (answer === undefined || /^open$/i.test(answer)) return "open";
   const said = codesOf(column, answer);
   for (const value of said?.open ?? []) delete codes[value];
-  return { codes: inOrder(profile, { ...codes, ...said?.codes }), missing };
+  const all = { ...codes, ...said?.codes };
+  // left open, a 1 or an M would be read as the dictionary's own
+  const left = asked.map(valueOf).filter((value) =>
+    !Object.hasOwn(all, value) && column.categories?.some(({ code }) => code === value)
+  );
+  return { codes: inOrder(profile, all), missing: [...missing, ...left] };
+}
+
+/**
+ * Values of a status that nearly only or hardly ever stand beside a date of death, and so mean dead
+ * or alive; none, where all are alike.
+ */
+function statesOf(deaths: DeathEvidence): Map<string, string> {
+  const all = [...deaths ?? []].flatMap(([value, share]): [string, string][] =>
+    share > 0.9 ? [[value, "1"]] : share < 0.1 ? [[value, "0"]] : []
+  );
+  return new Set(all.map(([, state]) => state)).size > 1 ? new Map(all) : new Map();
 }
 
 /** Codes in the order of the file's values, whatever order they were named in. */
@@ -171,8 +202,7 @@ async function askNumbers(
   const odd = new Map<string, { value: OddValue; count: number }>();
   const unknown: AskedValue[] = [];
   for (const [text, count] of profile.values) {
-    const plain = decimal === "," ? text.replace(",", ".") : text;
-    if (/^-?\d+(\.\d+)?$/.test(plain)) continue;
+    if (!Number.isNaN(numberOf(text, decimal.charCodeAt(0)))) continue;
     const value = graded
       ? oddGrade(text, { most: 4, fractions })
       : oddNumber(text, decimal, column.unit);

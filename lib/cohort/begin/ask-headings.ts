@@ -1,8 +1,9 @@
 import type { Unit } from "../../study/mapping/mod.ts";
-import { plainWords, unitsFor, wordFinder } from "../cells/mod.ts";
+import { factorFrom, isDate, plainWords, unitsFor, wordFinder } from "../cells/mod.ts";
 import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
 import type { ColumnProfile, TableProfile } from "../propose/mod.ts";
-import { answerFor, decisionOf } from "./answers.ts";
+import { answerFor, decisionOf, partsOf, unquoted } from "./answers.ts";
+import { askSome } from "./ask-some.ts";
 import { askValues, type DeathEvidence } from "./ask-codes.ts";
 import {
   type Considered,
@@ -12,7 +13,7 @@ import {
   sourceKinds,
 } from "./consider/mod.ts";
 import type { DecidedTable } from "./draft-mapping.ts";
-import type { Conversation } from "./questions.ts";
+import { type Conversation, headingId } from "./questions.ts";
 import { headingLine, type ShownHeading, shownHeading } from "./shown-heading.ts";
 
 /** Told what needs no answer. */
@@ -37,9 +38,10 @@ export async function askHeadings(
   const others = all.filter((one) => one.profile.heading !== id);
   // what a person once said of a heading goes before what seems beyond doubt
   const said = ({ profile: { heading } }: Considered) =>
-    talk.answers[`${table}.${heading}`] !== undefined || talk.asksAgain(`${table}.${heading}`);
+    talk.answers[headingId(table, heading)] !== undefined ||
+    talk.asksAgain(headingId(table, heading));
   const sure = others.filter((one) => (one.sure || one.valuesOnly) && !said(one));
-  const unlike = others.filter((one) => one.decision === null && !said(one));
+  const unlike = others.filter((one) => one.decision === null && !one.rivalled && !said(one));
   const doubtful = others.filter((one) => !sure.includes(one) && !unlike.includes(one));
   show?.(others.map((one) => shownHeading(table, one)));
   const lines = (all: readonly Considered[]) =>
@@ -52,13 +54,11 @@ export async function askHeadings(
   const decisions = new Map<string, Decision>();
   for (const one of sure) decisions.set(one.profile.heading, one.decision!);
   const wantedApart = await askUnlike(talk, table, unlike, decisions);
-  const taken = new Set(
-    [...decisions.values()].flatMap((one) => one.as === "column" ? one.columns : []),
-  );
+  const taken = new Set(["id", ...[...decisions.values()].flatMap(takenBy)]);
   for (const one of [...doubtful, ...wantedApart]) {
     const decision = await askHeading(talk, table, one, taken);
     decisions.set(one.profile.heading, decision);
-    if (decision.as === "column") { for (const column of decision.columns) taken.add(column); }
+    for (const one of takenBy(decision)) taken.add(one);
   }
   const deaths = (of: ColumnProfile) => deathEvidence(of, profile, decisions);
   const result: DecidedTable["decided"] = [];
@@ -70,6 +70,8 @@ export async function askHeadings(
     const decision = decided.as === "column"
       ? await askValues(talk, decided, of) ??
         { as: "open" as const, why: "what its values mean was not said" }
+      : decided.as === "source"
+      ? await askWords(talk, decided, of)
       : decided;
     result.push({ profile: own, decision });
   }
@@ -107,7 +109,7 @@ async function askUnlike(
       what: "Ask me about",
     },
   });
-  const named = (answer ?? "open").split(";").map((name) => name.trim());
+  const named = partsOf(answer ?? "open").map(unquoted);
   const apart = unlike.filter(({ profile }) => named.includes(profile.heading));
   const open = answer === undefined || /^open$/i.test(answer);
   for (const one of unlike) {
@@ -117,10 +119,16 @@ async function askUnlike(
       : { as: "ignore", why: "not used" };
     decisions.set(heading, decision);
     if (!open && !apart.includes(one)) {
-      await talk.remember(`${table}.${heading}`, answerFor(decision));
+      await talk.remember(headingId(table, heading), answerFor(decision));
     }
   }
   return apart;
+}
+
+/** Columns and sources that no second heading may be. */
+function takenBy(decision: Decision): string[] {
+  if (decision.as === "column") return decision.columns;
+  return decision.as === "source" ? [sourceKinds[decision.source]] : [];
 }
 
 async function askHeading(
@@ -130,11 +138,11 @@ async function askHeading(
   taken: ReadonlySet<string>,
 ): Promise<Decision> {
   const { profile, decision } = one;
-  const twice = decision?.as === "column" && decision.columns.some((name) => taken.has(name));
+  const twice = decision !== null && takenBy(decision).some((name) => taken.has(name));
   const proposal = decision && !twice ? answerFor(decision) : undefined;
   const shown = shownHeading(table, one);
   const answer = await talk.ask({
-    id: `${table}.${profile.heading}`,
+    id: headingId(table, profile.heading),
     lines: [
       `What is ${headingLine(shown)}`,
       ...(twice ? ["  another column is that already"] : []),
@@ -145,13 +153,18 @@ async function askHeading(
     }; ignore: why; open`,
     ...(proposal !== undefined && { proposal }),
     about: shown,
+    // another year's file may have it in another unit
+    covers: (text) => {
+      const meant = decisionOf(table, text);
+      return meant?.as !== "column" || mostlyIn(table, profile, meant);
+    },
     form: { kind: "heading", table },
     wrong: (text) => {
       const meant = decisionOf(table, text);
       if (!meant) return "no column of the dictionary, nor one of the words above";
       const unfit = meant.as === "column" && unitUnfit(table, meant);
       if (unfit) return unfit;
-      const double = meant.as === "column" && meant.columns.find((name) => taken.has(name));
+      const double = takenBy(meant).find((name) => taken.has(name));
       return double ? `another column is ${double} already` : null;
     },
   });
@@ -162,6 +175,48 @@ async function askHeading(
       meant.columns.join() === decision.columns.join()
     ? { ...decision, ...meant }
     : meant;
+}
+
+/**
+ * Asks which words among dates stand for a blank. A date of death that is filled means a death: so
+ * where that stays open, the column is not read.
+ */
+async function askWords(
+  talk: Conversation,
+  decision: Extract<Decision, { as: "source" }>,
+  { table, profile }: { table: TableName; profile: ColumnProfile },
+): Promise<Decision> {
+  if (profile.dates === 0) return decision;
+  const words = [...profile.values].filter(([value]) => !isDate(value));
+  if (words.length === 0) return decision;
+  const blanks = await askSome(talk, {
+    id: `${headingId(table, profile.heading)}.words`,
+    lines: [
+      `“${profile.heading}” as ${sourceKinds[decision.source]}: ${words.length} of its values ${
+        words.length === 1 ? "is no date" : "are no dates"
+      }: ${words.slice(0, 12).map(([value, count]) => `${value} (${count})`).join(", ")}`,
+      "  which of them stand for a blank?",
+    ],
+    names: words.map(([value]) => value),
+    what: "These stand for a blank",
+  });
+  return blanks
+    ? { ...decision, ...(blanks.length > 0 && { blanks }) }
+    : { as: "open", why: "what stands there in place of dates was not said" };
+}
+
+/** Whether the most of a column's numbers are in the range of the column that it is to be. */
+function mostlyIn(
+  table: TableName,
+  { sample }: ColumnProfile,
+  { columns, unit }: { columns: string[]; unit?: Unit },
+): boolean {
+  const column = dictionaryColumn(table, columns[0] ?? "");
+  if (!column?.hard || sample.length === 0) return true;
+  const { min, max } = column.hard;
+  const factor = unit ? factorFrom(unit, column) ?? 1 : 1;
+  const within = sample.filter((value) => value * factor >= min && value * factor <= max);
+  return 2 * within.length > sample.length;
 }
 
 /** Why a column cannot be in the unit that an answer says; "" where it can. */
@@ -195,7 +250,7 @@ function deathEvidence(
     const value = row[of.position] ?? "";
     if (value === "") continue;
     const [all, dead] = counts.get(value) ?? [0, 0];
-    counts.set(value, [all + 1, dead + ((row[death.position] ?? "") === "" ? 0 : 1)]);
+    counts.set(value, [all + 1, dead + (isDate(row[death.position] ?? "") ? 1 : 0)]);
   }
   return new Map([...counts].map(([value, [all, dead]]) => [value, dead / all]));
 }

@@ -1,8 +1,8 @@
-import { answerForCodes } from "./answers.ts";
+import { answerForCodes, partsOf, unquoted } from "./answers.ts";
 import type { AskedTable } from "./ask-table.ts";
 import type { Decision } from "./consider/mod.ts";
 import type { Outcome } from "./converse.ts";
-import type { Conversation } from "./questions.ts";
+import { type Conversation, headingId } from "./questions.ts";
 import { meaningOf } from "./shown-heading.ts";
 
 /**
@@ -16,7 +16,7 @@ export async function confirm(
   tables: readonly AskedTable[],
 ): Promise<string[]> {
   const known = idsByName(tables);
-  const idsOf = (text: string) => text.split(";").map((name) => known.get(name.trim()));
+  const idsOf = (text: string) => partsOf(text).map((name) => known.get(unquoted(name)));
   const { name, timeZero } = study as { name: string; timeZero: { closingYear: number } };
   const answer = await talk.ask({
     id: "study.confirm",
@@ -69,12 +69,15 @@ function tableLines({ table, id, decided }: AskedTable): string[] {
 function becomes(decision: Decision): string {
   if (decision.as === "ignore" || decision.as === "open") return `(${decision.why})`;
   if (decision.as === "source") return `-> ${meaningOf(decision)}`;
-  const codes = answerForCodes({
-    ...decision.codes,
-    ...Object.assign({}, ...Object.values(decision.otherCodes ?? {})),
+  const { columns, unit, codes = {}, others = {} } = decision;
+  const [first = ""] = columns;
+  // where a heading fills two columns, a value need not mean the same in both
+  const all = Object.entries({ [first]: { codes }, ...others }).flatMap(([column, own]) => {
+    const text = answerForCodes(own.codes);
+    return text === "" ? [] : [columns.length > 1 ? `${column}: ${text}` : text];
   });
-  return `-> ${meaningOf(decision)}${decision.unit ? ` in ${decision.unit}` : ""}${
-    codes === "" ? "" : ` (${codes})`
+  return `-> ${meaningOf(decision)}${unit ? ` in ${unit}` : ""}${
+    all.length === 0 ? "" : ` (${all.join("; ")})`
   }`;
 }
 
@@ -86,7 +89,7 @@ function idsByName(tables: readonly AskedTable[]): Map<string, string[]> {
   ]);
   for (const { table, id, decided } of tables) {
     for (const heading of [id, ...decided.map(({ profile }) => profile.heading)]) {
-      const ids = heading === id ? [`${table}.id`] : [`${table}.${heading}`];
+      const ids = heading === id ? [`${table}.id`] : [headingId(table, heading)];
       names.set(`${table}.${heading}`, ids);
       names.set(heading, [...names.get(heading) ?? [], ...ids]);
     }

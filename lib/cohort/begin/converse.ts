@@ -1,5 +1,4 @@
 import { basename, relative } from "node:path";
-import { dayOf } from "../cells/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import { readSheets } from "../file/mod.ts";
 import { findHeader, type HeadRecord } from "../layout/mod.ts";
@@ -226,17 +225,14 @@ async function placesOf(
   ];
 }
 
-/** The latest date of last contact, death or operation as a decimal year, of the first rows. */
-function latestYear({ dates: order, decided, profile }: AskedTable): number | null {
+/** The latest date of last contact, death or operation as a decimal year. */
+function latestYear({ dates: order, decided }: AskedTable): number | null {
   let latest = -Infinity;
   for (const { profile: column, decision } of decided) {
     if (decision.as !== "source" || !["contact", "operation", "death"].includes(decision.source)) {
       continue;
     }
-    for (const row of profile.first) {
-      const day = dayOf(row[column.position] ?? "", order);
-      if (day > latest) latest = day;
-    }
+    latest = Math.max(latest, column.latest[order]);
   }
   // days count from 1970; a tenth of a year later, so that the last day lies before it
   return latest === -Infinity ? null : Math.ceil(10 * (1970 + latest / 365.25)) / 10;

@@ -1,8 +1,9 @@
 import type { DerivedRule, MappedSource, Mapping } from "../../study/mapping/mod.ts";
-import type { DateOrder } from "../cells/mod.ts";
+import { type DateOrder, sourcesOf } from "../cells/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import type { ColumnProfile } from "../propose/mod.ts";
 import {
+  creatinineUnit,
   type Decision,
   procedureNumbers,
   procedureWords,
@@ -49,8 +50,7 @@ export function draftMapping(tables: readonly DecidedTable[]): Mapping {
       filled.add(first);
       for (const column of others) {
         filled.add(column);
-        const codes = decision.otherCodes?.[column];
-        const own = { ...stated, ...(codes && { codes }) };
+        const own = { ...(unit && { unit }), ...decision.others?.[column] };
         mapping.derived[table.table].push({ rule: "first-of", column, sources: [heading], ...own });
       }
     }
@@ -69,12 +69,18 @@ function sourceFor(column: string, stated: object): MappedSource {
 }
 
 function patientRules(
-  { dates: order }: DecidedTable,
+  { dates: order, decided }: DecidedTable,
   sources: Sources,
   filled: ReadonlySet<string>,
 ): DerivedRule[] {
   const rules: DerivedRule[] = [];
   const heading = (source: SourceKind) => sources.get(source)?.heading;
+  const blanksOf = (...headings: (string | undefined)[]) => {
+    const missing = decided.flatMap(({ profile, decision }) =>
+      headings.includes(profile.heading) && decision.as === "source" ? decision.blanks ?? [] : []
+    );
+    return missing.length > 0 ? { missing: [...new Set(missing)] } : {};
+  };
   const add = (rule: DerivedRule) => {
     if (!filled.has(rule.column)) rules.push(rule);
   };
@@ -82,28 +88,29 @@ function patientRules(
   const [birth, contact, death] = [heading("birth"), heading("contact"), heading("death")];
   const reintervention = heading("reintervention");
   if (from !== undefined) {
-    add({ rule: "year-of", column: "op_year", date: from, order });
-    add({ rule: "place-by-date", column: "case_seq", date: from, order });
+    add({ rule: "year-of", column: "op_year", date: from, order, ...blanksOf(from) });
+    add({ rule: "place-by-date", column: "case_seq", date: from, order, ...blanksOf(from) });
     if (birth !== undefined) {
-      add({ rule: "years-between", column: "age", from: birth, to: from, order });
+      const blanks = blanksOf(birth, from);
+      add({ rule: "years-between", column: "age", from: birth, to: from, order, ...blanks });
     }
-    const ends = [death, contact].filter((one) => one !== undefined);
-    if (ends.length > 0) add({ rule: "days-between", column: "fu_days", from, to: ends, order });
-    const discharge = heading("discharge");
-    if (discharge !== undefined) {
-      add({ rule: "days-between", column: "los", from, to: discharge, order });
-    }
-    if (reintervention !== undefined) {
-      add({ rule: "days-between", column: "reint_day", from, to: reintervention, order });
-    }
+    const between = (column: string, to: (string | undefined)[]) => {
+      const ends = to.filter((one) => one !== undefined);
+      if (ends.length === 0) return;
+      const blanks = blanksOf(from, ...ends);
+      const end = ends.length === 1 && column !== "fu_days" ? ends[0]! : ends;
+      add({ rule: "days-between", column, from, to: end, order, ...blanks });
+    };
+    between("fu_days", [death, contact]);
+    between("los", [heading("discharge")]);
+    between("reint_day", [reintervention]);
   }
-  if (death !== undefined) add({ rule: "filled", column: "dead", sources: [death] });
-  if (reintervention !== undefined) {
-    add({ rule: "filled", column: "reint", sources: [reintervention] });
+  for (const [column, one] of [["dead", death], ["reint", reintervention]] as const) {
+    if (one !== undefined) add({ rule: "filled", column, sources: [one], ...blanksOf(one) });
   }
   const creatinine = sources.get("creatinine");
   if (creatinine) {
-    const unit = medianOf(creatinine) > 15 ? "umol/L" : "mg/dL";
+    const { unit } = creatinineUnit(creatinine);
     add({ rule: "filtration-rate", column: "egfr", creatinine: creatinine.heading, unit });
   }
   const [height, weight] = [sources.get("height"), sources.get("weight")];
@@ -145,12 +152,17 @@ function visitRules(
   );
   if (has || date === undefined || operation === undefined || !patients) return [];
   const operationOrder = patients.dates;
-  return [{ rule: "days-after-operation", column: "day", date, order, operation, operationOrder }];
+  const blanks = decided.flatMap(({ decision }) =>
+    decision.as === "source" && decision.source === "visit" ? decision.blanks ?? [] : []
+  );
+  const missing = blanks.length > 0 ? { missing: blanks } : {};
+  const rule = { rule: "days-after-operation", column: "day", date, order } as const;
+  return [{ ...rule, operation, operationOrder, ...missing }];
 }
 
 /** Sources that no rule reads, and headings nothing was said of, are still in the mapping. */
 function leaveRest(mapping: Mapping, { table, decided }: DecidedTable, sources: Sources): void {
-  const read = new Set(mapping.derived[table].flatMap((rule) => sourcesIn(rule)));
+  const read = new Set(mapping.derived[table].flatMap(sourcesOf));
   const operation = mapping.derived.visits.find((rule) => rule.rule === "days-after-operation");
   if (operation?.rule === "days-after-operation" && table === "patients") {
     read.add(operation.operation);
@@ -165,18 +177,6 @@ function leaveRest(mapping: Mapping, { table, decided }: DecidedTable, sources: 
     if (mapping[table][heading] !== undefined || read.has(heading)) continue;
     mapping[table][heading] = { open: "nothing was decided" };
   }
-}
-
-function sourcesIn(rule: DerivedRule): string[] {
-  return Object.entries(rule).flatMap(([key, value]) =>
-    key === "rule" || key === "column" || key === "order"
-      ? []
-      : typeof value === "string"
-      ? [value]
-      : Array.isArray(value)
-      ? value.filter((one) => typeof one === "string")
-      : []
-  );
 }
 
 function medianOf({ sample }: ColumnProfile): number {

@@ -52,6 +52,14 @@ export interface Question {
   form?: Form;
 }
 
+// what else is asked of a table
+const ofTable = new Set(["id", "header", "decimal", "dates", "fill-down", "sheet", "unlike"]);
+
+/** The id of the question what a heading is: no other question's, whatever the heading. */
+export function headingId(table: TableName, heading: string): string {
+  return `${table}.${ofTable.has(heading) ? `heading ${heading}` : heading}`;
+}
+
 /** Somebody, or a file, that answers. `undefined` leaves a question open; "stop" ends for now. */
 export type Answerer = (question: Question) => Promise<string | undefined>;
 

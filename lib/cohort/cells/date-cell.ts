@@ -1,6 +1,9 @@
 /** In which order a file writes the parts of a date. */
 export type DateOrder = "year-first" | "day-first" | "month-first";
 
+/** The orders in which dates are written. */
+export const dateOrders: readonly DateOrder[] = ["year-first", "day-first", "month-first"];
+
 const months = "jan feb mar apr may jun jul aug sep oct nov dec".split(" ");
 const msPerDay = 86_400_000;
 
@@ -25,6 +28,11 @@ export function dayOf(text: string, order: DateOrder): number {
   if (!parts || order === "year-first") return NaN;
   const [, first, second, year] = parts;
   return order === "day-first" ? dayNumber(year, second, first) : dayNumber(year, first, second);
+}
+
+/** Whether a text is a date in one of the orders. */
+export function isDate(text: string): boolean {
+  return dateOrders.some((order) => !Number.isNaN(dayOf(text, order)));
 }
 
 /** Whole years from one day to another, both from {@link dayOf}. */

@@ -2,7 +2,7 @@
 export { bodySurface, filtrationRate } from "./body-measures.ts";
 export { type CellFault, type ColumnReader, columnReader } from "./column-reader.ts";
 export { codeKey, type Conversion, factorFrom, unitsFor } from "./convert.ts";
-export { type DateOrder, dayOf, yearOf, yearsBetween } from "./date-cell.ts";
+export { type DateOrder, dateOrders, dayOf, isDate, yearOf, yearsBetween } from "./date-cell.ts";
 export { type Derived, deriver, operationOfPatient, placesByDay, sourcesOf } from "./derive.ts";
 export {
   blank,

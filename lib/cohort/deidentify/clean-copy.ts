@@ -136,14 +136,13 @@ async function read(
     progress?: CleanCopyOptions["progress"];
   },
 ): Promise<{ table: Table; counts: RowCounts }> {
-  const { id: _, ...laid } = layout;
   const taking = book.taking(name, layout);
   const table = await readTable(name, {
     path,
     mapping: study.mapping,
     own: study.columns,
     ...rest,
-    taken: { layout: laid, header: taking.header, row: taking.row },
+    taken: { layout, header: taking.header, row: taking.row },
   });
   const stopping = table.problems.filter(({ severity, row }) =>
     severity === "structural" && row === null

@@ -1,13 +1,12 @@
 import { join } from "node:path";
 import { ProblemsError } from "../../study/problems/mod.ts";
-import { type DateOrder, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
+import { type DateOrder, dateOrders, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
 import type { ReadingProgress } from "../file/mod.ts";
 import { openKey, pseudonymizer } from "./key.ts";
 import {
   type ColumnAction,
   columnNamed,
   dateOrder,
-  dateOrders,
   namesSurgeons,
   operationColumn,
   planColumns,

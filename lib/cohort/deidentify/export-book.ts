@@ -49,8 +49,13 @@ export function exportBook(study: Study, labels: LabelBook): ExportBook {
           id = names.indexOf(layout.id);
           width = names.length;
           operation = rule && name === "patients" ? names.indexOf(rule.operation) : -1;
+          const read = new Set(
+            study.mapping.derived[name].flatMap((rule) =>
+              rule.rule === "first-of" && rule.column === "surgeon" ? rule.sources : []
+            ),
+          );
           surgeons = names.flatMap((heading, place) =>
-            isSurgeon(study.mapping[name][heading]) ? [place] : []
+            read.has(heading) || isSurgeon(study.mapping[name][heading]) ? [place] : []
           );
           return name === "visits" ? [...names, operationOfPatient] : names;
         },

@@ -1,6 +1,5 @@
-import { type DateOrder, dayOf } from "../cells/mod.ts";
+import { type DateOrder, dateOrders, dayOf } from "../cells/mod.ts";
 import { type Pseudonymizer, pseudonymLength } from "./key.ts";
-import { dateOrders } from "./plan.ts";
 
 /** What a clean copy needs to know of each patient, by record number. */
 export interface PatientBook {

@@ -138,13 +138,10 @@ function operationDates(header: readonly string[]): number[] {
   return header.flatMap((heading, position) => isOperationDate(heading) ? [position] : []);
 }
 
-/** The orders in which dates are written. */
-export const dateOrders: readonly DateOrder[] = ["year-first", "day-first", "month-first"];
-
 /**
  * The order of a file's dates: the one in which every date can be read, if it is only one.
  *
- * @param counts How many dates can be read in each of {@link dateOrders}.
+ * @param counts How many dates can be read in each of `dateOrders`.
  * @returns `null` where none fits, or where more than one does and they differ.
  */
 export function orderOfDates(counts: readonly number[]): DateOrder | null {

@@ -1,4 +1,4 @@
-import { type DateOrder, dayOf, numberOf } from "../cells/mod.ts";
+import { type DateOrder, dateOrders, dayOf, numberOf } from "../cells/mod.ts";
 import { type FileFault, type FileFormat, readSheets, type RecordTaker } from "../file/mod.ts";
 import { type Layout, readLaidOut } from "../layout/mod.ts";
 
@@ -11,15 +11,19 @@ export interface ColumnProfile {
   dates: number;
   /** Cells that are dates in each of the orders in which dates are written. */
   readable: Record<DateOrder, number>;
+  /** The latest day of them, counted from 1970; -Infinity where there is none. */
+  latest: Record<DateOrder, number>;
   /** Up to 5,000 of its numbers, ascending. */
   sample: Float64Array;
-  /** How often each of its first 400 different values occurs; more are not kept. */
+  /**
+   * How often each of its first 400 different numbers occurs, of its first 400 dates, and of its
+   * first 400 other texts; more are not kept.
+   */
   values: Map<string, number>;
   /** Whether it has more different values than a list of codes has. */
   many: boolean;
 }
 
-const orders: readonly DateOrder[] = ["year-first", "day-first", "month-first"];
 const mostNumbers = 5000;
 const mostValues = 400;
 // more different values than this are no list of codes: common practice, no source
@@ -61,8 +65,13 @@ export async function profileSheets(
   return { tables: profiles.map((profile) => profile()), fault };
 }
 
+type Kind = "number" | "date" | "text";
+
+/** A column while it is looked at, with how many different values of each kind were kept. */
+type LookedAt = ColumnProfile & { kept: number[]; different: Record<Kind, number> };
+
 function profiler(sheet: string | null): { taker: RecordTaker; profile: () => TableProfile } {
-  const columns: (ColumnProfile & { kept: number[] })[] = [];
+  const columns: LookedAt[] = [];
   let format: FileFormat | null = null;
   let point = 46;
   let rows = -1;
@@ -82,10 +91,12 @@ function profiler(sheet: string | null): { taker: RecordTaker; profile: () => Ta
             numbers: 0,
             dates: 0,
             readable: { "year-first": 0, "day-first": 0, "month-first": 0 },
+            latest: { "year-first": -Infinity, "day-first": -Infinity, "month-first": -Infinity },
             sample: new Float64Array(),
             values: new Map(),
             many: false,
             kept: [],
+            different: { number: 0, date: 0, text: 0 },
           })
         );
         return;
@@ -103,25 +114,28 @@ function profiler(sheet: string | null): { taker: RecordTaker; profile: () => Ta
   };
 }
 
-function look(column: ColumnProfile & { kept: number[] }, cell: string, point: number): void {
+function look(column: LookedAt, cell: string, point: number): void {
   const text = cell.trim();
   if (text === "") return;
   column.filled++;
   const number = numberOf(text, point);
+  let kind: Kind = "number";
   if (!Number.isNaN(number)) {
     column.numbers++;
     if (column.kept.length < mostNumbers) column.kept.push(number);
   } else {
-    let date = false;
-    for (const order of orders) {
-      if (Number.isNaN(dayOf(text, order))) continue;
+    kind = "text";
+    for (const order of dateOrders) {
+      const day = dayOf(text, order);
+      if (Number.isNaN(day)) continue;
       column.readable[order]++;
-      date = true;
+      column.latest[order] = Math.max(column.latest[order], day);
+      kind = "date";
     }
-    if (date) column.dates++;
+    if (kind === "date") column.dates++;
   }
   const count = column.values.get(text);
   if (count !== undefined) column.values.set(text, count + 1);
-  else if (column.values.size < mostValues) column.values.set(text, 1);
+  else if (column.different[kind]++ < mostValues) column.values.set(text, 1);
   if (column.values.size > mostCodes) column.many = true;
 }

@@ -201,7 +201,9 @@ function cellsFor(
 ): DerivedColumn["derive"] {
   const several = dictionaryColumn(table.name, rule.column, table.own)?.type === "set";
   const derive = deriver(rule, table.format?.decimal ?? ".", several);
-  const missing = missingKeys(mapping.missing).difference(statedBy(rule));
+  // a word for a blank must not keep the next column of a rule from being read
+  const own = "missing" in rule ? rule.missing ?? [] : [];
+  const missing = missingKeys([...mapping.missing, ...own]).difference(statedBy(rule));
   let record: readonly string[] = [];
   const cells = (source: string): string => {
     const text = record[positions.get(source) ?? -1]?.trim() ?? "";

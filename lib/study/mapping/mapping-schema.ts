@@ -71,6 +71,13 @@ const yes = z.array(cell).min(1).default([1]).describe("Values that mean yes.");
 const no = z.array(cell).min(1).default([0, "0", "no", "n", "false"])
   .describe("Values that mean no; one that means neither is reported.");
 
+/** Of rules that read dates, or whether a cell is filled. */
+const blanks = {
+  missing: z.array(cell).optional().describe(
+    'Values of these columns that stand for a blank, such as "alive" among dates of death.',
+  ),
+};
+
 /** A column worked out from others of the file by one of these rules. */
 const derivedSchema = z.discriminatedUnion("rule", [
   z.strictObject({
@@ -79,6 +86,7 @@ const derivedSchema = z.discriminatedUnion("rule", [
     from: source,
     to: z.union([source, z.array(source).min(1)]).describe("The first of them that is filled."),
     order,
+    ...blanks,
   }),
   z.strictObject({
     rule: z.literal("years-between"),
@@ -86,9 +94,10 @@ const derivedSchema = z.discriminatedUnion("rule", [
     from: source,
     to: source,
     order,
+    ...blanks,
   }),
-  z.strictObject({ rule: z.literal("year-of"), column, date: source, order }),
-  z.strictObject({ rule: z.literal("place-by-date"), column, date: source, order }),
+  z.strictObject({ rule: z.literal("year-of"), column, date: source, order, ...blanks }),
+  z.strictObject({ rule: z.literal("place-by-date"), column, date: source, order, ...blanks }),
   z.strictObject({
     rule: z.literal("first-of"),
     column,
@@ -97,7 +106,7 @@ const derivedSchema = z.discriminatedUnion("rule", [
     ),
     ...conversion,
   }),
-  z.strictObject({ rule: z.literal("filled"), column, sources: z.array(source).min(1) }),
+  z.strictObject({ rule: z.literal("filled"), column, sources: z.array(source).min(1), ...blanks }),
   z.strictObject({ rule: z.literal("any-of"), column, sources: z.array(source).min(1), yes, no }),
   z.strictObject({ rule: z.literal("count-of"), column, sources: z.array(source).min(1), yes, no }),
   z.strictObject({
@@ -151,6 +160,7 @@ const derivedSchema = z.discriminatedUnion("rule", [
     order,
     operation: words.describe("The patients table's column of dates of operation."),
     operationOrder: order,
+    ...blanks,
   }).describe("Of an export's visits: days from the date that the patients table has."),
   z.strictObject({
     rule: z.literal("constant"),

@@ -35,6 +35,10 @@ Deno.test("oddNumber() understands a unit behind, a range, a bound and a rough n
   deepEqual(oddNumber("55-60", ".", "%"), { kind: "between", low: 55, high: 60 });
   deepEqual(oddNumber(">60", ".", "%"), { kind: "bound", value: 60 });
   deepEqual(oddNumber("ca. 55", ".", "%"), { kind: "about", value: 55 });
+  // the other mark is a decimal one where it cannot be a thousand's, and never no number at all
+  deepEqual(oddNumber("55,5", ".", "%"), { kind: "exact", value: 55.5 });
+  deepEqual(oddNumber("ca. 5.25", ",", "mm"), { kind: "about", value: 5.25 });
+  equal(oddNumber("1,250", ".", "mm"), null);
   for (const text of ["5.5 cm", "good", "60-55"]) equal(oddNumber(text, ".", "mm"), null, text);
 });
 

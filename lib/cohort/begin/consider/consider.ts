@@ -2,7 +2,7 @@ import type { Unit } from "../../../study/mapping/mod.ts";
 import { dictionaryColumn, type TableName } from "../../dictionary/mod.ts";
 import { type IdentifierKind, identifierOfHeading } from "../../identifiers/mod.ts";
 import { type ColumnProfile, type ProposedColumn, proposeMapping } from "../../propose/mod.ts";
-import { nameDoubts, sayValues, similarityTo, valueDoubts } from "./doubts.ts";
+import { leastAlike, nameDoubts, sayValues, similarityTo, valueDoubts } from "./doubts.ts";
 import { sourceOf } from "./source-of.ts";
 import type { SourceKind } from "./source-names.ts";
 
@@ -15,10 +15,15 @@ export type Decision =
     unit?: Unit;
     codes?: Record<string, string | number>;
     missing?: string[];
-    /** Codes of the columns after the first, where they have their own. */
-    otherCodes?: Record<string, Record<string, string | number>>;
+    /** Codes of the columns after the first, and their values for a missing one. */
+    others?: Record<string, { codes: Record<string, string | number>; missing?: string[] }>;
   }
-  | { as: "source"; source: SourceKind }
+  | {
+    as: "source";
+    source: SourceKind;
+    /** Words among its dates that stand for a blank. */
+    blanks?: string[];
+  }
   | { as: "ignore"; why: string }
   | { as: "open"; why: string };
 
@@ -35,7 +40,10 @@ export interface Considered {
   valuesOnly?: boolean;
   /** Whether its heading says that its values identify people: they are not shown. */
   identifies?: boolean;
+  /** Whether it is like a column that another heading is more like. */
+  rivalled?: boolean;
 }
+
 // what a heading says of a person that no analysis reads
 const left: ReadonlySet<IdentifierKind | null> = new Set([
   "name",
@@ -76,7 +84,17 @@ export function considerHeadings(
     const source = sourceOf(table, profile, profiles);
     if (source) return { ...nothing, ...source };
     const proposed = proposals.get(heading);
-    if (!proposed) return { ...nothing, decision: null };
+    if (!proposed) {
+      const rival = [...proposals.values()].find(({ column }) =>
+        similarityTo(heading, table, column) >= leastAlike
+      );
+      if (!rival) return { ...nothing, decision: null };
+      const reasons = [`it could be ${rival.column}, too, as “${rival.heading}” could`];
+      return { ...nothing, decision: null, reasons, rivalled: true };
+    }
+    if (dictionaryColumn(table, proposed.column)?.type === "identifier") {
+      return { ...leftOut(profile, "another column has the record numbers"), identifies: true };
+    }
     return considered(table, profile, proposed, profiles);
   });
 }
@@ -97,7 +115,7 @@ function considered(
   // what intended and final tell apart, one column of procedures tells of both
   const columns = name === "final" &&
       !profiles.some((other) =>
-        other !== profile && similarityTo(other.heading, table, "intended") >= 0.62
+        other !== profile && similarityTo(other.heading, table, "intended") >= leastAlike
       )
     ? ["intended", "final"]
     : [name];

@@ -15,8 +15,12 @@ import {
   otherNamesOf,
   unitInHeading,
 } from "../../propose/mod.ts";
+import { deniesIn, mayBeTurned, namesState } from "./directions.ts";
 import { oddGrade } from "./odd-values.ts";
 import { ambiguousNames } from "./source-names.ts";
+
+/** How alike a heading must be to a name of a column to be it, as in a proposal. */
+export const leastAlike = 0.62;
 
 // Medians that adults with mitral regurgitation have. Common practice, no source.
 const typicalMedians: Record<string, [number, number]> = {
@@ -72,9 +76,12 @@ export function nameDoubts(
     if (similarityTo(heading, table, name) < 1) doubts.push("its name is only like it");
     if (isAmbiguous(heading)) doubts.push("several things go by this name");
   }
+  if (dictionaryColumn(table, name)?.type === "binary" && deniesIn(heading)) {
+    doubts.push("its name may say the opposite");
+  }
   const rivals = profiles.filter((other) =>
     other !== profile && other.dates <= 0.5 * other.filled &&
-    similarityTo(other.heading, table, name) >= 0.62 && !isOther(other.heading, table, name)
+    similarityTo(other.heading, table, name) >= leastAlike && !isOther(other.heading, table, name)
   );
   if (rivals.length > 0) {
     doubts.push(`so may be ${rivals.map((rival) => `“${rival.heading}”`).join(", ")}`);
@@ -123,6 +130,9 @@ function codeDoubts(profile: ColumnProfile, column: DictionaryColumn): string[] 
   if (unknown.length > 0) return [`${unknown.length} of its values are no known code`];
   const letters = values.filter((value) => /^[a-z]$/i.test(value) && !/^[ynjfmw]$/i.test(value));
   if (letters.length > 0) return ["single letters can mean anything"];
+  if (mayBeTurned(profile, column) && !values.every(namesState)) {
+    return ["its name does not say which of its values is which"];
+  }
   return column.type === "binary" || values.length > 1 ? [] : ["it has but one value"];
 }
 

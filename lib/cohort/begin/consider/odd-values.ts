@@ -23,7 +23,19 @@ const gradeWords: Record<string, number> = Object.fromEntries(
  * about. `null` where it says none. A unit behind it that is not `unit` makes it none.
  */
 export function oddNumber(text: string, decimal: "." | ",", unit: string | null): OddValue | null {
-  const plain = (digits: string) => Number(decimal === "," ? digits.replace(",", ".") : digits);
+  const found = oddValue(text, decimal, unit);
+  return found && Object.values(found).some(Number.isNaN) ? null : found;
+}
+
+function oddValue(text: string, decimal: "." | ",", unit: string | null): OddValue | null {
+  // 1,25 in a file with points is 1.25; 1,250 could be a thousand
+  const plain = (digits: string) => {
+    const mark = /[.,]/.exec(digits)?.[0];
+    if (mark !== undefined && mark !== decimal && /^[1-9]\d{0,2}[.,]\d{3}$/.test(digits)) {
+      return NaN;
+    }
+    return Number(digits.replace(",", "."));
+  };
   const number = String.raw`(\d+(?:[.,]\d+)?)`;
   const end = unit === null
     ? ""

@@ -1,4 +1,4 @@
-import { plainWords, wordFinder } from "../../cells/mod.ts";
+import { isDate, plainWords, wordFinder } from "../../cells/mod.ts";
 import type { TableName } from "../../dictionary/mod.ts";
 import { type ColumnProfile, nameSimilarity } from "../../propose/mod.ts";
 import type { Considered } from "./consider.ts";
@@ -18,7 +18,7 @@ export function sourceOf(
   profile: ColumnProfile,
   profiles: readonly ColumnProfile[],
 ): Pick<Considered, "decision" | "confidence" | "reasons" | "sure"> | null {
-  const dates = profile.dates > 0.5 * profile.filled;
+  const dates = hasDates(profile);
   if (!dates && isProcedureText(profile)) {
     return {
       decision: { as: "source", source: "text" },
@@ -56,6 +56,7 @@ export function sourceOf(
       medians.some(([low, high]) => median >= low && median <= high)
     : profile.dates === profile.filled;
   if (medians && !fits) return null;
+  const mixed = source === "creatinine" && !creatinineUnit(profile).sure;
   const rivals = profiles.filter((other) =>
     other !== profile &&
     sourceNames[source].some((name) => nameSimilarity(other.heading, name) >= 0.62)
@@ -67,10 +68,40 @@ export function sourceOf(
       `its name is ${similarity === 1 ? "a name of" : "like"} the ${sourceKinds[source]}`,
       ...(fits ? [] : ["some of its values are no dates"]),
       ...(rivals.length > 0 ? ["another heading could be it as well"] : []),
+      ...(mixed ? ["some of its values are such as in mg/dL, others such as in umol/L"] : []),
     ],
-    sure: similarity === 1 && fits && rivals.length === 0 &&
+    sure: similarity === 1 && fits && !mixed && rivals.length === 0 &&
       (profiles.length > 0 && !ambiguousFor(profile.heading, source)),
   };
+}
+
+// no adult has so much in mg/dL, nor so little in umol/L
+const mostMilligrams = 15;
+
+/** The unit of creatinine, by its heading, else its median, and whether all values agree with it. */
+export function creatinineUnit(
+  { heading, sample }: Pick<ColumnProfile, "heading" | "sample">,
+): { unit: "mg/dL" | "umol/L"; sure: boolean } {
+  const text = heading.normalize("NFKC").toLowerCase();
+  const high = sample.filter((value) => value > mostMilligrams).length;
+  const stated = /mg\s*\/?\s*dl/.test(text)
+    ? "mg/dL"
+    : /([uµμ]|mi[ck]ro)\s*mol/.test(text)
+    ? "umol/L"
+    : null;
+  const unit = stated ?? (2 * high > sample.length ? "umol/L" : "mg/dL");
+  const other = unit === "umol/L" ? sample.length - high : high;
+  return { unit, sure: other <= 0.01 * sample.length };
+}
+
+/**
+ * Whether a column has dates: most of its values are, or some are and the rest is few words, as
+ * "alive" among dates of death.
+ */
+function hasDates({ dates, filled, numbers, values }: ColumnProfile): boolean {
+  if (dates > 0.5 * filled) return true;
+  const words = [...values.keys()].filter((value) => !isDate(value));
+  return dates > 0 && numbers === 0 && words.length <= 3;
 }
 
 function ambiguousFor(heading: string, source: SourceKind): boolean {

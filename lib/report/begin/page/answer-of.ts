@@ -1,4 +1,4 @@
-import { type Question, quoted } from "../../../cohort/begin/mod.ts";
+import { type Question, quoted, quotedName } from "../../../cohort/begin/mod.ts";
 
 /**
  * What was clicked, as the line that would say the same on the terminal. The button names what is
@@ -17,7 +17,7 @@ export function answerOf({ form: kind, proposal = "" }: Question, form: FormData
       return field("choice");
     case "some": {
       const chosen = kind.names.filter((_, place) => form.has(`name-${place}`));
-      return chosen.length === 0 ? kind.none : chosen.join(kind.joint);
+      return chosen.length === 0 ? kind.none : chosen.map(quotedName).join(kind.joint);
     }
     case "codes":
       return kind.values.map(({ value }, place) =>
@@ -28,7 +28,9 @@ export function answerOf({ form: kind, proposal = "" }: Question, form: FormData
     case "confirm":
       return pressed === "write"
         ? "write"
-        : form.getAll("again").filter((one) => typeof one === "string").join("; ") || "none named";
+        : form.getAll("again").filter((one) => typeof one === "string").map(quotedName).join(
+          "; ",
+        ) || "none named";
     default:
       return field("line");
   }

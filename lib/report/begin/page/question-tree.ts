@@ -1,4 +1,11 @@
-import type { AskedValue, Choice, Form, Question } from "../../../cohort/begin/mod.ts";
+import {
+  type AskedValue,
+  type Choice,
+  type Form,
+  partsOf,
+  type Question,
+  unquoted,
+} from "../../../cohort/begin/mod.ts";
 import { type Content, type Element, h } from "../../tree/mod.ts";
 import { factsTree } from "./headings-tree.ts";
 import { headingForms } from "./heading-forms.ts";
@@ -92,7 +99,8 @@ function oneTree(question: Question, choices: readonly Choice[]): Element {
 }
 
 function someTree(question: Question, form: Extract<Form, { kind: "some" }>): Element {
-  const proposed = (question.proposal ?? "").split(form.joint.trim()).map((name) => name.trim());
+  const mark = form.joint.trim() === "," ? "," : ";";
+  const proposed = partsOf(question.proposal ?? "", mark).map(unquoted);
   return formTree(
     question,
     h(
