@@ -193,6 +193,16 @@ Deno.test("readCohort() drops a visit without a valid day or grade, and keeps th
   }
 });
 
+Deno.test("readCohort() keeps the sound one of two visits of a day, whichever comes first", async () => {
+  const bad = { id: "P0001", day: 30, mr: 9 };
+  const good = { id: "P0001", day: 30, mr: 1 };
+  for (const visits of [[bad, good], [good, bad]]) {
+    const { cohort } = await readRows([{}], visits);
+    deepEqual([...cohort.visits.mr], [1]);
+    equal(cohort.problems.filter(({ severity }) => severity === "error").length, 1);
+  }
+});
+
 Deno.test("readCohort() does not use an impossible measurement of a visit, but keeps the visit", async () => {
   const { cohort } = await readRows([{}], [{ id: "P0001", day: 30, mr: 1, lvef: 95 }]);
   ok(Number.isNaN(numericColumn(cohort.visits, "lvef")[0]));

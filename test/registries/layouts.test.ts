@@ -3,7 +3,7 @@ import { stringify } from "csv-stringify/sync";
 import { sheetXml, workbook } from "../damaged/workbook.ts";
 import { type Rows, talkOver } from "./talk.ts";
 
-// Headers, record numbers and decimal marks as centres have them. All expectations by hand; rows are
+// Headers, record numbers and decimal marks as centres have them. Expectations by hand; rows are
 // invented.
 
 const people = Array.from({ length: 30 }, (_, i) => i);

@@ -13,6 +13,21 @@ Deno.test("lineOfPath() finds a part of a JSON text, or the nearest around it (b
   equal(lineOfPath(text, ["nothing"]), 1);
 });
 
+Deno.test("pathOf() knows a heading with dots and brackets in it, where it is told what there is", () => {
+  const study = {
+    mapping: { patients: { "Lt. EF": { codes: { "a.b": 1 } }, "MR [grade]": "mr_pre" } },
+  };
+  deepEqual(pathOf("mapping.patients.Lt. EF.codes.a.b", study), [
+    "mapping",
+    "patients",
+    "Lt. EF",
+    "codes",
+    "a.b",
+  ]);
+  deepEqual(pathOf("mapping.patients.MR [grade]", study), ["mapping", "patients", "MR [grade]"]);
+  deepEqual(pathOf("mapping.derived[2].column", study), ["mapping", "derived", 2, "column"]);
+});
+
 Deno.test("pathOf() takes a place apart", () => {
   deepEqual(pathOf("endpoints[2].label"), ["endpoints", 2, "label"]);
 });

@@ -1,7 +1,7 @@
 import type { TableLayout } from "../../study/mapping/mod.ts";
 import { type DateOrder, dateOrders } from "../cells/mod.ts";
 import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
-import { readMerges } from "../file/mod.ts";
+import { type ReadingProgress, readMerges } from "../file/mod.ts";
 import { findHeader, type HeadRecord, joinedNames, type Layout } from "../layout/mod.ts";
 import {
   type ColumnProfile,
@@ -33,16 +33,16 @@ export interface TablePlace {
 export async function askTable(
   talk: Conversation,
   say: Say,
-  place: TablePlace & { show?: Show },
+  place: TablePlace & { show?: Show; progress?: (progress: ReadingProgress) => void },
 ): Promise<AskedTable> {
   const { table, path, sheet } = place;
   const lines = await askHeader(talk, place);
   let layout: Layout = { ...(sheet !== null && { sheet }), header: lines };
-  let profile = await profileOf(path, layout);
+  let profile = await profileOf(path, layout, place.progress);
   const decimal = await askDecimal(talk, table, profile);
   if (decimal !== profile.format?.decimal) {
     layout = { ...layout, decimal };
-    profile = await profileOf(path, layout);
+    profile = await profileOf(path, layout, place.progress);
   }
   const id = await askId(talk, table, profile);
   const merged = await mergedHeadings(path, sheet, profile, id);
@@ -58,7 +58,7 @@ export async function askTable(
       what: "Fill down",
     }) ?? [];
     layout = { ...layout, id, fillDown };
-    profile = await profileOf(path, layout);
+    profile = await profileOf(path, layout, place.progress);
   }
   const dates = await askOrder(talk, table, profile.columns);
   const { show } = place;
@@ -136,8 +136,12 @@ async function askDecimal(
   return answer === "comma" ? "," : ".";
 }
 
-async function profileOf(path: string, layout: Layout): Promise<TableProfile> {
-  const { fault, ...profile } = await profileColumns(path, layout);
+async function profileOf(
+  path: string,
+  layout: Layout,
+  progress?: (progress: ReadingProgress) => void,
+): Promise<TableProfile> {
+  const { fault, ...profile } = await profileColumns(path, layout, progress);
   if (fault) throw new Error(`${fault.message}; ${fault.remedy}`);
   return { sheet: layout.sheet ?? null, ...profile };
 }

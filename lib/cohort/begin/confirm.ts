@@ -12,7 +12,7 @@ import { meaningOf } from "./shown-heading.ts";
  */
 export async function confirm(
   talk: Conversation,
-  { study, needed }: Outcome,
+  { study, needed, changed }: Outcome & { changed: readonly string[] },
   tables: readonly AskedTable[],
 ): Promise<string[]> {
   const known = idsByName(tables);
@@ -23,6 +23,12 @@ export async function confirm(
     lines: [
       "Before anything is written: is this so?",
       ...tables.flatMap(tableLines),
+      ...(changed.length > 0
+        ? [
+          "Of the study file, this stays as you changed it:",
+          ...changed.map((one) => `    ${one}`),
+        ]
+        : []),
       `The study: ${name}; follow-up was last sought in ${timeZero.closingYear}`,
       ...(needed.length > 0
         ? [`The export has nothing for ${needed.join(", ")}: every patient must have these`]

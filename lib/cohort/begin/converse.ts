@@ -1,6 +1,6 @@
 import { basename, relative } from "node:path";
 import type { TableName } from "../dictionary/mod.ts";
-import { readSheets } from "../file/mod.ts";
+import { type ReadingProgress, readSheets } from "../file/mod.ts";
 import { findHeader, type HeadRecord } from "../layout/mod.ts";
 import { matchSheets, profileColumns, proposeSheets, type TableProfile } from "../propose/mod.ts";
 import { type AskedTable, askTable, stillNeeded, type TablePlace } from "./ask-table.ts";
@@ -29,6 +29,10 @@ export interface Start {
   schema?: string;
   /** Told of every heading of a table, before any is asked about. */
   show?: Show;
+  /** Told now and then how far the reading of a table has come. */
+  progress?: (progress: ReadingProgress) => void;
+  /** What a person changed by hand in the study file and so stays, of a study newly drafted. */
+  changed?: (study: Record<string, unknown>) => string[];
 }
 
 const headRecords = 40;
@@ -54,7 +58,8 @@ export async function converse(
   for (;;) {
     try {
       const { outcome, tables } = await once(talk, say, start);
-      const again = await confirm(talk, outcome, tables);
+      const changed = start.changed?.(outcome.study) ?? [];
+      const again = await confirm(talk, { ...outcome, changed }, tables);
       if (again.length === 0) return outcome;
       await talk.again(again);
     } catch (error) {
@@ -82,6 +87,7 @@ async function once(
   const apart = visitsPath !== null && visitsPath !== "same" && visitsPath !== "none" &&
     visitsPath !== cohort;
   const places = await placesOf(talk, say, {
+    progress: start.progress,
     sheets,
     others: apart
       ? await lookAt(visitsPath)
@@ -90,9 +96,10 @@ async function once(
       : sheets,
   });
   const tables: AskedTable[] = [];
-  const { show } = start;
+  const { show, progress } = start;
   for (const place of places) {
-    tables.push(await askTable(talk, say, { ...place, ...(show && { show }) }));
+    const told = { ...(show && { show }), ...(progress && { progress }) };
+    tables.push(await askTable(talk, say, { ...place, ...told }));
   }
   const mapping = draftMapping(tables);
   const [patients, visits] = tables;
@@ -176,7 +183,7 @@ async function lookAt(path: string): Promise<Sheet[]> {
 async function placesOf(
   talk: Conversation,
   say: (line: string) => void,
-  { sheets, others }: { sheets: Sheet[]; others: Sheet[] },
+  { sheets, others, progress }: { sheets: Sheet[]; others: Sheet[]; progress: Start["progress"] },
 ): Promise<TablePlace[]> {
   const all = [...new Set([...sheets, ...others])];
   const profiles = new Map<TableProfile, Sheet>();
@@ -185,7 +192,7 @@ async function placesOf(
     const { fault: _, ...profile } = await profileColumns(sheet.path, {
       ...(sheet.sheet !== null && { sheet: sheet.sheet }),
       header: lines,
-    });
+    }, progress);
     profiles.set({ sheet: sheet.sheet, ...profile }, sheet);
   }
   const matches = matchSheets([...profiles.keys()]);

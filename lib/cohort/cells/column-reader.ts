@@ -4,6 +4,7 @@ import { codeStore, type HeldColumn, numberStore } from "./held-columns.ts";
 import { textStore } from "./held-texts.ts";
 import { numberOf } from "./number-cell.ts";
 import {
+  looksLikeAlmostNumber,
   looksLikeCode,
   looksLikeDate,
   looksLikeFreeText,
@@ -136,7 +137,9 @@ function numberReader(column: DictionaryColumn, conversion: Conversion): ColumnR
     if (isSpreadsheetError(text)) return faults.number;
     if (looksLikeDate(text)) return faults.date;
     if (Number.isFinite(value)) return null;
-    return looksLikeFreeText(text) ? faults.freeText : faults.number;
+    return looksLikeFreeText(text) && !looksLikeAlmostNumber(text)
+      ? faults.freeText
+      : faults.number;
   };
   return reader;
 }

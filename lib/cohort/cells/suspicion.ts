@@ -37,6 +37,14 @@ export function looksLikeFreeText(value: string): boolean {
   return /[\s@:/]/.test(value) || value.length > 24 || /[^\x20-\x7e]/.test(value);
 }
 
+const almostNumber =
+  /^(?:[<>≤≥~]=?|ca\.?|about)?\s*\d{1,3}(?:[.,]\d{1,2})?(?:\s*(?:[-–]|to|bis)\s*\d{1,3}(?:[.,]\d{1,2})?)?\s*(?:%|°|\+|\?|mm|cm|m|ml|mmhg|min|kg)?$/i;
+
+/** Whether a value is a short number with a unit, a sign or a range: "55 %", "> 60", "55 - 60". */
+export function looksLikeAlmostNumber(value: string): boolean {
+  return almostNumber.test(value.trim());
+}
+
 /** Whether a value can be a random pseudonym: letters, digits, hyphens, and not a date. */
 export function looksLikePseudonym(value: string): boolean {
   return /^[A-Za-z0-9_-]{1,64}$/.test(value) && !looksLikeDate(value);

@@ -33,13 +33,18 @@ export function findHeader(records: readonly HeadRecord[]): FoundHeader | null {
   const could = records.map((record, i) =>
     widths[i]! >= Math.max(2, leastWidth * widest) && isWords(record.cells)
   );
-  const place = could.indexOf(true);
+  // of names merged across two lines neither line need be wide
+  const place = records.findIndex(({ cells }, i) => {
+    const beneath = records[i + 1]?.cells ?? [];
+    return could[i] || (areMergedNames(cells, beneath) &&
+      Math.max(filledTo(cells), filledTo(beneath)) >= leastWidth * widest);
+  });
   if (place < 0) return null;
   const header = records[place]!;
   const next = records[place + 1];
   const before = records[place - 1];
   const title = place === 0 ? "the first line" : `line ${header.line}, beneath ${place} narrower`;
-  if (next && filledOf(next.cells).length > 1 && filledOf(next.cells).every(isUnit)) {
+  if (next && areUnits(next.cells)) {
     return {
       lines: [header.line, next.line],
       sure: place === 0,
@@ -56,10 +61,7 @@ export function findHeader(records: readonly HeadRecord[]): FoundHeader | null {
       reason: `${title}, with names in two lines`,
     };
   }
-  if (
-    before && before.line === header.line - 1 &&
-    (looksLikeGroups(before.cells, header.cells) || areMergedNames(before.cells, header.cells))
-  ) {
+  if (before && before.line === header.line - 1 && looksLikeGroups(before.cells, header.cells)) {
     return {
       lines: [before.line, header.line],
       sure: false,
@@ -67,6 +69,13 @@ export function findHeader(records: readonly HeadRecord[]): FoundHeader | null {
     };
   }
   return { lines: [header.line], sure: place === 0, reason: title };
+}
+
+/** Whether a line is units and nothing else; one letter alone could be a value. */
+function areUnits(cells: readonly string[]): boolean {
+  const filled = filledOf(cells);
+  return filled.length > 0 && filled.every(isUnit) &&
+    !(filled.length === 1 && /^\p{L}$/u.test((filled[0] ?? "").trim()));
 }
 
 /**

@@ -1,6 +1,6 @@
 import { basename, dirname } from "node:path";
 import { profileColumns, profileSheets, type TableProfile } from "./column-profile.ts";
-import { commandLine } from "../../study/file/mod.ts";
+import { commandLine, taskLine } from "../../study/file/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import { type FileFault, formatInWords } from "../file/mod.ts";
 import { type MappingProposal, proposeMapping } from "./propose-mapping.ts";
@@ -197,6 +197,10 @@ async function main(args: readonly string[]): Promise<number> {
     return 2;
   }
   console.log(`\nA draft, to be read and corrected: ${values.out}`);
+  console.log(
+    "\nNext: copy what is right of it into the study file, then\n" +
+      `  ${taskLine("validate", { study: "FILE" })}`,
+  );
   return 0;
 }
 

@@ -1,5 +1,12 @@
 import { type DateOrder, dateOrders, dayOf, numberOf } from "../cells/mod.ts";
-import { type FileFault, type FileFormat, readSheets, type RecordTaker } from "../file/mod.ts";
+import { basename } from "node:path";
+import {
+  type FileFault,
+  type FileFormat,
+  type ReadingProgress,
+  readSheets,
+  type RecordTaker,
+} from "../file/mod.ts";
 import { type Layout, readLaidOut } from "../layout/mod.ts";
 
 /** What a column of an unknown file looks like. Its values stay in memory. */
@@ -45,9 +52,20 @@ export interface TableProfile {
 export async function profileColumns(
   path: string,
   layout: Layout = {},
+  progress?: (progress: ReadingProgress) => void,
 ): Promise<Omit<TableProfile, "sheet"> & { fault: FileFault | null }> {
   const { taker, profile } = profiler(layout.sheet ?? null);
-  const fault = await readLaidOut(path, layout, taker);
+  const file = basename(path);
+  let read = -1;
+  const told: RecordTaker = {
+    ...taker,
+    take(record, line) {
+      read++;
+      taker.take(record, line);
+    },
+    progress: (bytes, total) => progress?.({ file, rows: Math.max(0, read), bytes, total }),
+  };
+  const fault = await readLaidOut(path, layout, told);
   const { columns, rows, format, first } = profile();
   return { columns, rows, format, first, fault };
 }

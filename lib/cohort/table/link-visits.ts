@@ -1,6 +1,6 @@
 import { numberAt, publishedColumns, shownNumber, shownTogether, withLazy } from "../cells/mod.ts";
 import type { PseudonymIndex } from "./pseudonym-index.ts";
-import { settleErrors, visitKeys } from "./settle-errors.ts";
+import { costOf, settleErrors, visitKeys } from "./settle-errors.ts";
 import { report, type Table } from "./table.ts";
 import type { Visits } from "../model/mod.ts";
 
@@ -128,12 +128,24 @@ function checkVisits(patients: Table, visits: Table, owner: Int32Array): void {
   }
 }
 
-/** The day of a patient's visit stands once; rows in order, so that two of a day are neighbours. */
+/**
+ * The day of a patient's visit stands once; rows in order, so that two of a day are neighbours. A
+ * visit that is lost for another reason takes no other's place.
+ */
 function checkTwice(visits: Table, owner: Int32Array, rows: Int32Array): void {
   const day = visits.columns.get("day");
-  for (let i = 1; i < rows.length; i++) {
-    const [earlier = -1, row = -1] = [rows[i - 1], rows[i]];
-    if (owner[earlier] !== owner[row] || numberAt(day, earlier) !== numberAt(day, row)) continue;
+  const lost = new Set(
+    visits.errors.filter(({ columns, rule }) =>
+      costOf("visits", { column: columns[0] ?? null, rule }) === "visit"
+    ).map(({ row }) => row),
+  );
+  let kept = -1;
+  for (const row of rows) {
+    if (lost.has(row)) continue;
+    if (kept < 0 || owner[kept] !== owner[row] || numberAt(day, kept) !== numberAt(day, row)) {
+      kept = row;
+      continue;
+    }
     report(visits, row, {
       rule: "visit-twice",
       column: "day",

@@ -14,7 +14,7 @@ import { projectFolder } from "../guest/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { validateStudy } from "../validate/mod.ts";
 import { type Edited, withEdits } from "./keep-edits.ts";
-import { beginLines } from "./lines.ts";
+import { beginLines, changedLines } from "./lines.ts";
 
 /** The files of a centre's export, and where its study goes. */
 export interface BeginOptions {
@@ -24,7 +24,7 @@ export interface BeginOptions {
   out: string;
   /** File of answers in place of those kept in the folder. */
   answers?: string;
-  /** Told now and then how far the reading of a table has come, once all questions are answered. */
+  /** Told now and then how far the reading of a table has come. */
   progress?: (progress: ReadingProgress) => void;
 }
 
@@ -63,6 +63,8 @@ export async function beginStudy(options: BeginOptions, desk: Desk): Promise<Beg
       ...(options.visits && { visits: options.visits }),
       schema: "./study.schema.json",
       ...(desk.show && { show: desk.show }),
+      ...(options.progress && { progress: options.progress }),
+      changed: (study) => changedLines(withEdits(study, { last, present })),
     });
     await keep({ ...talk.answers, ...filesOf(outcome) });
     const edited = withEdits(outcome.study, { last, present });
@@ -113,7 +115,16 @@ async function written({ outcome, talk, path, secret, edited, ...reading }: {
     .some((source) => typeof source === "object" && "open" in source);
   return {
     code: talk.open.length > 0 || open || validation.counts.structural > 0 ? 1 : 0,
-    lines: beginLines({ copy, study, validation, talk, path, secret, edited }),
+    lines: beginLines({
+      copy,
+      study,
+      validation,
+      talk,
+      path,
+      secret,
+      edited,
+      text: await readFileText(path),
+    }),
   };
 }
 

@@ -145,11 +145,10 @@ function strayWordGroups(study: Study, text: string): ValidationGroup[] {
  */
 function atLine(text: string, where: string): string {
   try {
-    JSON.parse(text);
+    return `, line ${lineOfPath(text, pathOf(where, JSON.parse(text)))}`;
   } catch {
     return "";
   }
-  return `, line ${lineOfPath(text, pathOf(where))}`;
 }
 
 async function summarised(

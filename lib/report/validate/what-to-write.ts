@@ -24,25 +24,31 @@ export interface ToWrite {
  *
  * @param listed The problems of one kind, the first of them among them.
  */
-export function toWrite(study: Study, text: string, listed: readonly Problem[]): ToWrite[] {
+export function toWrite(
+  study: Study,
+  text: string,
+  listed: readonly Pick<Problem, "table" | "rule" | "column" | "heading" | "value">[],
+): ToWrite[] {
   const [problem] = listed;
   if (!problem) return [];
   const { table, rule, column, heading } = problem;
   const place = placer(text);
-  if (rule === "unknown-column" && heading !== undefined && looksLikeColumnName(heading)) {
+  if (rule === "unknown-column" && heading !== undefined) {
+    // a heading that could be a value of somebody's is not repeated
+    const shown = looksLikeColumnName(heading) ? heading : "its heading in your file";
     const own = {
-      name: ownName(heading),
+      name: shown === heading ? ownName(heading) : "own_column",
       ...(table === "visits" && { table }),
-      label: heading,
+      label: shown === heading ? heading : "what it is",
       type: "number",
       range: [0, 100],
       stage: "pre-operative",
     };
     const mapped = own.name === heading ? [] : [
-      place("and then, for its name", ["mapping", table], heading, own.name),
+      place("and then, for its name", ["mapping", table], shown, own.name),
     ];
     return [
-      place("to leave it out", ["mapping", table], heading, { ignore: "why it is not used" }),
+      place("to leave it out", ["mapping", table], shown, { ignore: "why it is not used" }),
       place("to have it as a column of your own", [], "columns", [...study.columns, own]),
       ...mapped,
     ];
@@ -52,7 +58,7 @@ export function toWrite(study: Study, text: string, listed: readonly Problem[]):
     return [place("to map it", ["mapping", table], "its heading in your file", column)];
   }
   const known = dictionaryColumn(table, column, study.columns);
-  if (!known || (rule !== "code" && !(rule === "number" && known.type === "ordinal"))) return [];
+  if (!known || (rule !== "code" && rule !== "number")) return [];
   const [name, source] =
     Object.entries(study.mapping[table]).find(([, one]) =>
       one === column || (typeof one === "object" && "column" in one && one.column === column)

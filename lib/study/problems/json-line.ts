@@ -46,9 +46,31 @@ export function lineOfPath(text: string, path: readonly (string | number)[]): nu
   return found;
 }
 
-/** The keys of a place such as `mapping.patients.Sex` or `endpoints[2].label`. */
-export function pathOf(where: string): (string | number)[] {
-  return [...where.matchAll(/\[(\d+)\]|([^.[\]]+)/g)].map(([, place, key = ""]) =>
-    place === undefined ? key : Number(place)
-  );
+/**
+ * The keys of a place such as `mapping.patients.Sex` or `endpoints[2].label`.
+ *
+ * @param within What it is a place in: a heading may have a dot or brackets in it, and the longest
+ * key that is there is meant.
+ */
+export function pathOf(where: string, within?: unknown): (string | number)[] {
+  const path: (string | number)[] = [];
+  let rest = where;
+  let at = within;
+  while (rest !== "") {
+    const place = /^\[(\d+)\]/.exec(rest);
+    const key = place ? place[0] : keyAt(rest, at);
+    path.push(place ? Number(place[1]) : key);
+    at = typeof at === "object" && at !== null ? Reflect.get(at, place?.[1] ?? key) : undefined;
+    rest = rest.slice(key.length).replace(/^[.\]]+/, "");
+  }
+  return path;
+}
+
+/** The key that a place begins with: the longest there is, else up to the next dot. */
+function keyAt(where: string, at: unknown): string {
+  const keys = typeof at === "object" && at !== null ? Object.keys(at) : [];
+  const fits = keys.filter((key) => key !== "" && where.startsWith(key))
+    .filter((key) => where.length === key.length || /[.[]/.test(where[key.length] ?? ""));
+  const longest = fits.reduce((best, key) => key.length > best.length ? key : best, "");
+  return longest || (/^[^.[\]]+/.exec(where)?.[0] ?? where);
 }

@@ -15,6 +15,8 @@ Deno.test("findHeader() finds names under titles, in one line or two, and units 
     [3],
   );
   deepEqual(findHeader(records("id,age,EF", ",years,%", "A1,60,50"))?.lines, [1, 2]);
+  deepEqual(findHeader(records("id,age,EF", ",years,", "A1,60,50"))?.lines, [1, 2]);
+  deepEqual(findHeader(records("id,age,sex", ",,m", "A1,60,m"))?.lines, [1]);
   deepEqual(
     findHeader(records("Title,,,", "Patient,,Echo,", "id,age,EF,MR", "A1,60,50,3"))?.lines,
     [2, 3],
@@ -27,6 +29,10 @@ Deno.test("findHeader() finds names under titles, in one line or two, and units 
   deepEqual(
     findHeader(records("id,age,Echo,,,Outcome,", ",,EF,MR,TR,Dead,Days", "A,60,50,3,1,0,9"))?.lines,
     [1, 2],
+  );
+  deepEqual(
+    findHeader(records("T", "id,age,Echo,,,", ",,EF,MR,TR,ESD", "A1,60,50,3,1,40"))?.lines,
+    [2, 3],
   );
   // a row of words beneath is a row, where it has a value for every name
   deepEqual(findHeader(records("id,sex,valve", "Axy,F,native", "Bxy,M,native"))?.lines, [1]);

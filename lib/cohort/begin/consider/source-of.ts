@@ -78,7 +78,7 @@ export function sourceOf(
 // no adult has so much in mg/dL, nor so little in umol/L
 const mostMilligrams = 15;
 
-/** The unit of creatinine, by its heading, else its median, and whether all values agree with it. */
+/** The unit of creatinine, by its heading, else its median, and whether all values agree. */
 export function creatinineUnit(
   { heading, sample }: Pick<ColumnProfile, "heading" | "sample">,
 ): { unit: "mg/dL" | "umol/L"; sure: boolean } {
