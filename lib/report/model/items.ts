@@ -8,6 +8,7 @@ import type {
   TableItem,
 } from "../items/mod.ts";
 import type { NotebookFailure, NotebookRun } from "../notebooks/mod.ts";
+import { tellPatients } from "./patients-told.ts";
 
 /** An item and where it was shown. */
 export interface Placed<Item extends ReportItem = ReportItem> {
@@ -37,7 +38,8 @@ export interface Items {
 
 /**
  * Gathers what the notebooks showed, marks tables and findings as planned where the plan names
- * them, and numbers figures and tables in the order in which they were shown.
+ * them, numbers figures and tables in the order in which they were shown, and says of each on how
+ * many patients it rests.
  */
 export function collectItems(
   runs: readonly NotebookRun[],
@@ -82,6 +84,7 @@ export function collectItems(
       }
     });
   }
+  tellPatients(items);
   items.warnings.push(...danglingLinks(items));
   return items;
 }
