@@ -62,9 +62,45 @@ Deno.test("pairInWords() does not say the same of what its limits settle", () =>
 Deno.test("rangeInWords() keeps the side of a limit that rounds to nothing", () => {
   equal(rangeInWords(0.1, 3.7), "less than 1 to 4 more");
   equal(rangeInWords(-9.2, -0.3), "less than 1 to 9 fewer");
-  equal(rangeInWords(-0.4, -0.1), "less than 1 fewer");
+  equal(rangeInWords(0.02, 0.04), "less than 0.1 more");
   equal(rangeInWords(-3.4, 9.1), "3 fewer to 9 more");
   equal(rangeInWords(0, 9.1), "0 to 9 more");
+});
+
+Deno.test("a range within one of zero prints both of its limits, to a decimal", () => {
+  equal(rangeInWords(0.2, 0.7), "0.2 to 0.7 more");
+  equal(rangeInWords(-0.4, -0.1), "0.1 to 0.4 fewer");
+  equal(rangeInWords(0.03, 0.4), "less than 0.1 to 0.4 more");
+  equal(rangeInWords(0.61, 0.64), "about 0.6 more");
+  equal(rangeInWords(0, 0.7), "0 to 0.7 more");
+  equal(rangeInWords(0.2, 1.4), "less than 1 to 1 more");
+  // of 1,000 a whole one is as near as shares are told
+  equal(rangeDigits(0.2, 0.7, 0), 0);
+  const within = fc.tuple(
+    fc.double({ min: 0, max: 1, noNaN: true }),
+    fc.double({ min: 0, max: 1, noNaN: true }),
+    fc.constantFrom(1, -1),
+  );
+  fc.assert(
+    fc.property(within, ([a, b, side]) => {
+      const [near, far] = [Math.min(a, b), Math.max(a, b)];
+      const [lower, upper] = side > 0 ? [near, far] : [-far, -near];
+      const numbers = { first: 50 + (lower + upper) / 2, second: 50, lower, upper };
+      for (const range of [rangeInWords(lower, upper), pairInWords(numbers).range]) {
+        ok(!/\b[1-9]\d*\b(?!\.)(?<!\.\d+)/.test(range), `${range}: a whole number`);
+        const ends = [...range.matchAll(/(less than )?(\d+(?:\.\d)?)/g)]
+          .sort(([, , one], [, , other]) => Number(one) - Number(other));
+        // a limit that is left out is that of both, or the far one of "less than 0.1 more"
+        [near, far].forEach((limit, k) => {
+          const [, under, number] = ends[Math.min(k, ends.length - 1)]!;
+          const printed = Number(number);
+          ok(under ? limit < 0.05 + 1e-9 : Math.abs(printed - limit) <= 0.05 + 1e-9, range);
+        });
+        if (far >= 0.05 && near > 0) ok(range.endsWith(side > 0 ? " more" : " fewer"), range);
+      }
+    }),
+    { numRuns: 2000 },
+  );
 });
 
 /** The two ends of a printed range, each with its side; one where it reads "about". */

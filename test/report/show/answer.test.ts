@@ -73,7 +73,7 @@ Deno.test("findingSentence() has whole people of 100, or of 1,000 where few have
 Deno.test("findingSentence() does not print a limit on one side of zero as zero", () => {
   // by hand
   assert.match(findingSentence(example([0.71, 0.69], [0.003, 0.037])), /less than 1 to 4 more/);
-  assert.match(findingSentence(example([0.705, 0.703], [0.001, 0.003])), /: less than 1 more per/);
+  assert.match(findingSentence(example([0.705, 0.703], [0.001, 0.003])), /: 0.1 to 0.3 more per/);
   assert.match(findingSentence(example([0.69, 0.71], [-0.037, -0.003])), /less than 1 to 4 fewer/);
 });
 
