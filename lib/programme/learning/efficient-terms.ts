@@ -3,10 +3,10 @@ import {
   invertFactored,
   numberColumn,
   quadraticForm,
-  SeededRandom,
   solveFactored,
 } from "../../numerics/mod.ts";
 import { type LearningColumns, unitMeans } from "./learning-data.ts";
+import { sumsOfProducts } from "./sums-of-products.ts";
 
 /** What is left to learn: 1 at the first operation, falling in a line to 0 at `cases`. */
 export function leftToLearn(experience: Float64Array, cases: number): Float64Array {
@@ -42,20 +42,18 @@ export function efficientTerms(
     const means = unitMeans(column.map((x, i) => x * variance[i]!), unit);
     return column.map((x, i) => x - means[i]! / mass[i]!);
   };
-  const product = (a: Float64Array, b: Float64Array) =>
-    a.reduce((sum, x, i) => sum + x * b[i]! * variance[i]!, 0);
   const beside = Object.entries(covariates)
     .map(([name, column]) => within(numberColumn(`covariates.${name}`, column)));
-  const factor = factorSymmetric(productsOf(beside, product), beside.length, 1e-10);
+  const factor = factorSymmetric(sumsOfProducts(beside, variance), beside.length, 1e-10);
   const columns = Array.from(cases, (number) => {
     const own = within(leftToLearn(experience, number));
-    const coefficients = solveFactored(
-      factor,
-      Float64Array.from(beside, (column) => product(own, column)),
-    );
-    return own.map((x, i) =>
-      x - beside.reduce((sum, column, j) => sum + coefficients[j]! * column[i]!, 0)
-    );
+    const weighed = own.map((x, i) => x * variance[i]!);
+    const coefficients = solveFactored(factor, scoresOf(beside, weighed));
+    beside.forEach((column, j) => {
+      const b = coefficients[j]!;
+      for (let i = 0; i < own.length; i++) own[i]! -= b * column[i]!;
+    });
+    return own;
   });
   const inverse = invertFactored(factor);
   const wider = variance.map((own, i) => {
@@ -64,17 +62,7 @@ export function efficientTerms(
     return 1 / Math.sqrt(Math.max(0.5, 1 - leverage));
   });
   const forDrawn = columns.map((column) => column.map((x, i) => x * wider[i]!));
-  return { columns, forDrawn, gram: productsOf(columns, product) };
-}
-
-/** Sums of products of columns with each draw of residuals: for each draw, one a column. */
-export function drawnScores(
-  columns: readonly Float64Array[],
-  draw: (random: SeededRandom) => Float64Array,
-  { draws, seed }: { draws: number; seed: number },
-): Float64Array[] {
-  const random = new SeededRandom(seed);
-  return Array.from({ length: draws }, () => scoresOf(columns, draw(random)));
+  return { columns, forDrawn, gram: sumsOfProducts(columns, variance) };
 }
 
 /** Sums of products of each column with residuals. */
@@ -87,20 +75,6 @@ export function scoresOf(
     for (let i = 0; i < residuals.length; i++) sum += column[i]! * residuals[i]!;
     return sum;
   });
-}
-
-function productsOf(
-  columns: readonly Float64Array[],
-  product: (a: Float64Array, b: Float64Array) => number,
-): Float64Array {
-  const p = columns.length;
-  const gram = new Float64Array(p * p);
-  for (let a = 0; a < p; a++) {
-    for (let b = 0; b <= a; b++) {
-      gram[a * p + b] = gram[b * p + a] = product(columns[a]!, columns[b]!);
-    }
-  }
-  return gram;
 }
 
 /** Each row's number of rows of its unit. */

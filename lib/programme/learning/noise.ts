@@ -9,6 +9,8 @@ export interface Noise {
   scale: number;
   /** Residuals as they might have been. */
   draw(random: SeededRandom): Float64Array;
+  /** Variance of each row's residual as drawn. */
+  drawnVariance: Float64Array;
 }
 
 /**
@@ -18,9 +20,11 @@ export interface Noise {
 export function noiseAbout(fitted: Float64Array, { kind, outcome }: LearningColumns): Noise {
   const residuals = outcome.map((y, i) => y - fitted[i]!);
   if (kind === "event") {
+    const variance = fitted.map((chance) => chance * (1 - chance));
     return {
       residuals,
-      variance: fitted.map((chance) => chance * (1 - chance)),
+      variance,
+      drawnVariance: variance,
       scale: 1,
       draw: (random) => fitted.map((chance) => random.bernoulli(chance) - chance),
     };
@@ -28,6 +32,7 @@ export function noiseAbout(fitted: Float64Array, { kind, outcome }: LearningColu
   return {
     residuals,
     variance: fitted.map(() => 1),
+    drawnVariance: residuals.map((r) => r * r),
     scale: residuals.reduce((sum, r) => sum + r * r, 0) / residuals.length,
     draw: (random) => residuals.map((r) => random.bernoulli(0.5) === 1 ? r : -r),
   };

@@ -1,6 +1,7 @@
 import { quantileOfSorted } from "../../numerics/mod.ts";
 import type { LearningColumns } from "./learning-data.ts";
-import { drawnScores, efficientTerms } from "./efficient-terms.ts";
+import { drawnScores } from "./drawn-scores.ts";
+import { efficientTerms } from "./efficient-terms.ts";
 import { noiseAbout } from "./noise.ts";
 import type { LearningProfile } from "./profile.ts";
 
@@ -23,7 +24,7 @@ export function plateauLimits(
   const noise = noiseAbout(best.fitted, columns);
   const cases = points.map((one) => one.cases);
   const terms = efficientTerms(columns, cases, noise.variance);
-  const drawn = drawnScores(terms.forDrawn, noise.draw, chance);
+  const drawn = drawnScores(terms.forDrawn, noise, chance);
   const K = points.length;
   const drop = points.map(({ gain, effect }, own) => {
     const falls = drawn.map((scores) => {

@@ -1,5 +1,6 @@
 import type { LearningColumns } from "./learning-data.ts";
-import { drawnScores, efficientTerms, scoresOf } from "./efficient-terms.ts";
+import { drawnScores } from "./drawn-scores.ts";
+import { efficientTerms, scoresOf } from "./efficient-terms.ts";
 import { noiseAbout } from "./noise.ts";
 import type { LearningProfile } from "./profile.ts";
 
@@ -27,7 +28,7 @@ export function searchedTest(
       return variance > 0 ? Math.max(most, score * score / variance) : most;
     }, 0);
   const statistic = highest(scoresOf(terms.columns, noise.residuals));
-  const drawn = drawnScores(terms.forDrawn, noise.draw, chance);
+  const drawn = drawnScores(terms.forDrawn, noise, chance);
   const beyond = drawn.reduce((sum, scores) => sum + Number(highest(scores) >= statistic), 0);
   return { statistic, pValue: (1 + beyond) / (1 + drawn.length) };
 }
