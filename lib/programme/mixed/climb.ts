@@ -1,6 +1,12 @@
 import { factorSymmetric, invertFactored, solveFactored } from "../../numerics/mod.ts";
-import type { NormalQuadrature } from "./gauss-hermite.ts";
-import { addUnit, type MixedRows, type MixedSums, type UnitPosterior } from "./posterior.ts";
+import { type NormalQuadrature, normalQuadrature } from "./gauss-hermite.ts";
+import {
+  addUnit,
+  type MixedRows,
+  type MixedSums,
+  type UnitPosterior,
+  type UnitRows,
+} from "./posterior.ts";
 
 /** Where a climb of the mixed model's likelihood ended. */
 export interface MixedClimb {
@@ -94,12 +100,30 @@ function evaluateAt(
     gradient: new Float64Array(p),
     hessian: new Float64Array(p * p),
   };
+  const few = quadrature.node.length > enoughNodes ? normalQuadrature(enoughNodes) : quadrature;
   const posteriors = rows.units.map((unit, s) => {
-    const posterior = addUnit(rows, unit, { base, spread, start: modes[s]! }, quadrature, sums);
+    const nodes = isLarge(rows, unit) ? few : quadrature;
+    const posterior = addUnit(rows, unit, { base, spread, start: modes[s]! }, nodes, sums);
     modes[s] = posterior.mean;
     return posterior;
   });
   return { sums, posteriors };
+}
+
+/**
+ * Nodes that are enough for a large unit, whose posterior is all but normal: what k nodes leave of
+ * the integral falls as the events to the power of -(floor(k / 3) + 1) (Liu and Pierce 1994).
+ */
+const enoughNodes = 7;
+
+/** Whether a unit has hundreds of rows with the event, and as many without. */
+function isLarge({ outcome, count }: MixedRows, { first, end }: UnitRows): boolean {
+  let [events, others] = [0, 0];
+  for (let i = first; i < end; i++) {
+    if (outcome[i] === 1) events += count[i]!;
+    else others += count[i]!;
+  }
+  return Math.min(events, others) >= 300;
 }
 
 /** The free part of a lower triangle, whole and with its sign turned. */

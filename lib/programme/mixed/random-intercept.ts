@@ -82,7 +82,9 @@ export interface RandomInterceptFit {
  * that the data put at 0 is reported as 0: no variation beyond chance was seen, not that
  * there is none.
  * Of more than 20,000 rows without covariates, those of one unit and outcome whose offsets lie in
- * one hundredth of log odds are taken together, which moves no chance by 1e-6.
+ * one hundredth of log odds are taken together, which moves no chance by 1e-6. A unit with 300
+ * events, and as many rows without, is given 7 nodes: 15 change its part of the log-likelihood by
+ * less than 1e-6.
  * Cost: O(n nodes p^2) an iteration, usually 6 to 12.
  *
  * @example
