@@ -80,7 +80,7 @@ export function programmeComplexity(
     predicted,
     quality: optimismOfEach(operations.n, { make, measure }, {
       seed,
-      replicates: options.replicates ?? fewerOfMany(50, operations.n, 10),
+      replicates: options.replicates ?? fewerOfMany(50, operations.n, 4),
     }),
     calibration: calibration({ outcome: replaced, predicted }, { groups: 5, confidence }),
     concentration: concentrationCurve({ outcome: replaced, score: predicted }, {

@@ -5,6 +5,7 @@ import {
   checkNumber,
   checkWhole,
   DataError,
+  fewerOfMany,
   numberColumn,
   type Numbers,
   orderOf,
@@ -38,7 +39,7 @@ const POINTS = 101;
  *
  * @param data.outcome 0 or 1, with at least one event.
  * @param data.score Higher is harder.
- * @param options.replicates 500.
+ * @param options.replicates 500; of more than 20,000 patients fewer, at least 100.
  * @example
  * ```ts ignore
  * import { concentrationCurve } from "mitral";
@@ -54,9 +55,9 @@ export function concentrationCurve(
 ): ConcentrationCurve {
   checkDataColumns("concentrationCurve", data, ["outcome", "score"]);
   const confidence = checkConfidence(options.confidence);
-  const replicates = checkWhole("replicates", options.replicates ?? 500, 20);
   const outcome = binaryColumn("outcome", data.outcome);
   const n = outcome.length;
+  const replicates = checkWhole("replicates", options.replicates ?? fewerOfMany(500, n, 100), 20);
   const score = numberColumn("score", data.score, { length: n });
   if (!outcome.includes(1)) throw new DataError("outcome", "1 in at least one row", outcome[0], 0);
   const order = orderOf(score.map((value) => -value));

@@ -78,14 +78,14 @@ function kindsOfRows(
   columns: Float64Array[],
   { centre, scale }: Pick<LogisticRows, "centre" | "scale">,
 ): LogisticRows {
-  const kinds = new Map<string, { row: number; count: number }>();
-  outcome.forEach((y, row) => {
-    let key = String(y);
-    for (const column of columns) key += `,${column[row]!}`;
+  const kinds = new Map<number | string, { row: number; count: number }>();
+  const keyOf = keysOf([outcome, ...columns]);
+  for (let row = 0; row < outcome.length; row++) {
+    const key = keyOf(row);
     const kind = kinds.get(key);
     if (kind) kind.count++;
     else kinds.set(key, { row, count: 1 });
-  });
+  }
   const all = [...kinds.values()];
   return {
     n: all.length,
@@ -95,6 +95,17 @@ function kindsOfRows(
     outcome: Uint8Array.from(all, ({ row }) => outcome[row]!),
     weight: Float64Array.from(all, ({ count }) => count),
   };
+}
+
+/** A key of each row, alike where it is alike in all columns: a number where they are 0 and 1. */
+function keysOf(columns: readonly ArrayLike<number>[]): (row: number) => number | string {
+  const binary = columns.every((column) =>
+    Array.prototype.every.call(column, (x) => x === 0 || x === 1)
+  );
+  if (!binary || columns.length > 50) {
+    return (row) => columns.map((column) => column[row]!).join(",");
+  }
+  return (row) => columns.reduce((key, column) => 2 * key + column[row]!, 0);
 }
 
 /** Risks of rows under coefficients, constant first. */

@@ -1,5 +1,6 @@
 /** What fitted models predict for all operations, some things held alike. @module */
 export { indicatorColumns, indicatorName } from "./indicator-columns.ts";
+export { eachAlone, nearAlike, type RowsTogether } from "./near-alike.ts";
 export {
   type FittedModel,
   type OutcomeKind,

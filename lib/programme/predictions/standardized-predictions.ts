@@ -1,4 +1,5 @@
-import { type Numbers, quadraticForm } from "../../numerics/mod.ts";
+import { dot, MANY, type Numbers, quadraticForm } from "../../numerics/mod.ts";
+import { eachAlone, nearAlike, sumsOfGroups } from "./near-alike.ts";
 
 /** Coefficients of a fitted model, constant first, and their covariance. */
 export interface FittedModel {
@@ -25,8 +26,9 @@ export interface Predictions {
  * Mean prediction over all rows of a model, with some columns set alike for all: once for each row
  * of those columns.
  *
- * Limits by the delta method: on the log odds for an event, so that they stay within 0 and 1. Cost
- * O(n p) a point.
+ * Limits by the delta method: on the log odds for an event, so that they stay within 0 and 1. Of
+ * more than 20,000 rows those whose linear predictors lie in the same hundredth are taken together,
+ * which moves no mean chance by 1e-6. Cost O(n p) a point; of many O(n p) once.
  *
  * @param design Every column of the model but those set.
  * @param set The columns that are set alike, one value a point.
@@ -47,13 +49,16 @@ export function standardizedPredictions(
     if (!column) return;
     for (let i = 0; i < n; i++) others[i]! += terms[j]!.coefficient * column[i]!;
   });
+  const rows = n > MANY ? nearAlike(others) : eachAlone(others);
+  const { count, value: predictor } = rows;
+  const sums = columns.map((column) => column && sumsOfGroups(column, rows));
   const result = {
     estimate: new Float64Array(points),
     lower: new Float64Array(points),
     upper: new Float64Array(points),
   };
   const gradient = new Float64Array(terms.length);
-  const slope = new Float64Array(n);
+  const slope = new Float64Array(count.length);
   for (let k = 0; k < points; k++) {
     const shift = terms.reduce(
       (sum, { name, coefficient }) => name in set ? sum + coefficient * set[name]![k]! : sum,
@@ -61,17 +66,16 @@ export function standardizedPredictions(
     );
     let mean = 0;
     let slopes = 0;
-    for (let i = 0; i < n; i++) {
-      const eta = others[i]! + shift;
+    for (let i = 0; i < slope.length; i++) {
+      const eta = predictor[i]! + shift;
       const value = kind === "event" ? 1 / (1 + Math.exp(-eta)) : eta;
-      mean += value / n;
-      slopes += slope[i] = (kind === "event" ? value * (1 - value) : 1) / n;
+      mean += count[i]! * value / n;
+      // of one of its rows
+      slope[i] = (kind === "event" ? value * (1 - value) : 1) / n;
+      slopes += count[i]! * slope[i]!;
     }
-    columns.forEach((column, j) => {
-      if (!column) return;
-      let sum = 0;
-      for (let i = 0; i < n; i++) sum += slope[i]! * column[i]!;
-      gradient[j] = sum;
+    sums.forEach((column, j) => {
+      if (column) gradient[j] = dot(slope, column);
     });
     gradient[0] = slopes;
     terms.forEach(({ name }, j) => {
