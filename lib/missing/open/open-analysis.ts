@@ -111,15 +111,15 @@ export async function treatedAsPlanned(analysis: Analysis, ofRun: boolean): Prom
 
 /**
  * As many patients as it takes to ask whether the answer hangs on a choice: all of them up to
- * 100,000; of more, 100,000 drawn at random by the plan's seed, their missing covariates treated
+ * 50,000; of more, 50,000 drawn at random by the plan's seed, their missing covariates treated
  * anew as planned. What is worked out in them many times over costs no more in a larger registry,
- * and its own error is at most about 0.3 per 100; the answers themselves are those of everybody.
+ * and its own error is at most about 0.5 per 100; the answers themselves are those of everybody.
  *
  * @example
  * ```ts
  * import { enoughOf, openAnalysis } from "mitral";
  * const { analysis } = await openAnalysis();
- * await enoughOf(analysis) === analysis; // true: there are no more than 100,000
+ * await enoughOf(analysis) === analysis; // true: there are no more than 50,000
  * ```
  * @throws {DataError} where missing covariates of those drawn cannot be treated as planned.
  */

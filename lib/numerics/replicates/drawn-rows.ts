@@ -2,10 +2,10 @@ import { SeededRandom } from "./random.ts";
 
 /**
  * So many rows are enough for what asks whether an answer hangs on a choice, and not for the answer
- * itself: of 100,000 patients the standard error of a difference in proportions is at most about
- * 0.3 per 100. Chosen here, no source.
+ * itself: of 50,000 patients the standard error of a difference in proportions is at most about
+ * 0.5 per 100. Chosen here, no source.
  */
-export const ENOUGH = 100_000;
+export const ENOUGH = 50_000;
 
 /**
  * Rows drawn at random without replacement, ascending: all of them where there are no more than

@@ -22,7 +22,7 @@ export type LearningOutcome = "conversion" | "residual-leak" | "early-failure" |
 export interface ProgrammeLearning {
   /** Which outcome. */
   kind: OutcomeKind;
-  /** Operations: of more than 100,000 so many, drawn at random. */
+  /** Operations: of more than 50,000 so many, drawn at random. */
   n: number;
   /** Those they were drawn from, where they were. */
   of?: number;
@@ -41,7 +41,7 @@ const fewest = 30;
 
 /**
  * How an outcome of attempted repairs goes with the surgeon's experience, complexity, calendar year
- * and volume held apart. Experience counts every operation; of more than 100,000 operations the
+ * and volume held apart. Experience counts every operation; of more than 50,000 operations the
  * model is fitted to so many, drawn at random by the plan's seed.
  *
  * @param complexity Points of each patient, as `programmeComplexity` gives them.

@@ -44,9 +44,8 @@ export const choiceMethods: readonly Method[] = [
     id: "drawn-patients",
     area: "sensitivity",
     label: "patients drawn at random",
-    sentence:
-      "Of more than 100,000 patients, what asks whether the answer hangs on a choice, and " +
-      "recurrence between visits, were worked out in 100,000 drawn at random; captions say so.",
+    sentence: "Of more than 50,000 patients, what asks whether the answer hangs on a choice, and " +
+      "recurrence between visits, were worked out in 50,000 drawn at random; captions say so.",
     sources: ["fan-1962"],
     functions: ["enoughOf", "enoughOfCohort"],
   },

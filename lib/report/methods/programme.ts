@@ -84,7 +84,7 @@ export const programmeMethods: readonly Method[] = [
     label: "learning curves",
     sentence:
       "Outcomes were modelled on a spline of the surgeon's experience within surgeons, calendar " +
-      "year, volume and complexity held alike (of more than 100,000 operations, so many drawn at " +
+      "year, volume and complexity held alike (of more than 50,000 operations, so many drawn at " +
       "random); the number of cases to a plateau has limits from a " +
       "profile of the likelihood, and they and the test allow, by outcomes drawn anew, for the number " +
       "having been looked for.",
