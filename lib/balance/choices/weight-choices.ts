@@ -1,5 +1,5 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { meanOf, quietly } from "../../numerics/mod.ts";
+import { ENOUGH, meanOf, quietly } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import { estimandInWords, weightedSample } from "../samples/mod.ts";
@@ -23,7 +23,6 @@ export interface WeightChoice {
   largest: number | null;
 }
 
-const veryMany = 100_000;
 const fewSets = 5;
 const percentiles: (readonly [number, number] | null)[] = [null, [0.01, 0.99], [0.05, 0.95]];
 
@@ -65,7 +64,7 @@ export function weightChoices(
   );
   const { treated } = analysis;
   // of very many patients the sets hardly differ, and a few show it
-  const enough = analysis.n < veryMany ? Infinity : fewSets;
+  const enough = analysis.n < ENOUGH ? Infinity : fewSets;
   const sets = (propensity.inSets ?? [propensity]).slice(0, enough).map((set) =>
     entropyWeights({ treated, covariates: set.design.covariates }, { estimand: "everyone" })
   );

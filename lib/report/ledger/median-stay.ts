@@ -1,5 +1,5 @@
 import { type Analysis, hasColumn, numericColumn } from "../../cohort/model/mod.ts";
-import { SeededRandom, weightedQuantiles } from "../../numerics/mod.ts";
+import { fewerOfMany, SeededRandom, weightedQuantiles } from "../../numerics/mod.ts";
 import { bootstrapLimits } from "../../sensitivity/resampling/mod.ts";
 
 const REPLICATES = 200;
@@ -15,7 +15,7 @@ export interface MedianStay {
 
 /**
  * Weighted medians of the stay in hospital, with percentile limits from 200 samples of patients
- * whose weights are held.
+ * whose weights are held; of more than 20,000 patients fewer, at least 50.
  *
  * @returns null where the file has no stay, or not of both groups.
  */
@@ -38,7 +38,7 @@ export function medianStay(
   const first = weightedMedian(repair);
   const second = weightedMedian(replacement);
   const replicates = Float64Array.from(
-    { length: REPLICATES },
+    { length: fewerOfMany(REPLICATES, analysis.n, 50) },
     () => weightedMedian(drawn(repair, random)) - weightedMedian(drawn(replacement, random)),
   );
   const difference = first - second;
