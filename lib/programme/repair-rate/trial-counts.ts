@@ -61,7 +61,7 @@ function cumulantsOf(chance: Float64Array) {
   return { mean, variance, third, fourth };
 }
 
-/** Lower tail at x of a standardised sum; far out, where the expansion goes wrong, no less than 0. */
+/** Lower tail at x of a standardised sum; where the expansion goes wrong, far out, 0 or 1. */
 function edgeworth(x: number, skewness: number, kurtosis: number): number {
   const density = Math.exp(-x * x / 2) / Math.sqrt(2 * Math.PI);
   const square = x * x;

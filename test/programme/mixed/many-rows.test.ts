@@ -1,11 +1,11 @@
 // Rows of a model with a random intercept taken together: the same answer as row by row.
 import assert from "node:assert/strict";
 import { randomInterceptLogistic, SeededRandom } from "mitral";
-import { climbMixed } from "../../lib/programme/mixed/climb.ts";
-import { normalQuadrature } from "../../lib/programme/mixed/gauss-hermite.ts";
-import { addUnit } from "../../lib/programme/mixed/posterior.ts";
-import { gathered, mixedRows } from "../../lib/programme/mixed/rows.ts";
-import { assertClose } from "../close.ts";
+import { climbMixed } from "../../../lib/programme/mixed/climb.ts";
+import { normalQuadrature } from "../../../lib/programme/mixed/gauss-hermite.ts";
+import { addUnit } from "../../../lib/programme/mixed/posterior.ts";
+import { gathered, mixedRows } from "../../../lib/programme/mixed/rows.ts";
+import { assertClose } from "../../close.ts";
 
 const near = { relative: 1e-4, absolute: 1e-6 };
 

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { DataError, randomInterceptLogistic } from "mitral";
-import { normalQuadrature } from "../../lib/programme/mixed/gauss-hermite.ts";
-import { assertAllClose, assertClose } from "../close.ts";
-import { numeric, referenceCase, referenceRows } from "../reference/load.ts";
+import { normalQuadrature } from "../../../lib/programme/mixed/gauss-hermite.ts";
+import { assertAllClose, assertClose } from "../../close.ts";
+import { numeric, referenceCase, referenceRows } from "../../reference/load.ts";
 
 // By hand: moments of the standard normal are 1, 0, 1, 0, 3, 0, 15, ... (2 k - 1)!!
 Deno.test("normalQuadrature() has the moments of the standard normal", () => {
