@@ -1,4 +1,4 @@
-import { excludedList, manifestJson, versionsOf } from "./files/mod.ts";
+import { excludedList, keptList, manifestJson, versionsOf } from "./files/mod.ts";
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
 import {
   join,
@@ -10,7 +10,7 @@ import {
 } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { wordFilesBeside } from "./aside/mod.ts";
-import { keptRuns } from "./kept/mod.ts";
+import { keptFiles, keptRuns } from "./kept/mod.ts";
 import {
   demoStudy,
   previewed,
@@ -114,11 +114,11 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const planHash = await planSha256(snapshot.study);
   // beside the study file, of which a copy is read
   const lock = await readLock({ path: resolve(options.study ?? demoStudy) });
-  const read = [...readableOfProject, ...folders, inputs];
+  const readable = [...readableOfProject, ...folders, inputs];
   const nowhere = join(work, "nowhere");
   await Deno.mkdir(nowhere);
   const drawings = options.print === "figures" ? { wideWidth } : {};
-  const sandbox = { read: [...read, nowhere], folder: nowhere };
+  const sandbox = { read: [...readable, nowhere], folder: nowhere };
   const files = {
     ...snapshot.paths,
     columns: join(inputs, "columns"),
@@ -127,21 +127,27 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   };
   const run = { ...snapshot, plan: planHash };
   const { hasSets } = await handOverParts(folder, run, files, options.progress?.step);
-  const columns = writeColumns(files, sandbox);
-  const excluded = columns.then(() => excludedList(files, sandbox));
+  const { library, lock: lockSha256, files: inputFiles } = snapshot;
+  const keptWith = { library, lock: lockSha256, fresh: options.fresh };
+  let columns: Promise<void> | undefined;
+  // where nothing is run and nobody need be listed anew, no table is read
+  const read = () => columns ??= writeColumns(files, sandbox);
+  const excluded = keptList(keptFiles(folder, keptWith), inputFiles, async () => {
+    await read();
+    return await excludedList(files, sandbox);
+  });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
   const ready = async () => {
-    await columns;
+    await read();
     const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
     if (isImputed) await writeCompletedSets(files, sandbox);
   };
-  const { library, lock: lockSha256 } = snapshot;
   // it loads what it works with while notebooks run
-  using beside = wordFilesBeside(folder, { library, lock: lockSha256, fresh: options.fresh });
+  using beside = wordFilesBeside(folder, keptWith);
   const heard = await runNotebooks(notebooks, {
     files,
     ready,
-    read,
+    read: readable,
     folders,
     timeLimit: options.timeLimit ?? longest,
     typeCheck: options.typeCheck,

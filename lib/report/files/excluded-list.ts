@@ -1,3 +1,4 @@
+import type { KeptFiles } from "../kept/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
 
@@ -21,5 +22,32 @@ export async function excludedList(
   if (code === 0) return new TextDecoder().decode(stdout);
   throw new Error(`Cannot list who was left out: ${new TextDecoder().decode(stderr).trim()}`);
 }
+
+/**
+ * The list kept from a run over the same study and tables, or made anew; of a cohort that cannot be
+ * read nothing is kept. Like the report's own copy it is for the group alone.
+ *
+ * @param inputs What it follows from: the files that are read, with their hashes.
+ */
+export async function keptList(
+  kept: KeptFiles,
+  inputs: readonly { role: string; sha256: string }[],
+  make: () => Promise<string | undefined>,
+): Promise<string | undefined> {
+  const from = inputs.map(({ role, sha256 }) => [role, sha256]);
+  try {
+    const bytes = await kept.get("excluded.csv", from, async () => {
+      const list = await make();
+      if (list === undefined) throw new NoList();
+      return new TextEncoder().encode(list);
+    });
+    return new TextDecoder().decode(bytes);
+  } catch (error) {
+    if (error instanceof NoList) return undefined;
+    throw error;
+  }
+}
+
+class NoList extends Error {}
 
 const unreadable = 3;

@@ -1,8 +1,9 @@
 import { deepEqual, equal, rejects } from "node:assert/strict";
 import { join } from "node:path";
 import { parse } from "csv-parse/sync";
-import { excludedList } from "../../../lib/report/files/excluded-list.ts";
+import { excludedList, keptList } from "../../../lib/report/files/excluded-list.ts";
 import { projectFolder } from "../../../lib/report/guest/mod.ts";
+import { keptFiles } from "../../../lib/report/kept/mod.ts";
 import { csvOf, patientsOf, smallPlan } from "../../cohort/small-cohort.ts";
 
 const redo = {
@@ -70,4 +71,26 @@ Deno.test("excludedList() gives no list of a cohort that cannot be read, and thr
     excludedList({ study: "nowhere.json" }, { read: [""] }),
     /Cannot list who was left out/,
   );
+});
+
+Deno.test("keptList() makes a list once for the same files, keeps none that is not there, and passes failures on", async () => {
+  const folder = await Deno.makeTempDir();
+  try {
+    const kept = keptFiles(join(folder, "report"), { library: "l", lock: "p" });
+    let made = 0;
+    const listOf = (list: string | undefined, sha256: string) =>
+      keptList(kept, [{ role: "cohort", sha256 }], () => {
+        made++;
+        return Promise.resolve(list);
+      });
+    equal(await listOf("Å", "1"), "Å");
+    equal(await listOf("never made", "1"), "Å");
+    equal(await listOf("another", "2"), "another");
+    equal(await listOf(undefined, "3"), undefined);
+    equal(await listOf("can be read again", "3"), "can be read again");
+    equal(made, 4);
+    await rejects(keptList(kept, [], () => Promise.reject(new Error("broken"))), /broken/);
+  } finally {
+    await Deno.remove(folder, { recursive: true });
+  }
 });
