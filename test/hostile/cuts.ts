@@ -64,6 +64,7 @@ export function cuts(): NamedCut[] {
       rows: patientsOnly((rows) => rows.map((row) => ({ ...row, surgeon: "S1" }))),
     },
     { name: "no visits", rows: (patients) => [patients, []] },
+    { name: "no grade on leaving theatre", rows: patientsOnly(blank(["mr_exit"])) },
     {
       name: "no deaths",
       rows: patientsOnly((rows) => rows.map((row) => ({ ...row, dead: "0", death_cause: "" }))),

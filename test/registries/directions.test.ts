@@ -1,4 +1,5 @@
 import { deepEqual, equal, match, ok } from "node:assert/strict";
+import { deriver } from "../../lib/cohort/cells/mod.ts";
 import type { MappedSource } from "../../lib/study/mapping/mod.ts";
 import { type Rows, talkOver } from "./talk.ts";
 
@@ -148,4 +149,45 @@ Deno.test("a heading of two columns is confirmed with what its values mean in ea
     sources: ["Op kind"],
     codes: { Rep: "repair", Conv: "replacement", Ers: "replacement" },
   }]);
+});
+
+Deno.test("a text that denies a conversion, or tells of one of the way in, is no replacement", async () => {
+  const texts = [
+    "MV repair with ring 32, no conversion",
+    "MKR mit Ring 34, keine Konversion",
+    "Minimal-invasive MKR, Konversion auf Sternotomie",
+    "MV repair attempted, conversion to tissue valve",
+    "MKR, Konversion auf MKE biologisch",
+    "MV replacement, mechanical valve",
+    "Something else altogether here",
+  ];
+  const patients = numbered((i) => ({ "Op text": texts[i % texts.length]! }));
+  const asked = await talkOver({ patients }, { answers: { "patients.Op text": "text" } });
+  const shown = asked.texts["patients.Op text"]!;
+  // of 40 rows the first five texts stand six times each, the sixth five times
+  match(shown, /intended: repair \(30\), replacement \(5\)/);
+  match(shown, /no word for it in 1, blank and listed until there is: “Something else/);
+  const final = asked.study.mapping.derived.patients.find(({ column }) => column === "final");
+  ok(final?.rule === "words-of");
+  const become = deriver(final, ".");
+  deepEqual(texts.map((text) => become(() => text)), [
+    "repair",
+    "repair",
+    "repair",
+    "replacement",
+    "replacement",
+    "replacement",
+    { unreadable: "cannot be worked out: none of the words for it is in the text" },
+  ]);
+});
+
+Deno.test("a heading of a date whose values cannot be read as dates is asked about, and says why", async () => {
+  for (const value of ["03.05.14", "42370", "3. März 2014"]) {
+    const patients = numbered(() => ({ "OP-Datum": value }));
+    const { asked, texts } = await talkOver({ patients }, {
+      answers: { "patients.OP-Datum": "open: dates to be written with four digits" },
+    });
+    ok(asked.includes("patients.OP-Datum") && !asked.includes("patients.unlike"), asked.join());
+    match(texts["patients.OP-Datum"]!, /no dates that can be read: a year needs four digits/);
+  }
 });

@@ -28,7 +28,9 @@ export type SampleWeights =
   | { weight: Float64Array; inSets?: readonly { weight: Float64Array }[] };
 
 /** What of follow-up is needed: whom it is of, as rows of the analysis, and what came of them. */
-export type FollowedRows = Pick<EndpointFollowUp, "rows" | "time" | "event" | "treated">;
+export type FollowedRows =
+  & Pick<EndpointFollowUp, "rows" | "time" | "event" | "treated">
+  & Partial<Pick<EndpointFollowUp, "leftOut">>;
 
 /** What of a matched sample is needed: its patients and the pair each belongs to. */
 export interface PairedRows {
@@ -46,9 +48,17 @@ export interface PairedRows {
  * Everybody's follow-up, without any adjustment.
  *
  * Endpoints that not everybody is at risk of are of those at risk.
+ *
+ * @throws {DataError} if nobody is: it says why they are not.
  */
 export function unadjusted(followUp: FollowedRows): DesignedFollowUp {
-  const { time, event, treated } = followUp;
+  const { rows, time, event, treated, leftOut = [] } = followUp;
+  if (rows.length === 0) {
+    const why = leftOut.map(({ reason }) => reason).join("; ");
+    const expected = "of at least one patient at risk of the endpoint" +
+      (why === "" ? "" : ` (left out: ${why})`);
+    throw new DataError("followUp", expected);
+  }
   return { design: "unadjusted", time, event, group: treated };
 }
 
@@ -150,7 +160,7 @@ export function pairedFollowUp(
  *
  * @param weights One weight a patient of the analysis, above 0; or a sample with such weights,
  * which carries those of each completed set with it.
- * @throws {DataError} if a row of the follow-up has no weight.
+ * @throws {DataError} if a row of the follow-up has no weight, or nobody is at risk.
  */
 export function underWeights(
   followUp: FollowedRows,

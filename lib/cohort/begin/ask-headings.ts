@@ -1,17 +1,12 @@
 import type { Unit } from "../../study/mapping/mod.ts";
-import { factorFrom, isDate, plainWords, unitsFor, wordFinder } from "../cells/mod.ts";
+import { factorFrom, isDate, unitsFor } from "../cells/mod.ts";
 import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
 import type { ColumnProfile, TableProfile } from "../propose/mod.ts";
 import { answerFor, decisionOf, partsOf, unquoted } from "./answers.ts";
+import { textLines } from "./text-lines.ts";
 import { askSome } from "./ask-some.ts";
 import { askValues, type DeathEvidence } from "./ask-codes.ts";
-import {
-  type Considered,
-  considerHeadings,
-  type Decision,
-  procedureWords,
-  sourceKinds,
-} from "./consider/mod.ts";
+import { type Considered, considerHeadings, type Decision, sourceKinds } from "./consider/mod.ts";
 import type { DecidedTable } from "./draft-mapping.ts";
 import { type Conversation, headingId } from "./questions.ts";
 import { headingLine, type ShownHeading, shownHeading } from "./shown-heading.ts";
@@ -253,28 +248,4 @@ function deathEvidence(
     counts.set(value, [all + 1, dead + (isDate(row[death.position] ?? "") ? 1 : 0)]);
   }
   return new Map([...counts].map(([value, [all, dead]]) => [value, dead / all]));
-}
-
-/** Of a text of procedures, what its words come to, and the commonest words that none is for. */
-function textLines(profile: ColumnProfile, decision: Decision | null): string[] {
-  if (decision?.as !== "source" || decision.source !== "text") return [];
-  const finders = procedureWords.flatMap(({ words }) =>
-    words.flatMap(({ any }) => any.map(wordFinder))
-  );
-  const rest = new Map<string, number>();
-  for (const [value, count] of profile.values) {
-    for (const word of plainWords(value).split(" ")) {
-      if (!/^\p{L}{3,}$/u.test(word) || finders.some((finds) => finds(word))) continue;
-      rest.set(word, (rest.get(word) ?? 0) + count);
-    }
-  }
-  const common = [...rest].sort((a, b) => b[1] - a[1]).slice(0, 10);
-  return [
-    `  as “text”, a table of words in the study file fills ${
-      procedureWords.map(({ column }) => column).join(", ")
-    }; you may edit it there`,
-    ...(common.length > 0
-      ? [`  words it has nothing for: ${common.map(([word, n]) => `${word} (${n})`).join(", ")}`]
-      : []),
-  ];
 }

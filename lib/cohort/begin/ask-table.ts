@@ -12,7 +12,7 @@ import {
 import { askSome } from "./ask-some.ts";
 import { askHeadings, type Say, type Show } from "./ask-headings.ts";
 import type { DecidedTable } from "./draft-mapping.ts";
-import type { Conversation } from "./questions.ts";
+import { type Conversation, unanswered } from "./questions.ts";
 
 /** A table of an export, everything about it decided or open. */
 export interface AskedTable extends DecidedTable {
@@ -189,7 +189,7 @@ async function askId(talk: Conversation, table: TableName, profile: TableProfile
     wrong: (text) => headings.includes(text) ? null : "one of the columns, as it is written",
   });
   if (answer === undefined) {
-    throw new Error(`the column of record numbers must be known (${table}.id)`);
+    throw unanswered("the column of record numbers must be known", `${table}.id`);
   }
   return answer;
 }

@@ -8,7 +8,7 @@ import type { Show } from "./ask-headings.ts";
 import { confirm } from "./confirm.ts";
 import { draftMapping } from "./draft-mapping.ts";
 import { draftStudy, filledColumns } from "./draft-study.ts";
-import { Back, type Conversation } from "./questions.ts";
+import { Back, type Conversation, unanswered } from "./questions.ts";
 
 /** What a conversation comes to. */
 export interface Outcome {
@@ -75,7 +75,7 @@ async function once(
   start: Start,
 ): Promise<{ outcome: Outcome; tables: AskedTable[] }> {
   const cohort = start.cohort ?? await askFile(talk, "cohort", "the patients table (CSV or XLSX)");
-  if (cohort === null) throw new Error("the patients table must be named (files.cohort)");
+  if (cohort === null) throw unanswered("the patients table must be named", "files.cohort");
   const sheets = await lookAt(cohort);
   const visitsPath = start.visits ??
     await askFile(
@@ -224,7 +224,9 @@ async function placesOf(
     return among.find(({ sheet }) => sheet === answer) ?? null;
   };
   const patients = await pick("patients", sheets);
-  if (!patients) throw new Error("the sheet of the patients table must be named (patients.sheet)");
+  if (!patients) {
+    throw unanswered("the sheet of the patients table must be named", "patients.sheet");
+  }
   const visits = await pick("visits", others);
   return [
     { table: "patients", ...patients },

@@ -46,7 +46,8 @@ const references: Record<string, string> = {
 
 /**
  * A whole study file for what an export has: the usual plan, its covariates those that the mapping
- * fills. The plan is to be read and changed before outcomes are looked at.
+ * fills, recurrence where there are visits and grades on leaving theatre. The plan is to be read
+ * and changed before outcomes are looked at.
  */
 export function draftStudy(facts: StudyFacts): Record<string, unknown> {
   const { mapping, layouts } = facts;
@@ -92,11 +93,13 @@ export function draftStudy(facts: StudyFacts): Record<string, unknown> {
     },
     endpoints: [
       { id: "death", label: "Death of any cause" },
-      {
-        id: "recurrence",
-        label: "Moderate or worse regurgitation found after an exit grade of at most mild",
-        competing: ["death", "reintervention"],
-      },
+      ...(layouts.visits && filled.has("mr_exit")
+        ? [{
+          id: "recurrence",
+          label: "Moderate or worse regurgitation found after an exit grade of at most mild",
+          competing: ["death", "reintervention"],
+        }]
+        : []),
       { id: "reoperation", label: "Mitral reintervention of any kind", competing: ["death"] },
     ],
     horizons: [1, 5],

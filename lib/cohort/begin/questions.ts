@@ -192,5 +192,15 @@ export function conversation(
   return talk;
 }
 
+/** What nobody answered and nothing can go on without, with how to answer it in a file. */
+export function unanswered(what: string, id: string): Error {
+  return new Error(
+    `${what}: answer the question, or write {${
+      JSON.stringify(id)
+    }: "..."} into a file of answers, ` +
+      "and name it with --answers",
+  );
+}
+
 // a person who is not understood so often has something else in mind
 const mostTurns = 20;

@@ -30,7 +30,9 @@ export interface ValveEvent {
  * valve's.
  *
  * Valve-related death is by the cause recorded; unknown causes are counted, not guessed. Events
- * recorded without a day, such as a stroke within 30 days, are in {@link earlyEvents}.
+ * recorded without a day, such as a stroke within 30 days, are in {@link earlyEvents}. A kind of
+ * which the file tells nothing in one of the groups is not among them: regurgitation found, where
+ * no grade on leaving theatre is recorded.
  *
  * @see Akins et al. (2008) J Thorac Cardiovasc Surg 135:732-738, for what belongs here.
  */
@@ -56,7 +58,7 @@ export function valveEvents(analysis: Analysis): ValveEvent[] {
   }
   if (hasColumn(analysis, "death_cause")) events.push(valveDeath(analysis));
   if (hasColumn(analysis, "reint_reason")) events.push(...reinterventions(analysis));
-  return events;
+  return events.filter(({ treated }) => treated.includes(0) && treated.includes(1));
 }
 
 /** First causes as 0, 1 and, for any other, 2. */

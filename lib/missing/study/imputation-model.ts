@@ -111,6 +111,8 @@ export function imputationModel(
       continue;
     }
     const followUp = followUpOf(analysis, id);
+    // an endpoint that nobody is known to be at risk of predicts nothing
+    if (followUp.rows.length === 0) continue;
     const everybody = followUp.rows.length === analysis.n;
     const { time, event, rows } = followUp;
     const outcome = outcomeColumns(

@@ -7,7 +7,7 @@ import {
   transitionRows,
 } from "../../competing/states/mod.ts";
 import type { AtRiskColumns, StatesGroup } from "../../figures/over-time/mod.ts";
-import { filterRows } from "../../numerics/mod.ts";
+import { DataError, filterRows } from "../../numerics/mod.ts";
 import { kaplanMeier } from "../../survival/curve/mod.ts";
 
 /** Where the patients of both groups are over time, weighted. */
@@ -34,7 +34,7 @@ export interface ValveStates {
  * const { weight } = weightedSample(analysis, study);
  * const { groups, time } = valveStates(valveCourse(analysis), { weight, labels, horizon: 5 });
  * ```
- * @throws {DataError} as `stateOccupation` and `expectedTimeDifference`.
+ * @throws {DataError} as `stateOccupation` and `expectedTimeDifference`, and of a course of nobody.
  */
 export function valveStates(
   course: ValveCourse,
@@ -47,6 +47,11 @@ export function valveStates(
   },
 ): ValveStates {
   const { time, death, stages } = course;
+  if (course.rows.length === 0) {
+    const expected =
+      "of at least one patient whose grade on leaving theatre and reinterventions are known";
+    throw new DataError("course", expected);
+  }
   const { row: patient, states, ...stays } = transitionRows({ time, death, stages });
   const stay = {
     ...stays,

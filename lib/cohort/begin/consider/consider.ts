@@ -40,7 +40,10 @@ export interface Considered {
   valuesOnly?: boolean;
   /** Whether its heading says that its values identify people: they are not shown. */
   identifies?: boolean;
-  /** Whether it is like a column that another heading is more like. */
+  /**
+   * Whether it is like something, though it cannot be said what it is: another heading is more like
+   * the column, or it has the name of a date and values that are none. It is asked about by itself.
+   */
   rivalled?: boolean;
 }
 

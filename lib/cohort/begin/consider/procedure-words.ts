@@ -21,6 +21,35 @@ const conversion = [
   "conversión",
   "conversione",
 ];
+// what is no conversion of a repair: none at all, or one of the way in
+const noConversion = [
+  "no conversion",
+  "not converted",
+  "without conversion",
+  "keine konversion",
+  "ohne konversion",
+  "kein umstieg",
+  "pas de conversion",
+  "sans conversion",
+  "sin conversión",
+  "senza conversione",
+  ...["sternotomy", "median sternotomy", "full sternotomy", "thoracotomy", "open"].flatMap((
+    way,
+  ) => [
+    `conversion to ${way}`,
+    `converted to ${way}`,
+  ]),
+  ...["konversion", "umstieg"].flatMap((word) =>
+    ["sternotomie", "mediane sternotomie", "thorakotomie"].flatMap((way) => [
+      `${word} auf ${way}`,
+      `${word} zur ${way}`,
+      `${word} in ${way}`,
+    ])
+  ),
+  "conversion en sternotomie",
+  "conversión a esternotomía",
+  "conversione in sternotomia",
+];
 const replacement = [
   "mke",
   "mvr",
@@ -57,7 +86,7 @@ export const procedureWords: TextColumn[] = [
   {
     column: "intended",
     words: [
-      { any: conversion, code: "repair" },
+      { any: conversion, none: noConversion, code: "repair" },
       { any: replacement, code: "replacement" },
       { any: repair, code: "repair" },
     ],
@@ -65,7 +94,7 @@ export const procedureWords: TextColumn[] = [
   {
     column: "final",
     words: [
-      { any: conversion, code: "replacement" },
+      { any: conversion, none: noConversion, code: "replacement" },
       { any: replacement, code: "replacement" },
       { any: repair, code: "repair" },
     ],

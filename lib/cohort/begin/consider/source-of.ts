@@ -17,7 +17,7 @@ export function sourceOf(
   table: TableName,
   profile: ColumnProfile,
   profiles: readonly ColumnProfile[],
-): Pick<Considered, "decision" | "confidence" | "reasons" | "sure"> | null {
+): Pick<Considered, "decision" | "confidence" | "reasons" | "sure" | "rivalled"> | null {
   const dates = hasDates(profile);
   if (!dates && isProcedureText(profile)) {
     return {
@@ -44,9 +44,18 @@ export function sourceOf(
     }
   }
   if (!best) {
-    return dates
-      ? { decision: null, confidence: 0, reasons: ["its values are dates"], sure: false }
-      : null;
+    const nothing = { decision: null, confidence: 0, sure: false };
+    if (dates) return { ...nothing, reasons: ["its values are dates"] };
+    const named = namedDate(table, profile);
+    if (named === null) return null;
+    return {
+      ...nothing,
+      reasons: [
+        `its name is one of the ${named}, but its values are no dates that can be read: a year ` +
+        "needs four digits, a month a number or its English name",
+      ],
+      rivalled: true,
+    };
   }
   const { source, similarity } = best;
   const medians = sourceMedians[source];
@@ -73,6 +82,17 @@ export function sourceOf(
     sure: similarity === 1 && fits && !mixed && rivals.length === 0 &&
       (profiles.length > 0 && !ambiguousFor(profile.heading, source)),
   };
+}
+
+/** What date a heading names beyond doubt, whatever its values are; `null` where none. */
+function namedDate(table: TableName, { heading }: ColumnProfile): string | null {
+  const bare = heading.replace(/^.*?: /, "");
+  const found = (Object.keys(sourceKinds) as SourceKind[]).find((source) =>
+    source !== "text" && sourceMedians[source] === undefined &&
+    (source === "visit") === (table === "visits") &&
+    sourceNames[source].some((name) => nameSimilarity(bare, name) === 1)
+  );
+  return found === undefined ? null : sourceKinds[found];
 }
 
 // no adult has so much in mg/dL, nor so little in umol/L
