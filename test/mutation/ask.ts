@@ -4,6 +4,7 @@
 // FILES is a file of paths of tests; JOBS one of `Job`.
 import process from "node:process";
 import type { Job, Looked } from "./ask-tests.ts";
+import type { MutatedWork } from "./mutated-worker.ts";
 
 type Body = (context: unknown) => unknown;
 interface Defined {
@@ -14,11 +15,25 @@ interface Defined {
 const say = (line: string) => Deno.stdout.writeSync(new TextEncoder().encode(line + "\n"));
 for (const name of ["log", "error", "warn", "info"] as const) console[name] = () => {};
 const state = globalThis as unknown as { mutant: number; reached: Uint8Array };
-state.mutant = 0;
-state.reached = new Uint8Array(1e6);
+// workers of the library look into the same memory: they are mutated too, and mark what they reach
+const shared = new Int32Array(new SharedArrayBuffer(4));
+state.reached = new Uint8Array(new SharedArrayBuffer(1e6));
+const switchTo = (mutant: number) => {
+  state.mutant = mutant; // read over and over: a plain field is read fastest
+  Atomics.store(shared, 0, mutant);
+};
+switchTo(0);
 // a test that never ends is stopped by its processor time: the clock runs on while others work
 const begun = new Int32Array(new SharedArrayBuffer(4));
 new Worker(new URL("./stop-endless.ts", import.meta.url), { type: "module" }).postMessage(begun);
+
+globalThis.Worker = class extends Worker {
+  constructor(address: string | URL, options?: WorkerOptions) {
+    super(new URL("./mutated-worker.ts", import.meta.url), options);
+    const work: MutatedWork = { address: `${address}`, mutant: shared, reached: state.reached };
+    super.postMessage(work);
+  }
+};
 
 const bodies = new Map<string, Body[]>();
 let loading = "";
@@ -87,11 +102,11 @@ async function attempt(jobs: Job[]): Promise<void> {
     say(`begin ${number}`);
     let noticing: Body | undefined;
     for (const { path, place } of tests) {
-      state.mutant = 0; // what is worked out on loading is worked out as it is
+      switchTo(0); // what is worked out on loading is worked out as it is
       const body = (await load(path))[place];
-      state.mutant = number;
+      switchTo(number);
       const passed = await passes(body);
-      state.mutant = 0;
+      switchTo(0);
       if (passed) continue;
       say(`noticed ${number} ${path}`);
       noticing = body ?? (() => {});
