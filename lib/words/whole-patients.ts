@@ -64,8 +64,8 @@ function printedDifference({ first, second }: ComparedNumbers, digits: number): 
 
 /**
  * Decimals with which limits are told apart: none where whole numbers do, or where even one decimal
- * does not. Limits that both lie within one of zero, on one side of it, have a decimal all the same:
- * "less than 1" would hide both.
+ * does not. Limits that both lie within one of zero, on one side of it, have a decimal all the
+ * same: "less than 1" would hide both.
  *
  * @param most Decimals there may be; default 1: shares are published to a tenth of one in 100.
  */
@@ -83,7 +83,8 @@ function meet(lower: number, upper: number, digits: number): boolean {
 /**
  * The limits of a difference in whole patients: "3 fewer to 9 more", "12 to 21 more". A limit that
  * is not zero does not read as zero, since the claim hangs on its side: "less than 1 to 4 more".
- * Where both are within one of zero they have a decimal: "0.2 to 0.7 more". Limits that no decimal tells apart read "about 15 more".
+ * Where both are within one of zero they have a decimal: "0.2 to 0.7 more". Limits that no decimal
+ * tells apart read "about 15 more".
  *
  * @param options.digits Decimals; default those of {@link rangeDigits}.
  */
