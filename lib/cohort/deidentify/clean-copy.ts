@@ -1,7 +1,13 @@
 import { dirname, join } from "node:path";
 import { stringify } from "csv-stringify/sync";
 import type { TableLayout } from "../../study/mapping/mod.ts";
-import type { Study } from "../../study/file/mod.ts";
+import {
+  type FileToWrite,
+  type Study,
+  textFile,
+  writeOwnBlocks,
+  writeTogether,
+} from "../../study/file/mod.ts";
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { checkPlan } from "../checks/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
@@ -64,9 +70,9 @@ export interface CleanCopy {
  * the copy, and listed with its line and text in `not-understood.csv` of the private folder; no row
  * is dropped.
  *
- * The copy is searched for identifiers before it is written; if any is left, nothing is. Held are
- * the columns, and a record number and a day for each patient. Cost O(cells), and one
- * HMAC a patient.
+ * The copy is searched for identifiers before it is written; if any is left, nothing is, nor where
+ * one of its files cannot be: a copy that was there before then stays. Held are the columns, and a
+ * record number and a day for each patient. Cost O(cells), and one HMAC a patient.
  *
  * @throws {ProblemsError} if the plan or a file is unfit. No message holds a value.
  */
@@ -93,9 +99,6 @@ export async function makeCleanCopy(options: CleanCopyOptions): Promise<CleanCop
   ];
   const alone = searched(study, clean);
   if (labels.changed) await labels.save();
-  await Deno.mkdir(out, { recursive: true });
-  await write(study.cohortPath, clean[0]!);
-  await write(study.visitsPath, clean[1]!);
   const lists = [patients, ...(visits ? [visits] : [])];
   const tables = lists.map(({ table, counts }, i): CleanTable => ({
     table: table.name,
@@ -116,13 +119,14 @@ export async function makeCleanCopy(options: CleanCopyOptions): Promise<CleanCop
       why,
     ])
   );
-  await Deno.writeTextFile(
-    join(privateFolder, "not-understood.csv"),
-    stringify([["table", "line", "becomes", "text", "why"], ...unread]),
-    { mode: 0o600 },
-  );
   const record: CleanCopy = { tables, alone, notUnderstood: unread.length };
-  await Deno.writeTextFile(join(out, "record.json"), `${JSON.stringify(record, null, 2)}\n`);
+  const cells = stringify([["table", "line", "becomes", "text", "why"], ...unread]);
+  await writeTogether([
+    inOrder(study.cohortPath, clean[0]!),
+    inOrder(study.visitsPath, clean[1]!),
+    textFile(join(privateFolder, "not-understood.csv"), cells, { mode: 0o600 }),
+    textFile(join(out, "record.json"), `${JSON.stringify(record, null, 2)}\n`),
+  ]);
   return record;
 }
 
@@ -209,23 +213,21 @@ function columnsOf({ header, rows, unread }: CleanCells): CleanTable["columns"] 
 }
 
 /** Rows in the order of pseudonyms and days: the order of the export could tell who is who. */
-async function write(path: string, { header, rows }: CleanCells): Promise<void> {
+function inOrder(path: string, { header, rows }: CleanCells): FileToWrite {
   const [id, day] = [header.indexOf("id"), header.indexOf("day")];
   const order = Uint32Array.from(rows, (_, row) => row).sort((a, b) =>
     compare(rows[a]![id] ?? "", rows[b]![id] ?? "") ||
     (Number(rows[a]![day] ?? 0) || 0) - (Number(rows[b]![day] ?? 0) || 0) || a - b
   );
-  await Deno.mkdir(dirname(path), { recursive: true });
-  const options = { write: true, create: true, truncate: true, mode: 0o600 };
-  const writer = (await Deno.open(`${path}.new`, options)).writable.getWriter();
-  const encoder = new TextEncoder();
-  await writer.write(encoder.encode(stringify([header])));
-  for (let from = 0; from < order.length; from += rowsAtOnce) {
-    const block = Array.from(order.subarray(from, from + rowsAtOnce), (row) => rows[row]!);
-    await writer.write(encoder.encode(stringify(block)));
+  function* blocks() {
+    const encoder = new TextEncoder();
+    yield encoder.encode(stringify([header]));
+    for (let from = 0; from < order.length; from += rowsAtOnce) {
+      const block = Array.from(order.subarray(from, from + rowsAtOnce), (row) => rows[row]!);
+      yield encoder.encode(stringify(block));
+    }
   }
-  await writer.close();
-  await Deno.rename(`${path}.new`, path);
+  return { path, write: (to) => writeOwnBlocks(to, blocks()) };
 }
 
 const rowsAtOnce = 5000;

@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import { textFile, writeTogether } from "../../study/file/mod.ts";
 import { ProblemsError } from "../../study/problems/mod.ts";
 import { type DateOrder, dateOrders, dayOf, looksLikeCode, shownText } from "../cells/mod.ts";
 import type { ReadingProgress } from "../file/mod.ts";
@@ -100,11 +101,12 @@ const about = [
  * columns of the dictionary or of the study file's mapping, and in them numbers in their range and
  * codes on their list. A record says what was done, column by column, with counts.
  *
- * The copy is searched again before it is written; if anything is left, nothing is written. Each
- * file is gone through twice (search, rewriting), and once between for dates and names where it has
- * any. Held are, of each patient, record number, pseudonym and day of operation. Clean lines wait
- * in a file without a name on the disk of `out`, which takes as much room as the copy until that is
- * written. A workbook is held whole while it is read. Cost: O(cells), and one HMAC a patient.
+ * The copy is searched again before it is written; if anything is left, nothing is written, nor
+ * where one of its files cannot be. Each file is gone through twice (search, rewriting), and once
+ * between for dates and names where it has any. Held are, of each patient, record number, pseudonym
+ * and day of operation. Clean lines wait in a file without a name on the disk of `out`, which takes
+ * as much room as the copy until that is written. A workbook is held whole while it is read. Cost:
+ * O(cells), and one HMAC a patient.
  *
  * @example
  * ```ts ignore
@@ -177,10 +179,11 @@ export async function deidentify(options: DeidentifyOptions): Promise<Deidentify
     })),
     left,
   };
-  await Deno.mkdir(options.out, { recursive: true });
-  for (const { file, table } of clean) await table.write(join(options.out, file));
   const text = `${JSON.stringify(record, null, 2)}\n`;
-  await Deno.writeTextFile(join(options.out, "record.json"), text);
+  await writeTogether([
+    ...clean.map(({ file, table: { write } }) => ({ path: join(options.out, file), write })),
+    textFile(join(options.out, "record.json"), text),
+  ]);
   return record;
 }
 

@@ -10,6 +10,7 @@ import type { RankedLines } from "./ranked-lines.ts";
 import type { PatientBook } from "./patient-book.ts";
 import { asFine } from "./clean-cells.ts";
 import { isNumeric } from "../dictionary/mod.ts";
+import { writeOwnBlocks } from "../../study/file/mod.ts";
 
 /** What rewriting a row needs to know. */
 export interface RewriteContext {
@@ -88,14 +89,13 @@ export async function rewrite(
     lost,
     findings: search.finish(),
     alone: book.finish(),
-    async write(path) {
-      const options = { write: true, create: true, truncate: true, mode: 0o600 };
-      const writer = (await Deno.open(path, options)).writable.getWriter();
-      await writer.write(new TextEncoder().encode(stringify([header])));
-      for (const block of lines.blocks()) await writer.write(block);
-      await writer.close();
-    },
+    write: (path) => writeOwnBlocks(path, blocksBelow(header, lines)),
   };
+}
+
+function* blocksBelow(header: readonly string[], lines: RankedLines) {
+  yield new TextEncoder().encode(stringify([header]));
+  yield* lines.blocks();
 }
 
 /** A row as CSV. Most need no quotation marks, and are joined 20 times as fast. */
