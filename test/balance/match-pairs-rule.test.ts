@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { type MatchOptions, matchPairs, SeededRandom } from "mitral";
+import { wholeSearch } from "../../lib/balance/match/mod.ts";
 import { assertClose } from "../close.ts";
 import { totalOf } from "./random-samples.ts";
 
@@ -190,6 +191,36 @@ Deno.test("matchPairs() searching the whole never totals more than one by one wi
       }
     }
   }
+});
+
+// Another way: every pair looked at. The bound is that of the search itself.
+Deno.test("wholeSearch() counts the pairs of rows within the caliper that matchPairs() would search", () => {
+  fc.assert(fc.property(samples, fc.integer({ min: 1, max: 3 }), (sample, partners) => {
+    const options = { search: "whole", caliper: 0.5, partners } as const;
+    const { caliperWidth } = matchPairs(sample, options);
+    const rows = sample.treated.map((_, i) => i);
+    const within = new Map<string, number>();
+    for (const t of rows.filter((i) => sample.treated[i] === 1)) {
+      for (const c of rows.filter((i) => sample.treated[i] === 0)) {
+        const alike = sample.alike[t]!;
+        if (!allowed(sample, t, c, caliperWidth)) continue;
+        within.set(alike, (within.get(alike) ?? 0) + partners);
+      }
+    }
+    assert.equal(wholeSearch(sample, options).pairs, Math.max(0, ...within.values()));
+    assert.equal(wholeSearch(sample, { ...options, search: "one-by-one" }).pairs, 0);
+    assert.equal(wholeSearch(sample, { ...options, reuse: true }).pairs, 0);
+  }));
+  const n = 63_300;
+  const many = {
+    treated: Uint8Array.from({ length: n }, (_, i) => i % 2),
+    score: Float64Array.from({ length: n }, (_, i) => i % 7),
+  };
+  const options = { search: "whole", caliper: Infinity } as const;
+  const { pairs, most } = wholeSearch(many, options);
+  assert.equal(pairs, (n / 2) ** 2);
+  assert.ok(pairs > most);
+  assert.throws(() => matchPairs(many, options), new RegExp(`at most ${most} pairs`));
 });
 
 // Identity: where no two scores are equal, rows may come in any order.

@@ -14,7 +14,7 @@ import {
 import { matchClosest } from "./closest.ts";
 import { matchGreedy, type Pair } from "./greedy.ts";
 import { layoutFor } from "./layout.ts";
-import { matchOptimal } from "./optimal.ts";
+import { matchOptimal, mostInWholeSearch, wholeSearchSize } from "./optimal.ts";
 import { matchWithReplacement } from "./with-replacement.ts";
 
 /** What {@link matchPairs} needs. */
@@ -91,31 +91,8 @@ export interface Matches {
  * optimal matching.
  */
 export function matchPairs(data: MatchData, options: MatchOptions = {}): Matches {
-  refuseRenamed(data, { distance: "score", exact: "alike" });
-  checkDataColumns("matchPairs", data, ["treated", "score", "alike"]);
-  refuseRenamed(options, {
-    ratio: "partners",
-    replacement: "reuse",
-    order: "begin",
-    method: "search",
-  });
-  const { caliper = 0.2, partners = 1, reuse = false } = options;
-  checkNumber("caliper", caliper, (c) => c >= 0, "a number >= 0");
-  checkWhole("partners", partners, 1);
-  const begin = checkChoice("begin", options.begin ?? "highest", [
-    "highest",
-    "lowest",
-    "as-listed",
-    "closest",
-  ]);
-  const search = checkChoice("search", options.search ?? "one-by-one", ["one-by-one", "whole"]);
-  const treated = binaryColumn("treated", data.treated);
+  const { treated, score, layout, width, partners, reuse, begin, search } = checked(data, options);
   const n = treated.length;
-  const score = numberColumn("score", data.score, { length: n });
-  const strata = data.alike && groupColumn("alike", data.alike, n);
-
-  const width = caliperWidth(treated, score, caliper);
-  const layout = layoutFor(treated, score, strata);
   const pairs = makePairs();
   const matched = new Uint8Array(n);
   for (const [row] of pairs) matched[row] = 1;
@@ -141,6 +118,55 @@ export function matchPairs(data: MatchData, options: MatchOptions = {}): Matches
     if (begin === "closest") return matchClosest(layout, { width, partners });
     return matchGreedy(layout, { width, partners, begin });
   }
+}
+
+/**
+ * How many pairs of rows lie within the caliper, of rows that may be partners, where
+ * {@link matchPairs} is to search the whole (the most of any stratum): and how many it takes at
+ * most. With more it throws. None are counted where it would not search so. Cost: that of a sort.
+ *
+ * @throws {DataError} As `matchPairs`.
+ */
+export function wholeSearch(
+  data: MatchData,
+  options: MatchOptions = {},
+): { pairs: number; most: number } {
+  const { layout, width, partners, reuse, search } = checked(data, options);
+  const counts = search === "whole" && !reuse;
+  return {
+    pairs: counts ? wholeSearchSize(layout, { width, partners }) : 0,
+    most: mostInWholeSearch,
+  };
+}
+
+/** What is given, checked and laid out. */
+function checked(data: MatchData, options: MatchOptions) {
+  refuseRenamed(data, { distance: "score", exact: "alike" });
+  checkDataColumns("matchPairs", data, ["treated", "score", "alike"]);
+  refuseRenamed(options, {
+    ratio: "partners",
+    replacement: "reuse",
+    order: "begin",
+    method: "search",
+  });
+  const { caliper = 0.2, partners = 1, reuse = false } = options;
+  checkNumber("caliper", caliper, (c) => c >= 0, "a number >= 0");
+  checkWhole("partners", partners, 1);
+  const begin = checkChoice("begin", options.begin ?? "highest", [
+    "highest",
+    "lowest",
+    "as-listed",
+    "closest",
+  ]);
+  const search = checkChoice("search", options.search ?? "one-by-one", ["one-by-one", "whole"]);
+  const treated = binaryColumn("treated", data.treated);
+  const n = treated.length;
+  const score = numberColumn("score", data.score, { length: n });
+  const strata = data.alike && groupColumn("alike", data.alike, n);
+
+  const width = caliperWidth(treated, score, caliper);
+  const layout = layoutFor(treated, score, strata);
+  return { treated, score, layout, width, partners, reuse, begin, search };
 }
 
 /** Names that this function once had are refused with the ones they have now. */

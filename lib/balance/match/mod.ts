@@ -1,4 +1,10 @@
 /** Who is paired with whom. @module */
 export type { Pair } from "./greedy.ts";
-export { type MatchData, type Matches, type MatchOptions, matchPairs } from "./match-pairs.ts";
+export {
+  type MatchData,
+  type Matches,
+  type MatchOptions,
+  matchPairs,
+  wholeSearch,
+} from "./match-pairs.ts";
 export { setsOf } from "./matched-sets.ts";

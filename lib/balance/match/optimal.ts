@@ -2,8 +2,11 @@ import { DataError } from "../../numerics/mod.ts";
 import type { Pair } from "./greedy.ts";
 import type { MatchLayout } from "./layout.ts";
 
-// One byte each is kept of these to trace the best pairs back.
-const LARGEST = 1_000_000_000;
+/**
+ * Pairs of rows within the caliper that the whole search takes at most, of rows that may be
+ * partners: one byte each is kept to trace the best pairs back.
+ */
+export const mostInWholeSearch = 1_000_000_000;
 
 /**
  * Optimal pair matching without replacement on one number: as many pairs within the width as there
@@ -29,25 +32,34 @@ export function matchOptimal(
   return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
 }
 
-function alignStratum(
+/** The most pairs of rows within the width that any stratum has. Cost O(n). */
+export function wholeSearchSize(
+  layout: MatchLayout,
+  rules: { width: number; partners: number },
+): number {
+  let most = 0;
+  for (let s = 0; s + 1 < layout.treatedStarts.length; s++) {
+    most = Math.max(most, windowsOf(layout, s, rules).offset.at(-1)!);
+  }
+  return most;
+}
+
+/** The controls of a stratum within the width, [low, high), for each treated line. */
+function windowsOf(
   layout: MatchLayout,
   stratum: number,
   { width, partners }: { width: number; partners: number },
-  pairs: Pair[],
-): void {
-  const { treatedRows, treatedAt, controlRows, controlAt } = layout;
+) {
+  const { treatedAt, controlAt } = layout;
   const firstTreated = layout.treatedStarts[stratum]!;
   const firstControl = layout.controlStarts[stratum]!;
   const controls = layout.controlStarts[stratum + 1]! - firstControl;
   const lines = (layout.treatedStarts[stratum + 1]! - firstTreated) * partners;
-  const placeOf = (line: number) => firstTreated + Math.floor(line / partners);
-
-  // window of controls within the width, [low, high), for each treated line
   const low = new Uint32Array(lines);
   const high = new Uint32Array(lines);
   const offset = new Float64Array(lines + 1);
   for (let line = 0, a = 0, b = 0; line < lines; line++) {
-    const at = treatedAt[placeOf(line)]!;
+    const at = treatedAt[firstTreated + Math.floor(line / partners)]!;
     const gap = (j: number) => Math.abs(controlAt[firstControl + j]! - at);
     while (a < controls && controlAt[firstControl + a]! < at && !(gap(a) <= width)) a++;
     b = Math.max(a, b);
@@ -56,10 +68,23 @@ function alignStratum(
     high[line] = b;
     offset[line + 1] = offset[line]! + b - a;
   }
-  if (offset[lines]! > LARGEST) {
+  return { low, high, offset, lines, controls, firstTreated, firstControl };
+}
+
+function alignStratum(
+  layout: MatchLayout,
+  stratum: number,
+  rules: { width: number; partners: number },
+  pairs: Pair[],
+): void {
+  const { treatedRows, treatedAt, controlRows, controlAt } = layout;
+  const windows = windowsOf(layout, stratum, rules);
+  const { low, high, offset, lines, controls, firstTreated, firstControl } = windows;
+  const placeOf = (line: number) => firstTreated + Math.floor(line / rules.partners);
+  if (offset[lines]! > mostInWholeSearch) {
     throw new DataError(
       "caliper",
-      `narrow enough for optimal matching (at most ${LARGEST} pairs of rows within it)`,
+      `narrow enough for optimal matching (at most ${mostInWholeSearch} pairs of rows within it)`,
       `${offset[lines]} pairs of rows`,
     );
   }

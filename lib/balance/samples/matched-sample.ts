@@ -2,7 +2,14 @@ import { formatPercent } from "../../words/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { DataError, quietly, raised } from "../../numerics/mod.ts";
-import { type MatchOptions, matchPairs, type Pair, setsOf } from "../match/mod.ts";
+import {
+  type MatchData,
+  type MatchOptions,
+  matchPairs,
+  type Pair,
+  setsOf,
+  wholeSearch,
+} from "../match/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../score/mod.ts";
 
 /**
@@ -73,12 +80,9 @@ export function matchedSample(
   const inSets = propensity.inSets?.map((own) =>
     quietly(() => matchedSample(analysis, study, { ...options, propensity: own }))
   );
-  const { alike, ...planned } = study.matching;
-  const { pairs, caliperWidth, unmatchedTreated } = matchPairs({
-    treated: analysis.treated,
-    score: propensity.linearPredictor,
-    ...(alike.length > 0 ? { alike: alikeLabels(analysis, alike) } : {}),
-  }, { ...planned, search: options.search ?? planned.search });
+  const { pairs, caliperWidth, unmatchedTreated } = matchPairs(
+    ...toMatch(analysis, study, { propensity, search: options.search }),
+  );
   const sample = setsOf(pairs);
   const weight = new Float64Array(analysis.n);
   sample.rows.forEach((row, i) => weight[row]! += sample.rowWeight[i]!);
@@ -107,6 +111,38 @@ export function matchedSample(
     ...(inSets && { inSets }),
     warnings: raised(warnings),
   };
+}
+
+/**
+ * How many pairs of patients lie within the caliper, of patients who may be partners, where the
+ * plan has all pairs searched for as a whole: and how many are taken at most. With more
+ * {@link matchedSample} throws. Where missing covariates are imputed: of the set that has most.
+ */
+export function plannedSearch(
+  analysis: Analysis,
+  study: Study,
+  propensity: StudyPropensity,
+): { pairs: number; most: number } {
+  const scores = [propensity, ...propensity.inSets ?? []];
+  return scores.map((own) => wholeSearch(...toMatch(analysis, study, { propensity: own })))
+    .reduce((largest, one) => one.pairs > largest.pairs ? one : largest);
+}
+
+/** What the study plans to be matched, and how. */
+function toMatch(
+  analysis: Analysis,
+  study: Study,
+  { propensity, search }: { propensity: StudyPropensity; search?: MatchOptions["search"] },
+): [MatchData, MatchOptions] {
+  const { alike, ...planned } = study.matching;
+  return [
+    {
+      treated: analysis.treated,
+      score: propensity.linearPredictor,
+      ...(alike.length > 0 ? { alike: alikeLabels(analysis, alike) } : {}),
+    },
+    { ...planned, search: search ?? planned.search },
+  ];
 }
 
 /** A label made of all the columns in which partners must agree; missing agrees with missing. */

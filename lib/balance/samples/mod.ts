@@ -14,7 +14,7 @@ export {
   underMatching,
   underWeights,
 } from "./followed-under-design.ts";
-export { alikeLabels, type MatchedSample, matchedSample } from "./matched-sample.ts";
+export { alikeLabels, type MatchedSample, matchedSample, plannedSearch } from "./matched-sample.ts";
 export {
   rematchColumns,
   type RematchedSample,

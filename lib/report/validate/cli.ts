@@ -2,6 +2,7 @@ import { readingLines } from "../../cohort/file/mod.ts";
 import { commandLine, studyOptions, taskLine } from "../../study/file/mod.ts";
 import { whereOf } from "./file-heading.ts";
 import { validateStudy, type Validation } from "./validation.ts";
+import type { ToWrite } from "./what-to-write.ts";
 import { costsInWords } from "./costs-in-words.ts";
 import { validationCsv } from "./csv.ts";
 import { validationHtml, verdict } from "./html.ts";
@@ -51,15 +52,18 @@ async function main(args: readonly string[]): Promise<number> {
         costs ? ` [costs ${costsInWords(costs)}]` : ""
       }`,
     );
-    for (const { what, part, line, json } of group.write ?? []) {
-      console.log(`           ${what}, write in ${part}, line ${line}: ${json}`);
-    }
+    for (const write of group.write ?? []) console.log(writeLine(write));
   }
   for (const line of foretoldLines(validation.foretold)) console.log(line);
   console.log(`\n${verdict(validation)}`);
   console.log(`Listed in ${join(out, "validation.html")} and validation.csv`);
   for (const line of nextLines(validation.code, paths)) console.log(line);
   return validation.code;
+}
+
+/** What to write in the study file, and where. */
+function writeLine({ what, part, line, json }: ToWrite): string {
+  return `           ${what}, write in ${part}, line ${line}: ${json}`;
 }
 
 /** What to do next. */
@@ -83,9 +87,10 @@ function foretoldLines(foretold: Validation["foretold"]): string[] {
   const short = foretold.filter(({ verdict }) => verdict !== "shown");
   return [
     "\nWhat the report will be able to show of the plan:",
-    ...short.map(({ verdict, where, what, found }) =>
-      `${verdict.padEnd(10)} ${where}: ${what} (${found})`
-    ),
+    ...short.flatMap(({ verdict, where, what, found, write }) => [
+      `${verdict.padEnd(10)} ${where}: ${what} (${found})`,
+      ...(write ? [writeLine(write)] : []),
+    ]),
     `${"as planned".padEnd(10)} ${foretold.length - short.length} of ${foretold.length} parts`,
   ];
 }

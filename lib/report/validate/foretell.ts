@@ -1,4 +1,4 @@
-import { matchedSample, weightedSample } from "../../balance/samples/mod.ts";
+import { matchedSample, plannedSearch, weightedSample } from "../../balance/samples/mod.ts";
 import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
 import { thresholdHolds } from "../../cohort/analysis/mod.ts";
 import { type EndpointFollowUp, followUpOf, reachablePlan } from "../../cohort/follow-up/mod.ts";
@@ -113,12 +113,28 @@ function designs(analysis: Analysis, propensity: StudyPropensity | string): Fore
           both(analysis, count(repair.effective), count(replacement.effective)),
       };
     }),
-    design("matching", "matched comparison", () => {
-      const { sets } = matchedSample(analysis, study, { propensity });
-      const verdict = sets === 0 ? "absent" : sets < fewEffective ? "limited" : "shown";
-      return { verdict, found: `${count(sets)} pairs` };
-    }),
+    tooManyToSearch(plannedSearch(analysis, study, propensity)) ??
+      design("matching", "matched comparison", () => {
+        const { sets } = matchedSample(analysis, study, { propensity });
+        const verdict = sets === 0 ? "absent" : sets < fewEffective ? "limited" : "shown";
+        return { verdict, found: `${count(sets)} pairs` };
+      }),
   ];
+}
+
+/** What becomes of matching where the plan's search of all pairs as a whole is given too many. */
+export function tooManyToSearch(
+  { pairs, most }: ReturnType<typeof plannedSearch>,
+): Foretold | undefined {
+  return pairs <= most ? undefined : {
+    verdict: "absent",
+    where: "matching.search",
+    what: "matched comparison by least total distance",
+    found:
+      `${count(pairs)} pairs of patients lie within the caliper, and the search of the whole ` +
+      `takes at most ${count(most)}: every notebook that matches stops there`,
+    instead: { path: ["matching"], name: "search", value: "one-by-one" },
+  };
 }
 
 /** What a design comes to; absent, with the reason, where these patients do not allow it. */

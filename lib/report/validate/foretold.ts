@@ -1,6 +1,7 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
+import type { ToWrite } from "./what-to-write.ts";
 
 /** One thing the plan asks for, and what the report will be able to do about it. */
 export interface Foretold {
@@ -15,6 +16,10 @@ export interface Foretold {
   what: string;
   /** What these data have for it. */
   found: string;
+  /** What to write in the study file instead, where something else would do. */
+  instead?: { path: readonly string[]; name: string; value: unknown };
+  /** The same, with the line it belongs on. */
+  write?: ToWrite;
 }
 
 /** A number of patients, in words of a line. */

@@ -15,7 +15,7 @@ import { strayWords } from "../../study/plan/mod.ts";
 import { lineOfPath, pathOf, type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
 import { notebooksOf } from "../snapshot/mod.ts";
 import { fileHeading } from "./file-heading.ts";
-import { type ToWrite, toWrite } from "./what-to-write.ts";
+import { type ToWrite, toWrite, writeInstead } from "./what-to-write.ts";
 import { foretell } from "./foretell.ts";
 import type { Foretold } from "./foretold.ts";
 
@@ -191,7 +191,7 @@ async function summarised(
     ),
   }));
   const { foretold, stops } = cohort
-    ? await foretoldOf(cohort(), study)
+    ? await foretoldOf(cohort(), study, text)
     : { foretold: [], stops: [] };
   const stopGroups = problemGroups(stops, text);
   return finished(study.title, [...before, ...stopGroups, ...groups], log, foretold);
@@ -204,10 +204,14 @@ async function summarised(
 async function foretoldOf(
   cohort: Cohort,
   study: Study,
+  text: string,
 ): Promise<{ foretold: Foretold[]; stops: ProblemLine[] }> {
   try {
     const analysis = await treatedAsPlanned(selectEligible(cohort, study), false);
-    return { foretold: foretell(analysis), stops: [] };
+    const foretold = foretell(analysis).map((line) =>
+      line.instead ? { ...line, write: writeInstead(text, line.instead) } : line
+    );
+    return { foretold, stops: [] };
   } catch (error) {
     if (!(error instanceof DataError) || error instanceof ProblemsError) throw error;
     return { foretold: [], stops: [{ where: error.argument, what: error.message }] };

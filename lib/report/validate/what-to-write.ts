@@ -71,6 +71,14 @@ export function toWrite(
   return [place("to say what they stand for", ["mapping", table], name, { ...stated, codes })];
 }
 
+/** Where in the study file a part goes that is written instead of what is there. */
+export function writeInstead(
+  text: string,
+  { path, name, value }: { path: readonly string[]; name: string; value: unknown },
+): ToWrite {
+  return placer(text)("instead", path, name, value);
+}
+
 /**
  * The code a value is a common way to write; else the choices, which are no code until one is left.
  */

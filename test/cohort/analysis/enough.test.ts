@@ -4,6 +4,7 @@ import { drawnFrom } from "../../../lib/cohort/analysis/mod.ts";
 import { drawnNotes, enoughOfCohort, selectEligible } from "../../../lib/cohort/mod.ts";
 import { enoughOf, openAnalysis } from "../../../lib/missing/mod.ts";
 import { ENOUGH } from "../../../lib/numerics/mod.ts";
+import { repeatedCohort } from "../repeated-cohort.ts";
 
 const { analysis, cohort, study } = await openAnalysis();
 
@@ -39,7 +40,7 @@ Deno.test("a cohort of very many becomes one of enough, all of them eligible", (
   // one centre's patients, over and over: what is drawn is asked after, not what they show
   const times = Math.ceil((ENOUGH + 1) / analysis.n);
   const rows = Array.from({ length: times * cohort.n }, (_, k) => k % cohort.n);
-  const repeated = repeatedCohort(rows);
+  const repeated = repeatedCohort(cohort, rows);
   const some = enoughOfCohort(repeated, study);
   equal(some.n, ENOUGH);
   equal(some.visits.count, some.visits.offsets[ENOUGH]);
@@ -47,26 +48,3 @@ Deno.test("a cohort of very many becomes one of enough, all of them eligible", (
   equal(eligible.n, ENOUGH);
   equal(eligible.excluded.length, 0);
 });
-
-function repeatedCohort(rows: number[]): typeof cohort {
-  const at = <T>(column: ArrayLike<T>) => rows.map((row) => column[row]!);
-  return {
-    ...cohort,
-    n: rows.length,
-    ids: rows.map((_, k) => `P${k}`),
-    invalid: Uint8Array.from(at(cohort.invalid)),
-    columns: Object.fromEntries(
-      Object.entries(cohort.columns).map(([name, column]) => [
-        name,
-        column instanceof Float64Array ? Float64Array.from(at(column)) : at(column),
-      ]),
-    ),
-    visits: {
-      count: 0,
-      offsets: new Int32Array(rows.length + 1),
-      day: new Float64Array(),
-      mr: new Float64Array(),
-      columns: {},
-    },
-  };
-}

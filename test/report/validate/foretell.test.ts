@@ -1,7 +1,11 @@
 import assert from "node:assert/strict";
 import { foretell } from "../../../lib/report/validate/foretell.ts";
 import type { Foretold } from "../../../lib/report/validate/foretold.ts";
-import { analyse, replaced, type Row } from "../../cohort/small-cohort.ts";
+import { matchedSample } from "../../../lib/balance/samples/mod.ts";
+import { selectEligible } from "../../../lib/cohort/mod.ts";
+import { writeInstead } from "../../../lib/report/validate/what-to-write.ts";
+import { repeatedCohort } from "../../cohort/repeated-cohort.ts";
+import { analyse, readRows, replaced, type Row } from "../../cohort/small-cohort.ts";
 
 /** Forty invented patients, every other one replaced, of ages that tell the groups little. */
 const rows = (change: (i: number) => Row = () => ({})): Row[] =>
@@ -31,6 +35,25 @@ Deno.test("foretell() counts both groups and says what is as planned", async () 
   ]);
   assert.equal(at("adjustment.covariates[0]")[0]!.verdict, "shown");
   assert.equal(at("restrictedMeanHorizon")[0]!.verdict, "shown");
+});
+
+Deno.test("foretell() says that there are too many for the planned search of the whole, and what to write", async () => {
+  const plan = { matching: { search: "whole", caliper: 50 } };
+  const { cohort, study } = await readRows(rows(), [], plan);
+  const many = repeatedCohort(cohort, Array.from({ length: 64_000 }, (_, k) => k % cohort.n));
+  const eligible = selectEligible(many, study);
+  const [line] = foretell(eligible).filter(({ where }) => where.startsWith("matching"));
+  assert.equal(line!.verdict, "absent");
+  assert.equal(line!.where, "matching.search");
+  assert.match(line!.found, /^1,024,000,000 pairs .* takes at most 1,000,000,000: every notebook/);
+  // and it is so
+  assert.throws(() => matchedSample(eligible, study), /at most 1000000000 pairs of rows/);
+  const text = '{\n  "matching": {\n    "caliper": 50,\n    "search": "whole"\n  }\n}';
+  const { part, line: at, json } = writeInstead(text, line!.instead!);
+  assert.deepEqual([part, at, json], ["matching", 4, '"search": "one-by-one"']);
+  // few are searched as planned
+  const few = foretell(selectEligible(cohort, study)).filter(({ where }) => where === "matching");
+  assert.equal(few[0]!.verdict, "limited");
 });
 
 Deno.test("foretell() says what one group alone leaves to compare: nothing, and no further line", async () => {
