@@ -62,5 +62,11 @@ export {
   type ValuesSummary,
 } from "./look/mod.ts";
 export { type TippingPoint, tippingPoint, type TippingStep } from "./tipping/mod.ts";
-export { enoughOf, openAnalysis, type OpenedAnalysis } from "./open/mod.ts";
+export {
+  enoughOf,
+  type EnoughToRepeat,
+  enoughToRepeat,
+  openAnalysis,
+  type OpenedAnalysis,
+} from "./open/mod.ts";
 export type { LevelKind } from "./draw/mod.ts";

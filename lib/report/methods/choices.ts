@@ -47,7 +47,7 @@ export const choiceMethods: readonly Method[] = [
     sentence: "Of more than 50,000 patients, what asks whether the answer hangs on a choice, and " +
       "recurrence between visits, were worked out in 50,000 drawn at random; captions say so.",
     sources: ["fan-1962"],
-    functions: ["enoughOf", "enoughOfCohort"],
+    functions: ["enoughOf", "enoughToRepeat", "enoughOfCohort"],
   },
   {
     id: "paths",

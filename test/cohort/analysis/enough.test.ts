@@ -2,9 +2,11 @@
 import { deepEqual, equal } from "node:assert/strict";
 import { drawnFrom } from "../../../lib/cohort/analysis/mod.ts";
 import { drawnNotes, enoughOfCohort, selectEligible } from "../../../lib/cohort/mod.ts";
-import { enoughOf, openAnalysis } from "../../../lib/missing/mod.ts";
+import { enoughOf, enoughToRepeat, openAnalysis } from "../../../lib/missing/mod.ts";
 import { ENOUGH } from "../../../lib/numerics/mod.ts";
+import { weightedSample } from "../../../lib/balance/samples/mod.ts";
 import { repeatedCohort } from "../repeated-cohort.ts";
+import { readRows, replaced } from "../small-cohort.ts";
 
 const { analysis, cohort, study } = await openAnalysis();
 
@@ -47,4 +49,27 @@ Deno.test("a cohort of very many becomes one of enough, all of them eligible", (
   const eligible = selectEligible(some, study);
   equal(eligible.n, ENOUGH);
   equal(eligible.excluded.length, 0);
+});
+
+Deno.test("enoughToRepeat() gives everybody and their weights, or those drawn with weights of their own", async () => {
+  const weighting = weightedSample(analysis, study);
+  const all = await enoughToRepeat(analysis, study, weighting);
+  equal(all.some, analysis);
+  equal(all.weighting, weighting);
+  deepEqual(all.drawn, []);
+
+  const rows = Array.from({ length: 40 }, (_, i) => ({
+    age: 50 + (7 * i) % 30,
+    ...(i % 2 ? replaced : {}),
+  }));
+  const small = await readRows(rows);
+  const many = Array.from({ length: ENOUGH + 40 }, (_, k) => k % 40);
+  const whole = selectEligible(repeatedCohort(small.cohort, many), small.study);
+  const ofWhole = weightedSample(whole, small.study);
+  const enough = await enoughToRepeat(whole, small.study, ofWhole);
+  equal(enough.some.n, ENOUGH);
+  deepEqual(enough.drawn, drawnNotes({ n: ENOUGH }, { n: ENOUGH + 40 }));
+  deepEqual(enough.weighting.weight, weightedSample(enough.some, small.study).weight);
+  // made once
+  equal(enough.weighting, enough.weighting);
 });
