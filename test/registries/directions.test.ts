@@ -191,3 +191,31 @@ Deno.test("a heading of a date whose values cannot be read as dates is asked abo
     match(texts["patients.OP-Datum"]!, /no dates that can be read: a year needs four digits/);
   }
 });
+
+Deno.test("grades before operation that end at 3 are asked about: severe, or moderate to severe", async () => {
+  const graded = (name: string, grades: (string | number)[]) =>
+    numbered((i) => ({ [name]: grades[i % grades.length]! }));
+  const answered = async (scale: string | undefined, grades: (string | number)[]) => {
+    const id = "patients.MR grade.mr_pre.values.scale";
+    const { asked, proposals, study } = await talkOver({
+      patients: graded("MR grade", grades),
+      visits: numbered((i) => ({ day: 30 + i, mr: i % 4 })),
+    }, { answers: scale === undefined ? {} : { [id]: scale } });
+    equal(proposals[id], undefined);
+    return [asked.includes(id), study.mapping.patients["MR grade"], study.mapping.visits.mr];
+  };
+  deepEqual(await answered("severe", [3, 2, 3, 1]), [
+    true,
+    { column: "mr_pre", codes: { 3: 4 } },
+    { column: "mr", codes: { 3: 4 } },
+  ]);
+  deepEqual(await answered("severe", ["III", "II", "III"]), [
+    true,
+    { column: "mr_pre", codes: { III: 4, II: 2 } },
+    { column: "mr", codes: { 3: 4 } },
+  ]);
+  deepEqual(await answered("more", [3, 2, 3, 1]), [true, "mr_pre", "mr"]);
+  const [, left] = await answered(undefined, [3, 2, 3, 1]);
+  equal(columnOf(left as MappedSource), null);
+  deepEqual(await answered(undefined, [3, 4, 2]), [false, "mr_pre", "mr"]);
+});

@@ -1,4 +1,3 @@
-import { numberOf } from "../cells/mod.ts";
 import {
   type DictionaryColumn,
   dictionaryColumn,
@@ -7,18 +6,11 @@ import {
 } from "../dictionary/mod.ts";
 import { codeFor, type ColumnProfile, isMissing } from "../propose/mod.ts";
 import { answerForCodes, codesOf } from "./answers.ts";
-import {
-  areFractions,
-  type Decision,
-  mayBeTurned,
-  namesState,
-  oddGrade,
-  oddNumber,
-  type OddValue,
-} from "./consider/mod.ts";
+import { askNumbers } from "./ask-numbers.ts";
+import { type Decision, mayBeTurned, namesState } from "./consider/mod.ts";
 import { type AskedValue, type Conversation, headingId } from "./questions.ts";
+import { type Codes, inOrder, valueOf, wholeAnswers } from "./whole-answers.ts";
 
-type Codes = Record<string, string | number>;
 type ColumnDecision = Extract<Decision, { as: "column" }>;
 
 /** How a death shows beside a status: share of rows with a date of death, by the status's value. */
@@ -149,143 +141,4 @@ function statesOf(deaths: DeathEvidence): Map<string, string> {
     share > 0.9 ? [[value, "1"]] : share < 0.1 ? [[value, "0"]] : []
   );
   return new Set(all.map(([, state]) => state)).size > 1 ? new Map(all) : new Map();
-}
-
-/** Codes in the order of the file's values, whatever order they were named in. */
-function inOrder({ values }: ColumnProfile, codes: Codes): Codes {
-  const found = [...values.keys()].filter((value) => Object.hasOwn(codes, value));
-  return { ...Object.fromEntries(found.map((value) => [value, codes[value]!])), ...codes };
-}
-
-/** Answers about values are kept with all that was asked about, so that new values show. */
-function wholeAnswers(column: DictionaryColumn, asked: readonly AskedValue[]) {
-  const saying = (answer: string) => {
-    const said = codesOf(column, answer);
-    return new Set([...Object.keys(said?.codes ?? {}), ...said?.open ?? []]);
-  };
-  return {
-    covers(answer: string): boolean {
-      if (/^open$/i.test(answer)) return true;
-      const said = saying(answer);
-      return asked.every(({ value }) => said.has(value));
-    },
-    whole(answer: string): string {
-      const found = /^open$/i.test(answer) ? null : codesOf(column, answer);
-      if (!found) return answer;
-      const said = saying(answer);
-      const rest = asked.filter(({ value }) => !said.has(value));
-      const proposed = rest.flatMap(({ value, code }) => code === undefined ? [] : [[value, code]]);
-      const open = rest.filter(({ code }) => code === undefined).map(({ value }) => value);
-      return answerForCodes({ ...found.codes, ...Object.fromEntries(proposed) }, [
-        ...found.open,
-        ...open,
-      ]);
-    },
-  };
-}
-
-const kindsInWords = {
-  between: "lie between two",
-  bound: "are bounds, such as “>60”",
-  about: "are rough, such as “ca. 55”",
-};
-
-async function askNumbers(
-  talk: Conversation,
-  column: DictionaryColumn,
-  { profile, decimal, id }: { profile: ColumnProfile; decimal: "." | ","; id: string },
-): Promise<{ codes: Codes; missing: string[] } | null> {
-  const graded = column.type === "ordinal";
-  const fractions = areFractions(profile.values.keys(), 4);
-  const codes: Codes = {};
-  const missing: string[] = [];
-  const odd = new Map<string, { value: OddValue; count: number }>();
-  const unknown: AskedValue[] = [];
-  for (const [text, count] of profile.values) {
-    if (!Number.isNaN(numberOf(text, decimal.charCodeAt(0)))) continue;
-    const value = graded
-      ? oddGrade(text, { most: 4, fractions })
-      : oddNumber(text, decimal, column.unit);
-    if (value?.kind === "exact") codes[text] = value.value;
-    else if (value) odd.set(text, { value, count });
-    else if (isMissing(text)) missing.push(text);
-    else unknown.push({ value: text, count });
-  }
-  for (const kind of ["between", "bound", "about"] as const) {
-    const own = [...odd].filter(([, { value }]) => value.kind === kind);
-    if (own.length === 0) continue;
-    const between = kind === "between";
-    const answer = await talk.ask({
-      id: `${id}.${kind}`,
-      lines: [
-        `“${profile.heading}” as ${column.label.toLowerCase()}: ${own.length} of its values ${
-          kindsInWords[kind]
-        }: ${own.slice(0, 8).map(([text, { count }]) => `${text} (${count})`).join(", ")}`,
-      ],
-      hint: between
-        ? `lower, higher${graded ? "" : ", middle"} or open`
-        : "take (the number itself) or open",
-      proposal: between ? graded ? "higher" : "middle" : "take",
-      form: {
-        kind: "one",
-        choices: [
-          ...(between
-            ? ["lower", "higher", ...(graded ? [] : ["middle"])]
-              .map((answer) => ({ answer, label: `the ${answer}` }))
-            : [{ answer: "take", label: "the number itself" }]),
-          { answer: "open", label: "leave open: blank, counted and listed" },
-        ],
-      },
-      wrong: (text) =>
-        (between ? ["lower", "higher", ...(graded ? [] : ["middle"])] : ["take"]).includes(text) ||
-          text === "open"
-          ? null
-          : "one of the words above",
-    });
-    if (answer === undefined || answer === "open") continue;
-    for (const [text, { value }] of own) codes[text] = taken(value, answer);
-  }
-  if (unknown.length > 0) {
-    const before = codesOf(column, talk.answers[`${id}.words`] ?? "")?.codes ?? {};
-    const values = unknown.map((one) =>
-      Object.hasOwn(before, one.value)
-        ? { ...one, code: before[one.value]!, why: "as answered before" }
-        : one
-    );
-    const kept = wholeAnswers(column, values);
-    const answer = await talk.ask({
-      id: `${id}.words`,
-      lines: [
-        `“${profile.heading}” as ${column.label.toLowerCase()}: ${unknown.length} of its values say no number: ${
-          values.slice(0, 12).map(({ value, code }) =>
-            code === undefined ? value : `${value} (${code} before)`
-          ).join(", ")
-        }`,
-      ],
-      hint:
-        'write "theirs=number; theirs=number", or open: they are then blank, counted and listed',
-      proposal: Object.keys(before).length > 0
-        ? answerForCodes(before, values.filter(({ code }) => code === undefined).map(valueOf))
-        : "open",
-      covers: kept.covers,
-      whole: (text) =>
-        kept.whole(/^open$/i.test(text) ? answerForCodes({}, values.map(valueOf)) : text),
-      form: { kind: "codes", values, codes: null },
-      wrong: (text) => text === "open" || codesOf(column, text) ? null : "write theirs=number",
-    });
-    if (answer !== undefined && answer !== "open") {
-      Object.assign(codes, codesOf(column, answer)?.codes);
-    }
-  }
-  return Object.keys(codes).length + missing.length > 0
-    ? { codes: inOrder(profile, codes), missing }
-    : null;
-}
-
-const valueOf = ({ value }: AskedValue) => value;
-
-function taken(value: OddValue, how: string): number {
-  if (value.kind !== "between") return value.value;
-  const { low, high } = value;
-  return how === "lower" ? low : how === "higher" ? high : (low + high) / 2;
 }

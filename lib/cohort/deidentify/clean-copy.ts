@@ -48,6 +48,8 @@ export interface CleanTable {
   rowsWritten: number;
   /** Lines beneath the table that are no rows of it. */
   notes: number;
+  /** Rows whose record number is a patient's but for leading zeros, capitals or blanks. */
+  alike: number;
   /** One a column: filled cells, and those not understood. */
   columns: { column: string; filled: number; notUnderstood: number }[];
 }
@@ -105,6 +107,7 @@ export async function makeCleanCopy(options: CleanCopyOptions): Promise<CleanCop
     rowsRead: counts.read,
     rowsWritten: clean[i]!.rows.length,
     notes: counts.notes,
+    alike: counts.alike,
     columns: columnsOf(clean[i]!),
   }));
   for (const { table, rowsRead, rowsWritten, notes } of tables) {

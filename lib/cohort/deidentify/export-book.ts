@@ -8,6 +8,8 @@ import type { LabelBook } from "./label-book.ts";
 export interface RowCounts {
   read: number;
   notes: number;
+  /** Rows whose record number is a patient's but for leading zeros, capitals or blanks. */
+  alike: number;
 }
 
 /** What is known of the patients of an export while it is read. */
@@ -30,6 +32,8 @@ export function exportBook(study: Study, labels: LabelBook): ExportBook {
   const places = new Map<string, number>();
   const operations = new Map<number, string>();
   const rule = study.mapping.derived.visits.find((one) => one.rule === "days-after-operation");
+  /** Record numbers as they are compared; -1 where those of two patients are the same so. */
+  const compared = new Map<string, number>();
   const placeOf = (id: string): number => {
     let place = places.get(id);
     if (place === undefined) places.set(id, place = places.size);
@@ -38,7 +42,19 @@ export function exportBook(study: Study, labels: LabelBook): ExportBook {
   return {
     ids: () => [...places.keys()],
     taking(name, layout) {
-      const counts: RowCounts = { read: 0, notes: 0 };
+      const counts: RowCounts = { read: 0, notes: 0, alike: 0 };
+      const ofPatient = (raw: string): number => {
+        if (name === "patients") {
+          const place = placeOf(raw);
+          const key = comparedAs(raw);
+          compared.set(key, (compared.get(key) ?? place) === place ? place : -1);
+          return place;
+        }
+        // a spreadsheet takes zeros away from one of two tables
+        const place = places.has(raw) ? -1 : compared.get(comparedAs(raw)) ?? -1;
+        if (place >= 0) counts.alike++;
+        return place >= 0 ? place : placeOf(raw);
+      };
       let id = -1;
       let operation = -1;
       let surgeons: number[] = [];
@@ -70,7 +86,7 @@ export function exportBook(study: Study, labels: LabelBook): ExportBook {
           const row = cells.length < width
             ? [...cells, ...Array.from({ length: width - cells.length }, () => "")]
             : cells;
-          const place = raw === "" ? -1 : placeOf(raw);
+          const place = raw === "" ? -1 : ofPatient(raw);
           if (id >= 0) row[id] = place < 0 ? "" : `P${place}`;
           for (const at of surgeons) {
             const who = (row[at] ?? "").trim();
@@ -85,6 +101,10 @@ export function exportBook(study: Study, labels: LabelBook): ExportBook {
       };
     },
   };
+}
+
+function comparedAs(id: string): string {
+  return id.toLowerCase().replace(/\s+/g, "").replace(/^(\d+)\.0$/, "$1").replace(/^0+(?=\w)/, "");
 }
 
 function isSurgeon(source: unknown): boolean {

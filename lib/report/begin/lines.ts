@@ -20,11 +20,17 @@ export function beginLines({ copy, study, validation, talk, path, secret, edited
   text: string;
 }): string[] {
   const lines = ["", `Study file   ${path} (${talk.given} answers given now)`];
-  for (const { table, rowsRead, rowsWritten, notes, columns } of copy.tables) {
+  for (const { table, rowsRead, rowsWritten, notes, alike, columns } of copy.tables) {
     lines.push(
       `Clean copy   ${table}: ${rowsRead} lines read, ${rowsWritten} rows written` +
         (notes > 0 ? `, ${notes} notes beneath the table` : ""),
     );
+    if (alike > 0) {
+      lines.push(
+        `  ${alike} rows have a record number that is a patient's but for leading zeros, capitals or ` +
+          "blanks: they are taken for that patient's",
+      );
+    }
     for (const { column, filled, notUnderstood } of columns) {
       if (notUnderstood > 0) {
         lines.push(`  ${column}: ${filled} filled, ${notUnderstood} not understood and blank`);

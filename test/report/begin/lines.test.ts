@@ -93,3 +93,50 @@ Deno.test("begin says where to say what was not understood, and at the confirmat
     await Deno.remove(out, { recursive: true });
   }
 });
+
+Deno.test("visits find their patient where one table lost the zeros of its record numbers, and begin says so", async () => {
+  const out = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    const [cohort, visits] = [join(out, "raw.csv"), join(out, "echo.csv")];
+    // two patients whose numbers are the same but for zeros: only the exact number is theirs
+    const numberOf = (i: number) =>
+      i === 0 ? "0000007" : i === 1 ? "07" : String(i).padStart(7, "0");
+    const rows = patients.filter((_, i) => i !== 7).map((row, i) => ({
+      "Case ID": numberOf(i < 7 ? i : i + 1),
+      "op_year": row.op_year,
+      "intended": row.intended,
+      "final": row.final,
+      "fu_days": 3000,
+      "dead": 0,
+      "reint": 0,
+    }));
+    const echoes = ["2", "3", "0000003", "R9", "07", "7", " 12 "].map((id, i) => ({
+      "Case ID": id,
+      "day": 30 + i,
+      "mr": 1,
+    }));
+    await Deno.writeTextFile(cohort, stringify(rows, { header: true }));
+    await Deno.writeTextFile(visits, stringify(echoes, { header: true }));
+    const { lines } = await beginStudy({ cohort, visits, out }, {
+      answerer: ({ id, proposal }) =>
+        Promise.resolve(
+          id === "study.closing-year" ? "2025" : proposal === undefined ? undefined : "",
+        ),
+      say() {},
+    });
+    // "2" and "3", and "12", whose blanks are no part of it; "7" could be two patients'
+    match(
+      lines.join("\n"),
+      / 3 rows have a record number that is a patient's but for leading zeros/,
+    );
+    const of = async (name: string) =>
+      (await Deno.readTextFile(join(out, "clean", name))).trim().split("\n").slice(1)
+        .map((line) => line.split(",")[0]!);
+    const known = new Set(await of("patients.csv"));
+    const found = (await of("echo-visits.csv")).filter((id) => known.has(id));
+    equal(found.length, 5);
+    equal(new Set(found).size, 4);
+  } finally {
+    await Deno.remove(out, { recursive: true });
+  }
+});
