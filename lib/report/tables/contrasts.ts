@@ -1,7 +1,7 @@
 import { DataError, type Limits } from "../../numerics/mod.ts";
 import { publishedPer100 } from "../../disclosure/mod.ts";
 import { levelText, pairInWords, per100, type PrintedPair } from "../../words/mod.ts";
-import type { TableColumn } from "../show/mod.ts";
+import { pairOf, type TableColumn, type TableRow } from "../show/mod.ts";
 
 /** Columns of a difference per 100 with its limits and p value. */
 export function differenceColumns(confidence: number): TableColumn[] {
@@ -42,6 +42,22 @@ export interface ComparedPair {
   upper: number | null;
   /** How they are printed beside each other; null where there is no number. */
   printed: PrintedPair | null;
+}
+
+/** The numbers of a row as it was shown. */
+export function comparedPairOf(row: TableRow): ComparedPair {
+  const number = (key: string) => {
+    const value = row[key];
+    return typeof value === "number" ? value : null;
+  };
+  return {
+    first: number("first"),
+    second: number("second"),
+    printed: pairOf(row),
+    difference: number("difference"),
+    lower: number("lower"),
+    upper: number("upper"),
+  };
 }
 
 /** Where there is no number. */

@@ -1,11 +1,10 @@
 import { inSentence, levelText } from "../../words/mod.ts";
-import type { ComparedPair } from "./contrasts.ts";
+import { type ComparedPair, comparedPairOf } from "./contrasts.ts";
 import {
   type DisplayTable,
   type GroupLabels,
   pairColumns,
   type PairKey,
-  pairOf,
   pairRow,
   table,
   type TableInput,
@@ -115,7 +114,6 @@ export function gridTable(
 /** The cells of a grid as it was shown. */
 export function gridCells(shown: Pick<TableInput, "rows">): GridCell[] {
   const text = (value: TableRow[string] | undefined) => String(value ?? "");
-  const number = (value: TableRow[string] | undefined) => typeof value === "number" ? value : null;
   return shown.rows.map((row) => ({
     population: text(row.population),
     populationLabel: text(row.populationLabel),
@@ -125,13 +123,8 @@ export function gridCells(shown: Pick<TableInput, "rows">): GridCell[] {
     patients: typeof row.patients === "number" ? row.patients : text(row.patients),
     endpoint: text(row.endpoint),
     quantity: text(row.quantity),
-    years: number(row.years) ?? NaN,
-    first: number(row.first),
-    second: number(row.second),
-    printed: pairOf(row),
-    difference: number(row.difference),
-    lower: number(row.lower),
-    upper: number(row.upper),
+    years: typeof row.years === "number" ? row.years : NaN,
+    ...comparedPairOf(row),
     verdict: verdicts.find((one) => one === row.verdict) ?? "too-few",
     why: text(row.why),
     figureId: text(row.figureId),

@@ -1,10 +1,9 @@
 import { levelText } from "../../words/mod.ts";
-import type { ComparedPair } from "./contrasts.ts";
+import { type ComparedPair, comparedPairOf } from "./contrasts.ts";
 import {
   type DisplayTable,
   type GroupLabels,
   pairColumns,
-  pairOf,
   pairRow,
   table,
   type TableInput,
@@ -75,18 +74,12 @@ export function ledgerTable(
 /** The lines of a ledger as it was shown. */
 export function ledgerLines(shown: Pick<TableInput, "rows">): LedgerLine[] {
   const text = (value: TableRow[string] | undefined) => String(value ?? "");
-  const number = (value: TableRow[string] | undefined) => typeof value === "number" ? value : null;
   return shown.rows.map((row) => ({
     id: text(row.id),
     label: text(row.label),
     when: text(row.when),
     unit: unitOf(text(row.unit)),
-    first: number(row.first),
-    second: number(row.second),
-    printed: pairOf(row),
-    difference: number(row.difference),
-    lower: number(row.lower),
-    upper: number(row.upper),
+    ...comparedPairOf(row),
     instead: text(row.instead),
     goodIfMore: row.goodIfMore === "better",
   }));
