@@ -28,8 +28,11 @@ export interface ReportCost {
   finished: boolean;
 }
 
-/** Memory is looked at so often: seldom enough to cost the machine next to nothing. */
+/** Looks at the processes come so often, in milliseconds. */
 const everySecond = 1000;
+
+/** Memory is looked at each so many times: that walks all pages of a process, which waits for it. */
+const seldom = 3;
 
 /**
  * Runs a report over `patients.csv` and `visits.csv` in a folder.
@@ -48,13 +51,16 @@ export async function reportCost(
     stderr: "inherit",
   }).spawn();
   let peak = 0;
+  let looks = 0;
   const processor = new Map<number, number>();
   const began = performance.now();
   let finished = true;
   const ofNotebooks = new Map<number, number>();
   const timer = setInterval(() => {
     const tree = [...descendants(child.pid)];
-    peak = Math.max(peak, tree.reduce((sum, pid) => sum + memoryOf(pid), 0));
+    if (looks++ % seldom === 0) {
+      peak = Math.max(peak, tree.reduce((sum, pid) => sum + memoryOf(pid), 0));
+    }
     for (const pid of tree) {
       // one that has just ended has nothing more to tell
       processor.set(pid, Math.max(processor.get(pid) ?? 0, processorOf(pid)));

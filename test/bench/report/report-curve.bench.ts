@@ -19,7 +19,19 @@ const asked = positionals.map(Number).filter(Number.isFinite);
 const sizes = asked.length > 0 ? asked : [2000, 20_000];
 const folder = values.kept ?? Deno.makeTempDirSync();
 
-async function costOf(patients: number): Promise<ReportCost> {
+/** What one size cost, and how fast the machine was just before. */
+type Measured = ReportCost & { roots: number };
+
+/** Seconds for 200 million square roots: a machine is twice as fast where they take half. */
+function secondsOfRoots(): number {
+  const began = performance.now();
+  let sum = 0;
+  for (let i = 0; i < 200_000_000; i++) sum += Math.sqrt(i);
+  if (!(sum > 0)) throw new Error("no roots were taken");
+  return (performance.now() - began) / 1000;
+}
+
+async function costOf(patients: number): Promise<Measured> {
   const path = join(folder, `cost-${patients}.json`);
   try {
     return JSON.parse(Deno.readTextFileSync(path));
@@ -29,12 +41,16 @@ async function costOf(patients: number): Promise<ReportCost> {
   const own = join(folder, `cohort-${patients}`);
   writeLargeCohort(patients, own);
   const limit = Number(values.limit ?? Infinity);
-  const cost = await reportCost(own, join(folder, `report-${patients}`), { limit });
+  const roots = secondsOfRoots();
+  const cost = {
+    ...await reportCost(own, join(folder, `report-${patients}`), { limit }),
+    roots,
+  };
   Deno.writeTextFileSync(path, JSON.stringify(cost));
   return cost;
 }
 
-const costs: { patients: number; cost: ReportCost }[] = [];
+const costs: { patients: number; cost: Measured }[] = [];
 for (const patients of sizes) costs.push({ patients, cost: await costOf(patients) });
 
 const heading = (patients: number) => patients.toLocaleString("en-GB");
@@ -44,7 +60,7 @@ const slowest = ({ cells }: NotebookCost) => {
   const most = Math.max(...cells);
   return cells.length === 0 ? "" : ` (${cells.indexOf(most) + 1}: ${seconds(most)})`;
 };
-const row = (name: string, of: (cost: ReportCost) => string, target = "") =>
+const row = (name: string, of: (cost: Measured) => string, target = "") =>
   `| ${name} | ${costs.map(({ cost }) => of(cost)).join(" | ")} | ${target} |`;
 const ids = costs[0]?.cost.notebooks.map(({ id }) => id) ?? [];
 const until = (cost: ReportCost, text: string) =>
@@ -67,6 +83,7 @@ const lines = [
     "15 minutes",
   ),
   row("most memory of all processes, GB", ({ peak }) => (peak / 2 ** 30).toFixed(2), "6"),
+  row("seconds for 200 million square roots, just before", ({ roots }) => roots.toFixed(2)),
   row("notebooks that failed", ({ failures }) => String(failures.length), "0"),
 ];
 console.log(lines.join("\n"));
