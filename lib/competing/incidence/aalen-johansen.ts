@@ -102,9 +102,11 @@ export function jackknifeErrors(
   const clusters = cluster ? cluster.count : n;
   const errors = events.map(() => new Float64Array(m));
 
-  const W = new Float64Array(clusters);
-  const alpha = new Float64Array(clusters);
-  const beta = events.map(() => new Float64Array(clusters));
+  // a row that is a cluster, and there from the beginning, moves once: from its weight to nothing
+  const once = !cluster && !entry;
+  const W = new Float64Array(once ? 0 : clusters);
+  const alpha = new Float64Array(once ? 0 : clusters);
+  const beta = events.map(() => new Float64Array(once ? 0 : clusters));
   // moments over clusters
   let mWW = 0, mWA = 0, mAA = 0;
   const mWG = new Float64Array(causes);
@@ -137,7 +139,20 @@ export function jackknifeErrors(
     alpha[c] = a1;
   }
 
-  if (!entry) {
+  /** The same for a row of weight w that moves once, whose a and b were 0. */
+  function leave(w: number, a: number): void {
+    mWW -= w * w;
+    mAA += a * a;
+    for (let k = 0; k < causes; k++) {
+      const g = change[k]! - F[k]! * a;
+      mAG[k]! += a * g;
+      mGG[k]! += g * g;
+    }
+  }
+
+  if (once) {
+    for (let i = 0; i < n; i++) mWW += weight ? weight[i]! ** 2 : 1;
+  } else if (!entry) {
     for (let i = 0; i < n; i++) W[cluster ? cluster.codes[i]! : i]! += weight ? weight[i]! : 1;
     for (let c = 0; c < clusters; c++) mWW += W[c]! * W[c]!;
   }
@@ -181,7 +196,8 @@ export function jackknifeErrors(
       for (let k = 0; k < causes; k++) {
         change[k] = w * (F[k]! * a - P[k]! + (k === cause ? before / risk : 0));
       }
-      move(cluster ? cluster.codes[i]! : i, -w, w * (a - G));
+      if (once) leave(w, w * (a - G));
+      else move(cluster ? cluster.codes[i]! : i, -w, w * (a - G));
     }
     for (let k = 0; k < causes; k++) {
       const own = h[k]! * h[k]! * mWW;

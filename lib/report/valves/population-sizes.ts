@@ -52,12 +52,14 @@ function smallKinds(analysis: Analysis): string[][] {
     (threshold) => Array.from(thresholdHolds(analysis, threshold), String),
   );
   return [...categories, ...sides].filter((kind) => {
-    const counts = new Map<string, number>();
+    const groups = [new Map<string, number>(), new Map<string, number>()];
     for (let row = 0; row < n; row++) {
-      const key = `${treated[row]} ${kind[row]}`;
-      counts.set(key, (counts.get(key) ?? 0) + 1);
+      const counts = groups[treated[row]!]!;
+      counts.set(kind[row]!, (counts.get(kind[row]!) ?? 0) + 1);
     }
-    return [...counts.values()].some((count) => isSmall(count, study.smallestCell));
+    return groups.some((counts) =>
+      [...counts.values()].some((count) => isSmall(count, study.smallestCell))
+    );
   });
 }
 
