@@ -166,7 +166,7 @@ Deno.test("a text that denies a conversion, or tells of one of the way in, is no
   const shown = asked.texts["patients.Op text"]!;
   // of 40 rows the first five texts stand six times each, the sixth five times
   match(shown, /intended: repair \(30\), replacement \(5\)/);
-  match(shown, /no word for it in 1, blank and listed until there is: “Something else/);
+  match(shown, /not told by 1 of the texts, so blank and listed: “Something else/);
   const final = asked.study.mapping.derived.patients.find(({ column }) => column === "final");
   ok(final?.rule === "words-of");
   const become = deriver(final, ".");

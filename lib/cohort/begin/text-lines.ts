@@ -1,7 +1,8 @@
 import { type Derived, deriver, plainWords, wordFinder } from "../cells/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
 import type { ColumnProfile } from "../propose/mod.ts";
-import { type Decision, procedureWords } from "./consider/mod.ts";
+import type { DerivedRule } from "../../study/mapping/mod.ts";
+import { type Decision, procedureNumbers, procedureWords } from "./consider/mod.ts";
 
 /**
  * Of a text of procedures: what its words come to, column by column, which texts have no word for
@@ -11,18 +12,21 @@ export function textLines(profile: ColumnProfile, decision: Decision | null): st
   if (decision?.as !== "source" || decision.source !== "text") return [];
   return [
     "  as “text”, a table of words in the study file fills these; you may edit it there:",
-    ...procedureWords.flatMap((rule) => columnLines(profile, rule)),
+    ...procedureWords.flatMap(({ column, words, otherwise }) => {
+      const rest = otherwise === undefined ? {} : { otherwise };
+      return columnLines(profile, { rule: "words-of", column, from: "", words, ...rest });
+    }),
+    ...procedureNumbers.flatMap(({ column, after, otherwise }) => {
+      const rest = otherwise === undefined ? {} : { otherwise };
+      return columnLines(profile, { rule: "number-after", column, from: "", after, ...rest });
+    }),
     ...restLine(profile),
   ];
 }
 
-function columnLines(
-  { heading, values }: ColumnProfile,
-  { column, words, otherwise }: (typeof procedureWords)[number],
-): string[] {
-  const several = dictionaryColumn("patients", column)?.type === "set";
-  const rest = otherwise === undefined ? {} : { otherwise };
-  const derive = deriver({ rule: "words-of", column, from: heading, words, ...rest }, ".", several);
+function columnLines({ values }: ColumnProfile, rule: DerivedRule): string[] {
+  const { column } = rule;
+  const derive = deriver(rule, ".", dictionaryColumn("patients", column)?.type === "set");
   const counts = new Map<string, number>();
   const without: string[] = [];
   for (const [text, count] of values) {
@@ -31,18 +35,20 @@ function columnLines(
     else without.push(text);
   }
   const found = [...counts].sort((a, b) => b[1] - a[1])
-    .map(([code, count]) => `${code === "" ? "blank" : code} (${count})`);
+    .slice(0, mostCodes).map(([code, count]) => `${code === "" ? "blank" : code} (${count})`);
   return [
-    `    ${column}: ${found.join(", ") || "nothing"}`,
+    `    ${column}: ${found.join(", ") || "nothing"}${counts.size > mostCodes ? ", …" : ""}`,
     ...(without.length > 0
       ? [
-        `      no word for it in ${without.length}, blank and listed until there is: ${
+        `      not told by ${without.length} of the texts, so blank and listed: ${
           without.slice(0, 3).map((text) => `“${text}”`).join(", ")
         }`,
       ]
       : []),
   ];
 }
+
+const mostCodes = 8;
 
 function restLine({ values }: ColumnProfile): string[] {
   const finders = procedureWords.flatMap(({ words }) =>

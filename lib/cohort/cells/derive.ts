@@ -149,11 +149,16 @@ export function deriver(
     }
     case "number-after": {
       const numbers = rule.after.map(numberFinder);
+      const words = rule.after.map(wordFinder);
       return (cells) => {
         const text = plainWords(cells(rule.from));
         for (const find of numbers) {
           const number = find(text);
           if (number !== null) return number;
+        }
+        // "3 grafts" is not none, though no number follows the word
+        if (words.some((finds) => finds(text))) {
+          return { unreadable: "cannot be worked out: no number follows the word for it" };
         }
         return text === "" ? "" : String(rule.otherwise ?? "");
       };

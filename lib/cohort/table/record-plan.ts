@@ -183,8 +183,7 @@ function conversionOf(
   );
   // what a code list names is no missing value, nor is a code of the dictionary's own, such as
   // "unknown", unless it is said of this very column
-  const own = isNumeric(column) ? [] : column.categories?.map(({ code }) => code) ?? [];
-  const anywhere = missingKeys(mapping.missing).difference(missingKeys(own));
+  const anywhere = missingKeys(mapping.missing).difference(ownKeys(column));
   return {
     decimal,
     factor: unit ? factorFrom(unit, column) ?? 1 : 1,
@@ -193,17 +192,26 @@ function conversionOf(
   };
 }
 
+/** Codes of the dictionary's own, as they are compared; of numbers none. */
+function ownKeys(column: DictionaryColumn): Set<string> {
+  return missingKeys(isNumeric(column) ? [] : column.categories?.map(({ code }) => code) ?? []);
+}
+
 function cellsFor(
   rule: DerivedRule,
   positions: ReadonlyMap<string, number>,
   table: Table,
   mapping: Mapping,
 ): DerivedColumn["derive"] {
-  const several = dictionaryColumn(table.name, rule.column, table.own)?.type === "set";
+  const column = dictionaryColumn(table.name, rule.column, table.own);
+  const several = column?.type === "set";
   const derive = deriver(rule, table.format?.decimal ?? ".", several);
   // a word for a blank must not keep the next column of a rule from being read
   const own = "missing" in rule ? rule.missing ?? [] : [];
-  const missing = missingKeys([...mapping.missing, ...own]).difference(statedBy(rule));
+  // what a column passes on, such as "unknown", may be a code of the dictionary's own
+  const codes = rule.rule === "first-of" && column ? ownKeys(column) : new Set<string>();
+  const missing = missingKeys(mapping.missing).difference(codes).union(missingKeys(own))
+    .difference(statedBy(rule));
   let record: readonly string[] = [];
   const cells = (source: string): string => {
     const text = record[positions.get(source) ?? -1]?.trim() ?? "";

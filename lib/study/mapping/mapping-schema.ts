@@ -151,7 +151,9 @@ const derivedSchema = z.discriminatedUnion("rule", [
     column,
     from: source.describe("A column of text."),
     after: z.array(words).min(1).describe("Words, the number after the first of which is taken."),
-    otherwise: z.number().optional().describe("The number where none is found; else a blank."),
+    otherwise: z.number().optional().describe(
+      "The number where none of the words is there; else a blank.",
+    ),
   }),
   z.strictObject({
     rule: z.literal("days-after-operation"),

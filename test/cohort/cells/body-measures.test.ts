@@ -44,4 +44,12 @@ Deno.test("words-of takes the first word found, all of a set, and never blanks i
     ),
     "32",
   );
+  // a word without a number behind it is not the number that stands for none
+  const grafts = deriver(
+    { rule: "number-after", column: "cabg_grafts", from: "Text", after: ["acb"], otherwise: 0 },
+    ".",
+  );
+  equal(grafts(() => "MKR, ACB 2"), "2");
+  equal(grafts(() => "MKR"), "0");
+  equal(typeof grafts(() => "MKR, 3fach ACB"), "object");
 });

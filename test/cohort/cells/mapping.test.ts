@@ -50,6 +50,29 @@ Deno.test("a word for a missing value never beats a code that the mapping or dic
   deepEqual([...numericColumn(cohort, "diabetes")], [NaN, 0, 1]);
   deepEqual(textColumn(cohort, "aetiology"), ["other", "rheumatic", ""]);
   deepEqual(textColumn(cohort, "sex"), ["F", "F", "unknown"]);
+  // the same where a rule passes a column on
+  const passed = await mapped(
+    [{ dm: "unknown", cause: "unknown" }, { dm: "1", cause: "NK" }],
+    {
+      missing: ["unknown", "NK"],
+      patients: { dm: "diabetes", cause: { ignore: "read by a rule" } },
+      derived: {
+        patients: [
+          {
+            rule: "first-of",
+            column: "aetiology",
+            sources: ["cause"],
+            codes: { unknown: "other" },
+          },
+          { rule: "first-of", column: "sex", sources: ["cause"] },
+        ],
+        visits: [],
+      },
+    },
+    ["diabetes", "aetiology", "sex"],
+  );
+  deepEqual(textColumn(passed, "aetiology"), ["other", ""]);
+  deepEqual(textColumn(passed, "sex"), ["unknown", ""]);
 });
 
 Deno.test("mapping recodes, whatever the case, and counts codes for missing values", async () => {
