@@ -219,3 +219,15 @@ Deno.test("grades before operation that end at 3 are asked about: severe, or mod
   equal(columnOf(left as MappedSource), null);
   deepEqual(await answered(undefined, [3, 4, 2]), [false, "mr_pre", "mr"]);
 });
+
+Deno.test("half a grade is asked about, and is neither of the two unless somebody says so", async () => {
+  const visits = numbered((i) => ({ day: 30 + i, "MR grade": i % 5 === 0 ? 1.5 : i % 3 }));
+  const patients = numbered(() => ({}));
+  const { asked, study } = await talkOver({ patients, visits });
+  ok(asked.includes("visits.MR grade.mr.values.between"), asked.join());
+  deepEqual(study.mapping.visits["MR grade"], { column: "mr", codes: { "1.5": 2 } });
+  const open = await talkOver({ patients, visits }, {
+    answers: { "visits.MR grade.mr.values.between": "open" },
+  });
+  equal(columnOf(open.study.mapping.visits["MR grade"]), "mr");
+});

@@ -28,7 +28,9 @@ export async function askNumbers(
   const odd = new Map<string, { value: OddValue; count: number }>();
   const unknown: AskedValue[] = [];
   for (const [text, count] of profile.values) {
-    if (!Number.isNaN(numberOf(text, decimal.charCodeAt(0)))) continue;
+    const number = numberOf(text, decimal.charCodeAt(0));
+    // half a grade is none
+    if (!Number.isNaN(number) && (!graded || Number.isInteger(number))) continue;
     const value = graded
       ? oddGrade(text, { most: 4, fractions })
       : oddNumber(text, decimal, column.unit);

@@ -64,6 +64,11 @@ export function cleanCells(table: Table, names: readonly string[]): CleanCells {
         unread.push({ row, column: name, text, why: `is not between ${min} and ${max}` });
         return "";
       }
+      if (column.type === "ordinal" && !Number.isInteger(value)) {
+        // which of two grades it is nobody can tell
+        unread.push({ row, column: name, text: String(value), why: "is not a whole number" });
+        return "";
+      }
       return String(asFine(value, column));
     });
   });

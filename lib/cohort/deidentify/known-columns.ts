@@ -130,7 +130,9 @@ function allowedBy(
     return (cell) => {
       if (isMeasured(cell)) {
         const value = numberOf(cell, 46) * factor;
-        if (value >= least - slack && value <= most + slack) return true;
+        // half a grade is none: which of two it is nobody can tell
+        const graded = column.type !== "ordinal" || Number.isInteger(value);
+        if (graded && value >= least - slack && value <= most + slack) return true;
       }
       return words.has(codeKey(cell)) || isMissingWord(cell);
     };

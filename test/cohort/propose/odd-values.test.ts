@@ -20,7 +20,7 @@ Deno.test("oddGrade() understands grades in signs, numerals and words, and asks 
       ["mod-severe", 3],
     ] as const
   ) deepEqual(grade(text), { kind: "exact", value }, text);
-  for (const text of ["mild-mod", "1-2", "I-II", "1/2", "mild to moderate"]) {
+  for (const text of ["mild-mod", "1-2", "I-II", "1/2", "mild to moderate", "1.5", "1,5"]) {
     deepEqual(grade(text), { kind: "between", low: 1, high: 2 }, text);
   }
   deepEqual(grade("2/4", true), { kind: "exact", value: 2 });

@@ -140,3 +140,35 @@ Deno.test("visits find their patient where one table lost the zeros of its recor
     await Deno.remove(out, { recursive: true });
   }
 });
+
+Deno.test("half a grade that stays open is blank, counted and listed, and is not rounded", async () => {
+  const out = await Deno.makeTempDir({ prefix: "mitral-test-" });
+  try {
+    const [cohort, visits] = [join(out, "raw.csv"), join(out, "echo.csv")];
+    await Deno.writeTextFile(cohort, csv);
+    await Deno.writeTextFile(
+      visits,
+      stringify(
+        patients.map((_, i) => ({ "Case ID": `R${i}`, "day": 1, "mr": i === 3 ? 1.5 : i % 2 })),
+        { header: true },
+      ),
+    );
+    const { lines } = await beginStudy({ cohort, visits, out }, {
+      answerer({ id, proposal }) {
+        const own = { "study.closing-year": "2024.9", "visits.mr.mr.values.between": "open" }[id];
+        return Promise.resolve(own ?? (proposal === undefined ? undefined : ""));
+      },
+      say() {},
+    });
+    match(lines.join("\n"), /mr: 59 filled, 1 not understood and blank/);
+    const listed = await Deno.readTextFile(join(out, "private", "not-understood.csv"));
+    match(listed, /^visits,5,mr,1\.5,is not a whole number$/m);
+    const clean = (await Deno.readTextFile(join(out, "clean", "echo-visits.csv"))).trim().split(
+      "\n",
+    );
+    const at = clean[0]!.split(",").indexOf("mr");
+    equal(clean.slice(1).filter((line) => line.split(",")[at] === "").length, 1);
+  } finally {
+    await Deno.remove(out, { recursive: true });
+  }
+});

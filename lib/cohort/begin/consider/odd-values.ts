@@ -61,8 +61,8 @@ function oddValue(text: string, decimal: "." | ",", unit: string | null): OddVal
 
 /**
  * What a text says of a grade of regurgitation or a class: "2+", "III", "grade 2", "mild", "2/4"
- * are one; "mild-mod", "1-2", "I-II" lie between two. "1/2" could be either: between, unless others
- * of its column are fractions of `most`, as "2/4" is.
+ * are one; "mild-mod", "1-2", "I-II", "1.5" lie between two. "1/2" could be either: between, unless
+ * others of its column are fractions of `most`, as "2/4" is.
  */
 export function oddGrade(
   text: string,
@@ -83,6 +83,10 @@ export function oddGrade(
   const fraction = /^([0-4])\s*\/\s*([1-4])$/.exec(value);
   if (fraction && fractions && Number(fraction[2]) === most) {
     return { kind: "exact", value: Number(fraction[1]) };
+  }
+  const half = /^([0-3])[.,]5$/.exec(value);
+  if (half && Number(half[1]) < most) {
+    return { kind: "between", low: Number(half[1]), high: Number(half[1]) + 1 };
   }
   const parts = value.split(/\s*(?:-|–|\/|bis|to|à)\s*/);
   const [low, high] = parts.map(one);
