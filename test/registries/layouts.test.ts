@@ -196,3 +196,30 @@ Deno.test("a heading that is like a column which another is more like is asked a
   ok(asked.includes("patients.EF") && !asked.includes("patients.unlike"), asked.join());
   match(texts["patients.EF"]!, /lvef, too|so may be/);
 });
+
+Deno.test("visits without a grade are named at the confirmation, and what nobody could read through is cut short", async () => {
+  const patients = people.map((i) => ({
+    "N° patient": `R${i}`,
+    "Âge": 60 + i % 9,
+    "FEVG": `${40 + i} %`,
+  }));
+  const visits = people.map((i) => ({ "N° patient": `R${i}`, "day": 30 + i, "Laboratory": "a" }));
+  const { asked, texts } = await talkOver({ patients, visits });
+  match(texts["study.confirm"]!, /nothing for .*dead, mr of a visit: every row must have these/);
+  match(texts["study.confirm"]!, /“FEVG” -> lvef \(40 %=40; .*51 %=51; and 18 more\)/);
+  // record numbers are nothing that an age could be, too
+  ok(!asked.includes("patients.Âge"), asked.join());
+});
+
+Deno.test("a heading that stands for several things in several languages is asked about", async () => {
+  const { asked, proposals, study } = await talkOver({
+    patients: people.map((i) => ({ "N° patient": `R${i}` })),
+    visits: people.map((i) => ({ "N° patient": `R${i}`, "day": 30 + i, "IM": `${i % 5}/4` })),
+  });
+  ok(asked.includes("visits.IM"), asked.join());
+  equal(proposals["visits.IM"], "mr");
+  deepEqual(study.mapping.visits.IM, {
+    column: "mr",
+    codes: { "0/4": 0, "1/4": 1, "2/4": 2, "3/4": 3, "4/4": 4 },
+  });
+});

@@ -29,8 +29,7 @@ export async function askHeadings(
     show?: Show;
   },
 ): Promise<DecidedTable["decided"]> {
-  const all = considerHeadings(table, profile.columns);
-  const others = all.filter((one) => one.profile.heading !== id);
+  const others = considerHeadings(table, profile.columns.filter(({ heading }) => heading !== id));
   // what a person once said of a heading goes before what seems beyond doubt
   const said = ({ profile: { heading } }: Considered) =>
     talk.answers[headingId(table, heading)] !== undefined ||

@@ -1,6 +1,6 @@
 import type { TableLayout } from "../../study/mapping/mod.ts";
 import { type DateOrder, dateOrders } from "../cells/mod.ts";
-import { dictionaryColumn, type TableName } from "../dictionary/mod.ts";
+import { tableColumns, type TableName } from "../dictionary/mod.ts";
 import { type ReadingProgress, readMerges } from "../file/mod.ts";
 import { findHeader, type HeadRecord, joinedNames, type Layout } from "../layout/mod.ts";
 import {
@@ -246,9 +246,9 @@ async function askOrder(
   return answer === "month-first" ? "month-first" : "day-first";
 }
 
-/** Columns that a clean copy will have nothing for, though every patient must have a value. */
-export function stillNeeded(filled: ReadonlySet<string>): string[] {
-  return ["op_year", "intended", "final", "fu_days", "dead"].filter((name) =>
-    !filled.has(name) && dictionaryColumn("patients", name)?.complete
-  );
+/** Columns that a clean copy will have nothing for, though every row must have a value. */
+export function stillNeeded(table: TableName, filled: ReadonlySet<string>): string[] {
+  return tableColumns(table).filter(({ name, complete }) =>
+    complete && name !== "id" && !filled.has(name)
+  ).map(({ name }) => name);
 }

@@ -31,7 +31,7 @@ export async function confirm(
         : []),
       `The study: ${name}; follow-up was last sought in ${timeZero.closingYear}`,
       ...(needed.length > 0
-        ? [`The export has nothing for ${needed.join(", ")}: every patient must have these`]
+        ? [`The export has nothing for ${needed.join(", ")}: every row must have these`]
         : []),
     ],
     hint:
@@ -79,13 +79,17 @@ function becomes(decision: Decision): string {
   const [first = ""] = columns;
   // where a heading fills two columns, a value need not mean the same in both
   const all = Object.entries({ [first]: { codes }, ...others }).flatMap(([column, own]) => {
-    const text = answerForCodes(own.codes);
+    const codes = Object.entries(own.codes);
+    const rest = codes.length > mostCodes ? `; and ${codes.length - mostCodes} more` : "";
+    const text = answerForCodes(Object.fromEntries(codes.slice(0, mostCodes))) + rest;
     return text === "" ? [] : [columns.length > 1 ? `${column}: ${text}` : text];
   });
   return `-> ${meaningOf(decision)}${unit ? ` in ${unit}` : ""}${
     all.length === 0 ? "" : ` (${all.join("; ")})`
   }`;
 }
+
+const mostCodes = 12;
 
 /** Question ids by heading; a heading of both tables is asked about in both. */
 function idsByName(tables: readonly AskedTable[]): Map<string, string[]> {

@@ -17,7 +17,7 @@ export interface Outcome {
   visits: string | null;
   /** The study file's content. */
   study: Record<string, unknown>;
-  /** Columns that every patient must have and the export has nothing for. */
+  /** Columns that every patient or visit must have and the export has nothing for. */
   needed: string[];
 }
 
@@ -134,7 +134,10 @@ async function once(
     cohort,
     visits: visits ? (apart ? visitsPath : cohort) : null,
     study,
-    needed: stillNeeded(filledColumns(mapping, "patients")),
+    needed: tables.flatMap(({ table }) =>
+      stillNeeded(table, filledColumns(mapping, table))
+        .map((name) => table === "patients" ? name : `${name} of a visit`)
+    ),
   };
   return { outcome, tables };
 }

@@ -98,7 +98,7 @@ async function written({ outcome, talk, path, secret, edited, ...reading }: {
     const lines = [
       "",
       `Written to ${path}, but the export has nothing for ${outcome.needed.join(", ")}: every ` +
-      "patient must have these. Run the same command again, and at its end name the headings that " +
+      "row must have these. Run the same command again, and at its end name the headings that " +
       "are to be asked about again.",
     ];
     return { code: 2, lines };

@@ -117,6 +117,6 @@ export const ambiguousNames: ReadonlySet<string> = new Set(
   ("status|procedure|operation|plan|planned|cause|access|ring|valve|repair|stroke|dialysis|bleeding|" +
     "reoperation|previous surgery|time|days|indication|mortality|mechanism|post|reop|outcome|" +
     "intervention|eingriff|stay|fu|reason|ablation|grafts|techniques|performed|intention|prolapse|" +
-    "pathology|rhythm|date|datum|re op|year|alive|survival|event|grade|gradient|death|priority")
+    "pathology|rhythm|im|date|datum|re op|year|alive|survival|event|grade|gradient|death|priority")
     .split("|"),
 );
