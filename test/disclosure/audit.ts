@@ -194,7 +194,7 @@ export function groupSizes({ tables }: Pick<Published, "tables">): number[] {
  * overlap, coefficients, visits, characteristics.
  */
 const notParts =
-  /were analysed:|follow-up ended:|having been scanned:|patients are worth|of 100 patients each|Without a partner|coefficients, and|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
+  /were analysed:|follow-up ended:|having been scanned:|a year after:|patients are worth|of 100 patients each|Without a partner|coefficients, and|Greedy matching|visits|characteristics|ifferences? above|standardised/i;
 
 /**
  * Medians with quartiles, the number of a figure, counts of what is no person, and shares of 100.
