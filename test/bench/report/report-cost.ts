@@ -31,7 +31,7 @@ export interface ReportCost {
 /** Looks at the processes come so often, in milliseconds. */
 const everySecond = 1000;
 
-/** Memory is looked at each so many times: that walks all pages of a process, which waits for it. */
+/** Memory is looked at each so many times: that walks all pages of a process, which waits. */
 const seldom = 3;
 
 /**
