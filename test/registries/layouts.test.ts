@@ -223,3 +223,23 @@ Deno.test("a heading that stands for several things in several languages is aske
     codes: { "0/4": 0, "1/4": 1, "2/4": 2, "3/4": 3, "4/4": 4 },
   });
 });
+
+Deno.test("a column of dates is never left out with the rest, and brackets do not hide a name", async () => {
+  const patients = people.map((i) => ({
+    "MRN": 900 + i,
+    "Came back on": `2019-0${1 + i % 9}-11`,
+    "Race": "x",
+    "Ward": "3B",
+    "Vital Status (1=alive, 2=dead)": i % 4 === 0 ? 2 : 1,
+  }));
+  const { asked, texts, proposals } = await talkOver({ patients }, {
+    answers: {
+      "patients.Vital Status (1=alive, 2=dead).dead.values": "1=alive; 2=dead",
+    },
+  });
+  ok(asked.includes("patients.Came back on"), asked.join());
+  equal(proposals["patients.Came back on"], "ignore: not used");
+  ok(!texts["patients.unlike"]!.includes("Came back"));
+  equal(proposals["patients.Vital Status (1=alive, 2=dead)"], "dead");
+  ok(asked.includes("patients.Vital Status (1=alive, 2=dead).dead.values"));
+});

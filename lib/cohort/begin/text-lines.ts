@@ -51,9 +51,10 @@ function columnLines({ values }: ColumnProfile, rule: DerivedRule): string[] {
 const mostCodes = 8;
 
 function restLine({ values }: ColumnProfile): string[] {
-  const finders = procedureWords.flatMap(({ words }) =>
-    words.flatMap(({ any }) => any.map(wordFinder))
-  );
+  const finders = [
+    ...procedureWords.flatMap(({ words }) => words.flatMap(({ any }) => any)),
+    ...procedureNumbers.flatMap(({ after }) => after),
+  ].map(wordFinder);
   const rest = new Map<string, number>();
   for (const [value, count] of values) {
     for (const word of plainWords(value).split(" ")) {

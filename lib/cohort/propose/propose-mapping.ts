@@ -50,8 +50,9 @@ export function proposeMapping(
         0.98 * nameSimilarity(profile.heading, column.label),
         ...[column.name, ...otherNamesOf(column.name)].flatMap((name) => [
           0.95 * nameSimilarity(profile.heading, name),
-          // without the name of its group
+          // without the name of its group, and without what stands in brackets
           0.9 * nameSimilarity(profile.heading.replace(/^.*?: /, ""), name),
+          0.9 * nameSimilarity(profile.heading.replace(/\s*[([].*?[)\]]/g, ""), name),
         ]),
       );
       return { profile, column, similarity };

@@ -18,6 +18,10 @@ Deno.test("oddGrade() understands grades in signs, numerals and words, and asks 
       ["Leicht", 1],
       ["MR 3", 3],
       ["mod-severe", 3],
+      ["moderate to severe", 3],
+      ["Moderate-Severe", 3],
+      ["mod/sev", 3],
+      ["mittel bis schwer", 3],
     ] as const
   ) deepEqual(grade(text), { kind: "exact", value }, text);
   for (const text of ["mild-mod", "1-2", "I-II", "1/2", "mild to moderate", "1.5", "1,5"]) {

@@ -13,7 +13,8 @@ const gradeWords: Record<string, number> = Object.fromEntries(
     "none no trace trivial nil keine kein aucune nulle ninguna nessuna minimal minimale physiologisch",
     "mild slight leicht leichtgradig leichte gering geringgradig légère legere leve lieve minime",
     "moderate mod mittel mittelgradig mittelschwer modérée moderee moderada moderata mäßig maessig",
-    "moderate-severe mod-severe mittelgradig-schwer",
+    "moderate-severe mod-severe mod-sev mittelgradig-schwer mittel-schwer mittelgradig-hochgradig " +
+    "modérée-sévère moderada-severa moderata-severa",
     "severe schwer hochgradig schwergradig sévère severe severa grave",
   ].flatMap((line, grade) => line.split(" ").map((word) => [word, grade])),
 );
@@ -78,7 +79,9 @@ export function oddGrade(
     if (Object.hasOwn(roman, bare)) return roman[bare] ?? null;
     return Object.hasOwn(gradeWords, bare) ? gradeWords[bare] ?? null : null;
   };
-  const whole = one(value);
+  // "moderate to severe" is a grade of its own, and none between two
+  const joined = value.replace(/\s*(?:[-–/]|\bto\b|\bbis\b|\bà\b)\s*/g, "-");
+  const whole = one(value) ?? (/\p{L}/u.test(joined) ? one(joined) : null);
   if (whole !== null) return whole <= most ? { kind: "exact", value: whole } : null;
   const fraction = /^([0-4])\s*\/\s*([1-4])$/.exec(value);
   if (fraction && fractions && Number(fraction[2]) === most) {

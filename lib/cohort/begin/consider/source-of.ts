@@ -45,7 +45,11 @@ export function sourceOf(
   }
   if (!best) {
     const nothing = { decision: null, confidence: 0, sure: false };
-    if (dates) return { ...nothing, reasons: ["its values are dates"] };
+    // asked about by itself: how long somebody was followed may hang on it
+    if (dates) {
+      const decision = { as: "ignore", why: "not used" } as const;
+      return { ...nothing, decision, reasons: ["its values are dates"] };
+    }
     const named = namedDate(table, profile);
     if (named === null) return null;
     return {
