@@ -45,14 +45,14 @@ export async function askValues(
       ? {
         ...result,
         codes,
-        ...stated([...new Set([...result.missing ?? [], ...missing])]),
+        ...missingIn([...new Set([...result.missing ?? [], ...missing])]),
       }
-      : { ...result, others: { ...result.others, [name]: { codes, ...stated(missing) } } };
+      : { ...result, others: { ...result.others, [name]: { codes, ...missingIn(missing) } } };
   }
   return result;
 }
 
-const stated = (missing: string[]) => missing.length > 0 ? { missing } : {};
+const missingIn = (missing: string[]) => missing.length > 0 ? { missing } : {};
 
 async function askCodes(
   talk: Conversation,
@@ -69,6 +69,7 @@ async function askCodes(
       kind.test(value) && codeFor(value, column) === null && !isMissing(value)
     )
   );
+  const stated = codesInHeading(profile.heading, column);
   const shown = column.name === "dead" ? statesOf(deaths) : new Map<string, string>();
   const before = codesOf(column, talk.answers[id] ?? "");
   for (const [value, count] of profile.values) {
@@ -88,12 +89,17 @@ async function askCodes(
       continue;
     }
     const share = column.name === "dead" ? deaths?.get(value) : undefined;
-    const guess = share === undefined ? known : shown.get(value) ?? null;
+    const named = stated.get(value);
+    const seen = share === undefined ? known : shown.get(value) ?? null;
+    // where name and dates contradict each other nothing is proposed
+    const guess = named === undefined || named === seen ? seen : seen === null ? named : null;
     const proposed = guess === null ? null : column.type === "binary" ? Number(guess) : guess;
     const code = before?.codes[value] ?? proposed;
     if (code !== null) codes[value] = code;
     const why = before?.codes[value] !== undefined
       ? "as answered before"
+      : named !== undefined && guess === named
+      ? "as its name says"
       : share === undefined
       ? ""
       : `${Math.round(100 * share)}% of these rows have a date of death`;
@@ -130,6 +136,15 @@ async function askCodes(
     !Object.hasOwn(all, value) && column.categories?.some(({ code }) => code === value)
   );
   return { codes: inOrder(profile, all), missing: [...missing, ...left] };
+}
+
+/** Codes that a heading states itself: "Status (1=alive, 2=dead)". */
+function codesInHeading(heading: string, column: DictionaryColumn): Map<string, string> {
+  const pairs = heading.matchAll(/([\p{L}\p{N}]+)\s*[=:]\s*(\p{L}[\p{L} -]*)/gu);
+  return new Map([...pairs].flatMap(([, value = "", text = ""]): [string, string][] => {
+    const code = codeFor(text.trim(), column);
+    return code === null ? [] : [[value, code]];
+  }));
 }
 
 /**
