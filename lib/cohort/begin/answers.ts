@@ -89,12 +89,16 @@ export function unquoted(value: string): string {
 
 /** A value in quotation marks, where it could be taken for more than one. */
 export function quoted(value: string): string {
-  return /[;="]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
+  return inQuotesIf(/[;="]/, value);
 }
 
 /** A name in quotation marks, where it could be taken for more than one. */
 export function quotedName(name: string): string {
-  return /[,;"]/.test(name) ? `"${name.replaceAll('"', '""')}"` : name;
+  return inQuotesIf(/[,;"]/, name);
+}
+
+function inQuotesIf(marks: RegExp, text: string): string {
+  return marks.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
 /** Codes as an answer would give them, then the values that stay open. */

@@ -5,8 +5,7 @@ import type { ColumnProfile } from "../propose/mod.ts";
 import {
   creatinineUnit,
   type Decision,
-  procedureNumbers,
-  procedureWords,
+  procedureRules,
   type SourceKind,
   sourceKinds,
 } from "./consider/mod.ts";
@@ -75,12 +74,7 @@ function patientRules(
 ): DerivedRule[] {
   const rules: DerivedRule[] = [];
   const heading = (source: SourceKind) => sources.get(source)?.heading;
-  const blanksOf = (...headings: (string | undefined)[]) => {
-    const missing = decided.flatMap(({ profile, decision }) =>
-      headings.includes(profile.heading) && decision.as === "source" ? decision.blanks ?? [] : []
-    );
-    return missing.length > 0 ? { missing: [...new Set(missing)] } : {};
-  };
+  const blanksOf = (...headings: (string | undefined)[]) => blanksIn(decided, headings);
   const add = (rule: DerivedRule) => {
     if (!filled.has(rule.column)) rules.push(rule);
   };
@@ -126,14 +120,7 @@ function patientRules(
   }
   const text = heading("text");
   if (text !== undefined) {
-    for (const { column, words, otherwise } of procedureWords) {
-      const rest = otherwise === undefined ? {} : { otherwise };
-      add({ rule: "words-of", column, from: text, words, ...rest });
-    }
-    for (const { column, after, otherwise } of procedureNumbers) {
-      const rest = otherwise === undefined ? {} : { otherwise };
-      add({ rule: "number-after", column, from: text, after, ...rest });
-    }
+    for (const rule of procedureRules(text)) add(rule);
   }
   return rules;
 }
@@ -152,12 +139,19 @@ function visitRules(
   );
   if (has || date === undefined || operation === undefined || !patients) return [];
   const operationOrder = patients.dates;
-  const blanks = decided.flatMap(({ decision }) =>
-    decision.as === "source" && decision.source === "visit" ? decision.blanks ?? [] : []
-  );
-  const missing = blanks.length > 0 ? { missing: blanks } : {};
   const rule = { rule: "days-after-operation", column: "day", date, order } as const;
-  return [{ ...rule, operation, operationOrder, ...missing }];
+  return [{ ...rule, operation, operationOrder, ...blanksIn(decided, [date]) }];
+}
+
+/** Words that stand for a blank in any of these columns, as a rule has them. */
+function blanksIn(
+  decided: DecidedTable["decided"],
+  headings: readonly (string | undefined)[],
+): { missing?: string[] } {
+  const missing = decided.flatMap(({ profile, decision }) =>
+    headings.includes(profile.heading) && decision.as === "source" ? decision.blanks ?? [] : []
+  );
+  return missing.length > 0 ? { missing: [...new Set(missing)] } : {};
 }
 
 /** Sources that no rule reads, and headings nothing was said of, are still in the mapping. */

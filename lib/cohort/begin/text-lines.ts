@@ -2,7 +2,7 @@ import { type Derived, deriver, plainWords, wordFinder } from "../cells/mod.ts";
 import { dictionaryColumn } from "../dictionary/mod.ts";
 import type { ColumnProfile } from "../propose/mod.ts";
 import type { DerivedRule } from "../../study/mapping/mod.ts";
-import { type Decision, procedureNumbers, procedureWords } from "./consider/mod.ts";
+import { type Decision, procedureNumbers, procedureRules, procedureWords } from "./consider/mod.ts";
 
 /**
  * Of a text of procedures: what its words come to, column by column, which texts have no word for
@@ -12,14 +12,7 @@ export function textLines(profile: ColumnProfile, decision: Decision | null): st
   if (decision?.as !== "source" || decision.source !== "text") return [];
   return [
     "  as “text”, a table of words in the study file fills these; you may edit it there:",
-    ...procedureWords.flatMap(({ column, words, otherwise }) => {
-      const rest = otherwise === undefined ? {} : { otherwise };
-      return columnLines(profile, { rule: "words-of", column, from: "", words, ...rest });
-    }),
-    ...procedureNumbers.flatMap(({ column, after, otherwise }) => {
-      const rest = otherwise === undefined ? {} : { otherwise };
-      return columnLines(profile, { rule: "number-after", column, from: "", after, ...rest });
-    }),
+    ...procedureRules("").flatMap((rule) => columnLines(profile, rule)),
     ...restLine(profile),
   ];
 }

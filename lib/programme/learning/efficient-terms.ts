@@ -1,4 +1,5 @@
 import {
+  dot,
   factorSymmetric,
   invertFactored,
   numberColumn,
@@ -70,11 +71,7 @@ export function scoresOf(
   columns: readonly Float64Array[],
   residuals: Float64Array,
 ): Float64Array {
-  return Float64Array.from(columns, (column) => {
-    let sum = 0;
-    for (let i = 0; i < residuals.length; i++) sum += column[i]! * residuals[i]!;
-    return sum;
-  });
+  return Float64Array.from(columns, (column) => dot(column, residuals));
 }
 
 /** Each row's number of rows of its unit. */

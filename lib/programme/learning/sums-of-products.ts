@@ -1,3 +1,5 @@
+import { dot } from "../../numerics/mod.ts";
+
 /**
  * Sums of products of each pair of columns, each row by its weight.
  *
@@ -12,10 +14,7 @@ export function sumsOfProducts(
   columns.forEach((column, a) => {
     const weighed = column.map((x, i) => x * weight[i]!);
     for (let b = 0; b <= a; b++) {
-      const other = columns[b]!;
-      let sum = 0;
-      for (let i = 0; i < other.length; i++) sum += weighed[i]! * other[i]!;
-      sums[a * p + b] = sums[b * p + a] = sum;
+      sums[a * p + b] = sums[b * p + a] = dot(weighed, columns[b]!);
     }
   });
   return sums;

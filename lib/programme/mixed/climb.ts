@@ -36,7 +36,8 @@ export function climbMixed(
   const free = options.fixSpread ? p - 1 : p;
   const { maxIterations = 60 } = options;
   const modes = rows.units.map(() => 0);
-  const evaluate = (parameters: Float64Array) => evaluateAt(rows, parameters, quadrature, modes);
+  const nodes = nodesOfUnits(rows, quadrature);
+  const evaluate = (parameters: Float64Array) => evaluateAt(rows, parameters, nodes, modes);
   let parameters = start.slice();
   let now = evaluate(parameters);
   let converged = false;
@@ -89,7 +90,7 @@ export function baseOf({ n, columns, offset }: MixedRows, parameters: Float64Arr
 function evaluateAt(
   rows: MixedRows,
   parameters: Float64Array,
-  quadrature: NormalQuadrature,
+  nodes: readonly NormalQuadrature[],
   modes: number[],
 ): { sums: MixedSums; posteriors: UnitPosterior[] } {
   const p = parameters.length;
@@ -100,10 +101,8 @@ function evaluateAt(
     gradient: new Float64Array(p),
     hessian: new Float64Array(p * p),
   };
-  const few = quadrature.node.length > enoughNodes ? normalQuadrature(enoughNodes) : quadrature;
   const posteriors = rows.units.map((unit, s) => {
-    const nodes = isLarge(rows, unit) ? few : quadrature;
-    const posterior = addUnit(rows, unit, { base, spread, start: modes[s]! }, nodes, sums);
+    const posterior = addUnit(rows, unit, { base, spread, start: modes[s]! }, nodes[s]!, sums);
     modes[s] = posterior.mean;
     return posterior;
   });
@@ -115,6 +114,12 @@ function evaluateAt(
  * the integral falls as the events to the power of -(floor(k / 3) + 1) (Liu and Pierce 1994).
  */
 const enoughNodes = 7;
+
+/** The nodes of each unit: as asked for, but of a large one no more than are enough. */
+function nodesOfUnits(rows: MixedRows, quadrature: NormalQuadrature): NormalQuadrature[] {
+  const few = quadrature.node.length > enoughNodes ? normalQuadrature(enoughNodes) : quadrature;
+  return rows.units.map((unit) => isLarge(rows, unit) ? few : quadrature);
+}
 
 /** Whether a unit has hundreds of rows with the event, and as many without. */
 function isLarge({ outcome, count }: MixedRows, { first, end }: UnitRows): boolean {

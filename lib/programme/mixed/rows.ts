@@ -10,6 +10,7 @@ import {
   spreadOf,
 } from "../../numerics/mod.ts";
 import { logisticRegression } from "../../regression/models/mod.ts";
+import { nearAlike } from "../predictions/mod.ts";
 import type { MixedRows } from "./posterior.ts";
 
 /** What `randomInterceptLogistic` needs. */
@@ -79,39 +80,27 @@ export function mixedRows(data: RandomInterceptData): PreparedRows {
   return { rows, order, labels, names, dropped, separated, back, start };
 }
 
-/** Log odds this near are taken as their mean. */
-const near = 0.01;
-
 /**
  * Rows without covariates, those of one unit and outcome whose offsets lie in the same hundredth of
- * log odds as one with their mean. That is right to first order; what is left of a row's chance is
- * p (1 - p) (1 - 2 p) / 2 times the offsets' variance, at most 0.01^2 / 12: below 1e-6.
+ * log odds as one with their mean: see `nearAlike`.
  */
 export function gathered({ outcome, offset, units }: MixedRows): MixedRows {
-  const places = new Map<number, number>();
-  const kept: { outcome: number; sum: number; count: number }[] = [];
-  const ranges = units.map(({ first, end }) => {
-    const begin = kept.length;
-    places.clear();
-    for (let i = first; i < end; i++) {
-      const key = 2 * Math.floor(offset[i]! / near) + outcome[i]!;
-      let place = places.get(key);
-      if (place === undefined) {
-        places.set(key, place = kept.push({ outcome: outcome[i]!, sum: 0, count: 0 }) - 1);
-      }
-      kept[place]!.sum += offset[i]!;
-      kept[place]!.count++;
-    }
-    return { first: begin, end: kept.length };
+  const apart = new Int32Array(offset.length);
+  units.forEach(({ first, end }, unit) => {
+    for (let i = first; i < end; i++) apart[i] = 2 * unit + outcome[i]!;
   });
-  return {
-    n: kept.length,
-    columns: [],
-    outcome: Uint8Array.from(kept, (one) => one.outcome),
-    offset: Float64Array.from(kept, (one) => one.sum / one.count),
-    count: Float64Array.from(kept, (one) => one.count),
-    units: ranges,
-  };
+  const { code, count, value } = nearAlike(offset, apart);
+  const kept = new Uint8Array(count.length);
+  code.forEach((place, i) => kept[place] = outcome[i]!);
+  let begin = 0;
+  const ranges = units.map(({ first, end }) => {
+    let last = begin;
+    for (let i = first; i < end; i++) last = Math.max(last, code[i]! + 1);
+    const range = { first: begin, end: last };
+    begin = last;
+    return range;
+  });
+  return { n: count.length, columns: [], outcome: kept, offset: value, count, units: ranges };
 }
 
 /** Covariates that can be told apart, and coefficients of a model without units. */

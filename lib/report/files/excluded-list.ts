@@ -35,19 +35,11 @@ export async function keptList(
   make: () => Promise<string | undefined>,
 ): Promise<string | undefined> {
   const from = inputs.map(({ role, sha256 }) => [role, sha256]);
-  try {
-    const bytes = await kept.get("excluded.csv", from, async () => {
-      const list = await make();
-      if (list === undefined) throw new NoList();
-      return new TextEncoder().encode(list);
-    });
-    return new TextDecoder().decode(bytes);
-  } catch (error) {
-    if (error instanceof NoList) return undefined;
-    throw error;
-  }
+  const bytes = await kept.get("excluded.csv", from, async () => {
+    const list = await make();
+    return list === undefined ? undefined : new TextEncoder().encode(list);
+  });
+  return bytes && new TextDecoder().decode(bytes);
 }
-
-class NoList extends Error {}
 
 const unreadable = 3;

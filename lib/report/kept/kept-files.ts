@@ -8,9 +8,13 @@ export interface KeptFiles {
    * @param name Which file it is; one of a name is kept.
    * @param from All that it is made from, but for library and packages: what can be written as
    * JSON.
-   * @param make Makes it.
+   * @param make Makes it; where it makes nothing, nothing is kept.
    */
-  get(name: string, from: unknown, make: () => Promise<Bytes>): Promise<Bytes>;
+  get<Made extends Bytes | undefined>(
+    name: string,
+    from: unknown,
+    make: () => Promise<Made>,
+  ): Promise<Bytes | Made>;
 }
 
 type Bytes = Uint8Array<ArrayBuffer>;
@@ -43,6 +47,7 @@ export function keptFiles(
       const content = whole && checked(whole, key);
       if (content) return content;
       const made = await make();
+      if (made === undefined) return made;
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const head = new TextEncoder().encode(`${key}\n${sha256(made)}\n`);
       const bytes = new Uint8Array(head.length + made.length);

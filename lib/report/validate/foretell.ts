@@ -113,7 +113,9 @@ function designs(analysis: Analysis, propensity: StudyPropensity | string): Fore
           both(analysis, count(repair.effective), count(replacement.effective)),
       };
     }),
-    tooManyToSearch(plannedSearch(analysis, study, propensity)) ??
+    (study.matching.search === "whole"
+      ? tooManyToSearch(plannedSearch(analysis, study, propensity))
+      : undefined) ??
       design("matching", "matched comparison", () => {
         const { sets } = matchedSample(analysis, study, { propensity });
         const verdict = sets === 0 ? "absent" : sets < fewEffective ? "limited" : "shown";

@@ -155,3 +155,17 @@ export const procedureNumbers: { column: string; after: string[]; otherwise?: nu
   { column: "ring_mm", after: ["ring", "-ring", "band", "size", "größe", "gr"] },
   { column: "cabg_grafts", after: ["cabg", "acb", "bypass", "pac"], otherwise: 0 },
 ];
+
+/** The rules of these, over a column of texts. */
+export function procedureRules(from: string): DerivedRule[] {
+  return [
+    ...procedureWords.map(({ column, words, otherwise }): DerivedRule => ({
+      ...{ rule: "words-of", column, from, words },
+      ...(otherwise !== undefined && { otherwise }),
+    })),
+    ...procedureNumbers.map(({ column, after, otherwise }): DerivedRule => ({
+      ...{ rule: "number-after", column, from, after },
+      ...(otherwise !== undefined && { otherwise }),
+    })),
+  ];
+}
