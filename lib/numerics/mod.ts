@@ -42,10 +42,12 @@ export {
   numberColumn,
   type Numbers,
   onWarning,
+  openPacked,
   orderOf,
   packColumns,
-  type Packed,
+  packedBytes,
   type PackedColumn,
+  type PackedSource,
   placesOf,
   type PlainColumn,
   quietly,
@@ -55,7 +57,6 @@ export {
   TIE_TOLERANCE,
   turned,
   turnedOver,
-  unpackColumns,
   valuesAt,
 } from "./columns/mod.ts";
 export {

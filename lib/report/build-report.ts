@@ -11,14 +11,7 @@ import {
 import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
 import { wordFilesBeside } from "./aside/mod.ts";
 import { keptFiles, keptRuns } from "./kept/mod.ts";
-import {
-  demoStudy,
-  previewed,
-  sha256,
-  takeSnapshot,
-  writeColumns,
-  writeCompletedSets,
-} from "./snapshot/mod.ts";
+import { demoStudy, prepare, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
@@ -129,19 +122,16 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const { hasSets } = await handOverParts(folder, run, files, options.progress?.step);
   const { library, lock: lockSha256, files: inputFiles } = snapshot;
   const keptWith = { library, lock: lockSha256, fresh: options.fresh };
-  let columns: Promise<void> | undefined;
+  const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
+  let prepared: Promise<void> | undefined;
   // where nothing is run and nobody need be listed anew, no table is read
-  const read = () => columns ??= writeColumns(files, sandbox);
+  const ready = () =>
+    prepared ??= prepare(files, isImputed ? ["columns", "completed"] : ["columns"], sandbox);
   const excluded = keptList(keptFiles(folder, keptWith), inputFiles, async () => {
-    await read();
+    await ready();
     return await excludedList(files, sandbox);
   });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
-  const ready = async () => {
-    await read();
-    const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
-    if (isImputed) await writeCompletedSets(files, sandbox);
-  };
   // it loads what it works with while notebooks run
   using beside = wordFilesBeside(folder, keptWith);
   const heard = await runNotebooks(notebooks, {

@@ -4,7 +4,7 @@ import fc from "fast-check";
 import { cohortBytes, cohortFrom } from "../../lib/cohort/kept/mod.ts";
 import { type Cohort, type Columns, readCohort, selectEligible } from "../../lib/cohort/mod.ts";
 import { columnAt, columnsBeside, lazyColumns } from "../../lib/cohort/model/mod.ts";
-import { DataError, packColumns, unpackColumns } from "../../lib/numerics/mod.ts";
+import { DataError, openPacked, packColumns, packedBytes } from "../../lib/numerics/mod.ts";
 import { openStudy, type Study } from "../../lib/study/mod.ts";
 
 function joined(pieces: Iterable<Uint8Array>): Uint8Array<ArrayBuffer> {
@@ -19,7 +19,7 @@ function joined(pieces: Iterable<Uint8Array>): Uint8Array<ArrayBuffer> {
 }
 
 const again = (cohort: Cohort, study: Study) =>
-  cohortFrom(joined(cohortBytes(cohort, study)), study);
+  cohortFrom(packedBytes(joined(cohortBytes(cohort, study))), study);
 
 /** Every column made, numbers as text that tells -0 from 0 and NaN from nothing. */
 const shown = (columns: Columns) =>
@@ -86,18 +86,41 @@ Deno.test("any numbers and any text come back to the last bit", async () => {
 
 Deno.test("a study that reads its files otherwise does not take the columns", async () => {
   const study = await openStudy();
-  const bytes = joined(cohortBytes(await readCohort(study), study));
+  const bytes = packedBytes(joined(cohortBytes(await readCohort(study), study)));
   const missing = [...study.mapping.missing, "unknown"];
   equal(cohortFrom(bytes, { ...study, mapping: { ...study.mapping, missing } }), undefined);
   const closingYear = study.timeZero.closingYear - 1;
   equal(cohortFrom(bytes, { ...study, timeZero: { ...study.timeZero, closingYear } }), undefined);
 });
 
+Deno.test("no column is read before it is asked for, and none of it is held besides", async () => {
+  const study = await openStudy();
+  const cohort = await readCohort(study);
+  const { length, read } = packedBytes(joined(cohortBytes(cohort, study)));
+  let bytes = 0;
+  const counted = (at: number, some: number) => {
+    bytes += some;
+    return read(at, some);
+  };
+  const back = cohortFrom({ length, read: counted }, study);
+  ok(back);
+  const head = bytes;
+  ok(head < length / 4, `${head} of ${length} bytes are read to open it`);
+  deepEqual(back.columns.age, cohort.columns.age);
+  ok(bytes > head && bytes - head <= 8 * cohort.n);
+  equal(back.columns.age, back.columns.age);
+  const once = bytes;
+  deepEqual(shown(back.visits.columns), shown(cohort.visits.columns));
+  ok(bytes > once);
+});
+
 Deno.test("bytes that are cut short, or others, are refused", () => {
   const bytes = joined(packColumns({ about: "x", columns: { a: Float64Array.of(1, 2, 3) } }));
-  deepEqual(unpackColumns(bytes), { about: "x", columns: { a: Float64Array.of(1, 2, 3) } });
+  const { about, column } = openPacked(packedBytes(bytes));
+  deepEqual([about, column("a")], ["x", Float64Array.of(1, 2, 3)]);
+  throws(() => column("b"), DataError);
   for (const wrong of [bytes.slice(0, -8), bytes.slice(0, 12), new Uint8Array(64)]) {
-    throws(() => unpackColumns(wrong), DataError);
+    throws(() => openPacked(packedBytes(wrong)), DataError);
   }
 });
 

@@ -1,14 +1,16 @@
 import {
   type LaterColumn,
+  openPacked,
   packColumns,
   type PackedColumn,
-  unpackColumns,
+  type PackedSource,
 } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import {
   codeStore,
   heldAt,
   type HeldColumn,
+  type HeldRows,
   type HeldTexts,
   lazyOf,
   numberStore,
@@ -78,13 +80,13 @@ export function* cohortBytes(cohort: Cohort, study: Study): Generator<Uint8Array
 }
 
 /**
- * The cohort of some bytes from {@link cohortBytes}; its columns are made as they are asked for.
+ * The cohort of some bytes from {@link cohortBytes}; its columns are read as they are asked for.
  *
  * @returns `undefined` where it was read under another mapping than the study's.
  * @throws {DataError} on other bytes.
  */
-export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort | undefined {
-  const { about, columns: packed } = unpackColumns(bytes);
+export function cohortFrom(source: PackedSource, study: Study): Cohort | undefined {
+  const { about, column } = openPacked(source);
   const { reading, patients, visits, problems, log } = about as About;
   if (reading !== readingOf(study)) return undefined;
   const made = (table: string, said: Record<string, Said>) =>
@@ -92,14 +94,15 @@ export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort
       new Map(
         Object.entries(said).map(([name, own]) => [
           name,
-          { column: rejoined(packed[`${table} ${name}`]!, own) },
+          later(() => rejoined(column(`${table} ${name}`), own)),
         ]),
       ),
     );
   const { " day": day, " mr": mr, ...others } = visits;
-  const offsets = packed["offsets"] as Int32Array;
+  const offsets = column("offsets") as Int32Array;
+  const invalid = column("invalid") as Uint8Array;
   const cohort: Omit<Cohort, "ids"> = {
-    n: packed["invalid"]!.length,
+    n: invalid.length,
     columns: made("patients", patients),
     visits: withLazy(
       {
@@ -110,16 +113,23 @@ export function cohortFrom(bytes: Uint8Array<ArrayBuffer>, study: Study): Cohort
       made("visits ", { day: day!, mr: mr! }),
       ["day", "mr"],
     ) as Visits,
-    invalid: packed["invalid"] as Uint8Array,
+    invalid,
     problems,
     log,
   };
-  const [ids, lengths] = [packed["ids"] as Uint8Array, packed["id lengths"] as Int32Array];
-  const held = heldPieces(ids, lengths);
-  if (!held) return { ...cohort, ids: pieces(ids, lengths) };
-  return withLazy(cohort, publishedColumns(new Map([["ids", { column: held }]])), [
-    "ids",
-  ]) as Cohort;
+  const ids = later(() =>
+    pseudonyms(column("ids") as Uint8Array, column("id lengths") as Int32Array)
+  );
+  return withLazy(cohort, publishedColumns(new Map([["ids", ids]])), ["ids"]) as Cohort;
+}
+
+/** A column that is read each time it is asked for: nothing is held meanwhile. */
+function later(read: () => HeldColumn): HeldRows {
+  return {
+    get column() {
+      return read();
+    },
+  };
 }
 
 type Plain = Exclude<HeldColumn, HeldTexts>;
@@ -174,25 +184,25 @@ function packedIds(cohort: Cohort): Record<"ids" | "id lengths", PackedColumn | 
   };
 }
 
-/** Pseudonyms as they lie in the bytes given, where each letter is one of them. */
-function heldPieces(pool: Uint8Array, lengths: Int32Array): HeldTexts | undefined {
+/** Pseudonyms as they lie in the bytes given, where each letter is one of them; else as text. */
+function pseudonyms(pool: Uint8Array, lengths: Int32Array): HeldColumn {
   const places = new Uint32Array(lengths.length);
   let end = 0;
   for (let row = 0; row < lengths.length; row++) {
     places[row] = end;
     end += lengths[row]!;
   }
-  return end === pool.length ? { pool, places, lengths } : undefined;
+  if (end === pool.length) return { pool, places, lengths };
+  const store = codeStore();
+  const text = new TextDecoder().decode(pool);
+  lengths.forEach((length, row) => {
+    store.put(store.codeOf(text.slice(places[row]!, places[row]! + length)));
+  });
+  return store.finish();
 }
 
 function rejoined(values: PackedColumn, said: Said): HeldColumn {
   return "levels" in said
     ? { codes: values as Uint16Array | Uint32Array, levels: said.levels }
     : { values: values as Int16Array | Float64Array, divisor: said.divisor };
-}
-
-function pieces(bytes: Uint8Array, lengths: Int32Array): string[] {
-  const text = new TextDecoder().decode(bytes);
-  let at = 0;
-  return Array.from(lengths, (length) => text.slice(at, at += length));
 }

@@ -1,5 +1,6 @@
 import { runPaths, type Study } from "../../study/file/mod.ts";
 import type { Cohort } from "../model/mod.ts";
+import type { PackedSource } from "../../numerics/mod.ts";
 import { cohortFrom } from "./cohort-bytes.ts";
 
 /**
@@ -10,20 +11,25 @@ export async function keptCohort(study: Study): Promise<Cohort | undefined> {
   const { columns, cohort, visits } = runPaths();
   if (columns === undefined) return undefined;
   if (study.cohortPath !== cohort || study.visitsPath !== visits) return undefined;
-  const bytes = await wholeFile(columns).catch(() => undefined);
-  return bytes && cohortFrom(bytes, study);
+  const source = await fileSource(columns).catch(() => undefined);
+  return source && cohortFrom(source, study);
 }
 
-/** All of a file, in one buffer of its size. */
-async function wholeFile(path: string): Promise<Uint8Array<ArrayBuffer>> {
-  using file = await Deno.open(path);
-  const bytes = new Uint8Array((await file.stat()).size);
-  for (let at = 0; at < bytes.length;) {
-    const read = await file.read(bytes.subarray(at, at + atOnce));
-    if (read === null) return bytes.subarray(0, at);
-    at += read;
-  }
-  return bytes;
+/** Packed columns in a file that stays as it is as long as the run does. */
+async function fileSource(path: string): Promise<PackedSource> {
+  const { size } = await Deno.stat(path);
+  return {
+    length: size,
+    read: (at, length) => {
+      using file = Deno.openSync(path);
+      file.seekSync(at, Deno.SeekMode.Start);
+      const bytes = new Uint8Array(length);
+      for (let done = 0; done < length;) {
+        const read = file.readSync(bytes.subarray(done));
+        if (read === null) return bytes.subarray(0, done);
+        done += read;
+      }
+      return bytes;
+    },
+  };
 }
-
-const atOnce = 2 ** 20;

@@ -30,10 +30,11 @@ export { orderOf, sortedColumn } from "./order.ts";
 export type { Interval, Limits, Test } from "./results.ts";
 export {
   type LaterColumn,
+  openPacked,
   packColumns,
-  type Packed,
+  packedBytes,
   type PackedColumn,
-  unpackColumns,
+  type PackedSource,
 } from "./packed-columns.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { placesOf, valuesAt } from "./values-at.ts";

@@ -22,12 +22,6 @@ export type PackedColumn =
   | Uint32Array
   | Float64Array;
 
-/** What is packed: columns by name, and whatever else there is to say, as JSON. */
-export interface Packed {
-  about: unknown;
-  columns: Record<string, PackedColumn>;
-}
-
 /** A column that is made when its turn to be packed comes, and not kept. */
 export interface LaterColumn {
   /** One of its kind. */
@@ -70,30 +64,60 @@ export function* packColumns({ about, columns }: {
   }
 }
 
+/** Where packed columns lie: in memory, or in a file of which no more is read than is asked for. */
+export interface PackedSource {
+  /** Bytes in all. */
+  length: number;
+  /** Bytes from a place on, in a buffer of their own or one that is never written to. */
+  read(at: number, length: number): Uint8Array<ArrayBuffer>;
+}
+
+/** What {@link openPacked} finds: each column is read when it is asked for, and not kept. */
+export interface OpenedColumns {
+  about: unknown;
+  /** @throws {DataError} Where there is no column of that name. */
+  column(name: string): PackedColumn;
+}
+
+/** Packed columns that lie in memory; those read share it. */
+export function packedBytes(bytes: Uint8Array<ArrayBuffer>): PackedSource {
+  return { length: bytes.length, read: (at, length) => bytes.subarray(at, at + length) };
+}
+
 /**
- * What {@link packColumns} made bytes of. The columns lie in the bytes given and are not copied.
+ * Opens what {@link packColumns} made bytes of.
  *
  * @throws {DataError} on bytes that it did not make, or not all of them.
  */
-export function unpackColumns(bytes: Uint8Array<ArrayBuffer>): Packed {
-  const wrong = () => new DataError("bytes", "those of packed columns, all of them", bytes.length);
-  if (bytes.byteOffset % 8 !== 0 || bytes.length < 16) throw wrong();
-  if (new TextDecoder().decode(bytes.subarray(0, mark.length)) !== mark) throw wrong();
-  const length = new DataView(bytes.buffer, bytes.byteOffset).getUint32(8, true);
-  if (bytes.length < 16 + length) throw wrong();
+export function openPacked(source: PackedSource): OpenedColumns {
+  const wrong = () => new DataError("bytes", "those of packed columns, all of them", source.length);
+  if (source.length < 16) throw wrong();
+  const start = source.read(0, 16);
+  if (new TextDecoder().decode(start.subarray(0, mark.length)) !== mark) throw wrong();
+  const length = new DataView(start.buffer, start.byteOffset).getUint32(8, true);
+  if (source.length < 16 + length) throw wrong();
   const { about, places }: { about: unknown; places: Place[] } = JSON.parse(
-    new TextDecoder().decode(bytes.subarray(16, 16 + length)),
+    new TextDecoder().decode(source.read(16, length)),
   );
-  const begin = bytes.byteOffset + 16 + aligned(length);
-  const columns: Packed["columns"] = {};
-  for (const { name, kind, length, offset } of places) {
-    const Column = kinds[kind];
-    if (begin + offset + length * Column.BYTES_PER_ELEMENT > bytes.byteOffset + bytes.length) {
-      throw wrong();
-    }
-    columns[name] = new Column(bytes.buffer, begin + offset, length);
+  const begin = 16 + aligned(length);
+  for (const { kind, length, offset } of places) {
+    if (begin + offset + length * kinds[kind].BYTES_PER_ELEMENT > source.length) throw wrong();
   }
-  return { about, columns };
+  const byName = new Map(places.map((place) => [place.name, place]));
+  return {
+    about,
+    column: (name) => {
+      const place = byName.get(name);
+      if (!place) throw new DataError("name", `one of ${[...byName.keys()].join(", ")}`, name);
+      const Column = kinds[place.kind];
+      const { BYTES_PER_ELEMENT } = Column;
+      const bytes = source.read(begin + place.offset, place.length * BYTES_PER_ELEMENT);
+      const { buffer, byteOffset } = bytes.byteOffset % BYTES_PER_ELEMENT === 0
+        ? bytes
+        : bytes.slice();
+      return new Column(buffer, byteOffset, place.length);
+    },
+  };
 }
 
 interface Place {

@@ -1,54 +1,53 @@
 import type { RunPaths } from "../../study/file/mod.ts";
 import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
 
-type Sandbox = Pick<SandboxOptions, "read" | "folder" | "engine">;
+/** Files that are made for a run before its notebooks, of row-level data. */
+export type Prepared = "columns" | "completed";
 
 /**
- * Reads and checks a run's two tables once, and writes them in columns where every notebook of the
- * run finds them. They are row-level data and stay in the run's private folder.
+ * Reads and checks a run's two tables once, in columns, and makes its completed sets once, where
+ * they are wanted, and writes them where every notebook of the run finds them. They are row-level
+ * data and stay in the run's private folder.
  *
- * Where they cannot be read there is no file; the notebooks, which then try for
- * themselves, say why.
+ * What cannot be made has no file; the notebooks, which then try for themselves, say why.
  */
-export async function writeColumns(
-  files: RunPaths & { columns: string },
-  sandbox: Sandbox,
+export async function prepare(
+  files: RunPaths & Record<Prepared, string>,
+  wanted: readonly Prepared[],
+  sandbox: Pick<SandboxOptions, "read" | "folder">,
 ): Promise<void> {
-  const { columns, completed: _, ...inputs } = files;
-  await write(new URL("./columns-child.ts", import.meta.url), inputs, columns, {
-    ...sandbox,
-    // memory before time: cells are forgotten as soon as they are read
-    engine: ["--optimize-for-size", "--max-semi-space-size=4"],
-  });
+  const sizes = [files.cohort, files.visits].map(async (path) =>
+    path === undefined ? 0 : (await Deno.stat(path)).size
+  );
+  const size = (await Promise.all(sizes)).reduce((sum, one) => sum + one, 0);
+  // one process starts sooner than two; of a large cohort the second begins with memory of its own
+  const parts = size < large ? [wanted] : wanted.map((one) => [one]);
+  for (const part of parts) await prepareIn(files, part, { ...sandbox, large: size >= large });
 }
 
-/**
- * Makes a run's completed sets once, where its plan has missing covariates imputed, and writes them
- * where every notebook of the run finds them, as {@link writeColumns} does.
- */
-export async function writeCompletedSets(
-  files: RunPaths & { completed: string },
-  sandbox: Sandbox,
+async function prepareIn(
+  files: RunPaths & Record<Prepared, string>,
+  wanted: readonly Prepared[],
+  { large, ...sandbox }: Pick<SandboxOptions, "read" | "folder"> & { large: boolean },
 ): Promise<void> {
-  const { completed, ...inputs } = files;
-  await write(new URL("./completed-child.ts", import.meta.url), inputs, completed, {
-    ...sandbox,
-    engine: ["--expose-gc"],
-  });
+  // of many rows memory comes before time: cells are forgotten as soon as they are read
+  const sparing = large && wanted.includes("columns")
+    ? ["--optimize-for-size", "--max-semi-space-size=4"]
+    : [];
+  const { stdout } = await sandboxCommand(
+    new URL("./prepare-child.ts", import.meta.url),
+    [JSON.stringify(files), ...wanted],
+    {
+      ...sandbox,
+      write: wanted.map((name) => files[name]),
+      engine: ["--expose-gc", ...sparing],
+    },
+  ).output();
+  const whole = new TextDecoder().decode(stdout).split("\n");
+  for (const name of wanted) {
+    if (!whole.includes(name)) await Deno.remove(files[name]).catch(() => {});
+  }
 }
 
-/**
- * What a child prints, as a file that its owner alone may read; none where it does not end well.
- */
-async function write(
-  script: URL,
-  inputs: RunPaths,
-  path: string,
-  sandbox: Sandbox,
-): Promise<void> {
-  const child = sandboxCommand(script, [JSON.stringify(inputs)], sandbox).spawn();
-  const file = await Deno.open(path, { write: true, createNew: true, mode: 0o600 });
-  await Promise.all([child.stdout.pipeTo(file.writable), child.stderr.cancel()]);
-  const { success } = await child.status;
-  if (!success) await Deno.remove(path);
-}
+/** Bytes of both tables past which memory matters more than a process more. */
+const large = 50e6;

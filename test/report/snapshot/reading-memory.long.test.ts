@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { projectFolder, readableOfProject } from "../../../lib/report/guest/mod.ts";
-import { writeColumns } from "../../../lib/report/snapshot/mod.ts";
+import { prepare } from "../../../lib/report/snapshot/mod.ts";
 
 const demo = join(projectFolder, "data-demo");
 
@@ -50,13 +50,13 @@ async function reading(times: number): Promise<{ peak: number; columns: number }
     const study = join(demo, "study.json");
     const lifeTable = join(demo, "life-table.csv");
     let done = false;
-    const run = writeColumns({ study, cohort, visits, lifeTable, columns }, {
+    const run = prepare({ study, cohort, visits, lifeTable, columns, completed: "" }, ["columns"], {
       read: [...readableOfProject, demo, folder],
       folder,
     }).finally(() => done = true);
     let peak = 0;
     while (!done) {
-      peak = Math.max(peak, await peakOf("columns-child.ts", folder));
+      peak = Math.max(peak, await peakOf("prepare-child.ts", folder));
       await new Promise((later) => setTimeout(later, 20));
     }
     await run;
