@@ -1,34 +1,15 @@
 import { excludedList, keptList, manifestJson, versionsOf } from "./files/mod.ts";
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
-import {
-  join,
-  type NotebookRun,
-  type Progress,
-  resolve,
-  runNotebooks,
-  withoutUndrawable,
-} from "./notebooks/mod.ts";
-import { type ClaimedOutput, claimOutput, type ReportContents, writeReport } from "./output/mod.ts";
-import { wordFilesBeside } from "./aside/mod.ts";
+import { join, type NotebookRun, type Progress, resolve, runNotebooks } from "./notebooks/mod.ts";
+import { type ClaimedOutput, claimOutput, writeReport } from "./output/mod.ts";
 import { keptFiles, keptRuns } from "./kept/mod.ts";
 import { demoStudy, prepare, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
-import { safeSvg } from "./markup/mod.ts";
-import { briefBlocks } from "./brief/mod.ts";
-import type { PrintJob } from "./print/mod.ts";
-import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
-import { methodsUsed } from "./methods/mod.ts";
-import { reportFiles } from "./report-files.ts";
-import {
-  readDocuments,
-  sealRuns,
-  withDocuments,
-  withoutFromDocuments,
-  withoutSentences,
-} from "./seal/mod.ts";
+import type { ReportModel } from "./model/mod.ts";
+import type { Writer, WrittenUp } from "./write-up.ts";
 
 /** What to report on and where to put it. */
 export interface BuildOptions {
@@ -132,8 +113,32 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     return await excludedList(files, sandbox);
   });
   excluded.catch(() => {}); // it is awaited after the notebooks, and raised there
-  // it loads what it works with while notebooks run
-  using beside = wordFilesBeside(folder, keptWith);
+  const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
+  const said = {
+    study,
+    failures,
+    lock,
+    planSha256: planHash,
+    files: snapshot.files,
+    lockSha256,
+    versions: versionsOf(config),
+  };
+  let writer: Promise<Writer> | undefined;
+  // the pages' code is loaded once the first processes are on their way
+  const load = () =>
+    writer ??= import("./write-up.ts").then(({ writerFor }) => writerFor(said, folder, keptWith));
+  await using _writer = {
+    async [Symbol.asyncDispose]() {
+      (await writer)?.[Symbol.dispose]();
+    },
+  };
+  const writeUp = async (runs: readonly NotebookRun[]) => (await load()).write(runs);
+  // one at a time
+  const writtenAnew = async (runs: readonly NotebookRun[]) => {
+    await early?.written.catch(() => {});
+    return await writeUp(runs);
+  };
+  let early: { runs: readonly NotebookRun[]; written: Promise<WrittenUp> } | undefined;
   const heard = await runNotebooks(notebooks, {
     files,
     ready,
@@ -148,60 +153,21 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       fresh: options.fresh,
     }),
     progress: options.progress,
+    begun: load,
+    ended(runs) {
+      early = { runs, written: writeUp(runs) };
+      early.written.catch(() => {}); // it is awaited below where it is of use, and raised there
+    },
   });
-  const sealed = sealRuns(heard, study);
-  const { runs, read: runsRead } = sealed;
-  let { proof } = sealed;
-  const config = JSON.parse(await Deno.readTextFile(join(projectFolder, "deno.json")));
-  const modelOf = (runs: NotebookRun[]): ReportModel => {
-    const items = collectItems(runs, study);
-    items.warnings.push(
-      ...proof.pinned.map((count) => `from all that is published it can be worked out: ${count}`),
-    );
-    return {
-      study,
-      runs,
-      items,
-      methods: methodsUsed(runs, study),
-      failures: [...failures, ...allFailures(runs, items)],
-      lock,
-      planSha256: planHash,
-      files: snapshot.files,
-      lockSha256,
-      versions: versionsOf(config),
-    };
-  };
-  let model = modelOf(runs);
-  let contents: ReportContents;
-  const filesOf = (model: ReportModel) => reportFiles(model, beside);
-  try {
-    contents = await filesOf(model);
-  } catch (error) {
-    // one notebook's picture must not take all others with it
-    const drawable = await withoutUndrawable(runs, (some) => reportFiles(modelOf(some)));
-    if (drawable.every((run, index) => run === runs[index])) throw error;
-    model = modelOf(drawable);
-    contents = await filesOf(model);
-  }
-  // sentences that the documents alone have
-  const documents = readDocuments(contents, runsRead);
-  proof = withDocuments(proof, documents);
-  if (documents.pinned.length > 0) {
-    model = modelOf(model.runs);
-    contents = await filesOf(model);
-  }
-  if (documents.withheld.length > 0) {
-    contents = withoutFromDocuments(contents, documents.withheld);
-  }
+  const { model, contents, proof, withheld } =
+    await (early && sameRuns(early.runs, heard) ? early.written : writtenAnew(heard));
   const list = await excluded;
   if (list !== undefined) contents.set("excluded.csv", list);
   if (options.print === "figures") {
     const began = performance.now();
     // loaded here alone: a report that is not printed does not wait for it
-    const { briefPdf, printFigures } = await import("./print/mod.ts");
-    for (const [path, bytes] of await printFigures(printJobs(model))) contents.set(path, bytes);
-    const brief = withoutSentences(briefBlocks(model), documents.withheld.map(({ text }) => text));
-    contents.set("brief.pdf", await briefPdf(brief, { title: study.title }));
+    const { printedFiles } = await import("./printed-files.ts");
+    for (const [path, bytes] of await printedFiles(model, withheld)) contents.set(path, bytes);
     options.progress?.step(
       `figures printed in ${((performance.now() - began) / 1000).toFixed(1)} s`,
     );
@@ -223,6 +189,11 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   return { folder, model, files: [...contents.keys()] };
 }
 
+/** Whether the compiler let pass what was written up before its verdict. */
+function sameRuns(early: readonly NotebookRun[], heard: readonly NotebookRun[]): boolean {
+  return heard.every((run, index) => run === early[index]);
+}
+
 /** The name under which a study's report goes where no folder was chosen. */
 async function studyName(study: string | undefined): Promise<string> {
   const info = study === undefined ? undefined : await Deno.stat(study).catch(() => undefined);
@@ -238,10 +209,3 @@ const longest = 3600;
 
 /** Letters at 180 mm as large as at 85 mm: drawings are 480 units wide unless told. */
 const wideWidth = Math.round(480 * 180 / 85);
-
-function printJobs({ items }: ReportModel): PrintJob[] {
-  return items.figures.flatMap(({ item: { id, title, svg, wide } }) => {
-    const safe = safeSvg(svg);
-    return safe ? [{ id, title, svg: safe, wide: wide && safeSvg(wide) }] : [];
-  });
-}

@@ -1,7 +1,6 @@
 import { Document, HeadingLevel, Packer, Paragraph } from "docx";
 import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
 import {
-  bodyText,
   figureLegend,
   margin,
   pageOf,
@@ -9,6 +8,7 @@ import {
   reproducible,
   run,
   tableBlock,
+  wordStyles,
 } from "../word/mod.ts";
 
 /**
@@ -21,7 +21,7 @@ export async function tablesDocx(model: ReportModel): Promise<Uint8Array<ArrayBu
   const document = new Document({
     creator: model.study.centre,
     title: model.study.title,
-    styles: { default: bodyText },
+    styles: wordStyles,
     sections: [
       ...tables.map((placed) => ({
         properties: pageOf(placed.item),

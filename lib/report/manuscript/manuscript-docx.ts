@@ -5,7 +5,6 @@ import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
 import { headlineFindings, resultSentence, sentence, verdictSentence } from "../show/mod.ts";
 import { planLines, targetTrialTable } from "../supplement/mod.ts";
 import {
-  bodyText,
   figureLegend,
   margin,
   pageOf,
@@ -13,6 +12,7 @@ import {
   reproducible,
   run,
   tableBlock,
+  wordStyles,
 } from "../word/mod.ts";
 
 /**
@@ -32,7 +32,7 @@ export async function manuscriptDocx(
   const document = new Document({
     creator: model.study.centre,
     title: model.study.title,
-    styles: { default: bodyText },
+    styles: wordStyles,
     sections: [
       { properties: onPage, children: text(model, article) },
       ...tables.map(({ item }, index) => ({

@@ -25,7 +25,7 @@ interface Escape {
 export interface Imports {
   /** Notebooks that import what they may not. */
   failures: NotebookFailure[];
-  /** Addresses of all that each notebook imports, by its id. */
+  /** Addresses of all that each notebook imports, by its id; none of one that has the library. */
   reached: Map<string, ReadonlySet<string>>;
 }
 
@@ -41,10 +41,12 @@ export async function followImports(
   files: readonly ModuleFile[],
   { folder, own }: CheckPlaces,
 ): Promise<Imports> {
+  const others = files.filter(({ module }) => !importsLibraryAlone(module));
+  if (others.length === 0) return { failures: [], reached: new Map() };
   const script = join(folder, "list-imports.ts");
   await Deno.writeTextFile(
     script,
-    files.map(({ path }) => `import type {} from "./${basename(path)}";\n`).join(""),
+    others.map(({ path }) => `import type {} from "./${basename(path)}";\n`).join(""),
   );
   const { stdout, success } = await graphCommand(script).output();
   if (!success) throw new Error("Cannot list what the notebooks import");
@@ -57,7 +59,7 @@ export async function followImports(
   }
   const failures: NotebookFailure[] = [];
   const reached = new Map<string, ReadonlySet<string>>();
-  for (const { path, module } of files) {
+  for (const { path, module } of others) {
     const walk = walkFrom(toFileUrl(path).href, graph, isAllowed);
     reached.set(module.id, walk.seen);
     if (!walk.escape) continue;
@@ -70,6 +72,18 @@ export async function followImports(
     });
   }
   return { failures, reached };
+}
+
+/**
+ * Whether a module can lead nowhere but to the library, so that its imports need not be listed,
+ * which takes a process: it has the one line that imports it, and no other word that could begin an
+ * import, in code or in a comment that a compiler reads. What is in doubt is listed.
+ */
+function importsLibraryAlone({ source }: ModuleFile["module"]): boolean {
+  // the first line is the runner's own
+  const own = source.slice(source.indexOf("\n"));
+  const rest = own.replaceAll(/^import \* as \w+ from "mitral";$/gm, "");
+  return !/import|export|require|\/\/\/|@(ts|deno|jsx)/i.test(rest);
 }
 
 function walkFrom(

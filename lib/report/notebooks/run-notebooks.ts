@@ -30,6 +30,13 @@ export interface RunAllOptions {
   /** Results of earlier runs, and where to keep those of this one. */
   kept?: KeptRuns;
   progress?: Progress;
+  /** Called once what comes first is on its way, the compiler and what makes ready. */
+  begun?: () => void;
+  /**
+   * Called once every notebook has ended, whether or not the compiler has looked at them; the runs
+   * that come back in the end are the same objects, but for those it refuses.
+   */
+  ended?: (runs: NotebookRun[]) => void;
 }
 
 /** Results of earlier runs, to be used again where they would come out the same. */
@@ -94,6 +101,7 @@ export async function runNotebooks(
     });
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
+  options.begun?.();
   await ready;
   const waiting = await Promise.all(
     [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
@@ -127,6 +135,7 @@ export async function runNotebooks(
     );
   };
   const finished: Promise<void>[] = [];
+  const endings = new Map(runs);
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
       const { index, notebook } = next;
@@ -150,6 +159,7 @@ export async function runNotebooks(
           wideWidth: options.wideWidth,
           onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
         });
+      endings.set(id, run);
       const end = finish(run);
       end.catch(() => {}); // it is awaited below, and raised there
       finished.push(end);
@@ -158,10 +168,18 @@ export async function runNotebooks(
   const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
   try {
     await Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
+    if (endings.size === notebooks.length) options.ended?.(inOrder(notebooks, endings));
     await Promise.all(finished);
   } finally {
     await guard.close();
   }
+  return inOrder(notebooks, runs);
+}
+
+function inOrder(
+  notebooks: readonly Notebook[],
+  runs: ReadonlyMap<string, NotebookRun>,
+): NotebookRun[] {
   return notebooks.map(({ id }) => runs.get(id)).filter((run) => run !== undefined);
 }
 

@@ -4,4 +4,12 @@
  * @module
  */
 export { reproducible } from "./reproducible.ts";
-export { bodyText, figureLegend, margin, pageOf, portrait, run, tableBlock } from "./word-table.ts";
+export {
+  figureLegend,
+  margin,
+  pageOf,
+  portrait,
+  run,
+  tableBlock,
+  wordStyles,
+} from "./word-table.ts";

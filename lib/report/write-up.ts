@@ -1,0 +1,96 @@
+import { wordFilesBeside, type WordMaker } from "./aside/mod.ts";
+import { methodsUsed } from "./methods/mod.ts";
+import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
+import { type NotebookRun, withoutUndrawable } from "./notebooks/mod.ts";
+import type { ReportContents } from "./output/mod.ts";
+import { reportFiles } from "./report-files.ts";
+import {
+  readDocuments,
+  type SealProof,
+  sealRuns,
+  withDocuments,
+  withoutFromDocuments,
+} from "./seal/mod.ts";
+
+/** All that a report says beside what its notebooks showed. */
+export type SaidBeside = Omit<ReportModel, "runs" | "items" | "methods">;
+
+/** What a report's runs come to. */
+export interface WrittenUp {
+  /** Of the runs as they are told: without what counts too few, or cannot be drawn. */
+  model: ReportModel;
+  contents: ReportContents;
+  /** What was withheld, and that nothing else need be. */
+  proof: SealProof;
+  /** Sentences that no document may have. */
+  withheld: string[];
+}
+
+/** Writes up runs; see {@link writerFor}. */
+export interface Writer extends Disposable {
+  /**
+   * Withholds what would let a reader work out a count of too few, and writes every file of a
+   * report that follows from what its notebooks showed. Nothing is stored. One at a time.
+   */
+  write(heard: readonly NotebookRun[]): Promise<WrittenUp>;
+}
+
+/**
+ * What writes a report up. Its Word files are made in a worker, which loads what it works with
+ * while notebooks run, and ends with it.
+ *
+ * @param kept Where Word files are looked for first.
+ */
+export function writerFor(said: SaidBeside, ...kept: Parameters<typeof wordFilesBeside>): Writer {
+  const word = wordFilesBeside(...kept);
+  return {
+    write: (heard) => writeUp(heard, said, word),
+    [Symbol.dispose]: () => word[Symbol.dispose](),
+  };
+}
+
+async function writeUp(
+  heard: readonly NotebookRun[],
+  said: SaidBeside,
+  word: WordMaker,
+): Promise<WrittenUp> {
+  const { study } = said;
+  const sealed = sealRuns(heard, study);
+  const { runs, read: runsRead } = sealed;
+  let { proof } = sealed;
+  const modelOf = (runs: NotebookRun[]): ReportModel => {
+    const items = collectItems(runs, study);
+    items.warnings.push(
+      ...proof.pinned.map((count) => `from all that is published it can be worked out: ${count}`),
+    );
+    return {
+      ...said,
+      runs,
+      items,
+      methods: methodsUsed(runs, study),
+      failures: [...said.failures, ...allFailures(runs, items)],
+    };
+  };
+  let model = modelOf(runs);
+  let contents: ReportContents;
+  const filesOf = (model: ReportModel) => reportFiles(model, word);
+  try {
+    contents = await filesOf(model);
+  } catch (error) {
+    // one notebook's picture must not take all others with it
+    const drawable = await withoutUndrawable(runs, (some) => reportFiles(modelOf(some)));
+    if (drawable.every((run, index) => run === runs[index])) throw error;
+    model = modelOf(drawable);
+    contents = await filesOf(model);
+  }
+  // sentences that the documents alone have
+  const documents = readDocuments(contents, runsRead);
+  proof = withDocuments(proof, documents);
+  if (documents.pinned.length > 0) {
+    model = modelOf(model.runs);
+    contents = await filesOf(model);
+  }
+  const withheld = documents.withheld.map(({ text }) => text);
+  if (withheld.length > 0) contents = withoutFromDocuments(contents, documents.withheld);
+  return { model, contents, proof, withheld };
+}
