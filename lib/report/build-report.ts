@@ -9,7 +9,7 @@ import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
-import type { Writer, WrittenUp } from "./write-up.ts";
+import type { WrittenUp } from "./write-up.ts";
 
 /** What to report on and where to put it. */
 export interface BuildOptions {
@@ -123,16 +123,10 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     lockSha256,
     versions: versionsOf(config),
   };
-  let writer: Promise<Writer> | undefined;
   // the pages' code is loaded once the first processes are on their way
-  const load = () =>
-    writer ??= import("./write-up.ts").then(({ writerFor }) => writerFor(said, folder, keptWith));
-  await using _writer = {
-    async [Symbol.asyncDispose]() {
-      (await writer)?.[Symbol.dispose]();
-    },
-  };
-  const writeUp = async (runs: readonly NotebookRun[]) => (await load()).write(runs);
+  const load = () => import("./write-up.ts");
+  const writeUp = async (runs: readonly NotebookRun[]) =>
+    (await load()).writeUp(runs, said, keptFiles(folder, keptWith));
   // one at a time
   const writtenAnew = async (runs: readonly NotebookRun[]) => {
     await early?.written.catch(() => {});
@@ -153,7 +147,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       fresh: options.fresh,
     }),
     progress: options.progress,
-    begun: load,
+    begun: () => load().catch(() => {}), // it is awaited with the pages, and raised there
     ended(runs) {
       early = { runs, written: writeUp(runs) };
       early.written.catch(() => {}); // it is awaited below where it is of use, and raised there

@@ -1,7 +1,8 @@
 import { captionsText, findingsJson, tableCsv } from "./files/mod.ts";
-import { wordFiles, type WordMaker } from "./aside/mod.ts";
 import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
+import { noFilesKept } from "./kept/mod.ts";
+import { beginDraft, draftOf, type DraftOptions } from "./manuscript/mod.ts";
 import { printSvg, safeDrawing } from "./markup/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
 import { executedNotebook } from "./notebooks/mod.ts";
@@ -11,17 +12,21 @@ import { supplementHtml } from "./supplement/mod.ts";
 /**
  * Every file of a report that follows from what it shows, by path within its folder.
  *
- * @param word Makes the Word files; the manuscript is begun first and awaited last.
+ * @param options Where Word files are looked for first, default nowhere, and who draws the pictures
+ * in them, which is begun first and awaited last.
  */
 export async function reportFiles(
   model: ReportModel,
-  word: WordMaker = wordFiles(),
+  options: DraftOptions = { kept: noFilesKept, workers: 0 },
 ): Promise<ReportContents> {
-  const manuscript = word.manuscript(model);
-  manuscript.catch(() => {}); // it is awaited when the rest is there, and raised there
+  const draft = draftOf(model);
+  const finishDraft = draft && await beginDraft(draft, options);
   const contents: ReportContents = new Map();
+  await turn();
   contents.set("report.html", reportHtml(model));
+  await turn();
   contents.set("supplement.html", supplementHtml(model));
+  await turn();
   contents.set("brief.html", briefHtml(model));
   contents.set("findings.json", findingsJson(model));
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
@@ -34,8 +39,25 @@ export async function reportFiles(
   for (const run of model.runs) {
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
   }
-  for (const made of [await word.tables(model), await manuscript]) {
-    for (const [path, content] of made) contents.set(path, content);
+  const { tables, figures } = model.items;
+  if (tables.length > 0) {
+    const path = "tables/tables.docx";
+    const { centre, title } = model.study;
+    const shown = { centre, title, tables, figures };
+    contents.set(
+      path,
+      await options.kept.get(path, shown, async () => {
+        // loaded where there is something to make: it brings a writer of documents
+        const { tablesDocx } = await import("./word/mod.ts");
+        return await tablesDocx(model);
+      }),
+    );
   }
+  for (const [path, content] of await finishDraft?.() ?? []) contents.set(path, content);
   return contents;
+}
+
+/** Lets others have their turn, such as a worker that says it is ready. */
+function turn(): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve));
 }

@@ -1,4 +1,4 @@
-import { wordFilesBeside, type WordMaker } from "./aside/mod.ts";
+import type { KeptFiles } from "./kept/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
 import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
 import { type NotebookRun, withoutUndrawable } from "./notebooks/mod.ts";
@@ -26,33 +26,16 @@ export interface WrittenUp {
   withheld: string[];
 }
 
-/** Writes up runs; see {@link writerFor}. */
-export interface Writer extends Disposable {
-  /**
-   * Withholds what would let a reader work out a count of too few, and writes every file of a
-   * report that follows from what its notebooks showed. Nothing is stored. One at a time.
-   */
-  write(heard: readonly NotebookRun[]): Promise<WrittenUp>;
-}
-
 /**
- * What writes a report up. Its Word files are made in a worker, which loads what it works with
- * while notebooks run, and ends with it.
+ * Withholds what would let a reader work out a count of too few, and writes every file of a report
+ * that follows from what its notebooks showed. Nothing is stored but Word files, for the next time.
  *
  * @param kept Where Word files are looked for first.
  */
-export function writerFor(said: SaidBeside, ...kept: Parameters<typeof wordFilesBeside>): Writer {
-  const word = wordFilesBeside(...kept);
-  return {
-    write: (heard) => writeUp(heard, said, word),
-    [Symbol.dispose]: () => word[Symbol.dispose](),
-  };
-}
-
-async function writeUp(
+export async function writeUp(
   heard: readonly NotebookRun[],
   said: SaidBeside,
-  word: WordMaker,
+  kept: KeptFiles,
 ): Promise<WrittenUp> {
   const { study } = said;
   const sealed = sealRuns(heard, study);
@@ -73,7 +56,7 @@ async function writeUp(
   };
   let model = modelOf(runs);
   let contents: ReportContents;
-  const filesOf = (model: ReportModel) => reportFiles(model, word);
+  const filesOf = (model: ReportModel) => reportFiles(model, { kept, workers: 1 });
   try {
     contents = await filesOf(model);
   } catch (error) {

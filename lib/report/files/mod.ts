@@ -5,4 +5,3 @@ export { excludedList, keptList } from "./excluded-list.ts";
 export { type FindingsFile, findingsJson, findingsSchema } from "./findings-json.ts";
 export { manifestJson, versionsOf } from "./manifest.ts";
 export { tableCsv } from "./table-csv.ts";
-export { tablesDocx } from "./tables-docx.ts";

@@ -8,7 +8,15 @@ export interface KeptFiles {
    * @param name Which file it is; one of a name is kept.
    * @param from All that it is made from, but for library and packages: what can be written as
    * JSON.
-   * @param make Makes it; where it makes nothing, nothing is kept.
+   * @returns undefined where it is not kept, or is made from anything else.
+   */
+  find(name: string, from: unknown): Promise<Bytes | undefined>;
+  /** Keeps one, in place of that of its name. */
+  keep(name: string, from: unknown, content: Bytes): Promise<void>;
+  /**
+   * Finds it, or makes it and keeps it.
+   *
+   * @param make Where it makes nothing, nothing is kept.
    */
   get<Made extends Bytes | undefined>(
     name: string,
@@ -19,8 +27,12 @@ export interface KeptFiles {
 
 type Bytes = Uint8Array<ArrayBuffer>;
 
-/** Makes every file anew. */
-export const noFilesKept: KeptFiles = { get: (_name, _from, make) => make() };
+/** Keeps nothing. */
+export const noFilesKept: KeptFiles = {
+  find: () => Promise.resolve(undefined),
+  keep: () => Promise.resolve(),
+  get: (_name, _from, make) => make(),
+};
 
 /**
  * Files kept beside a report's folder, where `keptRuns` keeps results: pictures and tables of a
@@ -37,26 +49,31 @@ export function keptFiles(
   { library, lock, fresh = false }: { library: string; lock: string; fresh?: boolean },
 ): KeptFiles {
   const keep = join(dirname(folder), `.${basename(folder)}.kept`);
-  return {
-    async get(name, from, make) {
-      const key = sha256(
-        [format, Deno.version.deno, library, lock, JSON.stringify(from)].join("\n"),
-      );
-      const path = join(keep, `${sha256(name)}.file`);
-      const whole = fresh ? undefined : await Deno.readFile(path).catch(() => undefined);
-      const content = whole && checked(whole, key);
-      if (content) return content;
-      const made = await make();
-      if (made === undefined) return made;
+  const pathOf = (name: string) => join(keep, `${sha256(name)}.file`);
+  const keyOf = (from: unknown) =>
+    sha256([format, Deno.version.deno, library, lock, JSON.stringify(from)].join("\n"));
+  const files: KeptFiles = {
+    async find(name, from) {
+      const whole = fresh ? undefined : await Deno.readFile(pathOf(name)).catch(() => undefined);
+      return whole && checked(whole, keyOf(from));
+    },
+    async keep(name, from, content) {
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
-      const head = new TextEncoder().encode(`${key}\n${sha256(made)}\n`);
-      const bytes = new Uint8Array(head.length + made.length);
+      const head = new TextEncoder().encode(`${keyOf(from)}\n${sha256(content)}\n`);
+      const bytes = new Uint8Array(head.length + content.length);
       bytes.set(head);
-      bytes.set(made, head.length);
-      await writeOwnFile(path, bytes);
+      bytes.set(content, head.length);
+      await writeOwnFile(pathOf(name), bytes);
+    },
+    async get(name, from, make) {
+      const found = await files.find(name, from);
+      if (found) return found;
+      const made = await make();
+      if (made !== undefined) await files.keep(name, from, made);
       return made;
     },
   };
+  return files;
 }
 
 /** Counts up whenever the shape of what is kept changes. */

@@ -1,8 +1,7 @@
 import { Document, HeadingLevel, ImageRun, Packer, PageBreak, Paragraph } from "docx";
-import { appliesTo, type Article, headingOf } from "../article/mod.ts";
-import { methodAreas, type MethodsUsed, workText } from "../methods/mod.ts";
-import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
-import { headlineFindings, resultSentence, sentence, verdictSentence } from "../show/mod.ts";
+import { type Method, methodAreas, workText } from "../methods/mod.ts";
+import type { FigureItem } from "../model/mod.ts";
+import { resultSentence, verdictSentence } from "../show/mod.ts";
 import { planLines, targetTrialTable } from "../supplement/mod.ts";
 import {
   figureLegend,
@@ -14,6 +13,7 @@ import {
   tableBlock,
   wordStyles,
 } from "../word/mod.ts";
+import type { Draft } from "./draft.ts";
 
 /**
  * The draft of an article as a Word document, in the order in which journals want it: title,
@@ -22,20 +22,19 @@ import {
  * and said so. The same run gives the same bytes.
  */
 export async function manuscriptDocx(
-  model: ReportModel,
-  options: { article: Article; pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>> },
+  draft: Draft,
+  pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
 ): Promise<Uint8Array<ArrayBuffer>> {
-  const { article, pictures } = options;
-  const { figures, tables } = article;
-  const trial = targetTrialTable(model.study);
+  const { study, figures, tables } = draft;
+  const trial = targetTrialTable(study);
   const onPage = { page: { size: portrait, margin } };
   const document = new Document({
-    creator: model.study.centre,
-    title: model.study.title,
+    creator: study.centre,
+    title: study.title,
     styles: wordStyles,
     sections: [
-      { properties: onPage, children: text(model, article) },
-      ...tables.map(({ item }, index) => ({
+      { properties: onPage, children: text(draft) },
+      ...tables.map((item, index) => ({
         properties: pageOf(item),
         children: tableBlock(item, index + 1),
       })),
@@ -45,8 +44,8 @@ export async function manuscriptDocx(
           properties: onPage,
           children: [
             heading("Figure legends"),
-            ...figures.map(({ item }, index) => figureLegend(item, index + 1)),
-            ...figures.flatMap((placed, index) => picture(placed, index, pictures)),
+            ...figures.map((item, index) => figureLegend(item, index + 1)),
+            ...figures.flatMap((item, index) => picture(item, index, pictures)),
           ],
         }]
         : []),
@@ -55,12 +54,10 @@ export async function manuscriptDocx(
   return reproducible(new Uint8Array(await Packer.toArrayBuffer(document)));
 }
 
-function text(model: ReportModel, article: Article): Paragraph[] {
-  const { study, methods } = model;
+function text({ study, methods, headlines, sections, limits, tables }: Draft): Paragraph[] {
   const { cite, works } = citations(methods);
-  const headlines = headlineFindings(model.items.findings.map(({ item }) => item), study.estimand);
   const areas = Object.entries(methodAreas).flatMap(([area, title]) => {
-    const used = methods.methods.filter((method) => method.area === area);
+    const used = methods.filter((method) => method.area === area);
     if (used.length === 0) return [];
     const words = used.map(({ sentence, sources }) => `${sentence}${cite(sources)}`).join(" ");
     return [heading(title, HeadingLevel.HEADING_2), paragraph(words)];
@@ -81,19 +78,17 @@ function text(model: ReportModel, article: Article): Paragraph[] {
     ...planLines(study).map(([term, words]) => paragraph(words, `${term}. `)),
     paragraph(
       `Table ${
-        article.tables.length + 1
+        tables.length + 1
       } writes out the randomised trial that the cohort takes the place of.`,
     ),
     ...areas,
     heading("Results"),
-    ...article.sections.flatMap((filled) => [
-      heading(filled.section.topic, HeadingLevel.HEADING_2),
-      paragraph(resultWords(filled, article)),
+    ...sections.flatMap(({ topic, words }) => [
+      heading(topic, HeadingLevel.HEADING_2),
+      paragraph(words),
     ]),
     heading("Limits"),
-    ...model.items.notes.filter(({ item }) => item.about === "cannot-tell").map(({ item }) =>
-      paragraph(item.text)
-    ),
+    ...limits.map((limit) => paragraph(limit)),
     paragraph("Results are averages of groups; they do not say what is best for one patient."),
     heading("Discussion"),
     paragraph("For the authors to write."),
@@ -103,22 +98,8 @@ function text(model: ReportModel, article: Article): Paragraph[] {
   ];
 }
 
-/** What a section found, and where its table and figure are. */
-function resultWords(filled: Article["sections"][number], { place }: Article): string {
-  const { findings, notes, figure, table } = filled;
-  const lines = [
-    ...findings.map(({ item }) =>
-      `${verdictSentence(item)} ${resultSentence(item)} ${appliesTo(item)}`
-    ),
-    ...notes.map(({ item }) => item.text),
-  ];
-  const words = lines.length > 0 ? lines.join(" ") : sentence(headingOf(filled));
-  const shown = [table, figure].flatMap((placed) => placed ? [place.nameOf(placed)] : []);
-  return shown.length > 0 ? `${words} (${shown.join(", ")})` : words;
-}
-
 /** Works numbered in the order in which the text first names them. */
-function citations({ methods }: MethodsUsed) {
+function citations(methods: readonly Method[]) {
   const ordered = Object.keys(methodAreas).flatMap((area) =>
     methods.filter((method) => method.area === area)
   );
@@ -131,7 +112,7 @@ function citations({ methods }: MethodsUsed) {
 }
 
 function picture(
-  { item }: Placed<FigureItem>,
+  item: FigureItem,
   index: number,
   pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
 ): Paragraph[] {

@@ -31,7 +31,7 @@ export interface RunAllOptions {
   kept?: KeptRuns;
   progress?: Progress;
   /** Called once what comes first is on its way, the compiler and what makes ready. */
-  begun?: () => void;
+  begun?: () => unknown;
   /**
    * Called once every notebook has ended, whether or not the compiler has looked at them; the runs
    * that come back in the end are the same objects, but for those it refuses.

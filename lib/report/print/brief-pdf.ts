@@ -1,6 +1,7 @@
 import PDFDocument from "pdfkit";
 import type { BriefBlock } from "../brief/mod.ts";
-import { bytesOf, loadFonts } from "./pdf-parts.ts";
+import { loadFonts } from "../pictures/mod.ts";
+import { bytesOf } from "./pdf-parts.ts";
 
 const page = { width: 595.28, height: 841.89, margin: 42 };
 const room = { width: page.width - 2 * page.margin, height: page.height - 2 * page.margin };

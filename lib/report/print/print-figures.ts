@@ -1,19 +1,8 @@
-import { initWasm, Resvg } from "@resvg/resvg-wasm";
 import { printSvg } from "../markup/mod.ts";
-import { bytesOf, type Fonts, loadFonts } from "./pdf-parts.ts";
-import { withResolution } from "./png-resolution.ts";
+import { type Fonts, loadFonts, pngDrawer, type PrintJob } from "../pictures/mod.ts";
+import { bytesOf } from "./pdf-parts.ts";
 import PDFDocument from "pdfkit";
 import SVGtoPDF from "svg-to-pdfkit";
-
-/** A drawing to print. */
-export interface PrintJob {
-  id: string;
-  title: string;
-  /** Shapes and letters only; see safe-svg.ts. */
-  svg: string;
-  /** The same laid out for two columns; else the narrow drawing is enlarged. */
-  wide?: string;
-}
 
 /** The widths of one and of two columns of a journal page, in mm, and dots to the inch of each. */
 const columns = [{ name: "1-column", width: 85, dpi: 600 }, {
@@ -23,7 +12,6 @@ const columns = [{ name: "1-column", width: 85, dpi: 600 }, {
 }] as const;
 
 const millimetre = 72 / 25.4;
-const family = "Source Sans 3";
 
 /**
  * Drawings as a journal takes them: PDF with its fonts embedded and PNG at print resolution, each
@@ -36,7 +24,7 @@ export async function printFigures(
 ): Promise<[string, Uint8Array<ArrayBuffer>][]> {
   if (jobs.length === 0) return [];
   const fonts = await loadFonts();
-  await startRenderer();
+  const draw = await pngDrawer();
   const files: [string, Uint8Array<ArrayBuffer>][] = [];
   for (const job of jobs) {
     for (const { name, width, dpi } of columns) {
@@ -44,54 +32,10 @@ export async function printFigures(
       const drawing = { ...job, svg: printSvg(svg) };
       const path = `figures/${name}/${job.id}`;
       files.push([`${path}.pdf`, await pdfOf(drawing, { width: width * millimetre, fonts })]);
-      files.push([
-        `${path}.png`,
-        pngOf(drawing, { pixels: Math.round(width / 25.4 * dpi), dpi, fonts }),
-      ]);
+      files.push([`${path}.png`, draw(drawing.svg, { width, dpi })]);
     }
   }
   return files;
-}
-
-/** A drawing as PNG of a width in mm, for a document that takes no drawings. */
-export async function figurePng(
-  job: PrintJob,
-  { width, dpi }: { width: number; dpi: number },
-): Promise<Uint8Array<ArrayBuffer>> {
-  const fonts = await loadFonts();
-  await startRenderer();
-  const drawing = { ...job, svg: printSvg(job.svg) };
-  return pngOf(drawing, { pixels: Math.round(width / 25.4 * dpi), dpi, fonts });
-}
-
-let renderer: Promise<void> | undefined;
-
-/** Starts the renderer, which may be started once in a process. */
-function startRenderer(): Promise<void> {
-  renderer ??= Deno.readFile(new URL(import.meta.resolve("@resvg/resvg-wasm/index_bg.wasm")))
-    .then((bytes) => initWasm(bytes));
-  return renderer;
-}
-
-function pngOf(
-  { svg }: PrintJob,
-  options: { pixels: number; dpi: number; fonts: Fonts },
-): Uint8Array<ArrayBuffer> {
-  const { regular, semibold } = options.fonts;
-  const image = new Resvg(svg, {
-    fitTo: { mode: "width", value: options.pixels },
-    background: "#fff",
-    font: {
-      fontBuffers: [regular, semibold],
-      defaultFontFamily: family,
-      sansSerifFamily: family,
-    },
-  });
-  const rendered = image.render();
-  const png = new Uint8Array(rendered.asPng());
-  rendered.free();
-  image.free();
-  return withResolution(png, options.dpi);
 }
 
 async function pdfOf(

@@ -13,3 +13,4 @@ export {
   tableBlock,
   wordStyles,
 } from "./word-table.ts";
+export { tablesDocx } from "./tables-docx.ts";

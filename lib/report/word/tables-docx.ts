@@ -1,15 +1,15 @@
 import { Document, HeadingLevel, Packer, Paragraph } from "docx";
 import type { FigureItem, Placed, ReportModel } from "../model/mod.ts";
+import { reproducible } from "./reproducible.ts";
 import {
   figureLegend,
   margin,
   pageOf,
   portrait,
-  reproducible,
   run,
   tableBlock,
   wordStyles,
-} from "../word/mod.ts";
+} from "./word-table.ts";
 
 /**
  * Every table of the report as a Word table, in the manner of a journal: number and title above,

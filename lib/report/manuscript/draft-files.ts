@@ -1,0 +1,86 @@
+import type { KeptFiles } from "../kept/mod.ts";
+import { printSvg } from "../markup/mod.ts";
+import { drawPictures } from "../pictures/mod.ts";
+import type { Draft } from "./draft.ts";
+import { drawingFor } from "./drawing-for.ts";
+
+/** Contents by path within the report's folder. */
+export type DraftFiles = Map<string, string | Uint8Array<ArrayBuffer>>;
+
+/** Where pictures and documents are looked for first, and how pictures are drawn. */
+export interface DraftOptions {
+  kept: KeptFiles;
+  /** With 1 pictures are drawn in a worker, beside what goes on here; with 0 here. */
+  workers: 0 | 1;
+}
+
+/**
+ * The files of a draft: the text in Word with the figures in it, and the figures as drawings.
+ *
+ * @returns What finishes them, once the pictures that are to be drawn have been asked for.
+ */
+export async function beginDraft(
+  draft: Draft,
+  { kept, workers }: DraftOptions,
+): Promise<() => Promise<DraftFiles>> {
+  const path = "manuscript/manuscript.docx";
+  const docx = await kept.find(path, draft);
+  const drawings = new Map<string, string>();
+  for (const { id, svg } of draft.figures) {
+    const drawing = drawingFor(svg, 85);
+    if (drawing) drawings.set(id, drawing); // of one that is none the report says so
+  }
+  const pictures = docx ? undefined : await beginPictures(drawings, { kept, workers });
+  return async () => {
+    const files: DraftFiles = new Map();
+    for (const [index, { id, svg, wide }] of draft.figures.entries()) {
+      const drawing = drawings.get(id);
+      if (drawing === undefined) continue;
+      const stem = `manuscript/figure-${index + 1}`;
+      files.set(`${stem}-1-column.svg`, printSvg(drawing));
+      files.set(`${stem}-2-columns.svg`, printSvg(drawingFor(wide ?? svg, 180) ?? drawing));
+    }
+    return files.set(path, docx ?? await madeDocx(draft, await pictures?.drawn ?? new Map()));
+  };
+
+  async function madeDocx(draft: Draft, pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>) {
+    // loaded where there is something to make: it brings a writer of documents
+    const { manuscriptDocx } = await import("./manuscript-docx.ts");
+    const made = await manuscriptDocx(draft, pictures);
+    await kept.keep(path, draft, made);
+    return made;
+  }
+}
+
+const size = { width: 160, dpi: 200 };
+
+/** Asks for pictures; those that were kept are there already. */
+async function beginPictures(
+  drawings: ReadonlyMap<string, string>,
+  { kept, workers }: DraftOptions,
+): Promise<{ drawn: Promise<Map<string, Uint8Array<ArrayBuffer>>> }> {
+  const nameOf = (id: string) => `picture ${id}`;
+  const pictures = new Map<string, Uint8Array<ArrayBuffer>>();
+  const missing: [string, string][] = [];
+  for (const [id, svg] of drawings) {
+    const picture = await kept.find(nameOf(id), { svg, size });
+    if (picture) pictures.set(id, picture);
+    else missing.push([id, svg]);
+  }
+  const drawn = async () => {
+    if (missing.length === 0) return pictures;
+    const made = await drawPictures(
+      { drawings: missing.map(([, svg]) => printSvg(svg)), size },
+      workers,
+    );
+    for (const [index, [id, svg]] of missing.entries()) {
+      const picture = made[index]!;
+      pictures.set(id, picture);
+      await kept.keep(nameOf(id), { svg, size }, picture);
+    }
+    return pictures;
+  };
+  const begun = drawn();
+  begun.catch(() => {}); // it is awaited in the end, and raised there
+  return { drawn: begun };
+}
