@@ -6,7 +6,7 @@
  * that is running. The notebook's module imports this one for {@link cell} and {@link show}, which
  * it can neither replace nor call out of turn; nothing else here can be reached from it.
  *
- * Imports nothing of the library but the display hook: it is loaded for every notebook.
+ * Beside the display hook it takes nothing from the library, which it loads for the notebook.
  */
 import { format } from "node:util";
 import {
@@ -39,7 +39,12 @@ let ended = false;
 /** Outputs that are still being drawn. */
 let waiting = 0;
 
-if (import.meta.main) begin();
+if (import.meta.main) {
+  closeDoors();
+  // loaded before there is something to do; where it cannot be, the notebook says so
+  await import("../../mod.ts").catch(() => {});
+  begin();
+}
 
 /** A cell begins; its number follows on that of the cell before, or the run ends there. */
 export function cell(number: number): void {
@@ -61,7 +66,6 @@ function begin(): void {
   speaker = makeSpeaker(rest);
   const greeting: Greeting = parse(line);
   ({ cells, wideWidth, events: eventsLeft } = greeting);
-  closeDoors();
   Reflect.set(globalThis, Symbol.for("mitral.run"), greeting.files);
   Reflect.set(globalThis, displayChannel, (value: unknown) => output("display", value));
   for (const name of ["log", "info", "debug"] as const) {

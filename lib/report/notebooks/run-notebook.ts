@@ -36,7 +36,7 @@ export interface NotebookRun {
 
 /** How long a notebook's run took. */
 export interface RunSeconds {
-  /** From spawning to the first cell. */
+  /** From its process's being told its task to the first cell. */
   start: number;
   /** Altogether. */
   total: number;
@@ -48,6 +48,8 @@ export interface RunSeconds {
 export interface RunOptions {
   files: RunPaths;
   sandbox: SandboxOptions;
+  /** When what it reads is there: its process begins before, and waits for it. */
+  ready?: Promise<void>;
   /** Ends the notebook's process with this one. */
   guard?: Guard;
   /** Seconds after which a run that has not ended is ended. */
@@ -73,14 +75,16 @@ export async function runNotebook(
   options: RunOptions,
 ): Promise<NotebookRun> {
   const { module, path } = file;
-  const began = performance.now();
-  const elapsed = () => (performance.now() - began) / 1000;
   const child = sandboxCommand(
     new URL("../guest/runtime.ts", import.meta.url),
     [],
     { ...options.sandbox, listens: true },
   ).spawn();
   options.guard?.watch(child.pid);
+  // it loads the library until it is greeted
+  await options.ready;
+  const began = performance.now();
+  const elapsed = () => (performance.now() - began) / 1000;
   const { bytes, words } = passwords(budget.events + 1);
   const heard = new Heard(notebook, file, elapsed, options.onCell);
   const told = greet(child, {

@@ -87,7 +87,7 @@ export async function runNotebooks(
     files.set(notebook.id, { module: result.module, path });
   }
   const ready = runs.size < notebooks.length ? options.ready?.() : undefined;
-  ready?.catch(() => {}); // it is awaited below, and raised there
+  ready?.catch(() => {}); // it is awaited by each notebook, and raised there
   const toCheck = notebooks.length - runs.size;
   const refuse = (failure: NotebookFailure) => failures.set(failure.notebook, failure);
   let checked = Promise.resolve();
@@ -102,7 +102,6 @@ export async function runNotebooks(
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
   options.begun?.();
-  await ready;
   const waiting = await Promise.all(
     [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
       [index, notebook],
@@ -154,6 +153,7 @@ export async function runNotebooks(
             cache: await throwawayCache(join(workFolder, "caches", `${index + 1}`)),
           },
           guard,
+          ready,
           timeLimit: options.timeLimit,
           stop: stop.signal,
           wideWidth: options.wideWidth,
