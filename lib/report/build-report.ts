@@ -2,7 +2,7 @@ import { excludedList, keptList, manifestJson, versionsOf } from "./files/mod.ts
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
 import { join, type NotebookRun, type Progress, resolve, runNotebooks } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, writeReport } from "./output/mod.ts";
-import { keptFiles, keptRuns } from "./kept/mod.ts";
+import { keptFiles, keptRuns, withKeptSets } from "./kept/mod.ts";
 import { demoStudy, prepare, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
@@ -103,12 +103,20 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const { hasSets } = await handOverParts(folder, run, files, options.progress?.step);
   const { library, lock: lockSha256, files: inputFiles } = snapshot;
   const keptWith = { library, lock: lockSha256, fresh: options.fresh };
+  const kept = keptFiles(folder, keptWith);
   const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
-  let prepared: Promise<void> | undefined;
-  // where nothing is run and nobody need be listed anew, no table is read
   const ready = () =>
-    prepared ??= prepare(files, isImputed ? ["columns", "completed"] : ["columns"], sandbox);
-  const excluded = keptList(keptFiles(folder, keptWith), inputFiles, async () => {
+    prepared ??= isImputed
+      ? withKeptSets(files.completed, {
+        kept,
+        inputs: inputFiles,
+        prepare: (withSets) =>
+          prepare(files, withSets ? ["columns", "completed"] : ["columns"], sandbox),
+      })
+      : prepare(files, ["columns"], sandbox);
+  // where nothing is run and nobody need be listed anew, no table is read
+  let prepared: Promise<void> | undefined;
+  const excluded = keptList(kept, inputFiles, async () => {
     await ready();
     return await excludedList(files, sandbox);
   });
@@ -125,8 +133,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   };
   // the pages' code is loaded once the first processes are on their way
   const load = () => import("./write-up.ts");
-  const writeUp = async (runs: readonly NotebookRun[]) =>
-    (await load()).writeUp(runs, said, keptFiles(folder, keptWith));
+  const writeUp = async (runs: readonly NotebookRun[]) => (await load()).writeUp(runs, said, kept);
   // one at a time
   const writtenAnew = async (runs: readonly NotebookRun[]) => {
     await early?.written.catch(() => {});
