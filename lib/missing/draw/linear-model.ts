@@ -49,9 +49,15 @@ export function drawLinear(
       for (let i = 0; i < size; i++) block[base + i] = column[start + i]!;
     }
     for (let i = 0; i < size; i++) block[p * BLOCK + i] = (outcome[start + i]! - mean) / spread;
-    for (let j = 0; j < q; j++) {
-      addProducts(block.subarray(j * BLOCK, (j + 1) * BLOCK), block, j, q, size, products);
-    }
+    addProducts(
+      (j, into) => {
+        for (let i = 0; i < size; i++) into[i] = block[j * BLOCK + i]!;
+      },
+      block,
+      q,
+      size,
+      products,
+    );
   }
   mirrorLower(products, q);
   const matrix = new Float64Array(p * p);

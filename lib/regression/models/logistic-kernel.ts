@@ -57,11 +57,15 @@ export function logisticPass(
   z.fill(1, 0, BLOCK);
   const residual = new Float64Array(BLOCK);
   const curvature = new Float64Array(BLOCK);
-  const scaled = new Float64Array(BLOCK);
+  let size = 0;
+  const curved = (j: number, into: Float64Array) => {
+    const base = j * BLOCK;
+    for (let i = 0; i < size; i++) into[i] = curvature[i]! * z[base + i]!;
+  };
   let logLikelihood = 0;
   let extreme = 0;
   for (let start = 0; start < n; start += BLOCK) {
-    const size = Math.min(BLOCK, n - start);
+    size = Math.min(BLOCK, n - start);
     standardize(rows, start, size, z);
     predict(z, beta, q, size, start, predictor);
     // Unweighted: the logs of 1 + exp(-|eta|), each in (1, 2], are taken of their product, at most
@@ -97,10 +101,8 @@ export function logisticPass(
       let slope = 0;
       for (let i = 0; i < size; i++) slope += residual[i]! * z[base + i]!;
       gradient[j]! += slope;
-      if (gradientOnly) continue;
-      for (let i = 0; i < size; i++) scaled[i] = curvature[i]! * z[base + i]!;
-      addProducts(scaled, z, j, q, size, information);
     }
+    if (!gradientOnly) addProducts(curved, z, q, size, information);
   }
   if (!gradientOnly) mirrorLower(information, q);
   sums.logLikelihood = logLikelihood;

@@ -42,7 +42,7 @@ export function multinomialPass(
   const z = new Float64Array(q * BLOCK);
   z.fill(1, 0, BLOCK);
   const chance = Array.from({ length: top }, () => new Float64Array(BLOCK));
-  const scaled = new Float64Array(BLOCK);
+  const curvature = new Float64Array(BLOCK);
   let logLikelihood = 0;
   let extreme = 0;
   for (let start = 0; start < n; start += BLOCK) {
@@ -81,12 +81,18 @@ export function multinomialPass(
       }
       for (let l = 0; l <= k; l++, part++) {
         const other = chance[l]!;
-        for (let j = 0; j < q; j++) {
-          for (let i = 0; i < count; i++) {
-            scaled[i] = p[i]! * ((k === l ? 1 : 0) - other[i]!) * z[j * BLOCK + i]!;
-          }
-          addProducts(scaled, z, j, q, count, parts[part]!);
+        for (let i = 0; i < count; i++) {
+          curvature[i] = p[i]! * ((k === l ? 1 : 0) - other[i]!);
         }
+        addProducts(
+          (j, into) => {
+            for (let i = 0; i < count; i++) into[i] = curvature[i]! * z[j * BLOCK + i]!;
+          },
+          z,
+          q,
+          count,
+          parts[part]!,
+        );
       }
     }
   }
