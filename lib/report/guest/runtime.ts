@@ -6,7 +6,7 @@
  * that is running. The notebook's module imports this one for {@link cell} and {@link show}, which
  * it can neither replace nor call out of turn; nothing else here can be reached from it.
  *
- * Beside the display hook it takes nothing from the library, which it loads for the notebook.
+ * Imports nothing of the library but the display hook; the library's address is its argument.
  */
 import { format } from "node:util";
 import {
@@ -41,8 +41,8 @@ let waiting = 0;
 
 if (import.meta.main) {
   closeDoors();
-  // loaded before there is something to do; where it cannot be, the notebook says so
-  await import("../../mod.ts").catch(() => {});
+  // the library, before there is something to do; where it cannot be loaded, the notebook says so
+  await import(Deno.args[0] ?? "").catch(() => {});
   begin();
 }
 

@@ -31,7 +31,14 @@ export function reproducible(docx: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuf
     const text = [bookmark, picture].reduce(countedFromOne, new TextDecoder().decode(body));
     parts["word/document.xml"] = new TextEncoder().encode(text);
   }
-  return new Uint8Array(zipSync(parts, { mtime: noon, level: 6 }));
+  const packed = Object.fromEntries(
+    // pictures are packed already
+    Object.entries(parts).map(([name, bytes]): [string, [Uint8Array, { level: 0 | 6 }]] => [
+      name,
+      [bytes, { level: name.endsWith(".png") ? 0 : 6 }],
+    ]),
+  );
+  return new Uint8Array(zipSync(packed, { mtime: noon }));
 }
 
 function countedFromOne(text: string, numbered: RegExp): string {

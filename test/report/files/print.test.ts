@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { parseHTML } from "linkedom";
-import { withResolution } from "../../../lib/report/print/png-resolution.ts";
+import { withResolution } from "../../../lib/report/pictures/png-resolution.ts";
 import { printFigures } from "../../../lib/report/print/print-figures.ts";
 import { printSvg } from "../../../lib/report/markup/print-svg.ts";
 import { svg } from "./print-parts.ts";
