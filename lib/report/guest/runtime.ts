@@ -6,7 +6,8 @@
  * that is running. The notebook's module imports this one for {@link cell} and {@link show}, which
  * it can neither replace nor call out of turn; nothing else here can be reached from it.
  *
- * Imports nothing of the library but the display hook; the library's address is its argument.
+ * Imports nothing of the library but the display hook; what notebooks import is loaded while it
+ * waits to be greeted.
  */
 import { format } from "node:util";
 import {
@@ -42,7 +43,7 @@ let waiting = 0;
 if (import.meta.main) {
   closeDoors();
   // the library, before there is something to do; where it cannot be loaded, the notebook says so
-  await import(Deno.args[0] ?? "").catch(() => {});
+  await import("mitral").catch(() => {});
   begin();
 }
 

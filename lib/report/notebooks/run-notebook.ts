@@ -77,7 +77,7 @@ export async function runNotebook(
   const { module, path } = file;
   const child = sandboxCommand(
     new URL("../guest/runtime.ts", import.meta.url),
-    [import.meta.resolve("mitral")],
+    [],
     { ...options.sandbox, listens: true },
   ).spawn();
   options.guard?.watch(child.pid);
