@@ -59,6 +59,18 @@ function readFile(path: string): FileCode {
         code.from.set(nameOf(one.exported), at);
       }
     },
+    // const { name } = await import("address")
+    VariableDeclarator({ node: { id, init } }) {
+      const loaded = init?.type === "AwaitExpression" ? init.argument : undefined;
+      if (loaded?.type !== "ImportExpression" || loaded.source.type !== "StringLiteral") return;
+      if (id.type !== "ObjectPattern") return;
+      for (const one of id.properties) {
+        if (one.type !== "ObjectProperty" || one.value.type !== "Identifier") continue;
+        if (one.key.type !== "Identifier") continue;
+        const at = { file: target(loaded.source.value), name: one.key.name };
+        code.from.set(one.value.name, at);
+      }
+    },
     Statement(path) {
       if (path.parentPath?.isProgram()) enter(path);
     },

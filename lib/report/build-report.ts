@@ -132,8 +132,11 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     versions: versionsOf(config),
   };
   // the pages' code is loaded once the first processes are on their way
-  const load = () => import("./write-up.ts");
-  const writeUp = async (runs: readonly NotebookRun[]) => (await load()).writeUp(runs, said, kept);
+  const load = async () => {
+    const { writeUp } = await import("./write-up.ts");
+    return writeUp;
+  };
+  const writeUp = async (runs: readonly NotebookRun[]) => (await load())(runs, said, kept);
   // one at a time
   const writtenAnew = async (runs: readonly NotebookRun[]) => {
     await early?.written.catch(() => {});
