@@ -170,6 +170,38 @@ Deno.test("creatinine is read in the unit of its heading, and asked about where 
   ]);
 });
 
+Deno.test("heights and weights are read in centimetres, metres, inches, kilograms and pounds, and asked about where that is in doubt", async () => {
+  const units = async (height: [string, number], weight: [string, number]) => {
+    const patients = people.map((i) => ({
+      "Case ID": `R${i}`,
+      [height[0]]: Math.round(100 * (height[1] * (1 + (i % 9 - 4) / 100))) / 100,
+      [weight[0]]: weight[1] + i % 9,
+    }));
+    const { asked, texts, study } = await talkOver({ patients });
+    const rule = study.mapping.derived.patients.find(({ rule }) => rule === "body-surface");
+    if (rule?.rule !== "body-surface") throw new Error("no body surface is worked out");
+    const doubted = [height[0], weight[0]].filter((name) => asked.includes(`patients.${name}`));
+    return { units: [rule.heightUnit, rule.weightUnit], doubted, texts };
+  };
+  const cases: [[string, number], [string, number], string[], string[]][] = [
+    [["Height (cm)", 172], ["Weight (kg)", 75], ["cm", "kg"], []],
+    [["Größe in m", 1.72], ["Gewicht in kg", 75], ["m", "kg"], []],
+    [["height_in", 68], ["weight_lb", 175], ["in", "lb"], []],
+    [["Height", 68], ["Weight", 75], ["in", "kg"], []],
+    // by their values alone: heavy patients in kilograms, or pounds
+    [["Height", 172], ["Weight", 175], ["cm", "lb"], ["Weight"]],
+    // heading and values do not agree
+    [["Height (cm)", 68], ["Weight (kg)", 175], ["in", "kg"], ["Height (cm)", "Weight (kg)"]],
+  ];
+  for (const [height, weight, expected, doubted] of cases) {
+    const found = await units(height, weight);
+    deepEqual([found.units, found.doubted], [expected, doubted], `${height[0]}, ${weight[0]}`);
+  }
+  const { texts } = await units(["Height (cm)", 68], ["Weight", 175]);
+  match(texts["patients.Height (cm)"]!, /taken to be in inches, which is in doubt/);
+  match(texts["patients.Weight"]!, /taken to be in pounds, which is in doubt/);
+});
+
 Deno.test("two headings cannot both be the creatinine, nor both a date of last contact", async () => {
   const patients = people.map((i) => ({
     "Case ID": `R${i}`,

@@ -5,9 +5,11 @@ import type { ColumnProfile } from "../propose/mod.ts";
 import {
   creatinineUnit,
   type Decision,
+  heightUnit,
   procedureRules,
   type SourceKind,
   sourceKinds,
+  weightUnit,
 } from "./consider/mod.ts";
 
 /** What was decided of one table. */
@@ -113,8 +115,9 @@ function patientRules(
       rule: "body-surface",
       column: "bsa",
       height: height.heading,
-      heightUnit: medianOf(height) < 3 ? "m" : "cm",
+      heightUnit: heightUnit(height).unit,
       weight: weight.heading,
+      weightUnit: weightUnit(weight).unit,
       formula: "mosteller",
     });
   }
@@ -171,8 +174,4 @@ function leaveRest(mapping: Mapping, { table, decided }: DecidedTable, sources: 
     if (mapping[table][heading] !== undefined || read.has(heading)) continue;
     mapping[table][heading] = { open: "nothing was decided" };
   }
-}
-
-function medianOf({ sample }: ColumnProfile): number {
-  return sample[sample.length >> 1] ?? NaN;
 }

@@ -3,6 +3,12 @@
  */
 export const micromolesPerMg = 88.4;
 
+/** Centimetres in a unit of height. An inch by the international agreement of 1959. */
+export const centimetres = { cm: 1, m: 100, in: 2.54 } as const;
+
+/** Kilograms in a unit of weight. A pound by the same agreement. */
+export const kilograms = { kg: 1, lb: 0.45359237 } as const;
+
 /**
  * Estimated glomerular filtration rate in mL/min/1.73 m², from serum creatinine, age and sex.
  *

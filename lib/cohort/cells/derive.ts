@@ -1,5 +1,5 @@
 import type { DerivedRule } from "../../study/mapping/mod.ts";
-import { bodySurface, micromolesPerMg } from "./body-measures.ts";
+import { bodySurface, centimetres, kilograms, micromolesPerMg } from "./body-measures.ts";
 import { codeKey } from "./convert.ts";
 import { dayOf, yearOf, yearsBetween } from "./date-cell.ts";
 import { numberOf } from "./number-cell.ts";
@@ -110,9 +110,11 @@ export function deriver(
         const height = cells(rule.height);
         const weight = cells(rule.weight);
         if (height === "" || weight === "") return "";
-        const metres = rule.heightUnit === "m" ? 100 : 1;
         const area = bodySurface(
-          { height: metres * numberOf(height, point), weight: numberOf(weight, point) },
+          {
+            height: centimetres[rule.heightUnit] * numberOf(height, point),
+            weight: kilograms[rule.weightUnit] * numberOf(weight, point),
+          },
           rule.formula,
         );
         return Number.isNaN(area)

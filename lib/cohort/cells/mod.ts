@@ -1,5 +1,5 @@
 /** One cell of a file: what it says, in which unit, and whether it may be shown. @module */
-export { bodySurface, filtrationRate } from "./body-measures.ts";
+export { bodySurface, centimetres, filtrationRate, kilograms } from "./body-measures.ts";
 export { type CellFault, type ColumnReader, columnReader } from "./column-reader.ts";
 export { codeKey, type Conversion, factorFrom, unitsFor } from "./convert.ts";
 export { type DateOrder, dateOrders, dayOf, isDate, yearOf, yearsBetween } from "./date-cell.ts";

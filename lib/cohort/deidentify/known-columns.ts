@@ -1,6 +1,14 @@
 import { type DerivedRule, type Mapping, type Unit, whyUnread } from "../../study/mapping/mod.ts";
 import type { OwnColumn } from "../../study/plan/mod.ts";
-import { codeKey, factorFrom, looksLikeCode, numberOf, shownText } from "../cells/mod.ts";
+import {
+  centimetres,
+  codeKey,
+  factorFrom,
+  kilograms,
+  looksLikeCode,
+  numberOf,
+  shownText,
+} from "../cells/mod.ts";
 import {
   type DictionaryColumn,
   dictionaryColumn,
@@ -93,7 +101,10 @@ function sourcesKnown(
     case "set-of":
       return Object.keys(rule.sources).map((source) => [source, yesOrNo(rule, plan)]);
     case "body-surface":
-      return [[rule.height, measured(50, 250)], [rule.weight, measured(20, 350)]];
+      return [
+        [rule.height, measured(50 / centimetres[rule.heightUnit], 250)],
+        [rule.weight, measured(20, 350 / kilograms[rule.weightUnit])],
+      ];
     default:
       return [];
   }
@@ -106,7 +117,7 @@ function yesOrNo({ yes, no }: { yes: Cell[]; no: Cell[] }, plan: KnownPlan): Kno
   return { column: null, allows: (cell) => words.has(codeKey(cell)) };
 }
 
-/** A number as people's heights (cm) and weights (kg) are. */
+/** A number as people's heights and weights are, in their unit. */
 function measured(least: number, most: number): KnownColumn {
   return {
     column: null,

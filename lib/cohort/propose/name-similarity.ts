@@ -1,5 +1,5 @@
 const noise = new Set(
-  "mm cm ml l min mmhg pct percent days day weeks week years year yrs months m2 cm2 mm2 mg dl umol kg the of at in and nr no"
+  "mm cm ml l min mmhg pct percent days day weeks week years year yrs months m2 cm2 mm2 mg dl umol kg m inch inches lb lbs pounds the of at in and nr no"
     .split(" "),
 );
 

@@ -120,8 +120,9 @@ const derivedSchema = z.discriminatedUnion("rule", [
     rule: z.literal("body-surface"),
     column,
     height: source.describe("A column of heights."),
-    heightUnit: z.enum(["cm", "m"]).default("cm"),
-    weight: source.describe("A column of weights in kilograms."),
+    heightUnit: z.enum(["cm", "m", "in"]).default("cm").describe("1 in is 2.54 cm."),
+    weight: source.describe("A column of weights."),
+    weightUnit: z.enum(["kg", "lb"]).default("kg").describe("1 lb is 0.45359237 kg."),
     formula: z.enum(["mosteller", "du-bois"]).default("mosteller"),
   }),
   z.strictObject({

@@ -174,6 +174,24 @@ Deno.test("mapping works yes and no, counts, sets, surfaces and constants out of
   deepEqual([...numericColumn(cohort, "diabetes")], [1, 0]);
 });
 
+Deno.test("body surface is worked out from inches and pounds as from centimetres and kilograms", async () => {
+  const rule = { rule: "body-surface", column: "bsa" } as const;
+  const other = {
+    ...rule,
+    height: "in",
+    heightUnit: "in",
+    weight: "lb",
+    weightUnit: "lb",
+  } as const;
+  const cohort = await mapped(
+    [{ in: 70.866, lb: 176.37 }, { in: 60, lb: "" }],
+    { derived: { patients: [other], visits: [] } },
+    [],
+  );
+  // 70.866 in are 180.0 cm, 176.37 lb are 80.0 kg: as above
+  deepEqual([...numericColumn(cohort, "bsa")], [2, NaN]);
+});
+
 Deno.test("a value that a rule knows neither as yes nor as no is reported, and is no no", async () => {
   const cohort = await mapped(
     [{ lad: "unknown", rca: "N" }, { lad: "y", rca: "2" }, { lad: "no", rca: "" }],

@@ -4,12 +4,13 @@ import { type ColumnProfile, nameSimilarity } from "../../propose/mod.ts";
 import type { Considered } from "./consider.ts";
 import { isAmbiguous } from "./doubts.ts";
 import { procedureWords } from "./procedure-words.ts";
+import { heightUnit, weightUnit } from "./body-units.ts";
 import { type SourceKind, sourceKinds, sourceNames } from "./source-names.ts";
 
 const sourceMedians: Partial<Record<SourceKind, [number, number][]>> = {
   creatinine: [[0.6, 2.5], [50, 220]],
-  height: [[150, 190], [1.5, 1.9]],
-  weight: [[50, 110]],
+  height: [[150, 190], [1.5, 1.9], [59, 75]],
+  weight: [[50, 110], [110, 250]],
 };
 
 /** What a column is worked out from, where the heading and values say so. */
@@ -70,8 +71,9 @@ export function sourceOf(
     : profile.dates === profile.filled;
   if (medians && !fits) return null;
   const mixed = source === "creatinine" && !creatinineUnit(profile).sure;
+  const body = bodyUnit(source, profile);
   const rivals = profiles.filter((other) =>
-    other !== profile &&
+    other !== profile && !namesAnother(other.heading, source) &&
     sourceNames[source].some((name) => nameSimilarity(other.heading, name) >= 0.62)
   );
   return {
@@ -82,10 +84,31 @@ export function sourceOf(
       ...(fits ? [] : ["some of its values are no dates"]),
       ...(rivals.length > 0 ? ["another heading could be it as well"] : []),
       ...(mixed ? ["some of its values are such as in mg/dL, others such as in umol/L"] : []),
+      ...(body
+        ? [`it is taken to be in ${body.name}${body.sure ? "" : ", which is in doubt"}`]
+        : []),
     ],
-    sure: similarity === 1 && fits && !mixed && rivals.length === 0 &&
+    sure: similarity === 1 && fits && !mixed && (body?.sure ?? true) && rivals.length === 0 &&
       (profiles.length > 0 && !ambiguousFor(profile.heading, source)),
   };
+}
+
+/** The unit of a height or a weight, in words. */
+function bodyUnit(source: SourceKind, profile: ColumnProfile) {
+  if (source === "height") {
+    const { unit, sure } = heightUnit(profile);
+    return { name: { cm: "centimetres", m: "metres", in: "inches" }[unit], sure };
+  }
+  if (source !== "weight") return undefined;
+  const { unit, sure } = weightUnit(profile);
+  return { name: { kg: "kilograms", lb: "pounds" }[unit], sure };
+}
+
+/** Whether a heading is the name of something else: "weight" is like "height", and is no rival. */
+function namesAnother(heading: string, source: SourceKind): boolean {
+  return (Object.keys(sourceNames) as SourceKind[]).some((other) =>
+    other !== source && sourceNames[other].some((name) => nameSimilarity(heading, name) === 1)
+  );
 }
 
 /** What date a heading names beyond doubt, whatever its values are; `null` where none. */
