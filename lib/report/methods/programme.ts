@@ -85,9 +85,9 @@ export const programmeMethods: readonly Method[] = [
     sentence:
       "Outcomes were modelled on a spline of the surgeon's experience within surgeons, calendar " +
       "year, volume and complexity held alike (of more than 50,000 operations, so many drawn at " +
-      "random); the number of cases to a plateau has limits from a " +
-      "profile of the likelihood, and they and the test allow, by outcomes drawn anew, for the number " +
-      "having been looked for.",
+      "random); the number of cases to a plateau has limits from a profile of the likelihood, and " +
+      "they and the test allow, by outcomes drawn anew (of more than 20,000 operations, by the sums " +
+      "of such draws, from their normal distribution), for the number having been looked for.",
     sources: ["neuhaus-1998", "hansen-1996", "hansen-2017", "seber-1989"],
     functions: ["learningCurve", "learningPlateau", "programmeLearning"],
   },
