@@ -27,7 +27,7 @@ Deno.test("derivedValue() works out each rule (by hand)", () => {
   }
 });
 
-// By hand: each rule solved for the value that is missing; where a zero leaves it open, it stays so.
+// By hand: each rule solved for the value that is missing; what a zero leaves open stays open.
 Deno.test("a missing source is worked out from what was derived and the other, unless a zero leaves it open", () => {
   const solved = (
     rule: "ratio" | "product" | "sum" | "difference",

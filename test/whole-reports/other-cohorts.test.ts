@@ -60,6 +60,16 @@ Deno.test("the notebooks run where hardly anybody was looked at and no leak was 
   assert.deepEqual(found, []);
 });
 
+Deno.test("without grades on leaving theatre nothing is said of recurrence, and all else is there", async () => {
+  const { validation, ...report } = await reportOnCut({
+    rows: (patients, visits) => [patients.map((row) => ({ ...row, mr_exit: "" })), visits],
+  });
+  assert.deepEqual(judge({ validation, ...report }), []);
+  assert.deepEqual(report.failures, []);
+  assert.match(report.text, /Nobody of one group could be followed for “Moderate or worse/);
+  assert.match(report.text, /Where there can be no effect/, "what comes after it in its notebook");
+});
+
 Deno.test("where a comparison cannot be made the report says which and why, and has the rest", async () => {
   const report = await reportOnCut({
     rows: (patients, visits) => [patients.filter((row) => row.intended === "repair"), visits],

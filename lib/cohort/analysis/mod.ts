@@ -1,9 +1,11 @@
 /**
- * The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame.
+ * The patients analysed: eligibility, to whom a column applies, cut-offs, the data frame, whether
+ * there is anybody to compare.
  *
  * @module
  */
 export { appliesTo, conditionHolds } from "./applies.ts";
+export { hasBothGroups, needsBothGroups, NothingLeft } from "./both-groups.ts";
 export { patientsAmong } from "./among.ts";
 export { completedAnalyses, recordedOnly } from "./completed-analyses.ts";
 export { drawnFrom, drawnNotes, enoughOfCohort } from "./enough.ts";

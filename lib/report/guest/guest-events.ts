@@ -10,7 +10,7 @@ const cell = z.number().int().nonnegative();
  */
 const eventSchema = z.discriminatedUnion("type", [
   z.object({ type: z.enum(["cell", "end"]), cell }),
-  z.object({ type: z.literal("warned"), cell, shown: z.object({ text: z.string() }) }),
+  z.object({ type: z.enum(["warned", "stopped"]), cell, shown: z.object({ text: z.string() }) }),
   z.object({
     type: z.enum(["display", "result"]),
     cell,

@@ -81,7 +81,7 @@ function begin(): void {
     fail(event.reason);
   });
   // awaited before any code of the notebook runs: no promise of its making takes part
-  import(greeting.module).then(finish, fail);
+  import(greeting.module).then(finish, stop);
 }
 
 /** The module ran to its end: what is still being drawn is waited for, timers are not. */
@@ -89,13 +89,23 @@ function finish(): void {
   if (current !== cells) {
     fail(new NativeError(`the notebook ended in its cell ${current} of ${cells}`));
   }
+  endWith("end");
+}
+
+/** Nothing is left to compare: the cells that are left are no loss. Or the notebook failed. */
+function stop(error: unknown): void {
+  if (!isError(error) || error.name !== "NothingLeft") fail(error);
+  endWith("stopped", { text: text(error.message) });
+}
+
+function endWith(type: "end" | "stopped", shown?: unknown): void {
   const patience = now() + 5000;
   const wait = () => {
     if (waiting > 0 && now() < patience) {
       later(wait, 5);
       return;
     }
-    tell("end");
+    tell(type, shown);
     ended = true;
     exit(0);
   };

@@ -61,9 +61,9 @@ export function keptRuns(
         return undefined;
       }
     },
-    async keep({ notebook, failure, outputs, seconds }: NotebookRun) {
+    async keep({ notebook, failure, outputs, stopped, seconds }: NotebookRun) {
       if (failure || !hashes.has(notebook.id)) return;
-      const content = JSON.stringify({ outputs, seconds });
+      const content = JSON.stringify({ outputs, stopped, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const whole = [keyOf(notebook.id), sha256(content), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
@@ -72,7 +72,7 @@ export function keptRuns(
 }
 
 /** Counts up whenever the shape of what is kept changes. */
-const format = "kept runs 1";
+const format = "kept runs 2";
 
 const shown = {
   bundle: z.record(z.string(), z.unknown()),
@@ -91,5 +91,6 @@ const resultSchema = z.object({
     z.object({ type: z.literal("result"), ...shown }),
     z.object({ type: z.literal("error"), name: z.string(), message: z.string() }),
   ]))),
+  stopped: z.int().positive().optional(),
   seconds: z.object({ start: z.number(), total: z.number(), cells: z.array(z.number()) }),
 });

@@ -27,11 +27,13 @@ export function methodsUsed(
 ): MethodsUsed {
   const codes = new Map(runs.map(({ notebook }) => [notebook.id, cellCode(notebook)]));
   const called = new Set<string>();
-  for (const { notebook, failure } of runs) {
+  for (const { notebook, failure, stopped } of runs) {
     const cells = codes.get(notebook.id) ?? [];
     const ran = failure
       ? (failure.stage === "running" ? (failure.cell ?? 1) - 1 : 0)
-      : cells.length;
+      : stopped === undefined
+      ? cells.length
+      : stopped - 1;
     for (const { library } of cells.slice(0, ran)) for (const name of library) called.add(name);
   }
   const methods = methodsRegistry.filter(({ functions, missing }) =>

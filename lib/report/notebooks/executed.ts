@@ -4,14 +4,14 @@ import type { CellOutput, NotebookRun } from "./run-notebook.ts";
  * A notebook with what its cells showed, as a file any notebook client opens (nbformat 4.5). The
  * same run gives the same bytes: it holds no times.
  */
-export function executedNotebook({ notebook, outputs }: NotebookRun): string {
+export function executedNotebook({ notebook, outputs, stopped }: NotebookRun): string {
   let count = 0;
   const cells = notebook.cells.map((cell) => {
     const { cell_type, id, metadata } = cell;
     const source = linesOf(cell.source);
     if (cell.cell_type !== "code") return { cell_type, id, metadata, source };
     const shown = outputs[count++] ?? [];
-    const reached = shown.length > 0 || count <= lastReached(outputs);
+    const reached = shown.length > 0 || count <= (stopped ?? lastReached(outputs));
     return {
       cell_type,
       execution_count: reached ? count : null,

@@ -9,8 +9,10 @@ export class Heard {
   /** Outputs of each code cell, in order. */
   readonly outputs: CellOutput[][];
   failure: NotebookFailure | undefined;
-  /** Every cell began in its turn, and then the module ended. */
+  /** Every cell began in its turn, and then the module ended; or nothing was left to compare. */
   ended = false;
+  /** The cell with which it ended where nothing was left to compare. */
+  stopped: number | undefined;
   /** Seconds to the first cell. */
   start = 0;
   #current = 0;
@@ -62,6 +64,20 @@ export class Heard {
             `with at most ${budget.depth} groups in each other`,
         );
         break;
+      case "stopped": {
+        const { text } = event.shown;
+        const id = `${this.notebook.id}-ends`;
+        const note = { kind: "note", id, about: "cannot-tell", text } as const;
+        this.#outputsOf(this.#current)?.push({
+          type: "display",
+          bundle: { "text/plain": text },
+          item: note,
+        });
+        this.#moments.push(this.elapsed());
+        this.stopped = this.#current;
+        this.ended = true;
+        break;
+      }
       case "end":
         this.#moments.push(this.elapsed());
         if (this.#current === this.outputs.length) this.ended = true;

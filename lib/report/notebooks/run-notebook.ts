@@ -29,6 +29,8 @@ export interface NotebookRun {
   /** Outputs of each code cell, in order; cells that were not reached have none. */
   outputs: CellOutput[][];
   failure: NotebookFailure | undefined;
+  /** The cell with which it ended where nothing was left to compare; those after it did not run. */
+  stopped?: number;
   seconds: RunSeconds;
   /** The result of an earlier run was used again; the seconds are those of that run. */
   kept?: boolean;
@@ -131,9 +133,9 @@ export async function runNotebook(
         : `the notebook stopped before its end (exit code ${code})${reason}`,
     );
   }
-  const { outputs, failure, start } = heard;
+  const { outputs, failure, stopped, start } = heard;
   const seconds = { start, total: elapsed(), cells: heard.secondsOfCells() };
-  return { notebook, outputs, failure, seconds };
+  return { notebook, outputs, failure, ...(stopped !== undefined && { stopped }), seconds };
 }
 
 /** Tells the child its task. One that has ended already is found out by its silence. */
