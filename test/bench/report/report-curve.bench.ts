@@ -38,10 +38,11 @@ async function costOf(patients: number): Promise<Measured> {
   } catch {
     // not measured yet
   }
+  // before the cohort is drawn, which leaves much to be cleared away
+  const roots = secondsOfRoots();
   const own = join(folder, `cohort-${patients}`);
   writeLargeCohort(patients, own);
   const limit = Number(values.limit ?? Infinity);
-  const roots = secondsOfRoots();
   const cost = {
     ...await reportCost(own, join(folder, `report-${patients}`), { limit }),
     roots,
