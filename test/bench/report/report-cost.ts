@@ -28,7 +28,7 @@ export interface ReportCost {
   finished: boolean;
 }
 
-/** Looks at the processes come so often, in milliseconds: what one does after the last is missed. */
+/** Looks at processes come so often, in milliseconds: what one does after the last is missed. */
 const often = 200;
 
 /** Memory is looked at each so many times: that walks all pages of a process, which waits. */
