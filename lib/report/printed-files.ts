@@ -2,8 +2,7 @@ import { briefBlocks } from "./brief/mod.ts";
 import { safeSvg } from "./markup/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
-import type { PrintJob } from "./pictures/mod.ts";
-import { briefPdf, printFigures } from "./print/mod.ts";
+import { briefPdf, printFigures, type PrintJob } from "./print/mod.ts";
 import { withoutSentences } from "./seal/mod.ts";
 
 /**

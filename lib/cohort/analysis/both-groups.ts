@@ -6,8 +6,8 @@ export class NothingLeft extends Error {
 
 /** Whether somebody of each group can be followed for an endpoint. */
 export function hasBothGroups({ treated }: { treated: ArrayLike<number> }): boolean {
-  const repairs = Array.prototype.filter.call(treated, (one: number) => one === 1).length;
-  return repairs > 0 && repairs < treated.length;
+  const groups = new Set(Array.from(treated));
+  return groups.has(1) && groups.has(0);
 }
 
 /**

@@ -1,4 +1,4 @@
-import type { KeptFiles } from "../kept/mod.ts";
+import { fromInputs, type KeptFiles } from "../kept/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
 
@@ -34,8 +34,7 @@ export async function keptList(
   inputs: readonly { role: string; sha256: string }[],
   make: () => Promise<string | undefined>,
 ): Promise<string | undefined> {
-  const from = inputs.map(({ role, sha256 }) => [role, sha256]);
-  const bytes = await kept.get("excluded.csv", from, async () => {
+  const bytes = await kept.get("excluded.csv", fromInputs(inputs), async () => {
     const list = await make();
     return list === undefined ? undefined : new TextEncoder().encode(list);
   });

@@ -27,6 +27,11 @@ export interface KeptFiles {
 
 type Bytes = Uint8Array<ArrayBuffer>;
 
+/** What follows from the files that a run reads, as {@link KeptFiles} is told it: their hashes. */
+export function fromInputs(inputs: readonly { role: string; sha256: string }[]): unknown {
+  return inputs.map(({ role, sha256 }) => [role, sha256]);
+}
+
 /** Keeps nothing. */
 export const noFilesKept: KeptFiles = {
   find: () => Promise.resolve(undefined),

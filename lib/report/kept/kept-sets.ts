@@ -1,4 +1,4 @@
-import type { KeptFiles } from "./kept-files.ts";
+import { fromInputs, type KeptFiles } from "./kept-files.ts";
 
 /**
  * Makes what a run stands on, but for completed sets that were kept from a run over the same study
@@ -17,7 +17,7 @@ export async function withKeptSets(
   },
 ): Promise<void> {
   const name = "completed sets";
-  const from = inputs.map(({ role, sha256 }) => [role, sha256]);
+  const from = fromInputs(inputs);
   const sets = await kept.find(name, from);
   if (sets) await Deno.writeFile(path, sets, { createNew: true, mode: 0o600 });
   await prepare(!sets);

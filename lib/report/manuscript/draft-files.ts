@@ -5,7 +5,7 @@ import type { Draft } from "./draft.ts";
 import { drawingFor } from "./drawing-for.ts";
 
 /** Contents by path within the report's folder. */
-export type DraftFiles = Map<string, string | Uint8Array<ArrayBuffer>>;
+type DraftFiles = Map<string, string | Uint8Array<ArrayBuffer>>;
 
 /** Where pictures and documents are looked for first, and how pictures are drawn. */
 export interface DraftOptions {
@@ -30,7 +30,14 @@ export async function beginDraft(
     const drawing = drawingFor(svg, 85);
     if (drawing) drawings.set(id, drawing); // of one that is none the report says so
   }
-  const pictures = docx ? undefined : await beginPictures(drawings, { kept, workers });
+  const finishPictures = docx ? undefined : await beginPictures(drawings, { kept, workers });
+  const made = async () => {
+    // loaded where there is something to make: it brings a writer of documents
+    const { manuscriptDocx } = await import("./manuscript-docx.ts");
+    const made = await manuscriptDocx(draft, await finishPictures?.() ?? new Map());
+    await kept.keep(path, draft, made);
+    return made;
+  };
   return async () => {
     const files: DraftFiles = new Map();
     for (const [index, { id, svg, wide }] of draft.figures.entries()) {
@@ -40,25 +47,17 @@ export async function beginDraft(
       files.set(`${stem}-1-column.svg`, printSvg(drawing));
       files.set(`${stem}-2-columns.svg`, printSvg(drawingFor(wide ?? svg, 180) ?? drawing));
     }
-    return files.set(path, docx ?? await madeDocx(draft, await pictures?.drawn ?? new Map()));
+    return files.set(path, docx ?? await made());
   };
-
-  async function madeDocx(draft: Draft, pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>) {
-    // loaded where there is something to make: it brings a writer of documents
-    const { manuscriptDocx } = await import("./manuscript-docx.ts");
-    const made = await manuscriptDocx(draft, pictures);
-    await kept.keep(path, draft, made);
-    return made;
-  }
 }
 
 const size = { width: 160, dpi: 200 };
 
-/** Asks for pictures; those that were kept are there already. */
+/** Asks for pictures that were not kept; what it gives waits for them. */
 async function beginPictures(
   drawings: ReadonlyMap<string, string>,
   { kept, workers }: DraftOptions,
-): Promise<{ drawn: Promise<Map<string, Uint8Array<ArrayBuffer>>> }> {
+): Promise<() => Promise<Map<string, Uint8Array<ArrayBuffer>>>> {
   const nameOf = (id: string) => `picture ${id}`;
   const pictures = new Map<string, Uint8Array<ArrayBuffer>>();
   const missing: [string, string][] = [];
@@ -82,5 +81,5 @@ async function beginPictures(
   };
   const begun = drawn();
   begun.catch(() => {}); // it is awaited in the end, and raised there
-  return { drawn: begun };
+  return () => begun;
 }

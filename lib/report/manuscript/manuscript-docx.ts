@@ -1,18 +1,9 @@
-import { Document, HeadingLevel, ImageRun, Packer, PageBreak, Paragraph } from "docx";
+import { HeadingLevel, ImageRun, PageBreak, Paragraph } from "docx";
 import { type Method, methodAreas, workText } from "../methods/mod.ts";
 import type { FigureItem } from "../model/mod.ts";
 import { resultSentence, verdictSentence } from "../show/mod.ts";
 import { planLines, targetTrialTable } from "../supplement/mod.ts";
-import {
-  figureLegend,
-  margin,
-  pageOf,
-  portrait,
-  reproducible,
-  run,
-  tableBlock,
-  wordStyles,
-} from "../word/mod.ts";
+import { figureLegend, pageOf, run, tableBlock, upright, wordDocument } from "../word/mod.ts";
 import type { Draft } from "./draft.ts";
 
 /**
@@ -21,37 +12,29 @@ import type { Draft } from "./draft.ts";
  * the results is a finding's, a note's or a table's; what only authors can write is left to them,
  * and said so. The same run gives the same bytes.
  */
-export async function manuscriptDocx(
+export function manuscriptDocx(
   draft: Draft,
   pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
 ): Promise<Uint8Array<ArrayBuffer>> {
-  const { study, figures, tables } = draft;
-  const trial = targetTrialTable(study);
-  const onPage = { page: { size: portrait, margin } };
-  const document = new Document({
-    creator: study.centre,
-    title: study.title,
-    styles: wordStyles,
-    sections: [
-      { properties: onPage, children: text(draft) },
-      ...tables.map((item, index) => ({
-        properties: pageOf(item),
-        children: tableBlock(item, index + 1),
-      })),
-      { properties: pageOf(trial), children: tableBlock(trial, tables.length + 1) },
-      ...(figures.length > 0
-        ? [{
-          properties: onPage,
-          children: [
-            heading("Figure legends"),
-            ...figures.map((item, index) => figureLegend(item, index + 1)),
-            ...figures.flatMap((item, index) => picture(item, index, pictures)),
-          ],
-        }]
-        : []),
-    ],
-  });
-  return reproducible(new Uint8Array(await Packer.toArrayBuffer(document)));
+  const { study, figures } = draft;
+  const tables = [...draft.tables, targetTrialTable(study)];
+  return wordDocument(study, [
+    { properties: upright, children: text(draft) },
+    ...tables.map((item, index) => ({
+      properties: pageOf(item),
+      children: tableBlock(item, index + 1),
+    })),
+    ...(figures.length > 0
+      ? [{
+        properties: upright,
+        children: [
+          heading("Figure legends"),
+          ...figures.map((item, index) => figureLegend(item, index + 1)),
+          ...figures.flatMap((item, index) => picture(item, index, pictures)),
+        ],
+      }]
+      : []),
+  ]);
 }
 
 function text({ study, methods, headlines, sections, limits, tables }: Draft): Paragraph[] {

@@ -2,16 +2,6 @@ import { initWasm, Resvg } from "@resvg/resvg-wasm";
 import { loadFonts } from "./fonts.ts";
 import { withResolution } from "./png-resolution.ts";
 
-/** A drawing to print. */
-export interface PrintJob {
-  id: string;
-  title: string;
-  /** Shapes and letters only; see safe-svg.ts. */
-  svg: string;
-  /** The same laid out for two columns; else the narrow drawing is enlarged. */
-  wide?: string;
-}
-
 /** How large a picture is: its width in mm, and dots to the inch. */
 export interface PictureSize {
   width: number;
@@ -20,7 +10,7 @@ export interface PictureSize {
 
 const family = "Source Sans 3";
 
-/** What draws drawings that need no style sheet as PNG. */
+/** What draws drawings as PNG: shapes and letters only; see safe-svg.ts. */
 export async function pngDrawer(): Promise<
   (svg: string, size: PictureSize) => Uint8Array<ArrayBuffer>
 > {

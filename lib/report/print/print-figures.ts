@@ -1,8 +1,18 @@
 import { printSvg } from "../markup/mod.ts";
-import { type Fonts, loadFonts, pngDrawer, type PrintJob } from "../pictures/mod.ts";
+import { type Fonts, loadFonts, pngDrawer } from "../pictures/mod.ts";
 import { bytesOf } from "./pdf-parts.ts";
 import PDFDocument from "pdfkit";
 import SVGtoPDF from "svg-to-pdfkit";
+
+/** A drawing to print. */
+export interface PrintJob {
+  id: string;
+  title: string;
+  /** Shapes and letters only; see safe-svg.ts. */
+  svg: string;
+  /** The same laid out for two columns; else the narrow drawing is enlarged. */
+  wide?: string;
+}
 
 /** The widths of one and of two columns of a journal page, in mm, and dots to the inch of each. */
 const columns = [{ name: "1-column", width: 85, dpi: 600 }, {

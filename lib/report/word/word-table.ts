@@ -29,19 +29,21 @@ const thin = { style: BorderStyle.SINGLE, size: 4, color: "000000" };
 const none = { style: BorderStyle.NONE, size: 0, color: "auto" };
 const page = { width: 11906, height: 16838, margin: 1134 };
 
-/** A page of A4 standing up, in twentieths of a point. */
-export const portrait = { width: page.width, height: page.height };
-/** Its margins. */
-export const margin = {
+/** In twentieths of a point. */
+const portrait = { width: page.width, height: page.height };
+const margin = {
   top: page.margin,
   bottom: page.margin,
   left: page.margin,
   right: page.margin,
 };
+/** A page of A4 standing up. */
+export const upright = { page: { size: portrait, margin } };
+
 const cellRun = { size: 18 };
 /**
- * The face and size of the text, and what cells of tables have in common: said once, for a report's
- * tables have some twenty thousand cells.
+ * The face and size of the text, and what cells of tables have in common: said once, for the
+ * tables of the demonstration have more than 5,000.
  */
 export const wordStyles: IStylesOptions = {
   default: { document: { run: { font, size: 20 } } },

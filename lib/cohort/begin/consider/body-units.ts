@@ -52,6 +52,7 @@ function allWithin(sample: Float64Array, [least, most]: readonly [number, number
   return out <= 0.01 * sample.length;
 }
 
-function middleOf(sample: Float64Array): number {
+/** The upper median of values in their order; NaN of none. */
+export function middleOf(sample: Float64Array): number {
   return sample[sample.length >> 1] ?? NaN;
 }

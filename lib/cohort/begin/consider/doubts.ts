@@ -18,6 +18,7 @@ import {
 import { deniesIn, mayBeTurned, namesState } from "./directions.ts";
 import { oddGrade } from "./odd-values.ts";
 import { ambiguousNames } from "./source-names.ts";
+import { middleOf } from "./body-units.ts";
 
 /** How alike a heading must be to a name of a column to be it, as in a proposal. */
 export const leastAlike = 0.62;
@@ -158,7 +159,7 @@ function numberDoubts(
   }
   const own = unitsFor(column)[0];
   const stated = unitInHeading(profile.heading);
-  const median = (numbers[numbers.length >> 1] ?? NaN) * factor;
+  const median = middleOf(numbers) * factor;
   const typical = typicalMedians[column.name];
   if (typical && !(median >= typical[0] && median <= typical[1])) {
     return ["its median is not one that patients have"];

@@ -4,7 +4,7 @@ import { type ColumnProfile, nameSimilarity } from "../../propose/mod.ts";
 import type { Considered } from "./consider.ts";
 import { isAmbiguous } from "./doubts.ts";
 import { procedureWords } from "./procedure-words.ts";
-import { heightUnit, weightUnit } from "./body-units.ts";
+import { heightUnit, middleOf, weightUnit } from "./body-units.ts";
 import { type SourceKind, sourceKinds, sourceNames } from "./source-names.ts";
 
 const sourceMedians: Partial<Record<SourceKind, [number, number][]>> = {
@@ -64,7 +64,7 @@ export function sourceOf(
   }
   const { source, similarity } = best;
   const medians = sourceMedians[source];
-  const median = profile.sample[profile.sample.length >> 1] ?? NaN;
+  const median = middleOf(profile.sample);
   const fits = medians
     ? profile.numbers === profile.filled &&
       medians.some(([low, high]) => median >= low && median <= high)
