@@ -3,7 +3,8 @@ import { dirname, join, relative, resolve } from "node:path";
 import { parse } from "@babel/parser";
 import traverse, { type NodePath } from "@babel/traverse";
 import * as mitral from "mitral";
-import { cellCode } from "../lib/report/notebooks/cell-code.ts";
+import { cellCode } from "../lib/report/cells/cell-code.ts";
+import { codeOf } from "../lib/report/notebooks/notebook.ts";
 import { fromFileUrl } from "../lib/report/guest/sandbox.ts";
 import { notebooksIn, readNotebooks } from "../lib/report/snapshot/mod.ts";
 import { typescriptFiles } from "./source-files.ts";
@@ -104,7 +105,7 @@ async function reached(): Promise<Set<string>> {
   const folder = fromFileUrl(new URL("../notebooks", import.meta.url));
   const { notebooks } = await readNotebooks(await notebooksIn(folder));
   const called = new Set(
-    notebooks.flatMap((one) => cellCode(one).flatMap(({ library }) => library)),
+    notebooks.flatMap((one) => cellCode(codeOf(one)).flatMap(({ library }) => library)),
   );
   const queue = [...called].map((name) => declaredIn("lib/mod.ts", name)).filter((at) => at);
   for (const file of files.keys()) {

@@ -1,9 +1,17 @@
+import { libraryTypes } from "./declarations/mod.ts";
 import { excludedList, keptList, manifestJson, versionsOf } from "./files/mod.ts";
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
 import { join, type NotebookRun, type Progress, resolve, runNotebooks } from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, writeReport } from "./output/mod.ts";
-import { keptFiles, keptRuns, withKeptSets } from "./kept/mod.ts";
-import { demoStudy, prepare, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
+import { keptFiles, keptRuns, withKeptInputs } from "./kept/mod.ts";
+import {
+  demoStudy,
+  prepare,
+  type Prepared,
+  previewed,
+  sha256,
+  takeSnapshot,
+} from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
@@ -34,6 +42,11 @@ export interface BuildOptions {
    * them elsewhere, as the project's tests do, saves the seconds that the compiler takes.
    */
   typeCheck?: boolean;
+  /**
+   * Declares the library's types first where that was not done yet, so that this run and all later
+   * ones check notebooks sooner; default false.
+   */
+  declareTypes?: boolean;
   /** Runs every notebook, also those whose results were kept from a run that was the same. */
   fresh?: boolean;
   progress?: Progress;
@@ -105,15 +118,13 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
   const keptWith = { library, lock: lockSha256, fresh: options.fresh };
   const kept = keptFiles(folder, keptWith);
   const isImputed = snapshot.study.missing.method === "impute" && !hasSets;
+  const wanted: Prepared[] = isImputed ? ["columns", "completed"] : ["columns"];
   const ready = () =>
-    prepared ??= isImputed
-      ? withKeptSets(files.completed, {
-        kept,
-        inputs: inputFiles,
-        prepare: (withSets) =>
-          prepare(files, withSets ? ["columns", "completed"] : ["columns"], sandbox),
-      })
-      : prepare(files, ["columns"], sandbox);
+    prepared ??= withKeptInputs(new Map(wanted.map((name) => [name, files[name]])), {
+      kept,
+      inputs: inputFiles,
+      prepare: (names) => prepare(files, names, sandbox),
+    });
   // where nothing is run and nobody need be listed anew, no table is read
   let prepared: Promise<void> | undefined;
   const excluded = keptList(kept, inputFiles, async () => {
@@ -150,6 +161,8 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     folders,
     timeLimit: options.timeLimit ?? longest,
     typeCheck: options.typeCheck,
+    libraryTypes: () =>
+      libraryTypes({ library, lock: lockSha256, make: options.declareTypes ?? false }),
     ...drawings,
     workFolder: work,
     kept: keptRuns(folder, {

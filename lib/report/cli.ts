@@ -68,6 +68,7 @@ async function main(args: readonly string[]): Promise<number> {
       ...(print && { print: "figures" as const }),
       ...(preview && { preview }),
       ...(fresh && { fresh }),
+      declareTypes: true,
       progress,
     });
   } catch (error) {

@@ -11,6 +11,7 @@ export {
 export { type Greeting, greetingFor, passwords } from "./passwords.ts";
 export {
   checkCommand,
+  declareCommand,
   graphCommand,
   projectFolder,
   readableOfProject,

@@ -101,10 +101,36 @@ export function graphCommand(script: string): Deno.Command {
 /**
  * The command that type-checks modules without running any of them: the script given must import
  * their types only.
+ *
+ * @param config Settings in place of the project's.
  */
-export function checkCommand(script: string): Deno.Command {
+export function checkCommand(script: string, config?: string): Deno.Command {
+  const settings = config === undefined
+    ? resolution
+    : [`--config=${config}`, `--lock=${fromFileUrl(new URL("deno.lock", root))}`]
+      .concat(resolution.slice(1));
   return new Deno.Command(Deno.execPath(), {
-    args: ["run", "--check", ...resolution, ...engineFlags(compilerEngine), script],
+    args: ["run", "--check", ...settings, ...engineFlags(compilerEngine), script],
+    clearEnv: true,
+    env: denoEnvironment(),
+    stdin: "null",
+    stdout: "piped",
+    stderr: "piped",
+  });
+}
+
+/**
+ * The command that checks files of TypeScript and declares their types, theirs and those of all
+ * that they import, in a folder below the one it stands in, whose settings it takes.
+ */
+export function declareCommand(
+  folder: string,
+  files: readonly string[],
+  out: string,
+): Deno.Command {
+  return new Deno.Command(Deno.execPath(), {
+    args: ["transpile", "--declaration", "--frozen", "--no-remote", "--outdir", out, ...files],
+    cwd: folder,
     clearEnv: true,
     env: denoEnvironment(),
     stdin: "null",

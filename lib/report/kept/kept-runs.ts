@@ -1,7 +1,16 @@
 import { z } from "zod";
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
-import { basename, dirname, join, type KeptRuns, type NotebookRun } from "../notebooks/mod.ts";
+import { cellKeys } from "../cells/mod.ts";
+import {
+  basename,
+  codeOf,
+  dirname,
+  join,
+  type KeptRuns,
+  type Notebook,
+  type NotebookRun,
+} from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
 
 /** All that a notebook's results follow from, but for the notebook itself. */
@@ -18,8 +27,9 @@ export interface Ingredients
  * owner may enter: one file for each notebook that ended well.
  *
  * A result is used again where the notebook, the files beside it, the study file, the tables, the
- * library, the packages and Deno are the same to the byte, so that it would come out the same. What
- * cannot be read, or was changed, is as if it were not there.
+ * library, the packages and Deno are the same to the byte, so that it would come out the same. Where
+ * the notebook alone differs, what its cells showed is told with what each follows from. What cannot
+ * be read, or was changed, is as if it were not there.
  *
  * @param folder The report's.
  * @param options.fresh Uses none of those kept; keeps the new ones.
@@ -30,7 +40,7 @@ export function keptRuns(
 ): KeptRuns {
   const keep = join(dirname(folder), `.${basename(folder)}.kept`);
   const { files, hashes, beside, library, lock, typeCheck = true, wideWidth } = ingredients;
-  const shared = [
+  const shared = sha256([
     format,
     Deno.version.deno,
     ...files.map(({ role, sha256 }) => `${role} ${sha256}`),
@@ -38,41 +48,52 @@ export function keptRuns(
     library,
     lock,
     `${typeCheck} ${wideWidth}`,
-  ];
-  const keyOf = (id: string) => sha256([...shared, `${hashes.get(id)}`].join("\n"));
+  ].join("\n"));
   const pathOf = (id: string) => join(keep, `${id}.json`);
+  const read = ({ id }: Notebook) => Deno.readTextFile(pathOf(id)).catch(() => "");
+  const find = async (notebook: Notebook) => {
+    const file = hashes.get(notebook.id);
+    if (fresh || file === undefined) return undefined;
+    const [of, from, hash, ...rest] = (await read(notebook)).split("\n");
+    const content = rest.join("\n");
+    if (of !== shared || hash !== sha256(`${from}\n${content}`)) return undefined;
+    const { data } = resultSchema.safeParse(JSON.parse(content));
+    return data && { ...data, isSame: from === file };
+  };
   return {
     async find(notebook) {
-      if (fresh || !hashes.has(notebook.id)) return undefined;
-      const text = await Deno.readTextFile(pathOf(notebook.id)).catch(() => "");
-      const [key, hash, ...rest] = text.split("\n");
-      const content = rest.join("\n");
-      if (key !== keyOf(notebook.id) || hash !== sha256(content)) return undefined;
-      const result = resultSchema.safeParse(JSON.parse(content));
-      if (!result.success) return undefined;
-      return { notebook, failure: undefined, ...result.data, kept: true };
+      const found = await find(notebook);
+      if (!found?.isSame) return undefined;
+      const { outputs, stopped, seconds } = found;
+      return { notebook, failure: undefined, outputs, stopped, seconds, kept: true };
     },
-    async seconds({ id }) {
-      const text = await Deno.readTextFile(pathOf(id)).catch(() => "");
+    async earlier(notebook) {
+      const found = await find(notebook);
+      return found?.keys && { keys: found.keys, outputs: found.outputs, seconds: found.seconds };
+    },
+    async seconds(notebook) {
       try {
-        const told = JSON.parse(text.split("\n").slice(2).join("\n"));
+        const told = JSON.parse((await read(notebook)).split("\n").slice(3).join("\n"));
         return z.number().positive().safeParse(told?.seconds?.total).data;
       } catch {
         return undefined;
       }
     },
     async keep({ notebook, failure, outputs, stopped, seconds }: NotebookRun) {
-      if (failure || !hashes.has(notebook.id)) return;
-      const content = JSON.stringify({ outputs, stopped, seconds });
+      const file = hashes.get(notebook.id);
+      if (failure || file === undefined) return;
+      // of a notebook that stopped nobody knows what its other cells would show
+      const keys = stopped === undefined ? cellKeys(codeOf(notebook))?.keys : undefined;
+      const content = JSON.stringify({ outputs, keys, stopped, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
-      const whole = [keyOf(notebook.id), sha256(content), content].join("\n");
+      const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
     },
   };
 }
 
 /** Counts up whenever the shape of what is kept changes. */
-const format = "kept runs 2";
+const format = "kept runs 3";
 
 const shown = {
   bundle: z.record(z.string(), z.unknown()),
@@ -91,6 +112,7 @@ const resultSchema = z.object({
     z.object({ type: z.literal("result"), ...shown }),
     z.object({ type: z.literal("error"), name: z.string(), message: z.string() }),
   ]))),
+  keys: z.array(z.string()).optional(),
   stopped: z.int().positive().optional(),
   seconds: z.object({ start: z.number(), total: z.number(), cells: z.array(z.number()) }),
 });

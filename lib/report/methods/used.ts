@@ -1,4 +1,5 @@
-import { type CellCode, cellCode, type NotebookRun } from "../notebooks/mod.ts";
+import { type CellCode, cellCode } from "../cells/mod.ts";
+import { codeOf, type NotebookRun } from "../notebooks/mod.ts";
 import type { MissingMethod } from "../../missing/study/mod.ts";
 import type { Method } from "./method.ts";
 import { methodsRegistry } from "./registry.ts";
@@ -25,7 +26,7 @@ export function methodsUsed(
   runs: readonly NotebookRun[],
   plan?: { missing: { method: MissingMethod } },
 ): MethodsUsed {
-  const codes = new Map(runs.map(({ notebook }) => [notebook.id, cellCode(notebook)]));
+  const codes = new Map(runs.map(({ notebook }) => [notebook.id, cellCode(codeOf(notebook))]));
   const called = new Set<string>();
   for (const { notebook, failure, stopped } of runs) {
     const cells = codes.get(notebook.id) ?? [];

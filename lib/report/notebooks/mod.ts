@@ -1,9 +1,10 @@
 /** Notebooks as modules, run in a process that has no network. @module */
-export { type CellCode, cellCode } from "./cell-code.ts";
+export type { EarlierCells } from "./changed-cells.ts";
 export { executedNotebook } from "./executed.ts";
 export { followImports } from "./imported-files.ts";
 export { notebookModule } from "./module.ts";
 export {
+  codeOf,
   describeFailure,
   describeFailures,
   messageOf,

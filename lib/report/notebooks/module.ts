@@ -26,8 +26,11 @@ interface Insertion {
  * Every line of a cell stays one line of the module, so a position in the module is a position in a
  * cell. A cell that ends in an expression shows its value; relative imports are taken from the
  * notebook's folder, as notebook clients do.
+ *
+ * @param only The code cells (from 0) whose code is put in; the others begin in their turn and do
+ * nothing, each with as many lines as it has.
  */
-export function notebookModule(notebook: Notebook): ModuleResult {
+export function notebookModule(notebook: Notebook, only?: ReadonlySet<number>): ModuleResult {
   const lines = [header];
   const starts: { cell: number; first: number; count: number }[] = [];
   let cell = 0;
@@ -39,7 +42,7 @@ export function notebookModule(notebook: Notebook): ModuleResult {
     const cellLines = prepared.source.split("\n");
     lines.push(`;$mitral.cell(${cell});`);
     starts.push({ cell, first: lines.length + 1, count: cellLines.length });
-    lines.push(...cellLines);
+    lines.push(...(only?.has(cell - 1) ?? true ? cellLines : cellLines.map(() => "")));
   }
   lines.push("");
   return {

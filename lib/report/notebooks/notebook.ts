@@ -81,6 +81,11 @@ export function parseNotebook(
   return { id, folder, title: titleOf(cells) ?? id, metadata, minor: nbformat_minor, cells };
 }
 
+/** The code of each code cell, in order. */
+export function codeOf({ cells }: Pick<Notebook, "cells">): string[] {
+  return cells.filter(({ cell_type }) => cell_type === "code").map(({ source }) => source);
+}
+
 /** A failure as one line: message, notebook, cell and line. */
 export function describeFailure(failure: NotebookFailure): string {
   return `${placeOf(failure)}: ${failure.message}`;

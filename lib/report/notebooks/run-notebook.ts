@@ -34,6 +34,11 @@ export interface NotebookRun {
   seconds: RunSeconds;
   /** The result of an earlier run was used again; the seconds are those of that run. */
   kept?: boolean;
+  /**
+   * How many cells ran again, and the seconds that this took, where the others' outputs were kept;
+   * the seconds of each cell are then of the run in which it ran last.
+   */
+  again?: { cells: number; seconds: number };
 }
 
 /** How long a notebook's run took. */

@@ -1,9 +1,10 @@
 import { type SandboxOptions, startGuard, throwawayCache } from "../guest/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
+import { type ChangedCells, changedCells, type EarlierCells } from "./changed-cells.ts";
 import { followImports } from "./imported-files.ts";
 import { notebookModule } from "./module.ts";
 import { describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
-import { join } from "./paths.ts";
+import { basename, join } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
 import { type ModuleFile, typeCheck } from "./type-check.ts";
@@ -25,6 +26,8 @@ export interface RunAllOptions {
   timeLimit?: number;
   /** Whether types are checked first; default true. */
   typeCheck?: boolean;
+  /** Finds or makes settings for the compiler under which the library is its types alone. */
+  libraryTypes?: () => Promise<string | undefined>;
   /** Draws each figure a second time at this width, for print. */
   wideWidth?: number;
   /** Results of earlier runs, and where to keep those of this one. */
@@ -42,6 +45,8 @@ export interface RunAllOptions {
 /** Results of earlier runs, to be used again where they would come out the same. */
 export interface KeptRuns {
   find(notebook: Notebook): Promise<NotebookRun | undefined>;
+  /** What its cells showed where nothing but the notebook itself has changed. */
+  earlier(notebook: Notebook): Promise<EarlierCells | undefined>;
   keep(run: NotebookRun): Promise<void>;
   /** Seconds that it took the last time, whatever has changed since. */
   seconds(notebook: Notebook): Promise<number | undefined>;
@@ -50,7 +55,8 @@ export interface KeptRuns {
 /**
  * Runs notebooks side by side, but for those whose results were kept, each in a process that can
  * write nothing, stands in an empty folder and has stores of its own. Those that took longest the
- * last time begin first, so that all processors end together.
+ * last time begin first, so that all processors end together. Of an edited notebook only the cells
+ * run that the edit reaches, and those they stand on, where its code lets that be told.
  *
  * The compiler checks them in one pass meanwhile. What it refuses is ended, and nothing of its run
  * is kept or told.
@@ -69,6 +75,7 @@ export async function runNotebooks(
   await Deno.mkdir(modules, { recursive: true });
   await Deno.mkdir(nowhere, { recursive: true });
   const runs = new Map<string, NotebookRun>();
+  const parts = new Map<string, { changed: ChangedCells; file: ModuleFile }>();
   for (const [index, notebook] of notebooks.entries()) {
     const earlier = await kept?.find(notebook);
     if (earlier) {
@@ -85,9 +92,19 @@ export async function runNotebooks(
     const path = join(modules, `${index + 1}.ts`);
     await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
+    const cells = await kept?.earlier(notebook);
+    const changed = cells && changedCells(notebook, cells);
+    const part = changed && notebookModule(notebook, changed.needed);
+    if (!part || "failure" in part) continue;
+    const partPath = join(modules, `${index + 1}-part.ts`);
+    await Deno.writeTextFile(partPath, part.module.source);
+    parts.set(notebook.id, { changed, file: { module: part.module, path: partPath } });
   }
-  const ready = runs.size < notebooks.length ? options.ready?.() : undefined;
-  ready?.catch(() => {}); // it is awaited by each notebook, and raised there
+  let prepared: Promise<void> | undefined;
+  const ready = () => prepared ??= options.ready?.();
+  const isToRun = ({ id }: Notebook) => !runs.has(id) && parts.get(id)?.changed.needed.size !== 0;
+  // it is awaited by each notebook, and raised there
+  if (notebooks.some(isToRun)) ready()?.catch(() => {});
   const toCheck = notebooks.length - runs.size;
   const refuse = (failure: NotebookFailure) => failures.set(failure.notebook, failure);
   let checked = Promise.resolve();
@@ -95,10 +112,14 @@ export async function runNotebooks(
     const places = { folder: modules, own: folders };
     const imports = await followImports([...files.values()], places);
     imports.failures.forEach(refuse);
-    checked = typeCheck([...files.values()], places, imports).then((found) => {
+    const check = async () => {
+      // what imports other files may reach the library's code through them
+      const settings = imports.reached.size === 0 ? await options.libraryTypes?.() : undefined;
+      const found = await typeCheck([...files.values()], places, imports, settings);
       found.forEach(refuse);
       progress?.step(`${toCheck} notebooks checked`);
-    });
+    };
+    checked = toCheck > 0 ? check() : checked;
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
   options.begun?.();
@@ -126,39 +147,42 @@ export async function runNotebooks(
     const run = failure ? notRun(notebook, failure) : ended;
     runs.set(id, run);
     await kept?.keep(run);
-    progress?.done(
-      id,
-      run.failure
-        ? `FAILED  ${describeFailure(run.failure).split("\n")[0]}`
-        : `done in ${run.seconds.total.toFixed(1)} s`,
-    );
+    progress?.done(id, outcomeOf(run));
   };
   const finished: Promise<void>[] = [];
   const endings = new Map(runs);
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
-      const { index, notebook } = next;
+      const { notebook } = next;
       const { id } = notebook;
       const failure = failures.get(id);
       const file = files.get(id);
       const stop = new AbortController();
       checked.then(() => failures.has(id) && stop.abort(), () => stop.abort());
-      const run = failure || !file
-        ? notRun(notebook, failure ?? missing(id))
-        : await runNotebook(notebook, file, {
+      const runFile = async ({ module, path }: ModuleFile) =>
+        await runNotebook(notebook, { module, path }, {
           files: options.files,
           sandbox: {
-            read: [...options.read, file.path, nowhere],
+            read: [...options.read, path, nowhere],
             folder: nowhere,
-            cache: await throwawayCache(join(workFolder, "caches", `${index + 1}`)),
+            cache: await throwawayCache(join(workFolder, "caches", basename(path))),
           },
           guard,
-          ready,
+          ready: ready(),
           timeLimit: options.timeLimit,
           stop: stop.signal,
           wideWidth: options.wideWidth,
-          onCell: (cell) => progress?.cell(id, { cell, of: file.module.cellCount }),
+          onCell: (cell) => progress?.cell(id, { cell, of: module.cellCount }),
         });
+      const runPart = async () => {
+        const found = parts.get(id);
+        if (!found) return undefined;
+        const part = found.changed.needed.size > 0 ? await runFile(found.file) : undefined;
+        return stop.signal.aborted ? part : found.changed.complete(part);
+      };
+      const run = failure || !file
+        ? notRun(notebook, failure ?? missing(id))
+        : await runPart() ?? await runFile(file);
       endings.set(id, run);
       const end = finish(run);
       end.catch(() => {}); // it is awaited below, and raised there
@@ -174,6 +198,12 @@ export async function runNotebooks(
     await guard.close();
   }
   return inOrder(notebooks, runs);
+}
+
+function outcomeOf({ failure, seconds, again, outputs }: NotebookRun): string {
+  if (failure) return `FAILED  ${describeFailure(failure).split("\n")[0]}`;
+  const done = `done in ${(again?.seconds ?? seconds.total).toFixed(1)} s`;
+  return again ? `${done}, ${again.cells} of ${outputs.length} cells run again` : done;
 }
 
 function inOrder(

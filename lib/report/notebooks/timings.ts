@@ -10,20 +10,25 @@ import type { NotebookRun } from "./run-notebook.ts";
  * @param cells How many cells of each notebook are named.
  */
 export function timingLines(
-  runs: readonly Pick<NotebookRun, "notebook" | "seconds" | "kept">[],
+  runs: readonly Pick<NotebookRun, "notebook" | "seconds" | "kept" | "again">[],
   cells = 3,
 ): string[] {
   const slowest = runs.toSorted((a, b) => b.seconds.total - a.seconds.total);
   const widest = Math.max(0, ...runs.map(({ notebook }) => notebook.id.length));
-  return slowest.map(({ notebook, seconds, kept }) => {
+  return slowest.map(({ notebook, seconds, kept, again }) => {
     const named = seconds.cells.map((seconds, index) => ({ seconds, cell: index + 1 }))
       .sort((a, b) => b.seconds - a.seconds || a.cell - b.cell)
       .slice(0, cells)
       .filter(({ seconds }) => seconds >= 0.05)
       .map(({ cell, seconds }) => `cell ${cell}: ${seconds.toFixed(1)}`);
     const parts = [`start: ${seconds.start.toFixed(1)}`, ...named].join(", ");
-    return `${notebook.id.padEnd(widest)} ${seconds.total.toFixed(1).padStart(7)} s  ${parts}${
-      kept ? " (unchanged: of an earlier run)" : ""
-    }`;
+    const note = kept
+      ? " (unchanged: of an earlier run)"
+      : again
+      ? ` (${again.cells} cells run again, in ${again.seconds.toFixed(1)} s)`
+      : "";
+    return `${notebook.id.padEnd(widest)} ${
+      seconds.total.toFixed(1).padStart(7)
+    } s  ${parts}${note}`;
   });
 }

@@ -23,6 +23,8 @@ export interface CheckPlaces {
  * notebooks over an unchanged library cost a few hundredths of a second.
  *
  * @param imports What {@link followImports} found: a notebook that fails there is not looked at.
+ * @param settings Settings under which the library is declared types without code, where there are
+ * such; what the compiler refuses under them is held against the code before it is said.
  * @returns The first failure of each other notebook that has one.
  * @throws {Error} Where the fault lies outside the notebooks, with the compiler's text.
  */
@@ -30,11 +32,13 @@ export async function typeCheck(
   files: readonly ModuleFile[],
   { folder }: Pick<CheckPlaces, "folder">,
   { failures: escapes, reached }: Imports,
+  settings?: string,
 ): Promise<NotebookFailure[]> {
   const failures: NotebookFailure[] = [];
   const without = (found: readonly NotebookFailure[], from: readonly ModuleFile[]) =>
     from.filter(({ module }) => !found.some(({ notebook }) => notebook === module.id));
   let remaining = without(escapes, files);
+  if (settings && await complaints(remaining, folder, settings) === undefined) return failures;
   while (remaining.length > 0) {
     const text = await complaints(remaining, folder);
     if (text === undefined) return failures;
@@ -52,13 +56,15 @@ export async function typeCheck(
 async function complaints(
   files: readonly ModuleFile[],
   folder: string,
+  settings?: string,
 ): Promise<string | undefined> {
+  if (files.length === 0) return undefined;
   const script = join(folder, "check-types.ts");
   await Deno.writeTextFile(
     script,
     files.map(({ path }) => `import type {} from "./${basename(path)}";\n`).join(""),
   );
-  const { success, stderr } = await checkCommand(script).output();
+  const { success, stderr } = await checkCommand(script, settings).output();
   return success ? undefined : new TextDecoder().decode(stderr);
 }
 

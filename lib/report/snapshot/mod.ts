@@ -4,4 +4,4 @@ export { libraryHash, sha256 } from "./hash.ts";
 export { demoStudy, type Snapshot, type SnapshotSources, takeSnapshot } from "./snapshot.ts";
 export { readNotebooks } from "./read-notebooks.ts";
 export { notebooksIn, notebooksOf, previewed } from "./which-notebooks.ts";
-export { prepare } from "./prepare.ts";
+export { prepare, type Prepared } from "./prepare.ts";

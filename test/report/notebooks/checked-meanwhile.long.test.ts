@@ -29,6 +29,7 @@ Deno.test("runNotebooks() runs while the compiler checks, and ends, tells and ke
       timeLimit: 120,
       kept: {
         find: () => Promise.resolve(undefined),
+        earlier: () => Promise.resolve(undefined),
         keep: ({ notebook, failure }) => {
           if (!failure) kept.push(notebook.id);
           return Promise.resolve();

@@ -20,6 +20,7 @@ Deno.test("runNotebooks() begins with what nobody knows of and what took longest
       typeCheck: false,
       kept: {
         find: () => Promise.resolve(undefined),
+        earlier: () => Promise.resolve(undefined),
         keep: () => Promise.resolve(),
         seconds: ({ id }) => Promise.resolve(seconds[id]),
       },

@@ -6,10 +6,10 @@ import * as regression from "../../../lib/regression/mod.ts";
 import * as sensitivity from "../../../lib/sensitivity/mod.ts";
 import * as survival from "../../../lib/survival/mod.ts";
 import { notebooksIn, readNotebooks } from "../../../lib/report/snapshot/mod.ts";
-import { cellCode } from "../../../lib/report/notebooks/cell-code.ts";
+import { cellCode } from "../../../lib/report/cells/cell-code.ts";
 import { methodsRegistry } from "../../../lib/report/methods/registry.ts";
 import { methodsUsed, workText } from "../../../lib/report/methods/used.ts";
-import { parseNotebook } from "../../../lib/report/notebooks/notebook.ts";
+import { codeOf, parseNotebook } from "../../../lib/report/notebooks/notebook.ts";
 import { fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
 import { references } from "../../../lib/report/methods/references.ts";
 import { type CellSource, makeNotebook } from "../notebooks/make-notebook.ts";
@@ -68,7 +68,7 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
     await notebooksIn(fromFileUrl(new URL("../../../notebooks", import.meta.url))),
   );
   const without = new Set(
-    notebooks.flatMap((notebook) => cellCode(notebook).flatMap(({ library }) => library))
+    notebooks.flatMap((notebook) => cellCode(codeOf(notebook)).flatMap(({ library }) => library))
       .filter((name) => estimators.has(name) && !described.has(name) && !helpers.has(name)),
   );
   const what = "called by a notebook and without a sentence: add it to a method of " +
@@ -78,13 +78,13 @@ Deno.test("every estimator that a notebook of the project calls has its sentence
 
 Deno.test("cellCode() follows what a cell shows back to the functions behind it, and no further", () => {
   // by hand
-  const cells = cellCode(notebookOf([
+  const cells = cellCode([
     'import * as mitral from "mitral";\nconst fit = mitral.coxRegression(data);',
     "const curve = mitral.kaplanMeier(data);\nconst { at: [value], ...rest } = curve;",
     'const other = (fit: number) => fit + 1;\nshow({ fit: 1, "quoted": value }, other(2));',
     "`${fit.terms}`",
     "const broken = ;",
-  ]));
+  ]);
   assert.deepEqual(cells.map(({ library }) => library), [
     ["coxRegression"],
     ["kaplanMeier"],
@@ -96,12 +96,12 @@ Deno.test("cellCode() follows what a cell shows back to the functions behind it,
 
 Deno.test("cellCode() reads functions imported by name, under another name too", () => {
   // by hand
-  const cells = cellCode(notebookOf([
+  const cells = cellCode([
     'import { grayTest as test, logRank } from "mitral";\nimport { eValue } from "elsewhere";',
     "test(data)",
     "logRank(data)",
     "eValue(2)",
-  ]));
+  ]);
   assert.deepEqual(cells.map(({ library }) => library), [[], ["grayTest"], ["logRank"], []]);
 });
 

@@ -1,0 +1,69 @@
+import { join, toFileUrl } from "../notebooks/mod.ts";
+import { projectFolder } from "../guest/mod.ts";
+import { sha256 } from "../snapshot/mod.ts";
+import { compilerSettings, declaredIn, entries, makeDeclarations } from "./make-declarations.ts";
+
+/** From what declarations follow, and whether they may be made. */
+export interface LibraryTypesOptions {
+  /** Hash of the library and the project's settings. */
+  library: string;
+  /** Hash of the packages. */
+  lock: string;
+  /** Makes them where they are not there: the compiler takes some ten seconds. */
+  make: boolean;
+}
+
+/**
+ * Settings with which the compiler finds the library's declared types where notebooks import the
+ * library. It reads a third of what the code itself would have it read.
+ *
+ * They lie in `out/.library`, for all runs of the same library; those of another one are removed.
+ *
+ * @returns Path of the settings; undefined where there are no declarations and none are made.
+ */
+export async function libraryTypes(
+  { library, lock, make }: LibraryTypesOptions,
+): Promise<string | undefined> {
+  const all = join(projectFolder, "out", ".library");
+  const name = sha256([format, Deno.version.deno, library, lock].join("\n")).slice(0, 32);
+  const settings = join(all, name, "deno.json");
+  if (await Deno.stat(settings).then(() => true, () => false)) return settings;
+  if (!make) return undefined;
+  await Deno.mkdir(all, { recursive: true });
+  const work = await Deno.makeTempDir({ dir: all, prefix: "made-" });
+  try {
+    const texts = await makeDeclarations(join(work, "project"));
+    if (!texts) return undefined;
+    const older = [...Deno.readDirSync(all)].filter((one) => !one.name.startsWith("made-"));
+    const types = join(work, "types");
+    await write(types, texts);
+    await Deno.rename(types, join(all, name));
+    for (const one of older) await Deno.remove(join(all, one.name), { recursive: true });
+    return settings;
+  } catch {
+    return undefined; // a folder that cannot be written to, or another run that was first
+  } finally {
+    await Deno.remove(work, { recursive: true }).catch(() => {});
+  }
+}
+
+/** Counts up whenever what lies there changes. */
+const format = "library types 1";
+
+async function write(folder: string, texts: ReadonlyMap<string, string>): Promise<void> {
+  const folders = new Set([...texts.keys()].map((path) => join(folder, path, "..")));
+  for (const path of folders) await Deno.mkdir(path, { recursive: true });
+  for (const [path, text] of texts) await Deno.writeTextFile(join(folder, path), text);
+  const { imports, ...settings } = await compilerSettings();
+  const config = {
+    ...settings,
+    imports: {
+      ...imports,
+      mitral: `./${declaredIn(entries.library)}`,
+      [toFileUrl(join(projectFolder, entries.runtime)).href]: `./${declaredIn(entries.runtime)}`,
+    },
+  };
+  // packages are those of the project
+  await Deno.copyFile(join(projectFolder, "package.json"), join(folder, "package.json"));
+  await Deno.writeTextFile(join(folder, "deno.json"), JSON.stringify(config));
+}

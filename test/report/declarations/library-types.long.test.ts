@@ -1,0 +1,96 @@
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import * as mitral from "mitral";
+import { libraryTypes } from "../../../lib/report/declarations/mod.ts";
+import { checkCommand, fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
+import { notebookModule } from "../../../lib/report/notebooks/mod.ts";
+import { libraryHash, sha256 } from "../../../lib/report/snapshot/hash.ts";
+import { notebooksIn, readNotebooks } from "../../../lib/report/snapshot/mod.ts";
+
+const project = fromFileUrl(new URL("../../../", import.meta.url));
+const folder = await Deno.makeTempDir();
+const lock = sha256(await Deno.readTextFile(join(project, "deno.lock")));
+const settings = await libraryTypes({ library: await libraryHash(), lock, make: true });
+let scripts = 0;
+
+/** What the compiler refuses in code, line by line; with `settings`, of the declared types. */
+async function refused(code: readonly string[], settings?: string): Promise<string[]> {
+  const path = join(folder, `${++scripts}.ts`);
+  const blocks = ['import * as mitral from "mitral";', ...code.map((line) => `{ ${line} }`)];
+  await Deno.writeTextFile(path, blocks.join("\n"));
+  const script = join(folder, `check-${scripts}.ts`);
+  await Deno.writeTextFile(script, `import type {} from "./${scripts}.ts";\n`);
+  const { stderr } = await checkCommand(script, settings).output();
+  const mine = new RegExp(`at \\S*/${scripts}\\.ts:`);
+  const words = new TextDecoder().decode(stderr).split("\n");
+  return words.filter((line) => /^(TS\d+|error:)/.test(line) || mine.test(line))
+    .map((line) => line.replace(/\S*\/\d+\.ts:/, "line ").replace(/"file:[^"]*"/, '"library"'));
+}
+
+Deno.test("the library's types are declared, once for all runs of one library", async () => {
+  assert.ok(settings);
+  const again = await libraryTypes({ library: await libraryHash(), lock, make: false });
+  assert.equal(again, settings);
+  assert.equal(await libraryTypes({ library: "another", lock, make: false }), undefined);
+});
+
+Deno.test("every notebook of the project holds against the declared types", async () => {
+  const { notebooks } = await readNotebooks(await notebooksIn(join(project, "notebooks")));
+  const sources = notebooks.map((notebook) => {
+    const result = notebookModule(notebook);
+    assert.ok("module" in result);
+    return result.module.source;
+  });
+  for (const [index, source] of sources.entries()) {
+    await Deno.writeTextFile(join(folder, `notebook-${index}.ts`), source);
+  }
+  const script = join(folder, "check-notebooks.ts");
+  const lines = sources.map((_, index) => `import type {} from "./notebook-${index}.ts";\n`);
+  await Deno.writeTextFile(script, lines.join(""));
+  const { success, stderr } = await checkCommand(script, settings).output();
+  assert.ok(success, new TextDecoder().decode(stderr));
+});
+
+Deno.test("nothing that the library gives is declared to be anything at all", async () => {
+  // identity: the same holds of the code itself
+  const functions = Object.entries(mitral).filter(([, value]) => typeof value === "function");
+  const isAny = "type IsAny<T> = 0 extends 1 & T ? true : false;";
+  const checks = Object.keys(mitral).map((name) =>
+    `const a: IsAny<typeof mitral.${name}> = false;`
+  );
+  const results = functions.filter(([, value]) => !/^class/.test(String(value))).map(([name]) =>
+    `const a: IsAny<Awaited<ReturnType<typeof mitral.${name}>>> = false;
+const b: IsAny<Parameters<typeof mitral.${name}>[number]> = false;`
+  );
+  assert.ok(results.length > 200);
+  const code = [...checks, ...results].map((line) => `${isAny} ${line}`);
+  assert.deepEqual(await refused(code), []);
+  assert.deepEqual(await refused(code, settings), []);
+  assert.notDeepEqual(await refused([`${isAny} const a: IsAny<any> = false;`]), []);
+});
+
+Deno.test("what the compiler refuses of code it refuses of declared types, in the same words", async () => {
+  // by hand
+  const wrong = [
+    "const { studies } = await mitral.openAnalysis();",
+    "const { study } = await mitral.openAnalysis(); const seed: string = study.seed;",
+    "const { study } = mitral.openAnalysis();",
+    "const { analysis } = await mitral.openAnalysis(); mitral.followUpOf(analysis, 5);",
+    "const { analysis } = await mitral.openAnalysis(); mitral.followUpOf(analysis);",
+    'mitral.note({ id: "a", about: "sumary", text: "One." });',
+    'mitral.table({ id: "a", title: "A", columns: [{ key: "x" }], rows: 3 });',
+    "mitral.kaplanMeyer({ time: [1], event: [1] });",
+    "mitral.formatNumber('1');",
+    "const { horizons } = await mitral.openAnalysis(); horizons.at(0).toFixed(1);",
+    'const plan: mitral.Study = { title: "A" };',
+    "throw new mitral.DataError(1, 2, 3, 4, 5, 6, 7);",
+  ];
+  const said = await refused(wrong, settings);
+  assert.deepEqual(said, await refused(wrong));
+  for (const [index, code] of wrong.entries()) {
+    // the first line is the import
+    assert.ok(said.some((line) => line.includes(`line ${index + 2}:`)), code);
+  }
+});
+
+addEventListener("unload", () => Deno.removeSync(folder, { recursive: true }));
