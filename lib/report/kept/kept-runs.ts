@@ -27,9 +27,9 @@ export interface Ingredients
  * owner may enter: one file for each notebook that ended well.
  *
  * A result is used again where the notebook, the files beside it, the study file, the tables, the
- * library, the packages and Deno are the same to the byte, so that it would come out the same. Where
- * the notebook alone differs, what its cells showed is told with what each follows from. What cannot
- * be read, or was changed, is as if it were not there.
+ * library, the packages and Deno are the same to the byte, so that it would come out the same.
+ * Where the notebook alone differs, what its cells showed is told with what each follows from.
+ * What cannot be read, or was changed, is as if it were not there.
  *
  * @param folder The report's.
  * @param options.fresh Uses none of those kept; keeps the new ones.
