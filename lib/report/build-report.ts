@@ -148,6 +148,7 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     return writeUp;
   };
   const writeUp = async (runs: readonly NotebookRun[]) => (await load())(runs, said, kept);
+  const ahead = new AbortController();
   // one at a time
   const writtenAnew = async (runs: readonly NotebookRun[]) => {
     await early?.written.catch(() => {});
@@ -170,8 +171,13 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       fresh: options.fresh,
     }),
     progress: options.progress,
-    begun: () => load().catch(() => {}), // it is awaited with the pages, and raised there
+    begun: (kept) =>
+      load().then(async () => {
+        const { readAhead } = await import("./read-ahead.ts");
+        await readAhead(kept, ahead.signal);
+      }).catch(() => {}), // what goes wrong goes wrong with the pages again, and is raised there
     ended(runs) {
+      ahead.abort();
       early = { runs, written: writeUp(runs) };
       early.written.catch(() => {}); // it is awaited below where it is of use, and raised there
     },

@@ -3,11 +3,12 @@ import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
 import { noFilesKept } from "./kept/mod.ts";
 import { beginDraft, draftOf, type DraftOptions } from "./manuscript/mod.ts";
-import { printSvg, safeDrawing } from "./markup/mod.ts";
+import { drawingToRead, printSvg } from "./markup/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
 import { executedNotebook } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
+import { tablesDocxIn } from "./word-worker/mod.ts";
 
 /**
  * Every file of a report that follows from what it shows, by path within its folder.
@@ -21,6 +22,8 @@ export async function reportFiles(
 ): Promise<ReportContents> {
   const draft = draftOf(model);
   const finishDraft = draft && await beginDraft(draft, options);
+  const tables = tablesDocument(model, options);
+  tables.catch(() => {}); // it is awaited below, and raised there
   const contents: ReportContents = new Map();
   await turn();
   contents.set("report.html", reportHtml(model));
@@ -32,29 +35,27 @@ export async function reportFiles(
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
   if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
-    if (!safeDrawing(item.svg)) continue; // the report says that it is none
+    if (!drawingToRead(item.svg)) continue; // the report says that it is none
     // a vector editor knows neither variables nor every selector of a style sheet
     contents.set(`figures/${item.id}.svg`, `${printSvg(item.svg)}\n`);
   }
   for (const run of model.runs) {
     contents.set(`notebooks/${run.notebook.id}.ipynb`, executedNotebook(run));
   }
-  const { tables, figures } = model.items;
-  if (tables.length > 0) {
-    const path = "tables/tables.docx";
-    const { centre, title } = model.study;
-    const shown = { centre, title, tables, figures };
-    contents.set(
-      path,
-      await options.kept.get(path, shown, async () => {
-        // loaded where there is something to make: it brings a writer of documents
-        const { tablesDocx } = await import("./word/mod.ts");
-        return await tablesDocx(model);
-      }),
-    );
-  }
   for (const [path, content] of await finishDraft?.() ?? []) contents.set(path, content);
+  const tablesDocx = await tables;
+  if (tablesDocx) contents.set("tables/tables.docx", tablesDocx);
   return contents;
+}
+
+/** Its tables as a Word document; nothing where there are none. */
+async function tablesDocument(
+  { study: { centre, title }, items: { tables, figures } }: ReportModel,
+  { kept, workers }: DraftOptions,
+): Promise<Uint8Array<ArrayBuffer> | undefined> {
+  if (tables.length === 0) return undefined;
+  const shown = { centre, title, tables, figures };
+  return await kept.get("tables/tables.docx", shown, () => tablesDocxIn(shown, workers));
 }
 
 /** Lets others have their turn, such as a worker that says it is ready. */

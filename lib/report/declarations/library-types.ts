@@ -29,21 +29,24 @@ export async function libraryTypes(
   const settings = join(all, name, "deno.json");
   if (await Deno.stat(settings).then(() => true, () => false)) return settings;
   if (!make) return undefined;
-  await Deno.mkdir(all, { recursive: true });
-  const work = await Deno.makeTempDir({ dir: all, prefix: "made-" });
+  let work: string | undefined;
   try {
+    await Deno.mkdir(all, { recursive: true });
+    work = await Deno.makeTempDir({ dir: all });
     const texts = await makeDeclarations(join(work, "project"));
     if (!texts) return undefined;
-    const older = [...Deno.readDirSync(all)].filter((one) => !one.name.startsWith("made-"));
     const types = join(work, "types");
     await write(types, texts);
+    for (const older of Deno.readDirSync(all)) {
+      const path = join(all, older.name);
+      if (path !== work) await Deno.remove(path, { recursive: true });
+    }
     await Deno.rename(types, join(all, name));
-    for (const one of older) await Deno.remove(join(all, one.name), { recursive: true });
     return settings;
   } catch {
     return undefined; // a folder that cannot be written to, or another run that was first
   } finally {
-    await Deno.remove(work, { recursive: true }).catch(() => {});
+    if (work) await Deno.remove(work, { recursive: true }).catch(() => {});
   }
 }
 

@@ -1,4 +1,4 @@
-import { safeDrawing } from "./safe-drawing.ts";
+import { drawingToRead } from "./safe-drawing.ts";
 import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
 
 /**
@@ -9,7 +9,7 @@ import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
  * @throws {Error} Where the text is not an SVG drawing.
  */
 export function printSvg(svg: string): string {
-  const drawing = safeDrawing(svg);
+  const drawing = drawingToRead(svg);
   if (!drawing) throw new Error("Cannot print a figure: it is not an SVG drawing");
   return svgText(plain(drawing));
 }

@@ -33,14 +33,18 @@ const schema: Schema = {
  * @returns undefined where the text is not an SVG drawing.
  */
 export function safeDrawing(svg: string): Element | undefined {
+  return structuredClone(drawingToRead(svg));
+}
+
+/** As `safeDrawing()` gives it, for a caller that changes nothing in it: all get the same one. */
+export function drawingToRead(svg: string): Element | undefined {
   let safe = made.get(svg);
   if (safe === undefined) {
     safe = madeSafe(svg) ?? null;
     if (made.size >= mostKept) made.clear();
     made.set(svg, safe);
   }
-  // its caller may change it
-  return safe === null ? undefined : structuredClone(safe);
+  return safe ?? undefined;
 }
 
 /** A figure stands in several documents, and reading it takes longest; null where it is none. */
@@ -78,6 +82,6 @@ const paints = new Set(
 
 /** A drawing made safe, as a file of its own. */
 export function safeSvg(svg: string): string | undefined {
-  const drawing = safeDrawing(svg);
+  const drawing = drawingToRead(svg);
   return drawing && svgText(drawing);
 }

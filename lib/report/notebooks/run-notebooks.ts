@@ -33,8 +33,8 @@ export interface RunAllOptions {
   /** Results of earlier runs, and where to keep those of this one. */
   kept?: KeptRuns;
   progress?: Progress;
-  /** Called once what comes first is on its way, the compiler and what makes ready. */
-  begun?: () => unknown;
+  /** Called once what comes first is on its way, with the runs that were kept. */
+  begun?: (kept: NotebookRun[]) => unknown;
   /**
    * Called once every notebook has ended, whether or not the compiler has looked at them; the runs
    * that come back in the end are the same objects, but for those it refuses.
@@ -122,7 +122,7 @@ export async function runNotebooks(
     checked = toCheck > 0 ? check() : checked;
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
-  options.begun?.();
+  options.begun?.([...runs.values()]);
   const waiting = await Promise.all(
     [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
       [index, notebook],

@@ -6,4 +6,4 @@
 export { reproducible } from "./reproducible.ts";
 export { figureLegend, pageOf, run, tableBlock, upright } from "./word-table.ts";
 export { wordDocument } from "./word-document.ts";
-export { tablesDocx } from "./tables-docx.ts";
+export { type DocumentTables, tablesDocx } from "./tables-docx.ts";
