@@ -163,7 +163,12 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     timeLimit: options.timeLimit ?? longest,
     typeCheck: options.typeCheck,
     libraryTypes: () =>
-      libraryTypes({ library, lock: lockSha256, make: options.declareTypes ?? false }),
+      libraryTypes({
+        library,
+        lock: lockSha256,
+        make: options.declareTypes ?? false,
+        made: () => options.progress?.step("the library's types declared, for later runs too"),
+      }),
     ...drawings,
     workFolder: work,
     kept: keptRuns(folder, {

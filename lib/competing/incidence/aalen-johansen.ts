@@ -203,9 +203,10 @@ export function jackknifeErrors(
       const own = h[k]! * h[k]! * mWW;
       const cross = 2 * h[k]! * mWG[k]!;
       const variance = own + cross + mGG[k]!;
-      // below the rounding of its parts it is 0: the estimate does not move (F = 1, for one)
+      // below the rounding of its parts, and of the sums that they were part of before rows left,
+      // it is 0: the estimate does not move (F = 1, for one)
       const rounding = 1e-14 * (own + Math.abs(cross) + mGG[k]!) +
-        1e-15 * (F[k]! * F[k]! + h[k]! * h[k]! * mostWW);
+        1e-14 * (F[k]! * F[k]! + h[k]! * h[k]! * mostWW);
       errors[k]![j] = variance > rounding ? Math.sqrt(variance) : 0;
     }
     before = estimate.eventFree[j]!;

@@ -11,6 +11,8 @@ export interface LibraryTypesOptions {
   lock: string;
   /** Makes them where they are not there: the compiler takes some ten seconds. */
   make: boolean;
+  /** Told when they were made. */
+  made?: () => void;
 }
 
 /**
@@ -22,7 +24,7 @@ export interface LibraryTypesOptions {
  * @returns Path of the settings; undefined where there are no declarations and none are made.
  */
 export async function libraryTypes(
-  { library, lock, make }: LibraryTypesOptions,
+  { library, lock, make, made }: LibraryTypesOptions,
 ): Promise<string | undefined> {
   const all = join(projectFolder, "out", ".library");
   const name = sha256([format, Deno.version.deno, library, lock].join("\n")).slice(0, 32);
@@ -42,6 +44,7 @@ export async function libraryTypes(
       if (path !== work) await Deno.remove(path, { recursive: true });
     }
     await Deno.rename(types, join(all, name));
+    made?.();
     return settings;
   } catch {
     return undefined; // a folder that cannot be written to, or another run that was first
