@@ -66,7 +66,10 @@ function statementsOf(
   traverse(file, {
     Statement(path) {
       if (!path.parentPath?.isProgram()) return;
-      const declares = new Set(Object.keys(path.getBindingIdentifiers()));
+      // what a loop or a function names within itself is not given to the notebook
+      const declares = new Set(
+        path.isDeclaration() ? Object.keys(path.getOuterBindingIdentifiers()) : [],
+      );
       parts = partsOf(path, source);
       const all = [...parts.values()].flat();
       statement = {

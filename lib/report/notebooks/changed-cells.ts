@@ -77,7 +77,7 @@ export function changedCells(
           outputs.push(anew);
         }
       }
-      if (JSON.stringify(outputs).length > budget.notebook) return undefined;
+      if (isMuch(outputs)) return undefined;
       const cells = [...code.keys.keys()].map((cell) =>
         (needed.has(cell) ? part?.seconds.cells[cell] : undefined) ??
           earlier.seconds.cells[same.get(cell) ?? -1] ?? 0
@@ -117,8 +117,19 @@ function warningsIn(outputs: readonly CellOutput[]): Set<string> {
   return new Set(outputs.flatMap((output) => warningOf(output) ?? []));
 }
 
-/** The id of a warning's note; whatever shows one. */
+/** The id of a warning that a run shows once (`warningNote`); notes of a notebook are others. */
 function warningOf(output: CellOutput): string | undefined {
   const item = "item" in output ? output.item : undefined;
-  return item?.kind === "note" && item.about === "warning" ? item.id : undefined;
+  const id = item?.kind === "note" && item.about === "warning" ? item.id : "";
+  return /^warning-[0-9a-f]{8}$/.test(id) ? id : undefined;
+}
+
+/** Whether outputs come near to what a run may show in all: then it must be seen whether they may. */
+function isMuch(outputs: readonly CellOutput[][]): boolean {
+  // a letter printed may have been an event of its own
+  const events = outputs.flat().map((one) =>
+    one.type === "stream" && one.name === "stderr" ? one.text.length : 1
+  );
+  return events.reduce((sum, one) => sum + one, outputs.length) > budget.events / 2 ||
+    JSON.stringify(outputs).length > budget.notebook / 2;
 }

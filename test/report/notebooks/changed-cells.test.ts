@@ -77,23 +77,36 @@ Deno.test("where a part does not show what it should, or does not end well, the 
 Deno.test("a warning is shown once, below the first cell that raises it, as in a whole run", () => {
   // by hand
   const code = cells.with(3, "a - c");
-  const late = { 3: [warning("w"), text("new")] };
+  const late = { 3: [warning("warning-0a1b2c3d"), text("new")] };
   // the cell that warned first did not run: the part warns again, which is dropped
-  const first = before(shown().with(1, [warning("w")]));
+  const first = before(shown().with(1, [warning("warning-0a1b2c3d")]));
   assert.deepEqual(edited(code, { earlier: first, ran: late }).run?.outputs[3], [text("new")]);
   // nobody warned of it before
   assert.deepEqual(edited(code, { ran: late }).run?.outputs[3], late[3]);
   // an edited cell warned: it may do so still, but where it does not, another may have to
-  const own = before(shown().with(3, [warning("w")]));
+  const own = before(shown().with(3, [warning("warning-0a1b2c3d")]));
   assert.deepEqual(edited(code, { earlier: own, ran: late }).run?.outputs[3], late[3]);
   assert.equal(edited(code, { earlier: own }).run, undefined);
+  // a note of the notebook's own is shown whenever it is
+  const note = { 3: [warning("own"), text("new")] };
+  const earlier = before(shown().with(1, [warning("own")]));
+  assert.deepEqual(edited(code, { earlier, ran: note }).run?.outputs[3], note[3]);
   // it is gone
   assert.equal(edited(cells.slice(0, 3), { earlier: own }).needed, undefined);
   // a cell behind it warned, which now would not
-  const behind = before(shown().with(3, [warning("w")]));
-  const early = { 1: [warning("w")] };
+  const behind = before(shown().with(3, [warning("warning-0a1b2c3d")]));
+  const early = { 1: [warning("warning-0a1b2c3d")] };
   const second = cells.with(1, "const b = a + 2;\nb");
   assert.equal(edited(second, { earlier: behind, ran: early }).run, undefined);
+});
+
+Deno.test("where all that is shown comes near to what a run may show, the whole has to run", () => {
+  // by hand
+  const many = (count: number) => Array.from({ length: count }, () => warning("own"));
+  const code = cells.with(3, "a - c");
+  const earlier = before(shown().with(1, many(1400)));
+  assert.ok(edited(code, { earlier, ran: { 3: many(1000) } }).run);
+  assert.equal(edited(code, { earlier, ran: { 3: many(1200) } }).run, undefined);
 });
 
 Deno.test("the module of a part has every cell in its turn and every line in its place", () => {
