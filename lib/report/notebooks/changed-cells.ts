@@ -117,14 +117,14 @@ function warningsIn(outputs: readonly CellOutput[]): Set<string> {
   return new Set(outputs.flatMap((output) => warningOf(output) ?? []));
 }
 
-/** The id of a warning that a run shows once (`warningNote`); notes of a notebook are others. */
+/** The id of a warning that a run shows once (`warningNote`). Notes of a notebook are others. */
 function warningOf(output: CellOutput): string | undefined {
   const item = "item" in output ? output.item : undefined;
   const id = item?.kind === "note" && item.about === "warning" ? item.id : "";
   return /^warning-[0-9a-f]{8}$/.test(id) ? id : undefined;
 }
 
-/** Whether outputs come near to what a run may show in all: then it must be seen whether they may. */
+/** Whether outputs come near to what a run may show in all: whether they may, a run must tell. */
 function isMuch(outputs: readonly CellOutput[][]): boolean {
   // a letter printed may have been an event of its own
   const events = outputs.flat().map((one) =>
