@@ -37,19 +37,20 @@ export function columnOf(of: { columns: Columns }, name: string): Column {
 
 /**
  * Columns that are made when they are first asked for, and then kept: an analysis of a large cohort
- * needs few of those there are.
+ * needs few of those there are. The object itself looks the same whatever was asked for before.
  */
 export function lazyColumns(makers: ReadonlyMap<string, () => Column>): Columns {
   const columns: Record<string, Column> = {};
-  for (const [name, make] of makers) {
+  for (const [name, maker] of makers) {
+    let make: (() => Column) | undefined = maker;
+    let column: Column | undefined;
     Object.defineProperty(columns, name, {
       configurable: true,
       enumerable: true,
       get() {
-        const value = make();
-        const shown = { configurable: true, enumerable: true, writable: true, value };
-        Object.defineProperty(columns, name, shown);
-        return value;
+        if (make) column = make();
+        make = undefined; // what it was made from may go
+        return column;
       },
     });
   }

@@ -31,7 +31,12 @@ export function cellKeys(cells: readonly string[]): CellKeys | undefined {
     // in the notebook's order, for a name must be given before it is taken
     const before = parts.filter((part) => part.cell < cell && behind.has(part));
     const after = parts.filter((part) => part.cell > cell && behind.has(part));
-    const code = [before, after].map((some) => some.map(({ code }) => code));
+    // two names taken out of one value are not those of two values that look alike
+    const values = new Map([...before, ...after].map(({ value }) => [value, 0]));
+    [...values.keys()].forEach((value, number) => values.set(value, number));
+    const code = [before, after].map((some) =>
+      some.map(({ value, code }) => [values.get(value), code])
+    );
     return createHash("sha256").update(JSON.stringify([source, ...code])).digest("hex");
   };
   const givers = cells.map((_, cell) => {

@@ -68,14 +68,32 @@ function isPlainNode(path: NodePath, names: Names): boolean {
   if (path.isUnaryExpression()) return path.node.operator !== "delete";
   if (path.isArrowFunctionExpression()) return isPlainFunction(path, names);
   if (path.isRegExpLiteral()) return !path.node.flags.includes("y");
-  if (path.isStringLiteral()) return !unsafe.has(path.node.value);
-  if (path.isTemplateElement()) return !unsafe.has(path.node.value.raw);
+  if (path.isStringLiteral()) return isPlainText(path.node.value);
+  if (path.isTemplateElement()) return isPlainText(path.node.value.raw);
+  if (path.isNewExpression()) {
+    const { callee } = path.node;
+    return callee.type === "Identifier" && collections.has(callee.name);
+  }
   if (path.isCallExpression() || path.isOptionalCallExpression()) return isPlainCall(path, names);
   if (path.isMemberExpression() || path.isOptionalMemberExpression()) {
     return !path.node.computed || plainKeys.has(path.node.property.type);
   }
-  if (path.isObjectProperty()) return !path.node.computed || path.parentPath.isObjectExpression();
+  if (path.isObjectProperty()) return isPlainProperty(path);
   return !path.isIdentifier() || isPlainName(path, names);
+}
+
+/** A text that is no unsafe name, and no id of the warnings that a run shows once. */
+function isPlainText(text: string): boolean {
+  return !unsafe.has(text) && !/^warning-[0-9a-f]{8}$/.test(text);
+}
+
+/** What is taken out by its name; or what is put in, but for a method under another's name. */
+function isPlainProperty(path: NodePath): boolean {
+  if (!path.isObjectProperty()) return false;
+  const { computed, key, value } = path.node;
+  if (path.parentPath.isObjectPattern()) return !computed && key.type === "Identifier";
+  const isTaken = value.type === "MemberExpression" && value.computed;
+  return !isTaken || computed || key.type !== "Identifier" || !harmless.has(key.name);
 }
 
 /** What picks a part of a value without spelling the name of a method. */
@@ -126,8 +144,10 @@ function isPicked(path: NodePath): boolean {
 /** Whether a name stands behind `const { … } =`. */
 function isTakenApart(path: NodePath): boolean {
   const { parentPath, key } = path;
-  return key === "init" && parentPath?.isVariableDeclarator() === true &&
-    parentPath.get("id").isObjectPattern();
+  if (key !== "init" || !parentPath?.isVariableDeclarator()) return false;
+  const { id } = parentPath.node;
+  return id.type === "ObjectPattern" &&
+    id.properties.every((one) => one.type === "ObjectProperty" && one.value.type === "Identifier");
 }
 
 function isPlainCall(path: NodePath, { given, library }: Names): boolean {

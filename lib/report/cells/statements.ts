@@ -22,6 +22,8 @@ export interface StatementPart {
   declares: Set<string>;
   mentions: Set<string>;
   code: string;
+  /** Stands for the one value that it is taken from: parts with the same share it. */
+  value: object;
 }
 
 /** What the library's names are called in a notebook. */
@@ -80,7 +82,7 @@ function statementsOf(
         shows: !path.isDeclaration(),
         parts: all.length > 0
           ? all
-          : [{ declares, mentions: new Set(), code: textOf(source, path.node) }],
+          : [{ declares, mentions: new Set(), code: textOf(source, path.node), value: path.node }],
       };
       statements.push(statement);
       if (!path.isImportDeclaration()) return;
@@ -114,11 +116,13 @@ function partsOf(path: NodePath, source: string): Map<unknown, StatementPart[]> 
           declares: new Set([name]),
           mentions,
           code: `const { ${key}: ${name} } = ${given}`,
+          value: declarator.node,
         }))
         : [{
           declares: new Set(Object.keys(declarator.getBindingIdentifiers())),
           mentions,
           code: textOf(source, declarator.node),
+          value: declarator.node,
         }],
     );
   }

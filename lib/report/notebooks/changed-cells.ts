@@ -58,7 +58,7 @@ export function changedCells(
       const saidAnew = new Set<string>();
       const outputs: CellOutput[][] = [];
       for (const cell of code.keys.keys()) {
-        const anew = (part?.outputs[cell] ?? []).filter((one) => !isAmong(said, one));
+        const anew = without(said, part?.outputs[cell] ?? []);
         if (same.has(cell)) {
           const shown = before(cell);
           // what ran again and shows anything else follows from more than its code
@@ -108,9 +108,18 @@ function inOldOrder(keys: readonly string[], old: readonly string[]): Map<number
   return places;
 }
 
-function isAmong(warnings: ReadonlySet<string>, output: CellOutput): boolean {
-  const warning = warningOf(output);
-  return warning !== undefined && warnings.has(warning);
+/** Outputs but for some warnings; text that then stands beside text is one, as it is in a run. */
+function without(warnings: ReadonlySet<string>, outputs: readonly CellOutput[]): CellOutput[] {
+  const left: CellOutput[] = [];
+  for (const output of outputs) {
+    const warning = warningOf(output);
+    if (warning !== undefined && warnings.has(warning)) continue;
+    const last = left.at(-1);
+    if (last?.type === "stream" && output.type === "stream" && last.name === output.name) {
+      left.splice(-1, 1, { ...last, text: last.text + output.text });
+    } else left.push(output);
+  }
+  return left;
 }
 
 function warningsIn(outputs: readonly CellOutput[]): Set<string> {

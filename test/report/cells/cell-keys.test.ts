@@ -36,6 +36,20 @@ Deno.test("an edit reaches the cells that take a name whose code it changes, and
   assert.deepEqual(reachedBy((all) => all.unshift(all.splice(2, 1)[0]!)), [0]);
 });
 
+Deno.test("names taken out of one value are not those taken out of two that look alike", () => {
+  // by hand
+  const [first] = cells;
+  const once = [first!, "const { a, b } = mitral.of(study);", "a === b", "mitral.say(b);"];
+  const twice = once.with(1, "const { a } = mitral.of(study);\nconst { b } = mitral.of(study);");
+  const keys = cellKeys(twice)!.keys;
+  assert.deepEqual(cellKeys(once)!.keys.map((key, cell) => key === keys[cell]), [
+    true,
+    false,
+    false,
+    true,
+  ]);
+});
+
 Deno.test("to run a cell runs those whose names it takes, however far back", () => {
   // by hand
   const { behind } = cellKeys(cells)!;

@@ -81,6 +81,8 @@ Deno.test("a warning is shown once, below the first cell that raises it, as in a
   // the cell that warned first did not run: the part warns again, which is dropped
   const first = before(shown().with(1, [warning("warning-0a1b2c3d")]));
   assert.deepEqual(edited(code, { earlier: first, ran: late }).run?.outputs[3], [text("new")]);
+  const around = { 3: [text("a"), warning("warning-0a1b2c3d"), text("b")] };
+  assert.deepEqual(edited(code, { earlier: first, ran: around }).run?.outputs[3], [text("ab")]);
   // nobody warned of it before
   assert.deepEqual(edited(code, { ran: late }).run?.outputs[3], late[3]);
   // an edited cell warned: it may do so still, but where it does not, another may have to
