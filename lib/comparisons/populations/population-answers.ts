@@ -78,20 +78,33 @@ export function populationAnswers(analysis: Analysis): PopulationAnswers {
   const answered = (population: Population, times: readonly number[] = horizons) =>
     quietly(() => answerIn(analysis, population, { propensity, times }));
   const populations = populationsOf(analysis).map((one) => answered(one));
-  const family = disjointPopulations(populations.map(({ population }) => population), analysis.n);
+  const rest = (population: Population) =>
+    // of whom nothing but the test is shown, and their columns are let go
+    mainAlone(answered(restOf(population, analysis.n), [mainHorizon]));
+  let heterogeneity: Heterogeneity[] | undefined;
+  return {
+    populations,
+    // takes as long as the answers: worked out for whoever asks
+    get heterogeneity() {
+      return heterogeneity ??= heterogeneityAmong(populations, rest, analysis);
+    },
+  };
+}
+
+/** Whether each endpoint differs between populations that share nobody, and from all others. */
+function heterogeneityAmong(
+  populations: readonly PopulationAnswer[],
+  rest: (population: Population) => MainDifferences,
+  { n, study: { confidence } }: Analysis,
+): Heterogeneity[] {
+  const family = disjointPopulations(populations.map(({ population }) => population), n);
   const members = populations.filter(({ population }) => family.includes(population));
   const others = populations.filter(({ population }) =>
-    !family.includes(population) && population.rows.length < analysis.n &&
-    population.rows.length > 0
-  ).map((answer) => ({
-    answer,
-    // of whom nothing but the test is shown, and their columns are let go
-    rest: mainAlone(answered(restOf(answer.population, analysis.n), [mainHorizon])),
-  }));
-  const heterogeneity = (populations[0]?.endpoints ?? []).map(({ endpoint, label }) =>
-    heterogeneityOf({ endpoint, label, members, others }, analysis.study.confidence)
+    !family.includes(population) && population.rows.length < n && population.rows.length > 0
+  ).map((answer) => ({ answer, rest: rest(answer.population) }));
+  return (populations[0]?.endpoints ?? []).map(({ endpoint, label }) =>
+    heterogeneityOf({ endpoint, label, members, others }, confidence)
   );
-  return { populations, heterogeneity };
 }
 
 function answerIn(
