@@ -24,7 +24,7 @@ export interface CheckPlaces {
  *
  * @param imports What {@link followImports} found: a notebook that fails there is not looked at.
  * @param settings Settings under which the library is declared types without code, where there are
- * such; what the compiler refuses under them is held against the code before it is said.
+ * such; a fault that lies in them is none of the notebooks, which are then held against the code.
  * @returns The first failure of each other notebook that has one.
  * @throws {Error} Where the fault lies outside the notebooks, with the compiler's text.
  */
@@ -38,11 +38,15 @@ export async function typeCheck(
   const without = (found: readonly NotebookFailure[], from: readonly ModuleFile[]) =>
     from.filter(({ module }) => !found.some(({ notebook }) => notebook === module.id));
   let remaining = without(escapes, files);
-  if (settings && await complaints(remaining, folder, settings) === undefined) return failures;
+  let library = settings;
   while (remaining.length > 0) {
-    const text = await complaints(remaining, folder);
+    const text = await complaints(remaining, folder, library);
     if (text === undefined) return failures;
     let found = remaining.flatMap((file) => firstDiagnostic(text, file) ?? []);
+    if (found.length === 0 && library !== undefined) {
+      library = undefined;
+      continue;
+    }
     if (found.length === 0) found = blamed(text, remaining, reached);
     if (found.length === 0) throw new Error(`Cannot check the notebooks:\n${text.trim()}`);
     failures.push(...found);
@@ -113,6 +117,7 @@ function firstDiagnostic(text: string, { module, path }: ModuleFile): NotebookFa
     stage: "types",
     message: withoutAdvice(words.join(" "))
       .replace(/^TS(\d+) \[ERROR\]: /, "TypeScript $1: ")
-      .replace(/^error: /, ""),
+      .replace(/^error: /, "")
+      .replaceAll(/'typeof import\("file:[^)]*\)'/g, "the library"),
   };
 }

@@ -3,9 +3,10 @@ import { join } from "node:path";
 import * as mitral from "mitral";
 import { libraryTypes } from "../../../lib/report/declarations/mod.ts";
 import { checkCommand, fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
-import { notebookModule } from "../../../lib/report/notebooks/mod.ts";
+import { notebookModule, parseNotebook, typeCheck } from "../../../lib/report/notebooks/mod.ts";
 import { libraryHash, sha256 } from "../../../lib/report/snapshot/hash.ts";
 import { notebooksIn, readNotebooks } from "../../../lib/report/snapshot/mod.ts";
+import { makeNotebook } from "../notebooks/make-notebook.ts";
 
 const project = fromFileUrl(new URL("../../../", import.meta.url));
 const folder = await Deno.makeTempDir();
@@ -90,6 +91,27 @@ Deno.test("what the compiler refuses of code it refuses of declared types, in th
   for (const [index, code] of wrong.entries()) {
     // the first line is the import
     assert.ok(said.some((line) => line.includes(`line ${index + 2}:`)), code);
+  }
+});
+
+Deno.test("a mistake is told under declared types as it is without, and where they are gone as well", async () => {
+  // by hand
+  const files = await Promise.all(["studies", "study"].map(async (name, index) => {
+    const cell =
+      `import * as mitral from "mitral";\nconst { ${name} } = await mitral.openAnalysis();`;
+    const notebook = parseNotebook(makeNotebook([cell]), { id: name, folder: "file:///nowhere/" });
+    const result = notebookModule(notebook);
+    assert.ok("module" in result);
+    const path = join(folder, `mistaken-${index}.ts`);
+    await Deno.writeTextFile(path, result.module.source);
+    return { module: result.module, path };
+  }));
+  const imports = { failures: [], reached: new Map() };
+  const message = "TypeScript 2339: Property 'studies' does not exist on type 'OpenedAnalysis'.";
+  for (const types of [settings, join(folder, "gone", "deno.json"), undefined]) {
+    assert.deepEqual(await typeCheck(files, { folder }, imports, types), [
+      { notebook: "studies", cell: 1, line: 2, stage: "types", message },
+    ]);
   }
 });
 
