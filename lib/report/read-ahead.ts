@@ -1,6 +1,7 @@
 import { drawingToRead } from "./markup/mod.ts";
 import { codeBehind } from "./methods/mod.ts";
 import type { NotebookRun } from "./notebooks/mod.ts";
+import { turn } from "./turn.ts";
 
 /**
  * Reads what pages are made from of runs that were kept, while the others run: both are remembered.
@@ -14,7 +15,7 @@ export async function readAhead(runs: readonly NotebookRun[], signal: AbortSigna
     for (const output of outputs.flat()) {
       const item = "item" in output ? output.item : undefined;
       if (item?.kind !== "figure") continue;
-      await new Promise((resolve) => setTimeout(resolve));
+      await turn();
       if (signal.aborted) return;
       drawingToRead(item.svg);
     }

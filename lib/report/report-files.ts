@@ -8,6 +8,7 @@ import type { ReportModel } from "./model/mod.ts";
 import { executedNotebook } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
+import { turn } from "./turn.ts";
 import { tablesDocxIn } from "./word-worker/mod.ts";
 
 /**
@@ -56,9 +57,4 @@ async function tablesDocument(
   if (tables.length === 0) return undefined;
   const shown = { centre, title, tables, figures };
   return await kept.get("tables/tables.docx", shown, () => tablesDocxIn(shown, workers));
-}
-
-/** Lets others have their turn, such as a worker that says it is ready. */
-function turn(): Promise<void> {
-  return new Promise((resolve) => setTimeout(resolve));
 }

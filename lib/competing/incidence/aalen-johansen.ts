@@ -205,9 +205,8 @@ export function jackknifeErrors(
       const variance = own + cross + mGG[k]!;
       // below the rounding of its parts, and of the sums that they were part of before rows left,
       // it is 0: the estimate does not move (F = 1, for one)
-      const rounding = 1e-14 * (own + Math.abs(cross) + mGG[k]!) +
-        1e-14 * (F[k]! * F[k]! + h[k]! * h[k]! * mostWW);
-      errors[k]![j] = variance > rounding ? Math.sqrt(variance) : 0;
+      const sums = own + Math.abs(cross) + mGG[k]! + F[k]! * F[k]! + h[k]! * h[k]! * mostWW;
+      errors[k]![j] = variance > 1e-14 * sums ? Math.sqrt(variance) : 0;
     }
     before = estimate.eventFree[j]!;
   }

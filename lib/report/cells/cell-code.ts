@@ -30,10 +30,15 @@ function libraryBehind(cell: number, statements: readonly Statement[]): string[]
     const at = statements.indexOf(statement);
     for (const earlier of statements.slice(0, at)) {
       if (seen.has(earlier)) continue;
-      if (![...statement.mentions].some((name) => earlier.declares.has(name))) continue;
+      if (!takesFrom(statement, earlier)) continue;
       seen.add(earlier);
       queue.push(earlier);
     }
   }
   return [...library].sort();
+}
+
+function takesFrom({ parts }: Statement, earlier: Statement): boolean {
+  const given = new Set(earlier.parts.flatMap(({ declares }) => [...declares]));
+  return parts.some(({ mentions }) => !mentions.isDisjointFrom(given));
 }

@@ -5,11 +5,7 @@ import { parsedCell } from "./parsed-cell.ts";
 export interface Statement {
   /** Code cell it stands in, from 0. */
   cell: number;
-  /** Names it gives. */
-  declares: Set<string>;
-  /** Names it takes from outside itself. */
-  mentions: Set<string>;
-  /** Names from the library among them. */
+  /** Names from the library that it takes. */
   library: Set<string>;
   /** Runs for its effect or its value rather than to name something. */
   shows: boolean;
@@ -19,10 +15,12 @@ export interface Statement {
 
 /** One name or more that a statement gives, with the code that gives it. */
 export interface StatementPart {
+  /** Names it gives. */
   declares: Set<string>;
+  /** Names it takes from outside itself. */
   mentions: Set<string>;
   code: string;
-  /** Stands for the one value that it is taken from: parts with the same share it. */
+  /** The node that gives the one value that it is taken from: parts with the same share it. */
   value: object;
 }
 
@@ -54,11 +52,11 @@ function statementsOf(
   if (!file) return [];
   const statements: Statement[] = [];
   let statement: Statement | undefined;
-  let parts = new Map<unknown, StatementPart[]>();
   const mention = (path: NodePath, name: string) => {
     if (!statement || isOwn(path.scope, name)) return;
-    statement.mentions.add(name);
-    for (const part of partsAt(path, parts) ?? statement.parts) part.mentions.add(name);
+    for (const part of statement.parts) {
+      if (path.find(({ node }) => node === part.value)) part.mentions.add(name);
+    }
     const from = imported.names.get(name);
     if (from) statement.library.add(from);
     if (!imported.whole.has(name) || !path.parentPath?.isMemberExpression()) return;
@@ -68,21 +66,11 @@ function statementsOf(
   traverse(file, {
     Statement(path) {
       if (!path.parentPath?.isProgram()) return;
-      // what a loop or a function names within itself is not given to the notebook
-      const declares = new Set(
-        path.isDeclaration() ? Object.keys(path.getOuterBindingIdentifiers()) : [],
-      );
-      parts = partsOf(path, source);
-      const all = [...parts.values()].flat();
       statement = {
         cell,
-        declares,
-        mentions: new Set(),
         library: new Set(),
         shows: !path.isDeclaration(),
-        parts: all.length > 0
-          ? all
-          : [{ declares, mentions: new Set(), code: textOf(source, path.node), value: path.node }],
+        parts: partsOf(path, source),
       };
       statements.push(statement);
       if (!path.isImportDeclaration()) return;
@@ -100,33 +88,29 @@ function statementsOf(
   return statements;
 }
 
-/** The parts of a declaration of variables, by the node that declares them; of all else none. */
-function partsOf(path: NodePath, source: string): Map<unknown, StatementPart[]> {
-  const parts = new Map<unknown, StatementPart[]>();
-  if (!path.isVariableDeclaration()) return parts;
-  for (const declarator of path.get("declarations")) {
-    const { init } = declarator.node;
-    const mentions = new Set<string>();
-    const names = plainProperties(declarator.get("id"));
-    const given = textOf(source, init);
-    parts.set(
-      declarator.node,
-      names && init
-        ? names.map(([key, name]) => ({
-          declares: new Set([name]),
-          mentions,
-          code: `const { ${key}: ${name} } = ${given}`,
-          value: declarator.node,
-        }))
-        : [{
-          declares: new Set(Object.keys(declarator.getBindingIdentifiers())),
-          mentions,
-          code: textOf(source, declarator.node),
-          value: declarator.node,
-        }],
-    );
+/** The parts of a declaration of variables; all else is one. */
+function partsOf(path: NodePath, source: string): StatementPart[] {
+  if (path.isVariableDeclaration()) {
+    return path.get("declarations").flatMap((declarator) => partsOfOne(declarator, source));
   }
-  return parts;
+  // what a loop or a function names within itself is not given to the notebook
+  const names = path.isDeclaration() ? Object.keys(path.getOuterBindingIdentifiers()) : [];
+  return [partOf(path.node, names, textOf(source, path.node))];
+}
+
+function partsOfOne(declarator: NodePath, source: string): StatementPart[] {
+  if (!declarator.isVariableDeclarator()) return [];
+  const { node } = declarator;
+  const names = node.init && plainProperties(declarator.get("id"));
+  if (!names?.length) {
+    return [partOf(node, Object.keys(declarator.getBindingIdentifiers()), textOf(source, node))];
+  }
+  const given = textOf(source, node.init);
+  return names.map(([key, name]) => partOf(node, [name], `const { ${key}: ${name} } = ${given}`));
+}
+
+function partOf(value: object, names: readonly string[], code: string): StatementPart {
+  return { declares: new Set(names), mentions: new Set(), code, value };
 }
 
 /** Key and name of each property that is taken out as it is; undefined where one is not. */
@@ -140,15 +124,6 @@ function plainProperties(pattern: NodePath): [string, string][] | undefined {
     names.push([key.name, value.name]);
   }
   return names;
-}
-
-/** The parts of the declaration around a place, where it lies in one of the top level. */
-function partsAt(
-  path: NodePath,
-  parts: ReadonlyMap<unknown, StatementPart[]>,
-): StatementPart[] | undefined {
-  const within = path.find(({ node }) => parts.has(node));
-  return within ? parts.get(within.node) : undefined;
 }
 
 function textOf(

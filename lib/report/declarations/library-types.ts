@@ -1,7 +1,13 @@
 import { join, toFileUrl } from "../notebooks/mod.ts";
 import { projectFolder } from "../guest/mod.ts";
 import { sha256 } from "../snapshot/mod.ts";
-import { compilerSettings, declaredIn, entries, makeDeclarations } from "./make-declarations.ts";
+import {
+  compilerSettings,
+  declaredIn,
+  entries,
+  makeDeclarations,
+  makeFolders,
+} from "./make-declarations.ts";
 
 /** From what declarations follow, and whether they may be made. */
 export interface LibraryTypesOptions {
@@ -57,8 +63,7 @@ export async function libraryTypes(
 const format = "library types 1";
 
 async function write(folder: string, texts: ReadonlyMap<string, string>): Promise<void> {
-  const folders = new Set([...texts.keys()].map((path) => join(folder, path, "..")));
-  for (const path of folders) await Deno.mkdir(path, { recursive: true });
+  await makeFolders(folder, texts.keys());
   for (const [path, text] of texts) await Deno.writeTextFile(join(folder, path), text);
   const { imports, ...settings } = await compilerSettings();
   const config = {

@@ -63,6 +63,12 @@ export async function makeDeclarations(folder: string): Promise<Map<string, stri
   return texts;
 }
 
+/** Makes the folders that some files are to lie in. */
+export async function makeFolders(folder: string, paths: Iterable<string>): Promise<void> {
+  const folders = new Set([...paths].map((path) => dirname(join(folder, path))));
+  for (const path of folders) await Deno.mkdir(path, { recursive: true });
+}
+
 const out = "declared";
 
 /** `from "./file.ts"` and `import("file:///…/file.ts")`. */
@@ -76,8 +82,7 @@ const specifiers = /(\bfrom\s*|\bimport\s*\(\s*)"((?:\.|file:)[^"]*\.ts)"/g;
 async function copyProject(folder: string): Promise<void> {
   const { compilerOptions, ...settings } = await compilerSettings();
   const paths = filesWithin(join(projectFolder, "lib")).map((path) => `lib/${path}`);
-  const folders = new Set(paths.map((path) => dirname(join(folder, path))));
-  for (const path of folders) await Deno.mkdir(path, { recursive: true });
+  await makeFolders(folder, paths);
   await Promise.all(
     [...paths, "deno.lock", "package.json"].map((path) =>
       Deno.copyFile(join(projectFolder, path), join(folder, path))

@@ -32,16 +32,21 @@ export const readableOfProject: readonly string[] = ["lib", "deno.json", "deno.l
 /**
  * Arguments that resolve modules as the project does and never reach the network to do so: an
  * import of a web address, or of a package that is not in the cache and the lock file, fails.
+ *
+ * @param config Settings in place of the project's.
  */
-const resolution = [
-  `--config=${fromFileUrl(new URL("deno.json", root))}`,
-  "--frozen",
-  "--cached-only",
-  "--no-remote",
-  "--deny-import",
-  "--no-prompt",
-  "--quiet",
-];
+function resolution(config: string = fromFileUrl(new URL("deno.json", root))): string[] {
+  return [
+    `--config=${config}`,
+    `--lock=${fromFileUrl(new URL("deno.lock", root))}`,
+    "--frozen",
+    "--cached-only",
+    "--no-remote",
+    "--deny-import",
+    "--no-prompt",
+    "--quiet",
+  ];
+}
 
 /** The command that runs a script, which must be the project's own, inside the sandbox. */
 export function sandboxCommand(
@@ -53,7 +58,7 @@ export function sandboxCommand(
     args: [
       "run",
       "--no-check",
-      ...resolution,
+      ...resolution(),
       ...engineFlags(options.engine ?? []),
       ...permission("read", options.read, options.folder),
       ...permission("write", options.write ?? [], options.folder),
@@ -79,23 +84,16 @@ export function sandboxCommand(
  * without running, checking or fetching any.
  */
 export function graphCommand(script: string): Deno.Command {
-  return new Deno.Command(Deno.execPath(), {
-    args: [
-      "info",
-      "--json",
-      `--config=${fromFileUrl(new URL("deno.json", root))}`,
-      "--no-lock",
-      "--no-npm",
-      "--no-remote",
-      "--deny-import",
-      script,
-    ],
-    clearEnv: true,
-    env: denoEnvironment(),
-    stdin: "null",
-    stdout: "piped",
-    stderr: "piped",
-  });
+  return compilerCommand([
+    "info",
+    "--json",
+    `--config=${fromFileUrl(new URL("deno.json", root))}`,
+    "--no-lock",
+    "--no-npm",
+    "--no-remote",
+    "--deny-import",
+    script,
+  ]);
 }
 
 /**
@@ -105,18 +103,13 @@ export function graphCommand(script: string): Deno.Command {
  * @param config Settings in place of the project's.
  */
 export function checkCommand(script: string, config?: string): Deno.Command {
-  const settings = config === undefined
-    ? resolution
-    : [`--config=${config}`, `--lock=${fromFileUrl(new URL("deno.lock", root))}`]
-      .concat(resolution.slice(1));
-  return new Deno.Command(Deno.execPath(), {
-    args: ["run", "--check", ...settings, ...engineFlags(compilerEngine), script],
-    clearEnv: true,
-    env: denoEnvironment(),
-    stdin: "null",
-    stdout: "piped",
-    stderr: "piped",
-  });
+  return compilerCommand([
+    "run",
+    "--check",
+    ...resolution(config),
+    ...engineFlags(compilerEngine),
+    script,
+  ]);
 }
 
 /**
@@ -128,9 +121,17 @@ export function declareCommand(
   files: readonly string[],
   out: string,
 ): Deno.Command {
+  return compilerCommand(
+    ["transpile", "--declaration", "--frozen", "--no-remote", "--outdir", out, ...files],
+    folder,
+  );
+}
+
+/** A command that reads code and runs none. */
+function compilerCommand(args: string[], folder?: string): Deno.Command {
   return new Deno.Command(Deno.execPath(), {
-    args: ["transpile", "--declaration", "--frozen", "--no-remote", "--outdir", out, ...files],
-    cwd: folder,
+    args,
+    ...(folder !== undefined && { cwd: folder }),
     clearEnv: true,
     env: denoEnvironment(),
     stdin: "null",

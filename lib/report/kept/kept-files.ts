@@ -32,6 +32,11 @@ export function fromInputs(inputs: readonly { role: string; sha256: string }[]):
   return inputs.map(({ role, sha256 }) => [role, sha256]);
 }
 
+/** Where what is kept of a report's runs lies: beside its folder, hidden. */
+export function keptFolder(folder: string): string {
+  return join(dirname(folder), `.${basename(folder)}.kept`);
+}
+
 /** Keeps nothing. */
 export const noFilesKept: KeptFiles = {
   find: () => Promise.resolve(undefined),
@@ -53,7 +58,7 @@ export function keptFiles(
   folder: string,
   { library, lock, fresh = false }: { library: string; lock: string; fresh?: boolean },
 ): KeptFiles {
-  const keep = join(dirname(folder), `.${basename(folder)}.kept`);
+  const keep = keptFolder(folder);
   const pathOf = (name: string) => join(keep, `${sha256(name)}.file`);
   const keyOf = (from: unknown) =>
     sha256([format, Deno.version.deno, library, lock, JSON.stringify(from)].join("\n"));

@@ -2,15 +2,8 @@ import { z } from "zod";
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
 import { cellKeys } from "../cells/mod.ts";
-import {
-  basename,
-  codeOf,
-  dirname,
-  join,
-  type KeptRuns,
-  type Notebook,
-  type NotebookRun,
-} from "../notebooks/mod.ts";
+import { keptFolder } from "./kept-files.ts";
+import { codeOf, join, type KeptRuns, type Notebook, type NotebookRun } from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
 
 /** All that a notebook's results follow from, but for the notebook itself. */
@@ -38,7 +31,7 @@ export function keptRuns(
   folder: string,
   { ingredients, fresh = false }: { ingredients: Ingredients; fresh?: boolean },
 ): KeptRuns {
-  const keep = join(dirname(folder), `.${basename(folder)}.kept`);
+  const keep = keptFolder(folder);
   const { files, hashes, beside, library, lock, typeCheck = true, wideWidth } = ingredients;
   const shared = sha256([
     format,

@@ -1,4 +1,4 @@
-import { parse } from "@babel/parser";
+import { parseCell } from "../cells/mod.ts";
 import { messageOf, type Notebook, type NotebookFailure } from "./notebook.ts";
 
 /** A notebook's code cells as one TypeScript module. */
@@ -75,7 +75,7 @@ function prepareCell(
   const normalised = source.replaceAll("\r\n", "\n");
   let program;
   try {
-    program = parse(normalised, { sourceType: "module", plugins: ["typescript"] }).program;
+    program = parseCell(normalised).program;
   } catch (error) {
     return {
       failure: {

@@ -14,7 +14,7 @@ import type { MediaBundle } from "../show/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
-import type { Notebook, NotebookFailure } from "./notebook.ts";
+import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { toFileUrl } from "./paths.ts";
 
 /** What a cell left below itself. */
@@ -174,8 +174,7 @@ async function firstText(stream: ReadableStream<Uint8Array>, most: number): Prom
 
 /** A run that did not happen, for a notebook that could not be parsed or checked. */
 export function notRun(notebook: Notebook, failure: NotebookFailure): NotebookRun {
-  const codeCells = notebook.cells.filter((cell) => cell.cell_type === "code").length;
-  const outputs: CellOutput[][] = Array.from({ length: codeCells }, () => []);
+  const outputs = codeOf(notebook).map((): CellOutput[] => []);
   outputs[(failure.cell ?? 1) - 1]?.push({
     type: "error",
     name: failure.stage,

@@ -62,7 +62,6 @@ async function complaints(
   folder: string,
   settings?: string,
 ): Promise<string | undefined> {
-  if (files.length === 0) return undefined;
   const script = join(folder, "check-types.ts");
   await Deno.writeTextFile(
     script,
