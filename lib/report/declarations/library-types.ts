@@ -1,13 +1,9 @@
-import { join, toFileUrl } from "../notebooks/mod.ts";
+import { join, type LibraryTypes } from "../notebooks/mod.ts";
+import { version } from "typescript";
 import { projectFolder } from "../guest/mod.ts";
 import { sha256 } from "../snapshot/mod.ts";
-import {
-  compilerSettings,
-  declaredIn,
-  entries,
-  makeDeclarations,
-  makeFolders,
-} from "./make-declarations.ts";
+import { makeDeclarations } from "./make-declarations.ts";
+import { writeTypes } from "./write-types.ts";
 
 /** From what declarations follow, and whether they may be made. */
 export interface LibraryTypesOptions {
@@ -22,20 +18,20 @@ export interface LibraryTypesOptions {
 }
 
 /**
- * Settings with which the compiler finds the library's declared types where notebooks import the
- * library. It reads a third of what the code itself would have it read.
+ * The library's declared types, with settings under which compilers find them where notebooks
+ * import the library. They read a third of what the code itself would have them read.
  *
  * They lie in `out/.library`, for all runs of the same library; those of another one are removed.
  *
- * @returns Path of the settings; undefined where there are no declarations and none are made.
+ * @returns Undefined where there are no declarations and none are made.
  */
 export async function libraryTypes(
   { library, lock, make, made }: LibraryTypesOptions,
-): Promise<string | undefined> {
+): Promise<LibraryTypes | undefined> {
   const all = join(projectFolder, "out", ".library");
-  const name = sha256([format, Deno.version.deno, library, lock].join("\n")).slice(0, 32);
-  const settings = join(all, name, "deno.json");
-  if (await Deno.stat(settings).then(() => true, () => false)) return settings;
+  const name = sha256([format, Deno.version.deno, version, library, lock].join("\n")).slice(0, 32);
+  const places = placesIn(join(all, name));
+  if (await Deno.stat(places.deno).then(() => true, () => false)) return places;
   if (!make) return undefined;
   let work: string | undefined;
   try {
@@ -44,14 +40,14 @@ export async function libraryTypes(
     const texts = await makeDeclarations(join(work, "project"));
     if (!texts) return undefined;
     const types = join(work, "types");
-    await write(types, texts);
+    await writeTypes(types, texts, placesIn(types));
     for (const older of Deno.readDirSync(all)) {
       const path = join(all, older.name);
       if (path !== work) await Deno.remove(path, { recursive: true });
     }
     await Deno.rename(types, join(all, name));
     made?.();
-    return settings;
+    return places;
   } catch {
     return undefined; // a folder that cannot be written to, or another run that was first
   } finally {
@@ -60,21 +56,12 @@ export async function libraryTypes(
 }
 
 /** Counts up whenever what lies there changes. */
-const format = "library types 1";
+const format = "library types 2";
 
-async function write(folder: string, texts: ReadonlyMap<string, string>): Promise<void> {
-  await makeFolders(folder, texts.keys());
-  for (const [path, text] of texts) await Deno.writeTextFile(join(folder, path), text);
-  const { imports, ...settings } = await compilerSettings();
-  const config = {
-    ...settings,
-    imports: {
-      ...imports,
-      mitral: `./${declaredIn(entries.library)}`,
-      [toFileUrl(join(projectFolder, entries.runtime)).href]: `./${declaredIn(entries.runtime)}`,
-    },
+function placesIn(folder: string): LibraryTypes {
+  return {
+    deno: join(folder, "deno.json"),
+    quick: join(folder, "compiler.json"),
+    ownTypes: join(folder, "deno.d.ts"),
   };
-  // packages are those of the project
-  await Deno.copyFile(join(projectFolder, "package.json"), join(folder, "package.json"));
-  await Deno.writeTextFile(join(folder, "deno.json"), JSON.stringify(config));
 }

@@ -13,6 +13,11 @@ export {
   checkCommand,
   declareCommand,
   graphCommand,
+  ownTypesCommand,
+  packagesCommand,
+  quickCheckCommand,
+} from "./compiler-commands.ts";
+export {
   projectFolder,
   readableOfProject,
   sandboxCommand,

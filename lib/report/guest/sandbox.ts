@@ -35,7 +35,7 @@ export const readableOfProject: readonly string[] = ["lib", "deno.json", "deno.l
  *
  * @param config Settings in place of the project's.
  */
-function resolution(config: string = fromFileUrl(new URL("deno.json", root))): string[] {
+export function resolution(config: string = fromFileUrl(new URL("deno.json", root))): string[] {
   return [
     `--config=${config}`,
     `--lock=${fromFileUrl(new URL("deno.lock", root))}`,
@@ -79,74 +79,8 @@ export function sandboxCommand(
   });
 }
 
-/**
- * The command that lists, as JSON, every module that a script imports, itself and through others,
- * without running, checking or fetching any.
- */
-export function graphCommand(script: string): Deno.Command {
-  return compilerCommand([
-    "info",
-    "--json",
-    `--config=${fromFileUrl(new URL("deno.json", root))}`,
-    "--no-lock",
-    "--no-npm",
-    "--no-remote",
-    "--deny-import",
-    script,
-  ]);
-}
-
-/**
- * The command that type-checks modules without running any of them: the script given must import
- * their types only.
- *
- * @param config Settings in place of the project's.
- */
-export function checkCommand(script: string, config?: string): Deno.Command {
-  return compilerCommand([
-    "run",
-    "--check",
-    ...resolution(config),
-    ...engineFlags(compilerEngine),
-    script,
-  ]);
-}
-
-/**
- * The command that checks files of TypeScript and declares their types, theirs and those of all
- * that they import, in a folder below the one it stands in, whose settings it takes.
- */
-export function declareCommand(
-  folder: string,
-  files: readonly string[],
-  out: string,
-): Deno.Command {
-  return compilerCommand(
-    ["transpile", "--declaration", "--frozen", "--no-remote", "--outdir", out, ...files],
-    folder,
-  );
-}
-
-/** A command that reads code and runs none. */
-function compilerCommand(args: string[], folder?: string): Deno.Command {
-  return new Deno.Command(Deno.execPath(), {
-    args,
-    ...(folder !== undefined && { cwd: folder }),
-    clearEnv: true,
-    env: denoEnvironment(),
-    stdin: "null",
-    stdout: "piped",
-    stderr: "piped",
-  });
-}
-
-/**
- * The compiler runs for two seconds and lets most of what it makes stay: it ends sooner where the
- * engine neither works out faster code for it nor moves what it has made about.
- */
-const compilerEngine = ["--no-opt", "--min-semi-space-size=128", "--max-semi-space-size=256"];
-
-function engineFlags(flags: readonly string[]): string[] {
+/** What is said to the engine, as an argument. */
+export function engineFlags(flags: readonly string[]): string[] {
   return flags.length === 0 ? [] : [`--v8-flags=${flags.join(",")}`];
 }
 
@@ -178,7 +112,7 @@ function withoutComma(path: string, folder: string | undefined): string {
  * Only what Deno itself needs to find its cache and the system its programs. The child cannot read
  * even these.
  */
-function denoEnvironment(cache?: string): Record<string, string> {
+export function denoEnvironment(cache?: string): Record<string, string> {
   const environment: Record<string, string> = {
     NO_COLOR: "1",
     DENO_NO_UPDATE_CHECK: "1",

@@ -17,5 +17,5 @@ export { type Progress, progressLines } from "./progress.ts";
 export type { CellOutput, NotebookRun, RunSeconds } from "./run-notebook.ts";
 export { type KeptRuns, runNotebooks } from "./run-notebooks.ts";
 export { timingLines } from "./timings.ts";
-export { type ModuleFile, typeCheck } from "./type-check.ts";
+export { type LibraryTypes, type ModuleFile, typeCheck } from "./type-check.ts";
 export { withoutUndrawable } from "./undrawable.ts";

@@ -7,7 +7,7 @@ import { describeFailure, type Notebook, type NotebookFailure } from "./notebook
 import { basename, join } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
-import { type ModuleFile, typeCheck } from "./type-check.ts";
+import { type LibraryTypes, type ModuleFile, typeCheck } from "./type-check.ts";
 
 /** How to run a set of notebooks. */
 export interface RunAllOptions {
@@ -26,8 +26,8 @@ export interface RunAllOptions {
   timeLimit?: number;
   /** Whether types are checked first; default true. */
   typeCheck?: boolean;
-  /** Finds or makes settings for the compiler under which the library is its types alone. */
-  libraryTypes?: () => Promise<string | undefined>;
+  /** Finds or makes what the compiler holds notebooks against in place of the library's code. */
+  libraryTypes?: () => Promise<LibraryTypes | undefined>;
   /** Draws each figure a second time at this width, for print. */
   wideWidth?: number;
   /** Results of earlier runs, and where to keep those of this one. */
@@ -114,8 +114,8 @@ export async function runNotebooks(
     imports.failures.forEach(refuse);
     const check = async () => {
       // what imports other files may reach the library's code through them
-      const settings = imports.reached.size === 0 ? await options.libraryTypes?.() : undefined;
-      const found = await typeCheck([...files.values()], places, imports, settings);
+      const types = imports.reached.size === 0 ? await options.libraryTypes?.() : undefined;
+      const found = await typeCheck([...files.values()], places, imports, types);
       found.forEach(refuse);
       progress?.step(`${toCheck} notebooks checked`);
     };

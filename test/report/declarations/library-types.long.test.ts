@@ -2,23 +2,30 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import * as mitral from "mitral";
 import { libraryTypes } from "../../../lib/report/declarations/mod.ts";
-import { checkCommand, fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
+import { checkCommand, projectFolder, quickCheckCommand } from "../../../lib/report/guest/mod.ts";
 import { notebookModule, parseNotebook, typeCheck } from "../../../lib/report/notebooks/mod.ts";
 import { libraryHash, sha256 } from "../../../lib/report/snapshot/hash.ts";
 import { notebooksIn, readNotebooks } from "../../../lib/report/snapshot/mod.ts";
 import { makeNotebook } from "../notebooks/make-notebook.ts";
 
-const project = fromFileUrl(new URL("../../../", import.meta.url));
 const folder = await Deno.makeTempDir();
-const lock = sha256(await Deno.readTextFile(join(project, "deno.lock")));
-const settings = await libraryTypes({ library: await libraryHash(), lock, make: true });
+const lock = sha256(await Deno.readTextFile(join(projectFolder, "deno.lock")));
+const types = await libraryTypes({ library: await libraryHash(), lock, make: true });
+assert.ok(types);
+const { deno, quick, ownTypes } = types;
 let scripts = 0;
 
-/** What the compiler refuses in code, line by line; with `settings`, of the declared types. */
-async function refused(code: readonly string[], settings?: string): Promise<string[]> {
+/** A module with a block a line, each below the other; its path. */
+async function written(code: readonly string[]): Promise<string> {
   const path = join(folder, `${++scripts}.ts`);
   const blocks = ['import * as mitral from "mitral";', ...code.map((line) => `{ ${line} }`)];
   await Deno.writeTextFile(path, blocks.join("\n"));
+  return path;
+}
+
+/** What the compiler refuses in code, line by line; with `settings`, of the declared types. */
+async function refused(code: readonly string[], settings?: string): Promise<string[]> {
+  await written(code);
   const script = join(folder, `check-${scripts}.ts`);
   await Deno.writeTextFile(script, `import type {} from "./${scripts}.ts";\n`);
   const { stderr } = await checkCommand(script, settings).output();
@@ -28,15 +35,33 @@ async function refused(code: readonly string[], settings?: string): Promise<stri
     .map((line) => line.replace(/\S*\/\d+\.ts:/, "line ").replace(/"file:[^"]*"/, '"library"'));
 }
 
+/** The places, as line and column, at which the quick program refuses code, line by line. */
+async function refusedQuickly(code: readonly string[]): Promise<string[]> {
+  const path = await written(code);
+  const { success, stdout } = await checkedQuickly([path]);
+  const mine = new RegExp(`^\\S*${scripts}\\.ts\\((\\d+),(\\d+)\\): error`, "gm");
+  const places = [...stdout.matchAll(mine)].map(([, line, column]) => `${line}:${column}`);
+  assert.equal(success, places.length === 0, stdout);
+  return places;
+}
+
+async function checkedQuickly(paths: readonly string[]) {
+  const settings = join(folder, "check.json");
+  const content = { extends: quick, files: [ownTypes, ...paths] };
+  await Deno.writeTextFile(settings, JSON.stringify(content));
+  const { success, stdout, stderr } = await quickCheckCommand(settings).output();
+  assert.equal(new TextDecoder().decode(stderr), "");
+  return { success, stdout: new TextDecoder().decode(stdout) };
+}
+
 Deno.test("the library's types are declared, once for all runs of one library", async () => {
-  assert.ok(settings);
   const again = await libraryTypes({ library: await libraryHash(), lock, make: false });
-  assert.equal(again, settings);
+  assert.deepEqual(again, types);
   assert.equal(await libraryTypes({ library: "another", lock, make: false }), undefined);
 });
 
 Deno.test("every notebook of the project holds against the declared types", async () => {
-  const { notebooks } = await readNotebooks(await notebooksIn(join(project, "notebooks")));
+  const { notebooks } = await readNotebooks(await notebooksIn(join(projectFolder, "notebooks")));
   const sources = notebooks.map((notebook) => {
     const result = notebookModule(notebook);
     assert.ok("module" in result);
@@ -45,10 +70,12 @@ Deno.test("every notebook of the project holds against the declared types", asyn
   for (const [index, source] of sources.entries()) {
     await Deno.writeTextFile(join(folder, `notebook-${index}.ts`), source);
   }
+  const paths = sources.map((_, index) => join(folder, `notebook-${index}.ts`));
+  assert.deepEqual(await checkedQuickly(paths), { success: true, stdout: "" });
   const script = join(folder, "check-notebooks.ts");
   const lines = sources.map((_, index) => `import type {} from "./notebook-${index}.ts";\n`);
   await Deno.writeTextFile(script, lines.join(""));
-  const { success, stderr } = await checkCommand(script, settings).output();
+  const { success, stderr } = await checkCommand(script, deno).output();
   assert.ok(success, new TextDecoder().decode(stderr));
 });
 
@@ -66,8 +93,11 @@ const b: IsAny<Parameters<typeof mitral.${name}>[number]> = false;`
   assert.ok(results.length > 200);
   const code = [...checks, ...results].map((line) => `${isAny} ${line}`);
   assert.deepEqual(await refused(code), []);
-  assert.deepEqual(await refused(code, settings), []);
-  assert.notDeepEqual(await refused([`${isAny} const a: IsAny<any> = false;`]), []);
+  assert.deepEqual(await refused(code, deno), []);
+  assert.deepEqual(await refusedQuickly(code), []);
+  const any = [`${isAny} const a: IsAny<any> = false;`];
+  assert.notDeepEqual(await refused(any), []);
+  assert.notDeepEqual(await refusedQuickly(any), []);
 });
 
 Deno.test("what the compiler refuses of code it refuses of declared types, in the same words", async () => {
@@ -86,8 +116,10 @@ Deno.test("what the compiler refuses of code it refuses of declared types, in th
     'const plan: mitral.Study = { title: "A" };',
     "throw new mitral.DataError(1, 2, 3, 4, 5, 6, 7);",
   ];
-  const said = await refused(wrong, settings);
+  const said = await refused(wrong, deno);
   assert.deepEqual(said, await refused(wrong));
+  const places = said.flatMap((line) => /line (\d+:\d+)/.exec(line)?.[1] ?? []);
+  assert.deepEqual(await refusedQuickly(wrong), places);
   for (const [index, code] of wrong.entries()) {
     // the first line is the import
     assert.ok(said.some((line) => line.includes(`line ${index + 2}:`)), code);
@@ -108,8 +140,10 @@ Deno.test("a mistake is told under declared types as it is without, and where th
   }));
   const imports = { failures: [], reached: new Map() };
   const message = "TypeScript 2339: Property 'studies' does not exist on type 'OpenedAnalysis'.";
-  for (const types of [settings, join(folder, "gone", "deno.json"), undefined]) {
-    assert.deepEqual(await typeCheck(files, { folder }, imports, types), [
+  const gone = join(folder, "gone", "deno.json");
+  const places = [types, { ...types, quick: gone }, { ...types, quick: gone, deno: gone }];
+  for (const place of [...places, undefined]) {
+    assert.deepEqual(await typeCheck(files, { folder }, imports, place), [
       { notebook: "studies", cell: 1, line: 2, stage: "types", message },
     ]);
   }
