@@ -44,33 +44,23 @@ export function keptRuns(
   ].join("\n"));
   const pathOf = (id: string) => join(keep, `${id}.json`);
   const read = ({ id }: Notebook) => Deno.readTextFile(pathOf(id)).catch(() => "");
-  const find = async (notebook: Notebook) => {
-    const file = hashes.get(notebook.id);
-    if (fresh || file === undefined) return undefined;
-    const [of, from, hash, ...rest] = (await read(notebook)).split("\n");
-    const content = rest.join("\n");
-    if (of !== shared || hash !== sha256(`${from}\n${content}`)) return undefined;
-    const { data } = resultSchema.safeParse(JSON.parse(content));
-    return data && { ...data, isSame: from === file };
-  };
   return {
+    async isKnown(notebook) {
+      const [of, from] = (await read(notebook)).split("\n", 2);
+      return !fresh && of === shared && from === hashes.get(notebook.id);
+    },
     async find(notebook) {
-      const found = await find(notebook);
-      if (!found?.isSame) return undefined;
-      const { outputs, stopped, seconds } = found;
-      return { notebook, failure: undefined, outputs, stopped, seconds, kept: true };
-    },
-    async earlier(notebook) {
-      const found = await find(notebook);
-      return found?.keys && { keys: found.keys, outputs: found.outputs, seconds: found.seconds };
-    },
-    async seconds(notebook) {
-      try {
-        const told = JSON.parse((await read(notebook)).split("\n").slice(3).join("\n"));
-        return z.number().positive().safeParse(told?.seconds?.total).data;
-      } catch {
-        return undefined;
+      const [of, from, hash, content = ""] = (await read(notebook)).split("\n");
+      const told = parsed(content);
+      const lasted = secondsSchema.safeParse(told).data?.seconds.total;
+      const isWhole = !fresh && of === shared && hash === sha256(`${from}\n${content}`);
+      const { data } = resultSchema.safeParse(isWhole ? told : undefined);
+      if (!data) return { lasted };
+      const { outputs, keys, stopped, seconds } = data;
+      if (from !== hashes.get(notebook.id)) {
+        return { lasted, cells: keys && { keys, outputs, seconds } };
       }
+      return { run: { notebook, failure: undefined, outputs, stopped, seconds, kept: true } };
     },
     async keep({ notebook, failure, outputs, stopped, seconds }: NotebookRun) {
       const file = hashes.get(notebook.id);
@@ -85,6 +75,15 @@ export function keptRuns(
   };
 }
 
+/** A file of one's own making may have been damaged. */
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}
+
 /** Counts up whenever the shape of what is kept changes. */
 const format = "kept runs 3";
 
@@ -93,6 +92,8 @@ const shown = {
   item: shownItemSchema.optional(),
   unreadable: z.string().optional(),
 };
+
+const secondsSchema = z.object({ seconds: z.object({ total: z.number().positive() }) });
 
 const resultSchema = z.object({
   outputs: z.array(z.array(z.discriminatedUnion("type", [

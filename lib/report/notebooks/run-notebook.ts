@@ -2,12 +2,9 @@ import {
   budget,
   type Greeting,
   greetingFor,
-  type Guard,
   OverBudget,
   passwords,
   type ReceivedItem,
-  sandboxCommand,
-  type SandboxOptions,
   splitEvents,
 } from "../guest/mod.ts";
 import type { MediaBundle } from "../show/mod.ts";
@@ -16,6 +13,7 @@ import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
 import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { toFileUrl } from "./paths.ts";
+import type { WaitingProcess } from "./processes.ts";
 
 /** What a cell left below itself. */
 export type CellOutput =
@@ -54,11 +52,10 @@ export interface RunSeconds {
 /** How to run a notebook. */
 export interface RunOptions {
   files: RunPaths;
-  sandbox: SandboxOptions;
-  /** When what it reads is there: its process begins before, and waits for it. */
+  /** It may read the module. */
+  process: WaitingProcess;
+  /** When what it reads is there; its process waits for it. */
   ready?: Promise<void>;
-  /** Ends the notebook's process with this one. */
-  guard?: Guard;
   /** Seconds after which a run that has not ended is ended. */
   timeLimit?: number;
   /** Ends the run before its end: nobody will read what it gives. */
@@ -82,13 +79,7 @@ export async function runNotebook(
   options: RunOptions,
 ): Promise<NotebookRun> {
   const { module, path } = file;
-  const child = sandboxCommand(
-    new URL("../guest/runtime.ts", import.meta.url),
-    [],
-    { ...options.sandbox, listens: true },
-  ).spawn();
-  options.guard?.watch(child.pid);
-  // it loads the library until it is greeted
+  const { child, kill, forget } = options.process;
   await options.ready;
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;
@@ -106,11 +97,10 @@ export async function runNotebook(
   const { timeLimit } = options;
   const timer = timeLimit === undefined ? undefined : setTimeout(() => {
     overtime = true;
-    kill(child);
+    kill();
   }, 1000 * timeLimit);
-  const stop = () => kill(child);
-  if (options.stop?.aborted) stop();
-  options.stop?.addEventListener("abort", stop);
+  if (options.stop?.aborted) kill();
+  options.stop?.addEventListener("abort", kill);
   try {
     for await (const event of splitEvents(child.stdout, words)) {
       heard.take(event);
@@ -122,12 +112,12 @@ export async function runNotebook(
   }
   await told;
   // what has ended gets a moment to leave by itself, and its caches with it
-  const patience = setTimeout(() => kill(child), 1500);
+  const patience = setTimeout(kill, 1500);
   const { code } = await child.status;
   clearTimeout(patience);
   clearTimeout(timer);
-  options.stop?.removeEventListener("abort", stop);
-  options.guard?.forget(child.pid);
+  options.stop?.removeEventListener("abort", kill);
+  forget();
   const rest = (await errorText).trim();
   if (rest !== "") heard.print("stderr", `${rest}\n`);
   if (!heard.failure && !heard.ended) {
@@ -152,14 +142,6 @@ async function greet(
   const writer = child.stdin.getWriter();
   await writer.write(greetingFor(greeting, passwords)).catch(() => {});
   await writer.close().catch(() => {});
-}
-
-function kill(child: Deno.ChildProcess): void {
-  try {
-    child.kill("SIGKILL");
-  } catch {
-    // it has ended
-  }
 }
 
 /** The beginning of a stream as text; the rest is read and forgotten. */

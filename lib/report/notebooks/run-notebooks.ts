@@ -1,10 +1,11 @@
-import { type SandboxOptions, startGuard, throwawayCache } from "../guest/mod.ts";
+import type { SandboxOptions } from "../guest/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import { type ChangedCells, changedCells, type EarlierCells } from "./changed-cells.ts";
 import { followImports } from "./imported-files.ts";
 import { notebookModule } from "./module.ts";
 import { describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
-import { basename, join } from "./paths.ts";
+import { join } from "./paths.ts";
+import { Processes } from "./processes.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
 import { type LibraryTypes, type ModuleFile, typeCheck } from "./type-check.ts";
@@ -44,19 +45,28 @@ export interface RunAllOptions {
 
 /** Results of earlier runs, to be used again where they would come out the same. */
 export interface KeptRuns {
-  find(notebook: Notebook): Promise<NotebookRun | undefined>;
-  /** What its cells showed where nothing but the notebook itself has changed. */
-  earlier(notebook: Notebook): Promise<EarlierCells | undefined>;
+  /** Whether there are results of just this notebook, which may be damaged. */
+  isKnown(notebook: Notebook): Promise<boolean>;
+  find(notebook: Notebook): Promise<KeptRun>;
   keep(run: NotebookRun): Promise<void>;
-  /** Seconds that it took the last time, whatever has changed since. */
-  seconds(notebook: Notebook): Promise<number | undefined>;
+}
+
+/** What is known of a notebook from an earlier run. */
+export interface KeptRun {
+  /** Its result, where nothing has changed. */
+  run?: NotebookRun;
+  /** What its cells showed, where nothing but the notebook itself has changed. */
+  cells?: EarlierCells;
+  /** Seconds that it took, where something has changed, whatever that is. */
+  lasted?: number;
 }
 
 /**
  * Runs notebooks side by side, but for those whose results were kept, each in a process that can
  * write nothing, stands in an empty folder and has stores of its own. Those that took longest the
  * last time begin first, so that all processors end together. Of an edited notebook only the cells
- * run that the edit reaches, and those they stand on, where its code lets that be told.
+ * run that the edit reaches, and those they stand on, where its code lets that be told; its process
+ * begins before anything else, for it takes a second to load the library.
  *
  * The compiler checks them in one pass meanwhile. What it refuses is ended, and nothing of its run
  * is kept or told.
@@ -67,36 +77,59 @@ export async function runNotebooks(
   notebooks: readonly Notebook[],
   options: RunAllOptions,
 ): Promise<NotebookRun[]> {
+  const { read, workFolder } = options;
+  const nowhere = join(workFolder, "nowhere");
+  const processes = new Processes({ read, nowhere, caches: join(workFolder, "caches") });
+  await Deno.mkdir(nowhere, { recursive: true });
+  try {
+    return await runIn(processes, notebooks, options);
+  } finally {
+    await processes.close();
+  }
+}
+
+async function runIn(
+  processes: Processes,
+  notebooks: readonly Notebook[],
+  options: RunAllOptions,
+): Promise<NotebookRun[]> {
   const { workFolder, progress, folders, kept } = options;
   const failures = new Map<string, NotebookFailure>();
   const files = new Map<string, ModuleFile>();
   const modules = join(workFolder, "modules");
-  const nowhere = join(workFolder, "nowhere");
   await Deno.mkdir(modules, { recursive: true });
-  await Deno.mkdir(nowhere, { recursive: true });
   const runs = new Map<string, NotebookRun>();
   const parts = new Map<string, { changed: ChangedCells; file: ModuleFile }>();
+  const lasted = new Map<string, number>();
+  const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
+  // by number: a file's name may be anything, and is written into code
+  const modulePaths = (index: number) =>
+    ["", "-part"].map((which) => join(modules, `${index + 1}${which}.ts`)) as [string, string];
+  const known = await Promise.all(notebooks.map(async (one) => await kept?.isKnown(one) ?? false));
+  if (known.filter((isKnown) => !isKnown).length <= atOnce) {
+    for (const [index, { id }] of notebooks.entries()) {
+      if (!known[index]) await processes.startEarly(id, modulePaths(index));
+    }
+  }
   for (const [index, notebook] of notebooks.entries()) {
     const earlier = await kept?.find(notebook);
-    if (earlier) {
-      runs.set(notebook.id, earlier);
+    if (earlier?.run) {
+      runs.set(notebook.id, earlier.run);
       progress?.done(notebook.id, "unchanged");
       continue;
     }
+    if (earlier?.lasted !== undefined) lasted.set(notebook.id, earlier.lasted);
     const result = notebookModule(notebook);
     if ("failure" in result) {
       failures.set(notebook.id, result.failure);
       continue;
     }
-    // by number: a file's name may be anything, and is written into code
-    const path = join(modules, `${index + 1}.ts`);
+    const [path, partPath] = modulePaths(index);
     await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
-    const cells = await kept?.earlier(notebook);
-    const changed = cells && changedCells(notebook, cells);
+    const changed = earlier?.cells && changedCells(notebook, earlier.cells);
     const part = changed && notebookModule(notebook, changed.needed);
     if (!part || "failure" in part) continue;
-    const partPath = join(modules, `${index + 1}-part.ts`);
     await Deno.writeTextFile(partPath, part.module.source);
     parts.set(notebook.id, { changed, file: { module: part.module, path: partPath } });
   }
@@ -123,23 +156,20 @@ export async function runNotebooks(
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
   options.begun?.([...runs.values()]);
-  const waiting = await Promise.all(
-    [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map(async (
-      [index, notebook],
-    ) => ({
-      index,
-      notebook,
-      cells: files.get(notebook.id)?.module.cellCount ?? 0,
-      seconds: await kept?.seconds(notebook),
-    })),
-  );
+  const waiting = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map((
+    [index, notebook],
+  ) => ({
+    index,
+    notebook,
+    cells: files.get(notebook.id)?.module.cellCount ?? 0,
+    seconds: lasted.get(notebook.id),
+  }));
   progress?.begin?.(
     waiting.map(({ notebook: { id }, cells, seconds }) => ({ id, cells, seconds })),
   );
   const queue = longestFirst(waiting);
   // without a verdict nothing is told of any
   checked.catch(() => queue.length = 0);
-  const guard = startGuard();
   const finish = async (ended: NotebookRun) => {
     await checked;
     const { notebook, notebook: { id } } = ended;
@@ -153,8 +183,7 @@ export async function runNotebooks(
   const endings = new Map(runs);
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
-      const { notebook } = next;
-      const { id } = notebook;
+      const { index, notebook, notebook: { id } } = next;
       const failure = failures.get(id);
       const file = files.get(id);
       const stop = new AbortController();
@@ -162,12 +191,7 @@ export async function runNotebooks(
       const runFile = async ({ module, path }: ModuleFile) =>
         await runNotebook(notebook, { module, path }, {
           files: options.files,
-          sandbox: {
-            read: [...options.read, path, nowhere],
-            folder: nowhere,
-            cache: await throwawayCache(join(workFolder, "caches", basename(path))),
-          },
-          guard,
+          process: await processes.take(id, modulePaths(index)),
           ready: ready(),
           timeLimit: options.timeLimit,
           stop: stop.signal,
@@ -189,14 +213,9 @@ export async function runNotebooks(
       finished.push(end);
     }
   };
-  const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
-  try {
-    await Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
-    if (endings.size === notebooks.length) options.ended?.(inOrder(notebooks, endings));
-    await Promise.all(finished);
-  } finally {
-    await guard.close();
-  }
+  await Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
+  if (endings.size === notebooks.length) options.ended?.(inOrder(notebooks, endings));
+  await Promise.all(finished);
   return inOrder(notebooks, runs);
 }
 

@@ -28,13 +28,12 @@ Deno.test("runNotebooks() runs while the compiler checks, and ends, tells and ke
       atOnce: 2,
       timeLimit: 120,
       kept: {
-        find: () => Promise.resolve(undefined),
-        earlier: () => Promise.resolve(undefined),
+        isKnown: () => Promise.resolve(false),
+        find: () => Promise.resolve({}),
         keep: ({ notebook, failure }) => {
           if (!failure) kept.push(notebook.id);
           return Promise.resolve();
         },
-        seconds: () => Promise.resolve(undefined),
       },
       progress: { step: () => {}, cell: (id) => reached.add(id), done: () => {} },
     });

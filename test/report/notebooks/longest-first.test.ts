@@ -19,10 +19,9 @@ Deno.test("runNotebooks() begins with what nobody knows of and what took longest
       atOnce: 1,
       typeCheck: false,
       kept: {
-        find: () => Promise.resolve(undefined),
-        earlier: () => Promise.resolve(undefined),
+        isKnown: () => Promise.resolve(false),
+        find: ({ id }) => Promise.resolve({ lasted: seconds[id] }),
         keep: () => Promise.resolve(),
-        seconds: ({ id }) => Promise.resolve(seconds[id]),
       },
       progress: { step: () => {}, cell: () => {}, done: (id) => done.push(id) },
     });
