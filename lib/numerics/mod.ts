@@ -97,4 +97,5 @@ export {
   MANY,
   SeededRandom,
   type SharedWork,
+  WaitingWorker,
 } from "./replicates/mod.ts";

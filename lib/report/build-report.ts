@@ -17,6 +17,7 @@ import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
+import { WordInWorker } from "./word-worker/mod.ts";
 import type { WrittenUp } from "./write-up.ts";
 
 /** What to report on and where to put it. */
@@ -80,14 +81,20 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
         `${await studyName(options.study)}${options.preview ? "-preview" : ""}`,
       ),
   );
+  const word = new WordInWorker();
   try {
-    return await buildIn(claimed, options);
+    return await buildIn(claimed, options, word);
   } finally {
+    word.end();
     await claimed.release();
   }
 }
 
-async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<BuiltReport> {
+async function buildIn(
+  claimed: ClaimedOutput,
+  options: BuildOptions,
+  word: WordInWorker,
+): Promise<BuiltReport> {
   const startedAt = new Date().toISOString();
   const began = performance.now();
   const { folder, work } = claimed;
@@ -147,7 +154,8 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
     const { writeUp } = await import("./write-up.ts");
     return writeUp;
   };
-  const writeUp = async (runs: readonly NotebookRun[]) => (await load())(runs, said, kept);
+  const writeUp = async (runs: readonly NotebookRun[]) =>
+    (await load())(runs, said, { kept, word });
   const ahead = new AbortController();
   // one at a time
   const writtenAnew = async (runs: readonly NotebookRun[]) => {
@@ -176,11 +184,13 @@ async function buildIn(claimed: ClaimedOutput, options: BuildOptions): Promise<B
       fresh: options.fresh,
     }),
     progress: options.progress,
-    begun: (kept) =>
+    begun(kept) {
+      if (kept.length < notebooks.length) word.begin();
       load().then(async () => {
         const { readAhead } = await import("./read-ahead.ts");
         await readAhead(kept, ahead.signal);
-      }).catch(() => {}), // what goes wrong goes wrong with the pages again, and is raised there
+      }).catch(() => {}); // what goes wrong goes wrong with the pages again, and is raised there
+    },
     ended(runs) {
       ahead.abort();
       early = { runs, written: writeUp(runs) };

@@ -9,17 +9,20 @@ import { executedNotebook } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
 import { turn } from "./turn.ts";
-import { tablesDocxIn } from "./word-worker/mod.ts";
+import { wordHere, type WordWriter } from "./word-worker/mod.ts";
+
+/** Where Word files are looked for first, and who makes them and the pictures in them. */
+export interface FilesOptions extends DraftOptions {
+  word: WordWriter;
+}
 
 /**
  * Every file of a report that follows from what it shows, by path within its folder.
- *
- * @param options Where Word files are looked for first, default nowhere, and who draws the pictures
- * in them, which is begun first and awaited last.
+ * Word files are begun first and awaited last.
  */
 export async function reportFiles(
   model: ReportModel,
-  options: DraftOptions = { kept: noFilesKept, workers: 0 },
+  options: FilesOptions = { kept: noFilesKept, workers: 0, word: wordHere },
 ): Promise<ReportContents> {
   const draft = draftOf(model);
   const finishDraft = draft && await beginDraft(draft, options);
@@ -52,9 +55,9 @@ export async function reportFiles(
 /** Its tables as a Word document; nothing where there are none. */
 async function tablesDocument(
   { study: { centre, title }, items: { tables, figures } }: ReportModel,
-  { kept, workers }: DraftOptions,
+  { kept, word }: FilesOptions,
 ): Promise<Uint8Array<ArrayBuffer> | undefined> {
   if (tables.length === 0) return undefined;
   const shown = { centre, title, tables, figures };
-  return await kept.get("tables/tables.docx", shown, () => tablesDocxIn(shown, workers));
+  return await kept.get("tables/tables.docx", shown, () => word.tables(shown));
 }

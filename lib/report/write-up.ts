@@ -1,9 +1,8 @@
-import type { KeptFiles } from "./kept/mod.ts";
 import { methodsUsed } from "./methods/mod.ts";
 import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
 import { type NotebookRun, withoutUndrawable } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
-import { reportFiles } from "./report-files.ts";
+import { type FilesOptions, reportFiles } from "./report-files.ts";
 import {
   readDocuments,
   type SealProof,
@@ -30,12 +29,12 @@ export interface WrittenUp {
  * Withholds what would let a reader work out a count of too few, and writes every file of a report
  * that follows from what its notebooks showed. Nothing is stored but Word files, for the next time.
  *
- * @param kept Where Word files are looked for first.
+ * @param files Where Word files are looked for first, and who makes them.
  */
 export async function writeUp(
   heard: readonly NotebookRun[],
   said: SaidBeside,
-  kept: KeptFiles,
+  files: Pick<FilesOptions, "kept" | "word">,
 ): Promise<WrittenUp> {
   const { study } = said;
   const sealed = sealRuns(heard, study);
@@ -56,7 +55,7 @@ export async function writeUp(
   };
   let model = modelOf(runs);
   let contents: ReportContents;
-  const filesOf = (model: ReportModel) => reportFiles(model, { kept, workers: 1 });
+  const filesOf = (model: ReportModel) => reportFiles(model, { ...files, workers: 1 });
   try {
     contents = await filesOf(model);
   } catch (error) {

@@ -1,13 +1,8 @@
 import { quietly } from "../columns/mod.ts";
+import { type Answer, type Told, WaitingWorker, type WorkerSetup } from "./waiting-worker.ts";
 
-/** Work that is shared out among workers. Setup and tasks are plain data: no functions. */
-export interface SharedWork<Setup, Task, Result> {
-  /** Address of the worker's module, which calls {@link answerTasks}. */
-  worker: URL;
-  /** What is done, to be read after "Cannot". */
-  what: string;
-  /** Told to each worker once. */
-  setup: Setup;
+/** Work that is shared out among workers; each is told the setup once. */
+export interface SharedWork<Setup, Task, Result> extends WorkerSetup<Setup> {
   tasks: readonly Task[];
   /** How many workers; with 0 everything is done here. */
   workers: number;
@@ -20,22 +15,14 @@ export interface SharedWork<Setup, Task, Result> {
   here?: (task: Task) => Result;
 }
 
-type Told<Setup, Task> = { setup: Setup } | { task: Task; place: number };
-type Answer<Result> =
-  | { ready: true }
-  | { place: number; result: Result }
-  | { problem: string };
-
 /**
  * Shares out tasks: each worker takes the next as soon as it is free. `keep` gets each result with
  * its task's place, in whatever order they are done.
  *
- * Workers have the permissions of the program that starts them, and no more.
- *
  * @throws {Error} with the first problem.
  */
 export async function inWorkers<Setup, Task, Result>(
-  { worker: address, what, setup, tasks, workers: wanted, isNeeded = () => true, here }: SharedWork<
+  { tasks, workers: wanted, isNeeded = () => true, here, ...setup }: SharedWork<
     Setup,
     Task,
     Result
@@ -44,31 +31,23 @@ export async function inWorkers<Setup, Task, Result>(
 ): Promise<void> {
   let next = here ? begunHere({ tasks, isNeeded, here, workers: wanted }, keep) : 0;
   const count = Math.min(wanted, tasks.length - next);
-  const workers = Array.from({ length: count }, () => new Worker(address, { type: "module" }));
+  const take = () => {
+    while (next < tasks.length && !isNeeded(next)) next++;
+    return next++;
+  };
+  const workers = Array.from(
+    { length: count },
+    () => new WaitingWorker<Setup, Task, Result>(setup),
+  );
   try {
-    await Promise.all(workers.map((worker) =>
-      new Promise<void>((resolve, reject) => {
-        worker.onerror = (event) => {
-          event.preventDefault();
-          reject(new Error(`Cannot ${what}: ${event.message}`));
-        };
-        worker.onmessage = ({ data }: MessageEvent<Answer<Result>>) => {
-          if ("problem" in data) {
-            reject(new Error(`Cannot ${what}: ${data.problem}`));
-            return;
-          }
-          if ("place" in data) keep(data.place, data.result);
-          let place = next++;
-          while (place < tasks.length && !isNeeded(place)) place = next++;
-          if (place < tasks.length) {
-            worker.postMessage({ task: tasks[place]!, place } satisfies Told<Setup, Task>);
-          } else resolve();
-        };
-        worker.postMessage({ setup } satisfies Told<Setup, Task>);
-      })
-    ));
+    await Promise.all(workers.map(async (worker) => {
+      await worker.ready;
+      for (let place = take(); place < tasks.length; place = take()) {
+        keep(place, await worker.ask(tasks[place]!));
+      }
+    }));
   } finally {
-    for (const worker of workers) worker.terminate();
+    for (const worker of workers) worker.end();
   }
 }
 
@@ -106,21 +85,23 @@ function begunHere<Task, Result>(
  * What a worker's module does: makes itself ready from the setup, then answers one task at a time.
  */
 export function answerTasks<Setup, Task, Result>(
-  prepare: (setup: Setup) => ((task: Task) => Result) | Promise<(task: Task) => Result>,
+  prepare: (setup: Setup) => Worked<Task, Result> | Promise<Worked<Task, Result>>,
 ): void {
   const scope = globalThis as unknown as {
     onmessage: (event: { data: Told<Setup, Task> }) => void;
     postMessage: (message: Answer<Result>) => void;
   };
-  let work: ((task: Task) => Result) | undefined;
+  let work: Worked<Task, Result> | undefined;
   scope.onmessage = async ({ data }) => {
     try {
       if ("setup" in data) {
         work = await prepare(data.setup);
         scope.postMessage({ ready: true });
-      } else scope.postMessage({ place: data.place, result: work!(data.task) });
+      } else scope.postMessage({ result: await work!(data.task) });
     } catch (error) {
       scope.postMessage({ problem: error instanceof Error ? error.message : String(error) });
     }
   };
 }
+
+type Worked<Task, Result> = (task: Task) => Result | Promise<Result>;

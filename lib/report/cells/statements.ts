@@ -39,10 +39,21 @@ interface Imported {
  * Which names a statement takes from outside itself is the scope analysis of the parser's own
  * library: parameters and variables of a function, and names of types, are not followed.
  */
-export function readStatements(cells: readonly string[]): Statement[] {
-  const imported: Imported = { names: new Map(), whole: new Set() };
-  return cells.flatMap((source, cell) => statementsOf(source, { cell, imported }));
+export function readStatements(cells: readonly string[]): readonly Statement[] {
+  const key = JSON.stringify(cells);
+  let statements = read.get(key);
+  if (!statements) {
+    const imported: Imported = { names: new Map(), whole: new Set() };
+    statements = cells.flatMap((source, cell) => statementsOf(source, { cell, imported }));
+    if (read.size >= mostKept) read.clear();
+    read.set(key, statements);
+  }
+  return statements;
 }
+
+/** By the code of all cells: whoever keeps a notebook's results and whoever tells of them ask. */
+const read = new Map<string, readonly Statement[]>();
+const mostKept = 50;
 
 function statementsOf(
   source: string,

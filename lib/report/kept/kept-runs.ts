@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
-import { cellKeys } from "../cells/mod.ts";
+import { cellCode, cellKeys } from "../cells/mod.ts";
 import { keptFolder } from "./kept-files.ts";
 import { codeOf, join, type KeptRuns, type Notebook, type NotebookRun } from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
@@ -56,18 +56,20 @@ export function keptRuns(
       const isWhole = !fresh && of === shared && hash === sha256(`${from}\n${content}`);
       const { data } = resultSchema.safeParse(isWhole ? told : undefined);
       if (!data) return { lasted };
-      const { outputs, keys, stopped, seconds } = data;
+      const { outputs, keys, code, stopped, seconds } = data;
       if (from !== hashes.get(notebook.id)) {
         return { lasted, cells: keys && { keys, outputs, seconds } };
       }
-      return { run: { notebook, failure: undefined, outputs, stopped, seconds, kept: true } };
+      const shown = { outputs, code, stopped, seconds };
+      return { run: { notebook, failure: undefined, ...shown, kept: true } };
     },
     async keep({ notebook, failure, outputs, stopped, seconds }: NotebookRun) {
       const file = hashes.get(notebook.id);
       if (failure || file === undefined) return;
       // of a notebook that stopped nobody knows what its other cells would show
       const keys = stopped === undefined ? cellKeys(codeOf(notebook))?.keys : undefined;
-      const content = JSON.stringify({ outputs, keys, stopped, seconds });
+      const code = cellCode(codeOf(notebook));
+      const content = JSON.stringify({ outputs, keys, code, stopped, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
@@ -85,7 +87,7 @@ function parsed(text: string): unknown {
 }
 
 /** Counts up whenever the shape of what is kept changes. */
-const format = "kept runs 3";
+const format = "kept runs 4";
 
 const shown = {
   bundle: z.record(z.string(), z.unknown()),
@@ -107,6 +109,7 @@ const resultSchema = z.object({
     z.object({ type: z.literal("error"), name: z.string(), message: z.string() }),
   ]))),
   keys: z.array(z.string()).optional(),
+  code: z.array(z.object({ library: z.array(z.string()) })),
   stopped: z.int().positive().optional(),
   seconds: z.object({ start: z.number(), total: z.number(), cells: z.array(z.number()) }),
 });

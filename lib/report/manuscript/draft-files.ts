@@ -7,9 +7,19 @@ import { drawingFor } from "./drawing-for.ts";
 /** Contents by path within the report's folder. */
 type DraftFiles = Map<string, string | Uint8Array<ArrayBuffer>>;
 
-/** Where pictures and documents are looked for first, and how pictures are drawn. */
+/** Makes a draft into a Word document. */
+export interface DraftWriter {
+  /** @param pictures Of its figures, by their ids. */
+  manuscript(
+    draft: Draft,
+    pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
+  ): Promise<Uint8Array<ArrayBuffer>>;
+}
+
+/** Where pictures and documents are looked for first, and who makes them. */
 export interface DraftOptions {
   kept: KeptFiles;
+  word: DraftWriter;
   /** With 1 pictures are drawn in a worker, beside what goes on here; with 0 here. */
   workers: 0 | 1;
 }
@@ -21,7 +31,7 @@ export interface DraftOptions {
  */
 export async function beginDraft(
   draft: Draft,
-  { kept, workers }: DraftOptions,
+  { kept, workers, word }: DraftOptions,
 ): Promise<() => Promise<DraftFiles>> {
   const path = "manuscript/manuscript.docx";
   const docx = await kept.find(path, draft);
@@ -31,13 +41,13 @@ export async function beginDraft(
     if (drawing) drawings.set(id, drawing); // of one that is none the report says so
   }
   const finishPictures = docx ? undefined : await beginPictures(drawings, { kept, workers });
-  const made = async () => {
-    // loaded where there is something to make: it brings a writer of documents
-    const { manuscriptDocx } = await import("./manuscript-docx.ts");
-    const made = await manuscriptDocx(draft, await finishPictures?.() ?? new Map());
+  const make = async () => {
+    const made = await word.manuscript(draft, await finishPictures?.() ?? new Map());
     await kept.keep(path, draft, made);
     return made;
   };
+  const made = docx ? Promise.resolve(docx) : make();
+  made.catch(() => {}); // it is awaited in the end, and raised there
   return async () => {
     const files: DraftFiles = new Map();
     for (const [index, { id, svg, wide }] of draft.figures.entries()) {
@@ -47,7 +57,7 @@ export async function beginDraft(
       files.set(`${stem}-1-column.svg`, printSvg(drawing));
       files.set(`${stem}-2-columns.svg`, printSvg(drawingFor(wide ?? svg, 180) ?? drawing));
     }
-    return files.set(path, docx ?? await made());
+    return files.set(path, await made);
   };
 }
 
@@ -56,7 +66,7 @@ const size = { width: 160, dpi: 200 };
 /** Asks for pictures that were not kept; what it gives waits for them. */
 async function beginPictures(
   drawings: ReadonlyMap<string, string>,
-  { kept, workers }: DraftOptions,
+  { kept, workers }: Pick<DraftOptions, "kept" | "workers">,
 ): Promise<() => Promise<Map<string, Uint8Array<ArrayBuffer>>>> {
   const nameOf = (id: string) => `picture ${id}`;
   const pictures = new Map<string, Uint8Array<ArrayBuffer>>();

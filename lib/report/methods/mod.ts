@@ -1,3 +1,3 @@
 /** Which methods a run used, in words, and the works they rest on. @module */
 export { type Method, methodAreas } from "./method.ts";
-export { codeBehind, type MethodsUsed, methodsUsed, workNumber, workText } from "./used.ts";
+export { type MethodsUsed, methodsUsed, workNumber, workText } from "./used.ts";

@@ -1,5 +1,5 @@
 import { type CellCode, cellCode } from "../cells/mod.ts";
-import { codeOf, type Notebook, type NotebookRun } from "../notebooks/mod.ts";
+import { codeOf, type NotebookRun } from "../notebooks/mod.ts";
 import type { MissingMethod } from "../../missing/study/mod.ts";
 import type { Method } from "./method.ts";
 import { methodsRegistry } from "./registry.ts";
@@ -26,7 +26,9 @@ export function methodsUsed(
   runs: readonly NotebookRun[],
   plan?: { missing: { method: MissingMethod } },
 ): MethodsUsed {
-  const codes = new Map(runs.map(({ notebook }) => [notebook.id, codeBehind(notebook)]));
+  const codes = new Map(
+    runs.map(({ notebook, code }) => [notebook.id, code ?? cellCode(codeOf(notebook))]),
+  );
   const called = new Set<string>();
   for (const { notebook, failure, stopped } of runs) {
     const cells = codes.get(notebook.id) ?? [];
@@ -54,15 +56,6 @@ export function methodsUsed(
     },
   };
 }
-
-/** The code behind each cell of a notebook; it is followed back once. */
-export function codeBehind(notebook: Notebook): CellCode[] {
-  let code = followed.get(notebook);
-  if (!code) followed.set(notebook, code = cellCode(codeOf(notebook)));
-  return code;
-}
-
-const followed = new WeakMap<Notebook, CellCode[]>();
 
 /** The number of a work in the list, from 1. */
 export function workNumber(used: MethodsUsed, key: ReferenceKey): number {

@@ -7,6 +7,7 @@ import {
   type ReceivedItem,
   splitEvents,
 } from "../guest/mod.ts";
+import type { CellCode } from "../cells/mod.ts";
 import type { MediaBundle } from "../show/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
@@ -32,6 +33,8 @@ export interface NotebookRun {
   seconds: RunSeconds;
   /** The result of an earlier run was used again; the seconds are those of that run. */
   kept?: boolean;
+  /** What each code cell calls, where that was kept as well. */
+  code?: readonly CellCode[];
   /**
    * How many cells ran again, and the seconds that this took, where the others' outputs were kept;
    * the seconds of each cell are then of the run in which it ran last.

@@ -1,7 +1,7 @@
 import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
 import { learnCounts } from "../../disclosure/solver/mod.ts";
 import type { ReportContents } from "../output/mod.ts";
-import { reproducible } from "../word/mod.ts";
+import { reproducible } from "../word-file/mod.ts";
 import {
   type Facts,
   Gathered,

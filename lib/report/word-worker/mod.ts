@@ -1,2 +1,2 @@
 /** Word documents made beside what else goes on: what writes them is not loaded here. @module */
-export { tablesDocxIn } from "./tables-in-worker.ts";
+export { wordHere, WordInWorker, type WordWriter } from "./word-writer.ts";

@@ -1,9 +1,7 @@
 /**
- * Word documents: tables in the manner of a journal, and the same bytes each time.
+ * The Word documents of a report, in the manner of a journal, and the same bytes each time.
  *
  * @module
  */
-export { reproducible } from "./reproducible.ts";
-export { figureLegend, pageOf, run, tableBlock, upright } from "./word-table.ts";
-export { wordDocument } from "./word-document.ts";
+export { manuscriptDocx } from "./manuscript-docx.ts";
 export { type DocumentTables, tablesDocx } from "./tables-docx.ts";

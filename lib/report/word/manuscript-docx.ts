@@ -3,8 +3,9 @@ import { type Method, methodAreas, workText } from "../methods/mod.ts";
 import type { FigureItem } from "../model/mod.ts";
 import { resultSentence, verdictSentence } from "../show/mod.ts";
 import { planLines, targetTrialTable } from "../supplement/mod.ts";
-import { figureLegend, pageOf, run, tableBlock, upright, wordDocument } from "../word/mod.ts";
-import type { Draft } from "./draft.ts";
+import type { Draft } from "../manuscript/mod.ts";
+import { wordDocument } from "./word-document.ts";
+import { figureLegend, pageOf, run, tableBlock, upright } from "./word-table.ts";
 
 /**
  * The draft of an article as a Word document, in the order in which journals want it: title,
@@ -34,7 +35,7 @@ export function manuscriptDocx(
         ],
       }]
       : []),
-  ]);
+  ], pictures);
 }
 
 function text({ study, methods, headlines, sections, limits, tables }: Draft): Paragraph[] {
@@ -99,10 +100,9 @@ function picture(
   index: number,
   pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
 ): Paragraph[] {
-  const data = pictures.get(item.id);
   const size = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(item.svg)?.slice(1).map(Number);
   const [across = 0, down = 0] = size ?? [];
-  if (!data || !(across > 0 && down > 0)) return [];
+  if (!pictures.has(item.id) || !(across > 0 && down > 0)) return [];
   // as wide as the text, unless it would be taller than the page
   const width = Math.min(600, 860 * across / down);
   return [
@@ -115,7 +115,7 @@ function picture(
       children: [
         new ImageRun({
           type: "png",
-          data,
+          data: new TextEncoder().encode(item.id), // the picture is put in afterwards
           transformation: { width: Math.round(width), height: Math.round(width * down / across) },
           altText: { name: item.id, title: item.title, description: item.alt },
         }),

@@ -11,9 +11,19 @@ const noon = new Date(2000, 0, 1, 12);
  * The writer stamps the time on the file and on each part of it, and numbers bookmarks and pictures
  * through the life of the process: the same tables, the same bytes. Letters that no XML may have
  * are replaced.
+ *
+ * @param pictures Put in place of the parts that consist of their names.
  */
-export function reproducible(docx: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
+export function reproducible(
+  docx: Uint8Array<ArrayBuffer>,
+  pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>> = new Map(),
+): Uint8Array<ArrayBuffer> {
   const parts = unzipSync(docx);
+  for (const [name, bytes] of Object.entries(parts)) {
+    if (!name.endsWith(".png")) continue;
+    const picture = pictures.get(new TextDecoder().decode(bytes));
+    if (picture) parts[name] = picture;
+  }
   const core = parts["docProps/core.xml"];
   if (core) {
     const text = new TextDecoder().decode(core)

@@ -1,0 +1,2 @@
+/** Word files as archives of parts, whoever wrote them. @module */
+export { reproducible } from "./reproducible.ts";
