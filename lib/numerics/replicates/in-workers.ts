@@ -92,15 +92,19 @@ export function answerTasks<Setup, Task, Result>(
     postMessage: (message: Answer<Result>) => void;
   };
   let work: Worked<Task, Result> | undefined;
-  scope.onmessage = async ({ data }) => {
+  const answer = async (told: Told<Setup, Task>) => {
     try {
-      if ("setup" in data) {
-        work = await prepare(data.setup);
+      if ("setup" in told) {
+        work = await prepare(told.setup);
         scope.postMessage({ ready: true });
-      } else scope.postMessage({ result: await work!(data.task) });
+      } else scope.postMessage({ result: await work!(told.task) });
     } catch (error) {
       scope.postMessage({ problem: error instanceof Error ? error.message : String(error) });
     }
+  };
+  let last = Promise.resolve();
+  scope.onmessage = ({ data }) => {
+    last = last.then(() => answer(data));
   };
 }
 

@@ -19,45 +19,50 @@ export interface WorkerSetup<Setup> {
  */
 export class WaitingWorker<Setup, Task, Result> {
   readonly #worker: Worker;
-  #pending = Promise.withResolvers<Answer<Result>>();
-  #last: Promise<unknown>;
+  readonly #begun = Promise.withResolvers<void>();
+  /** What was asked and is not answered yet, in order. */
+  readonly #asked: PromiseWithResolvers<Result>[] = [];
+  #problem: Error | undefined;
 
   constructor({ worker, what, setup }: WorkerSetup<Setup>) {
     this.#worker = new Worker(worker, { type: "module" });
+    const fail = (why: string) => {
+      const problem = this.#problem ??= new Error(`Cannot ${what}: ${why}`);
+      for (const { reject } of [this.#begun, ...this.#asked]) reject(problem);
+    };
     this.#worker.onerror = (event) => {
       event.preventDefault();
-      this.#pending.reject(new Error(`Cannot ${what}: ${event.message}`));
+      fail(event.message);
     };
     this.#worker.onmessage = ({ data }: MessageEvent<Answer<Result>>) => {
-      if ("problem" in data) this.#pending.reject(new Error(`Cannot ${what}: ${data.problem}`));
-      else this.#pending.resolve(data);
+      if ("problem" in data) fail(data.problem);
+      else if ("ready" in data) this.#begun.resolve();
+      else this.#asked.shift()?.resolve(data.result);
     };
-    this.#last = this.#answerTo({ setup });
-    this.#last.catch(() => {}); // whoever asks hears of it
+    this.#begun.promise.catch(() => {}); // whoever asks hears of it
+    this.#worker.postMessage({ setup } satisfies Told<Setup, Task>);
   }
 
-  /** Once it can take a task. @throws {Error} with what kept it from it. */
-  get ready(): Promise<unknown> {
-    return this.#last;
+  /** Once it can take a task. @throws {Error} With what keeps it from it. */
+  get ready(): Promise<void> {
+    return this.#begun.promise;
   }
 
-  /** The result of a task, once those that were asked before are done. @throws {Error} */
-  async ask(task: Task): Promise<Result> {
-    const answered = this.#last.then(() => this.#answerTo({ task }));
-    this.#last = answered;
-    const answer = await answered;
-    if (!("result" in answer)) throw new Error("A worker answered what it was not asked");
-    return answer.result;
+  /**
+   * The result of a task, once those that were asked for before are done.
+   *
+   * @throws {Error} With the first problem that it had; it does nothing after that.
+   */
+  ask(task: Task): Promise<Result> {
+    if (this.#problem) return Promise.reject(this.#problem);
+    const answer = Promise.withResolvers<Result>();
+    this.#asked.push(answer);
+    this.#worker.postMessage({ task } satisfies Told<Setup, Task>);
+    return answer.promise;
   }
 
   /** Ends it, whatever it is doing. */
   end(): void {
     this.#worker.terminate();
-  }
-
-  #answerTo(told: Told<Setup, Task>): Promise<Answer<Result>> {
-    this.#pending = Promise.withResolvers();
-    this.#worker.postMessage(told);
-    return this.#pending.promise;
   }
 }

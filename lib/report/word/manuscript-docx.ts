@@ -1,8 +1,5 @@
 import { HeadingLevel, ImageRun, PageBreak, Paragraph } from "docx";
-import { type Method, methodAreas, workText } from "../methods/mod.ts";
 import type { FigureItem } from "../model/mod.ts";
-import { resultSentence, verdictSentence } from "../show/mod.ts";
-import { planLines, targetTrialTable } from "../supplement/mod.ts";
 import type { Draft } from "../manuscript/mod.ts";
 import { wordDocument } from "./word-document.ts";
 import { figureLegend, pageOf, run, tableBlock, upright } from "./word-table.ts";
@@ -17,8 +14,7 @@ export function manuscriptDocx(
   draft: Draft,
   pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
 ): Promise<Uint8Array<ArrayBuffer>> {
-  const { study, figures } = draft;
-  const tables = [...draft.tables, targetTrialTable(study)];
+  const { study, tables, figures } = draft;
   return wordDocument(study, [
     { properties: upright, children: text(draft) },
     ...tables.map((item, index) => ({
@@ -38,14 +34,8 @@ export function manuscriptDocx(
   ], pictures);
 }
 
-function text({ study, methods, headlines, sections, limits, tables }: Draft): Paragraph[] {
-  const { cite, works } = citations(methods);
-  const areas = Object.entries(methodAreas).flatMap(([area, title]) => {
-    const used = methods.filter((method) => method.area === area);
-    if (used.length === 0) return [];
-    const words = used.map(({ sentence, sources }) => `${sentence}${cite(sources)}`).join(" ");
-    return [heading(title, HeadingLevel.HEADING_2), paragraph(words)];
-  });
+function text(draft: Draft): Paragraph[] {
+  const { study, methods, works, sections, limits, tables } = draft;
   return [
     new Paragraph({
       heading: HeadingLevel.TITLE,
@@ -54,18 +44,18 @@ function text({ study, methods, headlines, sections, limits, tables }: Draft): P
     paragraph(`${study.centre}. Draft written by rule from one run; its authors answer for it.`),
     heading("Summary"),
     paragraph(`Question. ${study.question}`),
-    paragraph(`Results. ${headlines.map(resultSentence).join(" ")}`),
-    paragraph(`Conclusion. ${headlines.map(verdictSentence).join(" ")}`),
+    paragraph(`Results. ${draft.results}`),
+    paragraph(`Conclusion. ${draft.conclusion}`),
     heading("Introduction"),
     paragraph("For the authors to write: the program knows the question only."),
     heading("Methods"),
-    ...planLines(study).map(([term, words]) => paragraph(words, `${term}. `)),
+    ...draft.plan.map(([term, words]) => paragraph(words, `${term}. `)),
     paragraph(
-      `Table ${
-        tables.length + 1
-      } writes out the randomised trial that the cohort takes the place of.`,
+      `Table ${tables.length} writes out the randomised trial that the cohort takes the place of.`,
     ),
-    ...areas,
+    ...methods.flatMap((
+      { area, words },
+    ) => [heading(area, HeadingLevel.HEADING_2), paragraph(words)]),
     heading("Results"),
     ...sections.flatMap(({ topic, words }) => [
       heading(topic, HeadingLevel.HEADING_2),
@@ -77,22 +67,9 @@ function text({ study, methods, headlines, sections, limits, tables }: Draft): P
     heading("Discussion"),
     paragraph("For the authors to write."),
     heading("References"),
-    ...works.map((key, index) => paragraph(`${index + 1}. ${workText(key)}`)),
+    ...works.map((work, index) => paragraph(`${index + 1}. ${work}`)),
     new Paragraph({ children: [new PageBreak()] }),
   ];
-}
-
-/** Works numbered in the order in which the text first names them. */
-function citations(methods: readonly Method[]) {
-  const ordered = Object.keys(methodAreas).flatMap((area) =>
-    methods.filter((method) => method.area === area)
-  );
-  const works = [...new Set(ordered.flatMap(({ sources }) => sources))];
-  const cite = (sources: readonly typeof works[number][]) =>
-    sources.length === 0
-      ? ""
-      : ` [${sources.map((key) => works.indexOf(key) + 1).sort((a, b) => a - b).join(", ")}]`;
-  return { works, cite };
 }
 
 function picture(
