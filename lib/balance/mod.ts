@@ -21,7 +21,6 @@ export {
 } from "./match/mod.ts";
 export {
   type DesignedFollowUp,
-  estimandInWords,
   type FollowedRows,
   type GroupWeights,
   type MatchedSample,
@@ -45,6 +44,7 @@ export {
   type WeightedSample,
   weightedSample,
 } from "./samples/mod.ts";
+export { estimandInWords } from "./estimand/mod.ts";
 export {
   type DesignMatrix,
   designMatrix,

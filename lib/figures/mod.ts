@@ -1,15 +1,14 @@
 /** One file a figure; receives results, computes no statistic. @module */
 export {
-  darkScheme,
   type EffectCurve,
   type Figure,
   type FigureOptions,
   type FigureVersion,
-  type GroupRole,
   makeFigure,
   type Panel,
   type SvgNode,
 } from "./drawing/mod.ts";
+export { darkScheme, type GroupRole } from "./theme/mod.ts";
 export {
   armGroups,
   calibrationFigure,

@@ -34,11 +34,9 @@ export {
 export {
   balanceLines,
   type ComparedIncidence,
-  type ComparedPair,
   type ComparedSurvival,
   compareIncidence,
   compareSurvival,
-  contrastAt,
   contrastTable,
   differencesTable,
   earlyEventTable,
@@ -50,16 +48,10 @@ export {
   finerTable,
   gradeBars,
   gradeTable,
-  type GridCell,
-  gridTable,
-  type GridVerdict,
   type HazardLine,
   hazardTable,
-  hundredfold,
   type IntentionLine,
   intentionTable,
-  type LedgerLine,
-  ledgerTable,
   maskedRows,
   matchingChoiceTable,
   matchingOrderTable,
@@ -76,13 +68,23 @@ export {
   ratioTable,
   type RepeatedLine,
   repeatedTable,
-  type ShownContrast,
   type SubgroupLine,
   subgroupTable,
   weightChoiceTable,
   type YearsOfLifeLine,
   yearsOfLifeTable,
 } from "./tables/mod.ts";
+export {
+  type ComparedPair,
+  contrastAt,
+  type GridCell,
+  gridTable,
+  type GridVerdict,
+  hundredfold,
+  type LedgerLine,
+  ledgerTable,
+  type ShownContrast,
+} from "./pair-tables/mod.ts";
 export * from "./sentences/mod.ts";
 
 export * from "./choice-tables/mod.ts";

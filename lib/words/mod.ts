@@ -18,6 +18,7 @@ export {
   tooFewToTest,
 } from "./format.ts";
 export { capitalized, inSentence, uncapitalized } from "./first-letter.ts";
+export { effectiveMeans } from "./effective-means.ts";
 export { listText } from "./list-text.ts";
 export { checkItemName, itemName, longestItemName } from "./item-name.ts";
 export { timeLeftText } from "./time-left.ts";

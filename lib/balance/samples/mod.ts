@@ -3,7 +3,6 @@
  *
  * @module
  */
-export { estimandInWords } from "./estimand-in-words.ts";
 export {
   type DesignedFollowUp,
   type FollowedRows,

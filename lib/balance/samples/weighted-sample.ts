@@ -3,7 +3,7 @@ import { meanOf, quietly, raised } from "../../numerics/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { balancingWeights, effectiveSampleSize, type Estimand } from "../weigh/mod.ts";
-import { estimandInWords } from "./estimand-in-words.ts";
+import { estimandInWords } from "../estimand/mod.ts";
 import { standardizedDifference } from "../alike/mod.ts";
 import { meanOver, type StudyPropensity, studyPropensity } from "../score/mod.ts";
 

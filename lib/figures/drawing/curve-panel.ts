@@ -5,7 +5,7 @@ import { panelHeading, plotPanel, timeAxis, valueAxis } from "./plot.ts";
 import { type StepCurve, stepDrawing, type StepPoint } from "./steps.ts";
 import { type RiskRows, riskTable } from "./risk-table.ts";
 import type { Panel } from "./svg.ts";
-import { type GroupStyle, palette, type as typeSize } from "./theme.ts";
+import { type GroupStyle, palette, type as typeSize } from "../theme/mod.ts";
 
 /** One curve of a panel. */
 export interface PanelCurve {

@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { spread, widest, wrapText } from "./letters.ts";
-import { palette, type as typeSize } from "./theme.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 
 /** The name of one line or area, to stand to the right of the frame beside its end. */
 export interface EndLabel {

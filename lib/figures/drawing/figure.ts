@@ -1,7 +1,7 @@
 import { DataError } from "../../numerics/mod.ts";
 import { checkItemName } from "../../words/mod.ts";
 import { element, escapeXml, type Panel, roleRules, serialize, tidy } from "./svg.ts";
-import { fontFamily, palette } from "./theme.ts";
+import { fontFamily, palette } from "../theme/mod.ts";
 
 const displayHook: unique symbol = Symbol.for("Jupyter.display") as never;
 const mediaType = "application/vnd.mitral+json";

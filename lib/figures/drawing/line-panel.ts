@@ -12,7 +12,7 @@ import {
   groupStyles,
   palette,
   styleAt,
-} from "./theme.ts";
+} from "../theme/mod.ts";
 
 /** A smooth effect with its limits. */
 export interface EffectCurve {

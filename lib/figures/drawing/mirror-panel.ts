@@ -4,7 +4,7 @@ import type { Bin } from "./bins.ts";
 import { widest, wrapText } from "./letters.ts";
 import { panelHeading, plotPanel, roundTicks, timeAxis, valueAxis } from "./plot.ts";
 import type { Panel } from "./svg.ts";
-import { type GroupStyle, palette, type as typeSize } from "./theme.ts";
+import { type GroupStyle, palette, type as typeSize } from "../theme/mod.ts";
 
 /** One side of a mirrored pair of histograms. */
 export interface MirrorSide {

@@ -42,14 +42,3 @@ export {
   textLines,
 } from "./svg.ts";
 export { directionTexts, type Sides, underFrame, type UnderText } from "./under-frame.ts";
-export {
-  darkScheme,
-  drawingWidth,
-  type GroupRole,
-  type GroupStyle,
-  groupStyles,
-  orderedFills,
-  palette,
-  styleAt,
-  type,
-} from "./theme.ts";

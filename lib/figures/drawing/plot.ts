@@ -2,7 +2,7 @@ import * as Plot from "@observablehq/plot";
 import { parseHTML } from "linkedom";
 import { wrapText } from "./letters.ts";
 import { fromDom, type Panel } from "./svg.ts";
-import { palette, type as typeSize } from "./theme.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 import { type Sides, underFrame } from "./under-frame.ts";
 
 const { document } = parseHTML("<!doctype html><html><body></body></html>");

@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { type GroupStyle, palette, type as typeSize } from "./theme.ts";
+import { type GroupStyle, palette, type as typeSize } from "../theme/mod.ts";
 
 /** The row of counts of one group, one count a tick. */
 export interface RiskRow {

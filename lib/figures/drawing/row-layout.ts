@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { widest, wrapText } from "./letters.ts";
-import { palette, type as typeSize } from "./theme.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 import type { Sides } from "./under-frame.ts";
 
 const lineHeight = 17;

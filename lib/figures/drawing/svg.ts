@@ -1,4 +1,4 @@
-import { fontFamily, palette, type PaletteRole, type as typeSize } from "./theme.ts";
+import { fontFamily, palette, type PaletteRole, type as typeSize } from "../theme/mod.ts";
 
 /** A drawing as plain data: easy to compose, check and write out in one way only. */
 export interface SvgNode {

@@ -1,6 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { textWidth, wrapText } from "./letters.ts";
-import { palette, type as typeSize } from "./theme.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 
 /** Where a frame stands in a drawing: what is left on either side of it, and the whole width. */
 export interface Sides {

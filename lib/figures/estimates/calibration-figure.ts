@@ -2,20 +2,18 @@ import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import { roundTo } from "../../words/mod.ts";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   makeFigure,
-  palette,
   panelHeading,
   percentText,
   percentTick,
   plotPanel,
   sentences,
   timeAxis,
-  type as typeSize,
   valueAxis,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** Patients of about the same predicted risk. */
 export interface CalibrationPoint {

@@ -1,5 +1,6 @@
 import { curveFigure } from "./curve-figure.ts";
-import type { Figure, FigureOptions, GroupRole } from "../drawing/mod.ts";
+import type { Figure, FigureOptions } from "../drawing/mod.ts";
+import type { GroupRole } from "../theme/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 

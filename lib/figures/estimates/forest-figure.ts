@@ -4,17 +4,15 @@ import { formatNumber, inSentence, listText, per100 } from "../../words/mod.ts";
 import {
   axisBelow,
   directionTexts,
-  drawingWidth,
   type Figure,
   type FigureOptions,
-  type GroupRole,
-  groupStyles,
   makeFigure,
   plotPanel,
   roundTicks,
   sentences,
   underFrame,
 } from "../drawing/mod.ts";
+import { drawingWidth, type GroupRole, groupStyles } from "../theme/mod.ts";
 import { type ForestSection, layOut } from "./forest-layout.ts";
 import { frameMarks, lettersMarks, rowMarks } from "./forest-marks.ts";
 import {

@@ -1,4 +1,5 @@
-import { textWidth, type as typeSize, widest, wrapText } from "../drawing/mod.ts";
+import { textWidth, widest, wrapText } from "../drawing/mod.ts";
+import { type as typeSize } from "../theme/mod.ts";
 import { effectParts, type EffectScale, effectText, type ForestRow } from "./forest-words.ts";
 
 /** Rows that answer one question, such as one subgroup variable. */

@@ -1,5 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { type GroupStyle, palette, type as typeSize } from "../drawing/mod.ts";
+import { type GroupStyle, palette, type as typeSize } from "../theme/mod.ts";
 import type { ForestLayout, ForestLine, ForestPlace } from "./forest-layout.ts";
 import { hasLimits } from "./forest-words.ts";
 

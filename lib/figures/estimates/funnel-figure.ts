@@ -1,7 +1,6 @@
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
-  drawingWidth,
   endLabels,
   type Figure,
   type FigureOptions,
@@ -9,7 +8,6 @@ import {
   makeFigure,
   nameLines,
   nameSpace,
-  palette,
   panelHeading,
   percentText,
   percentTick,
@@ -19,6 +17,7 @@ import {
   timeAxis,
   valueAxis,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette } from "../theme/mod.ts";
 import { pointNames } from "./funnel-names.ts";
 
 /** One surgeon or unit. */

@@ -1,5 +1,6 @@
 import * as Plot from "@observablehq/plot";
-import { palette, type Sides, type as typeSize, widest, wrapText } from "../drawing/mod.ts";
+import { type Sides, widest, wrapText } from "../drawing/mod.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 import type { FunnelLimits, FunnelPoint } from "./funnel-figure.ts";
 
 /** Where a funnel is drawn. */

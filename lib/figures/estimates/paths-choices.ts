@@ -1,5 +1,6 @@
 import * as Plot from "@observablehq/plot";
-import { palette, plotPanel, rowLayout, type as typeSize } from "../drawing/mod.ts";
+import { plotPanel, rowLayout } from "../drawing/mod.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 import type { DrawnChoice, DrawnPath, PathsFrame } from "./paths-rows.ts";
 
 // Below this many drawing units a path, marks of neighbours that chose alike are joined.

@@ -1,12 +1,6 @@
 import * as Plot from "@observablehq/plot";
-import {
-  palette,
-  plotPanel,
-  roundTicks,
-  type as typeSize,
-  valueAxis,
-  wrapText,
-} from "../drawing/mod.ts";
+import { plotPanel, roundTicks, valueAxis, wrapText } from "../drawing/mod.ts";
+import { palette, type as typeSize } from "../theme/mod.ts";
 import { perHundred } from "./forest-words.ts";
 import type { DrawnPath, PathsFrame } from "./paths-rows.ts";
 

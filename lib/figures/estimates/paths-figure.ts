@@ -1,7 +1,6 @@
 import { DataError } from "../../numerics/mod.ts";
 import { formatNumber, per100 } from "../../words/mod.ts";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   makeFigure,
@@ -10,6 +9,7 @@ import {
   sentences,
   stack,
 } from "../drawing/mod.ts";
+import { drawingWidth } from "../theme/mod.ts";
 import { perHundred } from "./forest-words.ts";
 import { choicesPanel, rowsOf } from "./paths-choices.ts";
 import { estimatesPanel } from "./paths-estimates.ts";

@@ -2,11 +2,9 @@ import { formatNumber, formatPercent } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   makeFigure,
-  palette,
   type Panel,
   panelHeading,
   percentTick,
@@ -17,9 +15,9 @@ import {
   sentences,
   stack,
   timeAxis,
-  type as typeSize,
   widest,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** One way of dating what only visits can find, with its incidence at each of `times`. */
 export interface DatingRow {

@@ -3,7 +3,6 @@ import * as Plot from "@observablehq/plot";
 import { DataError } from "../../numerics/mod.ts";
 import { boundedCount } from "../../disclosure/mod.ts";
 import {
-  drawingWidth,
   endLabels,
   type Figure,
   type FigureOptions,
@@ -11,8 +10,6 @@ import {
   makeFigure,
   nameLines,
   nameSpace,
-  orderedFills,
-  palette,
   type Panel,
   panelHeading,
   percentText,
@@ -21,10 +18,10 @@ import {
   publishedText,
   sentences,
   stack,
-  type as typeSize,
   valueAxis,
   wrapText,
 } from "../drawing/mod.ts";
+import { drawingWidth, orderedFills, palette, type as typeSize } from "../theme/mod.ts";
 import { cumulative } from "./stacked-states-figure.ts";
 
 /** How one group was graded at one visit. */

@@ -2,18 +2,15 @@ import { listText } from "../../words/mod.ts";
 import {
   curvePanels,
   type CurvePanelSpec,
-  drawingWidth,
   type Figure,
-  type GroupRole,
-  groupStyles,
   inRows,
   makeFigure,
   roundTicks,
   sentences,
   stack,
   type StepCurve,
-  styleAt,
 } from "../drawing/mod.ts";
+import { drawingWidth, type GroupRole, groupStyles, styleAt } from "../theme/mod.ts";
 import { fewLeft } from "./happenings.ts";
 import { unadjustedStrip } from "./unadjusted-strip.ts";
 import { DataError, type Numbers } from "../../numerics/mod.ts";

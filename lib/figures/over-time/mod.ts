@@ -10,10 +10,5 @@ export {
 export { type IncidenceFrame, smallIncidenceFigure } from "./small-incidence-figure.ts";
 export { stackedStatesFigure, type StatesGroup } from "./stacked-states-figure.ts";
 export type { AtRiskColumns, DifferenceColumns, SurvivalColumns } from "./curve-columns.ts";
-export {
-  effectiveMeans,
-  survivalFigure,
-  type SurvivalGroup,
-  type TimeFigureOptions,
-} from "./survival-figure.ts";
+export { survivalFigure, type SurvivalGroup, type TimeFigureOptions } from "./survival-figure.ts";
 export { visitFigure, type VisitGroup } from "./visit-figure.ts";

@@ -2,12 +2,8 @@ import { DataError } from "../../numerics/mod.ts";
 import {
   curvePanels,
   type CurvePanelSpec,
-  drawingWidth,
   element,
   type Figure,
-  type GroupRole,
-  type GroupStyle,
-  groupStyles,
   inRows,
   makeFigure,
   numberAtRisk,
@@ -18,12 +14,18 @@ import {
   stack,
   type StepCurve,
   stepValue,
-  styleAt,
   textLines,
   textWidth,
-  type as typeSize,
   wrapText,
 } from "../drawing/mod.ts";
+import {
+  drawingWidth,
+  type GroupRole,
+  type GroupStyle,
+  groupStyles,
+  styleAt,
+  type as typeSize,
+} from "../theme/mod.ts";
 import { causeSteps, type IncidenceColumns, scaleTop } from "./incidence-figure.ts";
 import { readingNote, timeAlt, type TimeFigureOptions, timeLayout } from "./survival-figure.ts";
 

@@ -2,7 +2,6 @@ import * as Plot from "@observablehq/plot";
 import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import {
-  drawingWidth,
   endLabels,
   type Figure,
   type FigureOptions,
@@ -11,8 +10,6 @@ import {
   nameLines,
   nameSpace,
   numberAtRisk,
-  orderedFills,
-  palette,
   type Panel,
   panelHeading,
   percentText,
@@ -28,6 +25,7 @@ import {
   timeTicks,
   valueAxis,
 } from "../drawing/mod.ts";
+import { drawingWidth, orderedFills, palette } from "../theme/mod.ts";
 import { publishablePart } from "../../disclosure/mod.ts";
 import type { AtRiskColumns } from "./curve-columns.ts";
 

@@ -1,25 +1,34 @@
-import { formatChange, formatNumber, levelText, listText, per100 } from "../../words/mod.ts";
+import {
+  effectiveMeans,
+  formatChange,
+  formatNumber,
+  levelText,
+  listText,
+  per100,
+} from "../../words/mod.ts";
 import {
   curvePanels,
   type CurvePanelSpec,
-  drawingWidth,
   type Figure,
   type FigureOptions,
-  type GroupRole,
-  type GroupStyle,
-  groupStyles,
   makeFigure,
   numberAtRisk,
-  palette,
   percentText,
   publishedText,
   sentences,
   stack,
   type StepCurve,
   stepValue,
-  styleAt,
   timeTicks,
 } from "../drawing/mod.ts";
+import {
+  drawingWidth,
+  type GroupRole,
+  type GroupStyle,
+  groupStyles,
+  palette,
+  styleAt,
+} from "../theme/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import {
   type AtRiskColumns,
@@ -239,10 +248,6 @@ function differenceSpec(
     ...(margin !== undefined && margin < top && { dashed: [-margin, margin] }),
   };
 }
-
-/** What an effective number is, under every figure and table with such. */
-export const effectiveMeans =
-  "Effective number at risk: as many patients of equal weight would be as informative as those still followed";
 
 /** Sentences on how to read the curves, true of what was asked for and of what is drawn. */
 export function readingNote(

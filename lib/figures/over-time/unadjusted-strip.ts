@@ -1,13 +1,5 @@
-import {
-  drawingWidth,
-  element,
-  type FigureOptions,
-  palette,
-  type Panel,
-  textLines,
-  type as typeSize,
-  wrapText,
-} from "../drawing/mod.ts";
+import { element, type FigureOptions, type Panel, textLines, wrapText } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** Over curves of groups as they were: what these do not compare. */
 export function unadjustedStrip({ version, width = drawingWidth }: FigureOptions): Panel[] {

@@ -1,18 +1,15 @@
 import {
   countBins,
-  drawingWidth,
   type Figure,
   type FigureOptions,
-  type GroupRole,
-  groupStyles,
   isJoined,
   makeFigure,
   mirrorPanel,
   type MirrorSide,
   sentences,
-  styleAt,
   timeTicks,
 } from "../drawing/mod.ts";
+import { drawingWidth, type GroupRole, groupStyles, styleAt } from "../theme/mod.ts";
 import { countText, formatNumber } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 

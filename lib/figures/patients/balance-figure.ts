@@ -4,12 +4,10 @@ import { DataError } from "../../numerics/mod.ts";
 import {
   axisBelow,
   directionTexts,
-  drawingWidth,
   type Figure,
   type FigureOptions,
   makeFigure,
   namesAbove,
-  palette,
   type Panel,
   plotPanel,
   rowLayout,
@@ -18,6 +16,7 @@ import {
   stack,
   underFrame,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette } from "../theme/mod.ts";
 
 /** One characteristic of a {@link balanceFigure}. */
 export interface BalanceRow {

@@ -1,19 +1,21 @@
 import {
-  drawingWidth,
   element,
   type Figure,
   type FigureOptions,
-  type GroupRole,
-  groupStyles,
   makeFigure,
-  palette,
   sentences,
-  styleAt,
   type SvgNode,
   textLines,
-  type as typeSize,
   wrapText,
 } from "../drawing/mod.ts";
+import {
+  drawingWidth,
+  type GroupRole,
+  groupStyles,
+  palette,
+  styleAt,
+  type as typeSize,
+} from "../theme/mod.ts";
 import { countText } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 

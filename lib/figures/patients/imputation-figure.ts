@@ -1,21 +1,19 @@
 import * as Plot from "@observablehq/plot";
 import { DataError, extentOf } from "../../numerics/mod.ts";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   makeFigure,
-  palette,
   type Panel,
   plotPanel,
   roundTicks,
   sentences,
   stack,
   timeAxis,
-  type as typeSize,
   valueAxis,
   wrapText,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** One column that was completed. */
 export interface ImputedPanel {

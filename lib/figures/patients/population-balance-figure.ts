@@ -3,17 +3,15 @@ import { DataError } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import {
   axisBelow,
-  drawingWidth,
   type Figure,
   type FigureOptions,
   makeFigure,
-  palette,
   plotPanel,
   roundTicks,
   sentences,
-  type as typeSize,
   wrapText,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** One population of a {@link populationBalanceFigure}. */
 export interface PopulationBalance {

@@ -2,18 +2,15 @@ import { formatNumber, per100 } from "../../words/mod.ts";
 import {
   cellCount,
   countBins,
-  drawingWidth,
   type Figure,
   type FigureOptions,
-  type GroupRole,
-  groupStyles,
   isJoined,
   makeFigure,
   mirrorPanel,
   type MirrorSide,
   sentences,
-  styleAt,
 } from "../drawing/mod.ts";
+import { drawingWidth, type GroupRole, groupStyles, styleAt } from "../theme/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 
 /** One group of a {@link propensityFigure}. */

@@ -2,16 +2,14 @@ import type { Numbers } from "../../numerics/mod.ts";
 import { formatPercent, roundTo } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   linePanel,
   makeFigure,
-  palette,
   percentText,
   sentences,
-  type as typeSize,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** In whole per cent: steps that are exact would tell how many events there are. */
 function published(shares: Numbers): number[] {

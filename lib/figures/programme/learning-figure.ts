@@ -2,15 +2,13 @@ import type { Numbers } from "../../numerics/mod.ts";
 import { formatPercent } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   linePanel,
   makeFigure,
-  palette,
   sentences,
-  type as typeSize,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette, type as typeSize } from "../theme/mod.ts";
 
 /** The number of operations to a plateau, with its limits; Infinity where they are open. */
 export interface DrawnPlateau {

@@ -2,15 +2,14 @@ import * as Plot from "@observablehq/plot";
 import { DataError, type Numbers } from "../../numerics/mod.ts";
 import { formatNumber } from "../../words/mod.ts";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   linePanel,
   makeFigure,
-  palette,
   sentences,
   stack,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette } from "../theme/mod.ts";
 
 /** One chart of log-likelihood ratios with the limit at which it signals. */
 export interface DrawnChart {

@@ -2,14 +2,13 @@ import type { Numbers } from "../../numerics/mod.ts";
 import { formatPercent, roundTo } from "../../words/mod.ts";
 import * as Plot from "@observablehq/plot";
 import {
-  drawingWidth,
   type Figure,
   type FigureOptions,
   linePanel,
   makeFigure,
-  palette,
   sentences,
 } from "../drawing/mod.ts";
+import { drawingWidth, palette } from "../theme/mod.ts";
 
 /** A fitted line over calendar years. */
 export interface DrawnTrend {

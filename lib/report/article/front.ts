@@ -1,4 +1,4 @@
-import { estimandInWords } from "../../balance/samples/mod.ts";
+import { estimandInWords } from "../../balance/estimand/mod.ts";
 import { formatNumber, inSentence, levelText, per100, uncapitalized } from "../../words/mod.ts";
 import { differenceWords, verdictOf, verdictSentence } from "../show/mod.ts";
 import { type FindingItem, type Placed, type ReportModel, tableOf } from "../model/mod.ts";
@@ -10,7 +10,7 @@ import {
   standingCautions,
   statusBadge,
 } from "../page/mod.ts";
-import { gridId, ledgerId, ledgerLines } from "../tables/mod.ts";
+import { gridId, ledgerId, ledgerLines } from "../pair-tables/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 import { mainFindings } from "./choose.ts";
 import { gridTree } from "./grid.ts";

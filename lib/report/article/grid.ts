@@ -1,6 +1,6 @@
 import { type Place, statusBadge } from "../page/mod.ts";
 import type { Placed, TableItem } from "../model/mod.ts";
-import { type GridCell, gridCells, gridVerdictWords, shortNames } from "../tables/mod.ts";
+import { type GridCell, gridCells, gridVerdictWords, shortNames } from "../pair-tables/mod.ts";
 import { groupPhrases } from "../../study/plan/mod.ts";
 import { countText } from "../../words/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";

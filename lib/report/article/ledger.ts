@@ -1,5 +1,5 @@
 import type { Placed, TableItem } from "../model/mod.ts";
-import { type LedgerLine, ledgerLines, shortNames } from "../tables/mod.ts";
+import { type LedgerLine, ledgerLines, shortNames } from "../pair-tables/mod.ts";
 import { type Element, h } from "../tree/mod.ts";
 import { statusBadge } from "../page/mod.ts";
 import { columnLabel, frontTable } from "./front-table.ts";

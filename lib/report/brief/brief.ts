@@ -2,7 +2,7 @@ import { frontTree, mainFindings } from "../article/mod.ts";
 import { type ReportModel, tableOf } from "../model/mod.ts";
 import { documentHtml } from "../markup/mod.ts";
 import { failuresTree, figureTree, footerTree, onOwnPage } from "../page/mod.ts";
-import { gridId } from "../tables/mod.ts";
+import { gridId } from "../pair-tables/mod.ts";
 import { h } from "../tree/mod.ts";
 
 /** The page to hand out: what the first page of the report shows, alone on one sheet. */

@@ -8,7 +8,7 @@ import {
   survivalDifference,
 } from "../../competing/incidence/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
-import { contrastAt } from "../tables/mod.ts";
+import { contrastAt } from "../pair-tables/mod.ts";
 
 /** At which time two groups are compared, and with which limits. */
 export interface ComparedAt {

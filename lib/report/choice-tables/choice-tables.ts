@@ -8,7 +8,7 @@ import type { SpecificationCurve } from "../../sensitivity/paths/mod.ts";
 import type { StudyInstrument } from "../../sensitivity/surgeon/mod.ts";
 import { formatEstimate, formatNumber, formatPercent } from "../../words/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
-import { hundredfold, limitColumns } from "../tables/mod.ts";
+import { hundredfold, limitColumns } from "../pair-tables/mod.ts";
 import type { TableHeading } from "../items/mod.ts";
 
 /** Imputed numbers as `imputationFigure` takes them; empty where no number was imputed. */

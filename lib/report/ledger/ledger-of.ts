@@ -10,7 +10,7 @@ import { pairInWords, roundTo } from "../../words/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { pooledRestrictedMean } from "../../missing/study/mod.ts";
-import { comparedPair, estimatesOf, type LedgerLine, noPair } from "../tables/mod.ts";
+import { comparedPair, estimatesOf, type LedgerLine, noPair } from "../pair-tables/mod.ts";
 import { medianStay } from "./median-stay.ts";
 import { recordedShares } from "./recorded-shares.ts";
 import { shareBetween } from "./share-between.ts";

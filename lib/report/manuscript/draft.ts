@@ -2,7 +2,7 @@ import { appliesTo, type Article, articleOf, headingOf } from "../article/mod.ts
 import { type Method, methodAreas, workText } from "../methods/mod.ts";
 import type { FigureItem, ReportModel, TableItem } from "../model/mod.ts";
 import { headlineFindings, resultSentence, sentence, verdictSentence } from "../show/mod.ts";
-import { planLines, targetTrialTable } from "../supplement/mod.ts";
+import { type PlanLine, planLines, targetTrialTable } from "../supplement/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 
 /** All that a draft is made of, as plain data: what is not in here is not in it. */
@@ -12,7 +12,7 @@ export interface Draft {
   results: string;
   conclusion: string;
   /** The plan, term by term. */
-  plan: readonly [term: string, words: string][];
+  plan: PlanLine[];
   /** What was done, by area; works by their numbers in the list. */
   methods: { area: string; words: string }[];
   works: string[];

@@ -1,4 +1,4 @@
-import { darkScheme } from "../../figures/drawing/mod.ts";
+import { darkScheme } from "../../figures/theme/mod.ts";
 
 /** What a page adds to the style sheet of every page. */
 export type Sheet = "article" | "brief";

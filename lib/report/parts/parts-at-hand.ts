@@ -1,7 +1,5 @@
-import { joinedChains } from "../../missing/study/mod.ts";
 import { listText } from "../../words/mod.ts";
 import { basename, dirname, join } from "../notebooks/mod.ts";
-import { mergedReplicates } from "./merged-replicates.ts";
 import {
   type Origin,
   type Part,
@@ -62,8 +60,14 @@ export async function partsAtHand(folder: string, origin: Origin): Promise<Found
   for (const kind of partKinds) {
     const whole = wholeOf(kind, own, notes);
     if (!whole) continue;
-    if (kind === "sets") found.sets = joinedChains(whole.flatMap(({ lines }) => lines));
-    else found.limits = mergedReplicates(whole.map(({ lines }) => lines));
+    // what puts them together is loaded where there are any: it brings the estimators
+    if (kind === "sets") {
+      const { joinedChains } = await import("../../missing/study/mod.ts");
+      found.sets = joinedChains(whole.flatMap(({ lines }) => lines));
+    } else {
+      const { mergedReplicates } = await import("./merged-replicates.ts");
+      found.limits = mergedReplicates(whole.map(({ lines }) => lines));
+    }
     notes.push(`The ${whole.length} parts of the ${kind} are used.`);
   }
   return found;

@@ -1,4 +1,4 @@
-import { differenceOfShares } from "../../balance/mod.ts";
+import { differenceOfShares } from "../../balance/alike/mod.ts";
 import { printedCount, type Range } from "../../disclosure/solver/mod.ts";
 import type { TableItem, TableRow } from "../items/mod.ts";
 import { type Block, blocksOf, isCountRow, type Level, sizedColumn } from "./characteristics.ts";

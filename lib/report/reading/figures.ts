@@ -1,5 +1,5 @@
 import type { Range } from "../../disclosure/solver/mod.ts";
-import { effectiveMeans } from "../../figures/over-time/mod.ts";
+import { effectiveMeans } from "../../words/mod.ts";
 import type { FigureItem } from "../items/mod.ts";
 import {
   type Drawn,

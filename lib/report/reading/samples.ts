@@ -1,4 +1,4 @@
-import { effectiveMeans } from "../../figures/over-time/mod.ts";
+import { effectiveMeans } from "../../words/mod.ts";
 import type { TableItem } from "../items/mod.ts";
 import { countOf } from "./facts.ts";
 

@@ -10,7 +10,7 @@ import {
 import type { ForestRow, ForestSection } from "../../figures/estimates/mod.ts";
 import type { Threshold } from "../../study/plan/mod.ts";
 import { thresholdSource } from "../../study/parts/mod.ts";
-import type { ShownContrast } from "../tables/mod.ts";
+import type { ShownContrast } from "../pair-tables/mod.ts";
 import { countText, formatTest, shareText } from "../../words/mod.ts";
 
 /** The difference between the groups on either side of one of the plan's thresholds. */

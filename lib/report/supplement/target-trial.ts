@@ -1,4 +1,4 @@
-import { estimandInWords } from "../../balance/samples/mod.ts";
+import { estimandInWords } from "../../balance/estimand/mod.ts";
 import { labelOf } from "../show/mod.ts";
 import type { TableItem } from "../model/mod.ts";
 import { scrolling } from "../page/mod.ts";

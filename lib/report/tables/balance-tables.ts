@@ -7,7 +7,7 @@ import type { BalanceRow } from "../../figures/patients/mod.ts";
 import type { MatchingOrders } from "../../sensitivity/orders/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
 import { type DisplayTable, table } from "../show/mod.ts";
-import { hundredfold, limitColumns } from "./contrasts.ts";
+import { hundredfold, limitColumns } from "../pair-tables/mod.ts";
 
 /**
  * The rows of a figure of balance: everyone, matched pairs, weighted. Categories have no direction.

@@ -1,6 +1,6 @@
 import { levelText } from "../../words/mod.ts";
 import type { StandardizedContrast } from "../../survival/standardized/mod.ts";
-import { differenceColumns, hundredfold, type ShownContrast } from "./contrasts.ts";
+import { differenceColumns, hundredfold, type ShownContrast } from "../pair-tables/mod.ts";
 import { type DisplayTable, table, type TableRow } from "../show/mod.ts";
 import type { Limits } from "../../numerics/mod.ts";
 import type { TableHeading } from "../items/mod.ts";

@@ -1,5 +1,5 @@
 import type { ProcedureTable } from "../../cohort/model/mod.ts";
-import { differenceColumns, hundredfold, type ShownContrast } from "./contrasts.ts";
+import { differenceColumns, hundredfold, type ShownContrast } from "../pair-tables/mod.ts";
 import { boundedCount, isSmall } from "../../disclosure/mod.ts";
 import {
   type DisplayTable,

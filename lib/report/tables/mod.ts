@@ -1,15 +1,4 @@
 /** Results as tables. @module */
-export {
-  type ComparedPair,
-  comparedPair,
-  contrastAt,
-  differenceColumns,
-  estimatesOf,
-  hundredfold,
-  limitColumns,
-  noPair,
-  type ShownContrast,
-} from "./contrasts.ts";
 export { type MethodLine, methodTable, type RepeatedLine, repeatedTable } from "./design-tables.ts";
 export { type ComparedIncidence, compareIncidence } from "./compared-incidence.ts";
 export { type ComparedSurvival, compareSurvival } from "./compared-survival.ts";
@@ -29,17 +18,7 @@ export {
   type PublishableGrades,
   publishableGrades,
 } from "./grade-table.ts";
-export {
-  type GridCell,
-  gridCells,
-  gridId,
-  gridTable,
-  type GridVerdict,
-  gridVerdictWords,
-  shortNames,
-} from "./grid-table.ts";
 export { type IntentionLine, intentionTable } from "./intention-table.ts";
-export { ledgerId, type LedgerLine, ledgerLines, ledgerTable } from "./ledger-table.ts";
 export { earlyEventTable, type RateLine, rateTable } from "./rate-table.ts";
 export {
   contrastTable,

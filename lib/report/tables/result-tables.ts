@@ -10,8 +10,8 @@ import {
   table,
   type TableRow,
 } from "../show/mod.ts";
-import { hundredfold, limitColumns, type ShownContrast } from "./contrasts.ts";
-import { effectiveMeans } from "../../figures/over-time/mod.ts";
+import { hundredfold, limitColumns, type ShownContrast } from "../pair-tables/mod.ts";
+import { effectiveMeans } from "../../words/mod.ts";
 import type { Limits } from "../../numerics/mod.ts";
 import type { GroupLabels, TableHeading } from "../items/mod.ts";
 

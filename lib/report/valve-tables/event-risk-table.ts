@@ -1,5 +1,5 @@
 import { type DisplayTable, type GroupLabels, table, type TableHeading } from "../show/mod.ts";
-import { differenceColumns, hundredfold, type ShownContrast } from "../tables/mod.ts";
+import { differenceColumns, hundredfold, type ShownContrast } from "../pair-tables/mod.ts";
 
 /** The risk of one event by a time in both groups. */
 export interface EventRisk {

@@ -1,7 +1,7 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { EndpointAnswer, PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { verdictOfRange } from "../show/mod.ts";
-import { comparedPair, type GridCell, noPair } from "../tables/mod.ts";
+import { comparedPair, type GridCell, noPair } from "../pair-tables/mod.ts";
 import { populationSizes } from "./population-sizes.ts";
 
 /**

@@ -3,7 +3,7 @@ import type { Analysis } from "../../cohort/model/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { publishedPer100, publishedShare } from "../../disclosure/mod.ts";
 import { type DisplayTable, type GroupLabels, table, type TableHeading } from "../show/mod.ts";
-import { estimatesOf } from "../tables/mod.ts";
+import { estimatesOf } from "../pair-tables/mod.ts";
 
 /** What heads a table of populations. */
 export type PopulationsHeading = TableHeading & {

@@ -1,6 +1,6 @@
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { gridOf } from "./population-grid.ts";
-import type { GridCell } from "../tables/mod.ts";
+import type { GridCell } from "../pair-tables/mod.ts";
 import type { PopulationAnswers } from "../../comparisons/populations/mod.ts";
 import { uncapitalized } from "../../words/mod.ts";
 

@@ -6,7 +6,7 @@ import {
   gridTable,
   ledgerLines,
   ledgerTable,
-} from "../../../lib/report/tables/mod.ts";
+} from "../../../lib/report/pair-tables/mod.ts";
 import { gridTree } from "../../../lib/report/article/grid.ts";
 import { cellText, printedColumns } from "../../../lib/report/show/mod.ts";
 import { htmlText } from "../../../lib/report/tree/mod.ts";

@@ -4,7 +4,8 @@ import { joinRare } from "../../../lib/report/cohort-tables/flow-table.ts";
 import { scheduleTable } from "../../../lib/report/cohort-tables/mod.ts";
 import { boundedCount } from "../../../lib/disclosure/small-counts.ts";
 import { publishedFinding } from "../../../lib/report/show/finding.ts";
-import { contrastTable, findingOf, hundredfold } from "../../../lib/report/tables/mod.ts";
+import { contrastTable, findingOf } from "../../../lib/report/tables/mod.ts";
+import { hundredfold } from "../../../lib/report/pair-tables/mod.ts";
 
 Deno.test("joinRare() joins the rarest reason to the next rarest (by hand)", () => {
   const reasons = [

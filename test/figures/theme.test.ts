@@ -6,8 +6,8 @@ import {
   luminance,
   orderedFills,
   palette,
-} from "../../../lib/figures/drawing/theme.ts";
-import { DataError } from "../../../lib/numerics/columns/errors.ts";
+} from "../../lib/figures/theme/theme.ts";
+import { DataError } from "../../lib/numerics/columns/errors.ts";
 
 const groups = ["repair", "replacement", "third", "fourth"] as const;
 
