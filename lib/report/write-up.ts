@@ -4,6 +4,7 @@ import { type NotebookRun, withoutUndrawable } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
 import { type FilesOptions, reportFiles } from "./report-files.ts";
 import {
+  KeptJudgements,
   readDocuments,
   type SealProof,
   sealRuns,
@@ -27,9 +28,10 @@ export interface WrittenUp {
 
 /**
  * Withholds what would let a reader work out a count of too few, and writes every file of a report
- * that follows from what its notebooks showed. Nothing is stored but Word files, for the next time.
+ * that follows from what its notebooks showed. Nothing is stored but Word files and what a reader can
+ * work out, for the next time.
  *
- * @param files Where Word files are looked for first, and who makes them.
+ * @param files Where these are looked for first, and who makes Word files.
  */
 export async function writeUp(
   heard: readonly NotebookRun[],
@@ -37,7 +39,9 @@ export async function writeUp(
   files: Pick<FilesOptions, "kept" | "word">,
 ): Promise<WrittenUp> {
   const { study } = said;
-  const sealed = sealRuns(heard, study);
+  const judgements = await KeptJudgements.of(files.kept);
+  const sealed = sealRuns(heard, study, judgements);
+  await judgements.keep(files.kept);
   const { runs, read: runsRead } = sealed;
   let { proof } = sealed;
   const modelOf = (runs: NotebookRun[]): ReportModel => {

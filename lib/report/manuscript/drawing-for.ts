@@ -1,4 +1,4 @@
-import { drawingToRead } from "../markup/mod.ts";
+import { safeDrawing } from "../markup/mod.ts";
 import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
 
 /**
@@ -6,7 +6,7 @@ import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
  * classes; every shape carries its own colour. Undefined where the text is no drawing.
  */
 export function drawingFor(svg: string, width: number): string | undefined {
-  const drawing = drawingToRead(svg);
+  const drawing = safeDrawing(svg);
   if (!drawing) return undefined;
   const [, , across = 0, down = 0] = String(drawing.properties.viewBox ?? "").split(" ").map(
     Number,

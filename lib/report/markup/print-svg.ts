@@ -1,4 +1,4 @@
-import { drawingToRead } from "./safe-drawing.ts";
+import { safeDrawing } from "./safe-drawing.ts";
 import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
 
 /**
@@ -9,10 +9,20 @@ import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
  * @throws {Error} Where the text is not an SVG drawing.
  */
 export function printSvg(svg: string): string {
-  const drawing = drawingToRead(svg);
-  if (!drawing) throw new Error("Cannot print a figure: it is not an SVG drawing");
-  return svgText(plain(drawing));
+  let text = printed.get(svg);
+  if (text === undefined) {
+    const drawing = safeDrawing(svg);
+    if (!drawing) throw new Error("Cannot print a figure: it is not an SVG drawing");
+    text = svgText(plain(drawing));
+    if (printed.size >= mostKept) printed.clear();
+    printed.set(svg, text);
+  }
+  return text;
 }
+
+/** Drawings are read ahead, and made again where a document is. */
+const printed = new Map<string, string>();
+const mostKept = 500;
 
 function plain(element: Element): Element {
   const children = element.children.flatMap((child): ElementContent[] => {

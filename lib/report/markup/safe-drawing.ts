@@ -30,14 +30,10 @@ const schema: Schema = {
  * attributes and style properties are kept. Figures of this project are so already; a notebook may
  * bring others.
  *
- * @returns undefined where the text is not an SVG drawing.
+ * @returns One tree for all who ask for the same drawing: nobody changes it. undefined where the
+ * text is not an SVG drawing.
  */
 export function safeDrawing(svg: string): Element | undefined {
-  return structuredClone(drawingToRead(svg));
-}
-
-/** As `safeDrawing()` gives it, for a caller that changes nothing in it: all get the same one. */
-export function drawingToRead(svg: string): Element | undefined {
   let safe = made.get(svg);
   if (safe === undefined) {
     safe = madeSafe(svg) ?? null;
@@ -82,6 +78,6 @@ const paints = new Set(
 
 /** A drawing made safe, as a file of its own. */
 export function safeSvg(svg: string): string | undefined {
-  const drawing = drawingToRead(svg);
+  const drawing = safeDrawing(svg);
   return drawing && svgText(drawing);
 }

@@ -1,4 +1,4 @@
-import { drawingToRead } from "../markup/mod.ts";
+import { safeDrawing } from "../markup/mod.ts";
 import { type Element, textOfTree } from "../tree/mod.ts";
 
 /** One element of a drawing with where it stands in drawing units. */
@@ -28,7 +28,7 @@ export interface Frame {
 
 /** Every element of a figure, with the translations of its parents added up. */
 export function readDrawing(svg: string): Drawn[] {
-  const root = drawingToRead(svg);
+  const root = safeDrawing(svg);
   const found: Drawn[] = [];
   let frames = 0;
   const visit = (

@@ -6,4 +6,5 @@ export {
   withoutFromDocuments,
 } from "./documents.ts";
 export { type Sealed, type SealProof, sealRuns, whatIsLearnt, withDocuments } from "./seal.ts";
+export { KeptJudgements } from "./seal-memory.ts";
 export { withoutSentences } from "./without-sentences.ts";

@@ -22,6 +22,7 @@ import {
 } from "../reading/mod.ts";
 import type { DocumentsRead, RunsRead } from "./documents.ts";
 import { limitsOf } from "./limits.ts";
+import { type Judged, noMemory, type SealMemory } from "./seal-memory.ts";
 import { withoutPlaces } from "./take-out.ts";
 import { placesToWithhold, type Told, withoutTexts } from "./withhold.ts";
 
@@ -72,25 +73,33 @@ const rounds = 4;
  *
  * It reads tables, drawings, sizes of findings and sentences; what documents say beyond these is
  * read when they are written: {@link readDocuments}.
+ *
+ * @param memory What was worked out before of the same.
  */
 export function sealRuns(
   runs: readonly NotebookRun[],
   study: Pick<Study, "groups" | "smallestCell" | "populations">,
+  memory: SealMemory = noMemory,
 ): Sealed {
   const knows = readerOf(study);
   const withheld: Place[] = [];
   let sealed = [...runs];
   let read = readRuns(sealed, knows);
-  let learnt = learn(read);
-  for (let round = 0; round < rounds && pinnedIn(learnt).length > 0; round++) {
-    const places = placesFor(pinnedIn(learnt), read.facts, knows);
-    if (places.length === 0) break;
-    withheld.push(...places);
-    sealed = withoutPlaces(sealed, places);
+  let judged = memory.get(read.facts, knows, () => judge(read));
+  for (let round = 0; round < rounds && judged.places.length > 0; round++) {
+    withheld.push(...judged.places);
+    sealed = withoutPlaces(sealed, judged.places);
     read = readRuns(sealed, knows);
-    learnt = learn(read);
+    judged = memory.get(read.facts, knows, () => judge(read));
   }
+  const { learnt } = judged;
   return { runs: sealed, proof: proofOf(learnt, { read, withheld }), read };
+}
+
+/** What can be worked out, and what to withhold for it. */
+function judge(read: RunsRead): Judged {
+  const learnt = learn(read);
+  return { learnt, places: placesFor(pinnedIn(learnt), read.facts, read.knows) };
 }
 
 /** The proof with what the documents alone say. */

@@ -19,35 +19,20 @@ import type {
   TableItem,
 } from "../model/mod.ts";
 import { markdownTree, safeDrawing } from "../markup/mod.ts";
+import { notebookProse } from "./notebook-prose.ts";
 import { type CellOutput, describeFailure, type NotebookRun } from "../notebooks/mod.ts";
-import { type Content, type Element, flat, h } from "../tree/mod.ts";
+import { type Content, type Element, h } from "../tree/mod.ts";
 
 /** One notebook as a section: its prose, what its cells showed, its code folded. */
 export function notebookSection(run: NotebookRun, place: Place): Section {
   const { notebook, outputs, failure } = run;
-  const parts: Section["parts"] = [];
   const anchor = `notebook-${notebook.id}`;
-  let title: Content = notebook.title;
-  let titled = false;
+  const prose = notebookProse(notebook);
+  const title: Content = prose.title ?? notebook.title;
   let cell = 0;
   const blocks = notebook.cells.map((entry, index): Content => {
     if (entry.cell_type === "raw") return null;
-    if (entry.cell_type === "markdown") {
-      const { heading, rest } = titled
-        ? { heading: "", rest: entry.source }
-        : splitTitle(entry.source);
-      if (heading) {
-        titled = true;
-        title = inlineMarkdown(heading);
-      }
-      return markdownTree(rest, {
-        shift: 1,
-        prefix: `${notebook.id}-${index}`,
-        onHeading: ({ depth, content, anchor }) => {
-          if (depth === 3) parts.push({ anchor, title: content });
-        },
-      });
-    }
+    if (entry.cell_type === "markdown") return prose.cells[index];
     cell++;
     const shown = outputs[cell - 1] ?? [];
     const outer = { place, notebook: notebook.id, cell };
@@ -62,7 +47,7 @@ export function notebookSection(run: NotebookRun, place: Place): Section {
   return {
     anchor,
     title,
-    parts,
+    parts: prose.parts,
     content: h(
       "section.notebook",
       { id: anchor, class: failure && "incomplete" },
@@ -171,18 +156,4 @@ function mediaTree(bundle: Record<string, unknown>): Content {
   if (typeof markdown === "string") return markdownTree(markdown, { shift: 2, prefix: "shown" });
   const text = bundle["text/plain"];
   return typeof text === "string" && printed("", text);
-}
-
-/** Takes a leading heading off a cell: it becomes the section's. */
-function splitTitle(source: string): { heading: string; rest: string } {
-  const found = /^\s*#{1,6}\s+(.+?)\s*#*\s*(?:\n|$)/.exec(source);
-  return found
-    ? { heading: found[1] ?? "", rest: source.slice(found[0].length) }
-    : { heading: "", rest: source };
-}
-
-function inlineMarkdown(text: string): Content {
-  return flat(markdownTree(text, { shift: 0, prefix: "title" })).map((node) =>
-    node.type === "element" && node.tagName === "p" ? node.children : node
-  );
 }
