@@ -1,4 +1,4 @@
-import { printSvg, safeDrawing } from "./markup/mod.ts";
+import { printSvg, rememberDrawing, safeDrawing } from "./markup/mod.ts";
 import type { NotebookRun } from "./notebooks/mod.ts";
 import { notebookProse } from "./supplement/mod.ts";
 import { turn } from "./turn.ts";
@@ -10,6 +10,7 @@ import { turn } from "./turn.ts";
  * @param signal Ends it: from now on the pages read for themselves.
  */
 export async function readAhead(runs: readonly NotebookRun[], signal: AbortSignal): Promise<void> {
+  rememberDrawings(runs);
   for (const { notebook, outputs } of runs) {
     await turn();
     if (signal.aborted) return;
@@ -21,5 +22,12 @@ export async function readAhead(runs: readonly NotebookRun[], signal: AbortSigna
       if (signal.aborted) return;
       if (safeDrawing(item.svg)) printSvg(item.svg);
     }
+  }
+}
+
+/** Takes the drawings that were kept with runs. */
+export function rememberDrawings(runs: readonly NotebookRun[]): void {
+  for (const [svg, safe] of runs.flatMap(({ drawings }) => [...drawings ?? []])) {
+    rememberDrawing(svg, safe);
   }
 }

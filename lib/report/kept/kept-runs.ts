@@ -3,8 +3,16 @@ import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
 import { cellCode, cellKeys } from "../cells/mod.ts";
 import { keptFolder } from "./kept-files.ts";
-import { codeOf, join, type KeptRuns, type Notebook, type NotebookRun } from "../notebooks/mod.ts";
+import {
+  type CellOutput,
+  codeOf,
+  join,
+  type KeptRuns,
+  type Notebook,
+  type NotebookRun,
+} from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
+import type { Element } from "../tree/mod.ts";
 
 /** All that a notebook's results follow from, but for the notebook itself. */
 export interface Ingredients
@@ -56,11 +64,20 @@ export function keptRuns(
       const isWhole = !fresh && of === shared && hash === sha256(`${from}\n${content}`);
       const { data } = resultSchema.safeParse(isWhole ? told : undefined);
       if (!data) return { lasted };
-      const { outputs, keys, code, stopped, seconds } = data;
+      const { outputs, keys, code, drawings, stopped, seconds } = data;
       if (from !== hashes.get(notebook.id)) {
         return { lasted, cells: keys && { keys, outputs, seconds } };
       }
-      const shown = { outputs, code, stopped, seconds };
+      const svgs = drawingsOf(outputs);
+      const shown = {
+        outputs,
+        code,
+        drawings: new Map(
+          drawings.flatMap((one, k) => one && svgs[k] !== undefined ? [[svgs[k], one]] : []),
+        ),
+        stopped,
+        seconds,
+      };
       return { run: { notebook, failure: undefined, ...shown, kept: true } };
     },
     async keep({ notebook, failure, outputs, stopped, seconds }: NotebookRun) {
@@ -69,12 +86,22 @@ export function keptRuns(
       // of a notebook that stopped nobody knows what its other cells would show
       const keys = stopped === undefined ? cellKeys(codeOf(notebook))?.keys : undefined;
       const code = cellCode(codeOf(notebook));
-      const content = JSON.stringify({ outputs, keys, code, stopped, seconds });
+      // the pages need it as well, and reading a drawing takes longest: loaded with them
+      const { safeDrawing } = await import("../markup/mod.ts");
+      const drawings = drawingsOf(outputs).map((svg) => safeDrawing(svg) ?? null);
+      const content = JSON.stringify({ outputs, keys, code, drawings, stopped, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
     },
   };
+}
+
+/** The drawings of a run's figures, in order. */
+function drawingsOf(outputs: readonly CellOutput[][]): string[] {
+  return outputs.flat().flatMap((output) =>
+    "item" in output && output.item?.kind === "figure" ? [output.item.svg] : []
+  );
 }
 
 /** A file of one's own making may have been damaged. */
@@ -87,7 +114,7 @@ function parsed(text: string): unknown {
 }
 
 /** Counts up whenever the shape of what is kept changes. */
-const format = "kept runs 4";
+const format = "kept runs 5";
 
 const shown = {
   bundle: z.record(z.string(), z.unknown()),
@@ -110,6 +137,8 @@ const resultSchema = z.object({
   ]))),
   keys: z.array(z.string()).optional(),
   code: z.array(z.object({ library: z.array(z.string()) })),
+  // made here, of drawings that are kept beside them
+  drawings: z.array(z.custom<Element | null>()),
   stopped: z.int().positive().optional(),
   seconds: z.object({ start: z.number(), total: z.number(), cells: z.array(z.number()) }),
 });

@@ -5,6 +5,6 @@
  */
 export { documentHtml, type PageParts, sectionTree } from "./document.ts";
 export { markdownTree, slugOf } from "./markdown.ts";
-export { safeDrawing, safeSvg } from "./safe-drawing.ts";
+export { rememberDrawing, safeDrawing, safeSvg } from "./safe-drawing.ts";
 export { styleSheet } from "./style-sheet.ts";
 export { printSvg } from "./print-svg.ts";

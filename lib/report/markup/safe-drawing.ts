@@ -43,6 +43,11 @@ export function safeDrawing(svg: string): Element | undefined {
   return safe ?? undefined;
 }
 
+/** Takes what was made of a drawing in an earlier run. */
+export function rememberDrawing(svg: string, safe: Element): void {
+  made.set(svg, safe);
+}
+
 /** A figure stands in several documents, and reading it takes longest; null where it is none. */
 const made = new Map<string, Element | null>();
 const mostKept = 500;

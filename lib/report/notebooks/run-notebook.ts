@@ -10,6 +10,7 @@ import {
 import type { CellCode } from "../cells/mod.ts";
 import type { MediaBundle } from "../show/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
+import type { Element } from "../tree/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
 import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
@@ -33,8 +34,9 @@ export interface NotebookRun {
   seconds: RunSeconds;
   /** The result of an earlier run was used again; the seconds are those of that run. */
   kept?: boolean;
-  /** What each code cell calls, where that was kept as well. */
+  /** What each code cell calls, and its drawings made safe, where these were kept as well. */
   code?: readonly CellCode[];
+  drawings?: ReadonlyMap<string, Element>;
   /**
    * How many cells ran again, and the seconds that this took, where the others' outputs were kept;
    * the seconds of each cell are then of the run in which it ran last.
