@@ -2,7 +2,7 @@ import { z } from "zod";
 import type { KeptFiles } from "../kept/mod.ts";
 import { sha256 } from "../snapshot/mod.ts";
 import type { LearntCounts } from "../../disclosure/solver/mod.ts";
-import type { Facts, Place, ReaderKnows } from "../reading/mod.ts";
+import { type Facts, type Place, placeText, type ReaderKnows } from "../reading/mod.ts";
 
 /** What a reader works out of some facts, and what is withheld for it. */
 export interface Judged {
@@ -19,12 +19,18 @@ export interface SealMemory {
 /** Works everything out. */
 export const noMemory: SealMemory = { get: (_facts, _knows, judge) => judge() };
 
+/** The same, with places in words: what a sentence says that stands in one is not asked. */
+interface Kept {
+  learnt: LearntCounts;
+  places: string[];
+}
+
 /** A memory of one sealing, with what was remembered of the one before. */
 export class KeptJudgements implements SealMemory {
-  readonly #before: ReadonlyMap<string, Judged>;
-  readonly #now = new Map<string, Judged>();
+  readonly #before: ReadonlyMap<string, Kept>;
+  readonly #now = new Map<string, Kept>();
 
-  private constructor(before: ReadonlyMap<string, Judged>) {
+  private constructor(before: ReadonlyMap<string, Kept>) {
     this.#before = before;
   }
 
@@ -35,10 +41,19 @@ export class KeptJudgements implements SealMemory {
   }
 
   get(facts: Facts, knows: ReaderKnows, judge: () => Judged): Judged {
-    const { clues, supposed, protect, places } = facts;
-    const key = sha256(JSON.stringify([clues, supposed, [...protect], [...places], knows]));
-    const judged = this.#before.get(key) ?? judge();
-    this.#now.set(key, judged);
+    const { clues, supposed, protect } = facts;
+    const places = [...facts.places].map(([count, some]) => [count, some.map(placeText)]);
+    const key = sha256(JSON.stringify([clues, supposed, [...protect], places, knows]));
+    const before = this.#before.get(key);
+    if (before) {
+      this.#now.set(key, before);
+      const all = [...facts.places.values()].flat();
+      const byText = new Map(all.map((place) => [placeText(place), place]));
+      const { learnt } = before;
+      return { learnt, places: before.places.flatMap((text) => byText.get(text) ?? []) };
+    }
+    const judged = judge();
+    this.#now.set(key, { ...judged, places: judged.places.map(placeText) });
     return judged;
   }
 
@@ -53,4 +68,4 @@ export class KeptJudgements implements SealMemory {
 const file = "what a reader can work out";
 
 /** As it was written: a kept file that was changed is as if it were not there. */
-const judgedSchema = z.record(z.string(), z.custom<Judged>());
+const judgedSchema = z.record(z.string(), z.custom<Kept>());
