@@ -44,7 +44,7 @@ async function isCurrent(folder: string): Promise<boolean> {
   const study = await openStudy(demoStudy);
   const inputs = new Map([
     ["lock", sha256(await Deno.readFile(join(projectFolder, "deno.lock")))],
-    ["library", await libraryHash()],
+    ["library", libraryHash()],
   ]);
   for (const { role, sha256 } of await provenance(study)) inputs.set(role, sha256);
   const { hashes, beside } = await readNotebooks(await notebooksOf(study));

@@ -51,7 +51,12 @@ export function keptRuns(
     `${typeCheck} ${wideWidth}`,
   ].join("\n"));
   const pathOf = (id: string) => join(keep, `${id}.json`);
-  const read = ({ id }: Notebook) => Deno.readTextFile(pathOf(id)).catch(() => "");
+  const texts = new Map<string, Promise<string>>();
+  const read = ({ id }: Notebook) => {
+    const text = texts.get(id) ?? Deno.readTextFile(pathOf(id)).catch(() => "");
+    texts.set(id, text);
+    return text;
+  };
   return {
     async isKnown(notebook) {
       const [of, from] = (await read(notebook)).split("\n", 2);
@@ -59,6 +64,7 @@ export function keptRuns(
     },
     async find(notebook) {
       const [of, from, hash, content = ""] = (await read(notebook)).split("\n");
+      texts.delete(notebook.id);
       const told = parsed(content);
       const lasted = secondsSchema.safeParse(told).data?.seconds.total;
       const isWhole = !fresh && of === shared && hash === sha256(`${from}\n${content}`);

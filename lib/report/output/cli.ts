@@ -31,7 +31,7 @@ async function main(args: readonly string[]): Promise<number> {
     const { manifest, unchanged, problems, others } = await verifyOutput(resolve(out));
     const inputs = new Map([
       ["lock", sha256(await Deno.readFile(join(projectFolder, "deno.lock")))],
-      ["library", await libraryHash()],
+      ["library", libraryHash()],
     ]);
     let paths = await notebooksIn(resolve(notebooks ?? join(projectFolder, "notebooks")));
     if (study !== undefined) {

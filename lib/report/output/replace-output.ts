@@ -57,11 +57,14 @@ export async function writeReport(
   const next = join(work, "next");
   await held();
   await Deno.mkdir(next);
+  const made = new Set<string>();
   for (const [path, content] of contents) {
     const target = join(next, path);
-    await Deno.mkdir(dirname(target), { recursive: true });
-    if (typeof content === "string") await Deno.writeTextFile(target, content);
-    else await Deno.writeFile(target, content);
+    const folder = dirname(target);
+    if (!made.has(folder)) Deno.mkdirSync(folder, { recursive: true });
+    made.add(folder);
+    if (typeof content === "string") Deno.writeTextFileSync(target, content);
+    else Deno.writeFileSync(target, content);
   }
   await held();
   const before = statOf(folder);

@@ -49,11 +49,6 @@ export interface SnapshotSources extends Pick<RunPaths, "study" | "cohort" | "vi
  * @throws {ProblemsError} Where an input cannot be read or the study file is none.
  */
 export async function takeSnapshot(sources: SnapshotSources, folder: string): Promise<Snapshot> {
-  const library = Promise.all([
-    libraryHash(),
-    Deno.readFile(join(projectFolder, "deno.lock")).then(sha256),
-  ]);
-  library.catch(() => {}); // it is awaited below, and raised there
   const original = resolve(sources.study ?? demoStudy);
   const plan = await copyInput("study", original, folder);
   // where the plan says that its files are, seen from where it lay
@@ -80,7 +75,6 @@ export async function takeSnapshot(sources: SnapshotSources, folder: string): Pr
     ? await notebooksOf(named)
     : await notebooksIn(resolve(sources.notebooks));
   const read = await readNotebooks(notebookPaths);
-  const [libraryHashed, lock] = await library;
   return {
     ...read,
     folders: [...new Set(notebookPaths.map(dirname))],
@@ -88,7 +82,7 @@ export async function takeSnapshot(sources: SnapshotSources, folder: string): Pr
     paths,
     files: [plan, cohort, visits, lifeTable, ...others.map(([, input]) => input)]
       .flatMap((input) => input?.record ?? []),
-    library: libraryHashed,
-    lock,
+    library: libraryHash(),
+    lock: sha256(await Deno.readFile(join(projectFolder, "deno.lock"))),
   };
 }

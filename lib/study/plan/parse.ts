@@ -3,6 +3,9 @@ import { isOneOff } from "../../numerics/mod.ts";
 import { type ProblemLine, ProblemsError } from "../problems/mod.ts";
 import { type Plan, planSchema } from "./schema.ts";
 
+// a study file is read once or twice in a process: faster code for it takes longer than it saves
+z.config({ jitless: true });
+
 /**
  * Checks a study file's content and fills in defaults.
  *

@@ -10,7 +10,7 @@ import { makeNotebook } from "../notebooks/make-notebook.ts";
 
 const folder = await Deno.makeTempDir();
 const lock = sha256(await Deno.readTextFile(join(projectFolder, "deno.lock")));
-const types = await libraryTypes({ library: await libraryHash(), lock, make: true });
+const types = await libraryTypes({ library: libraryHash(), lock, make: true });
 assert.ok(types);
 const { deno, quick, ownTypes } = types;
 let scripts = 0;
@@ -55,7 +55,7 @@ async function checkedQuickly(paths: readonly string[]) {
 }
 
 Deno.test("the library's types are declared, once for all runs of one library", async () => {
-  const again = await libraryTypes({ library: await libraryHash(), lock, make: false });
+  const again = await libraryTypes({ library: libraryHash(), lock, make: false });
   assert.deepEqual(again, types);
   assert.equal(await libraryTypes({ library: "another", lock, make: false }), undefined);
 });
