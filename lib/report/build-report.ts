@@ -156,7 +156,6 @@ async function buildIn(
   };
   const writeUp = async (runs: readonly NotebookRun[]) =>
     (await load())(runs, said, { kept, word });
-  const ahead = new AbortController();
   // one at a time
   const writtenAnew = async (runs: readonly NotebookRun[]) => {
     await early?.written.catch(() => {});
@@ -185,14 +184,10 @@ async function buildIn(
     }),
     progress: options.progress,
     begun(kept) {
-      if (kept.length < notebooks.length) word.begin();
-      load().then(async () => {
-        const { readAhead } = await import("./read-ahead.ts");
-        await readAhead(kept, ahead.signal);
-      }).catch(() => {}); // what goes wrong goes wrong with the pages again, and is raised there
+      if (kept < notebooks.length) word.begin();
+      load().catch(() => {}); // what goes wrong goes wrong with the pages again, and is raised there
     },
     ended(runs) {
-      ahead.abort();
       early = { runs, written: writeUp(runs) };
       early.written.catch(() => {}); // it is awaited below where it is of use, and raised there
     },

@@ -2,7 +2,7 @@ import { methodsUsed } from "./methods/mod.ts";
 import { allFailures, collectItems, type ReportModel } from "./model/mod.ts";
 import { type NotebookRun, withoutUndrawable } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
-import { rememberDrawings } from "./read-ahead.ts";
+import { rememberParts } from "./run-parts/mod.ts";
 import { type FilesOptions, reportFiles } from "./report-files.ts";
 import {
   KeptJudgements,
@@ -40,7 +40,7 @@ export async function writeUp(
   files: Pick<FilesOptions, "kept" | "word">,
 ): Promise<WrittenUp> {
   const { study } = said;
-  rememberDrawings(heard);
+  rememberParts(heard);
   const judgements = await KeptJudgements.of(files.kept);
   const sealed = sealRuns(heard, study, judgements);
   await judgements.keep(files.kept);

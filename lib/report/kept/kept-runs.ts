@@ -1,18 +1,10 @@
 import { z } from "zod";
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
-import { cellCode, cellKeys } from "../cells/mod.ts";
+import { cellKeys } from "../cells/mod.ts";
 import { keptFolder } from "./kept-files.ts";
-import {
-  type CellOutput,
-  codeOf,
-  join,
-  type KeptRuns,
-  type Notebook,
-  type NotebookRun,
-} from "../notebooks/mod.ts";
+import { codeOf, join, type KeptRuns, type Notebook, type RunParts } from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
-import type { Element } from "../tree/mod.ts";
 
 /** All that a notebook's results follow from, but for the notebook itself. */
 export interface Ingredients
@@ -70,44 +62,27 @@ export function keptRuns(
       const isWhole = !fresh && of === shared && hash === sha256(`${from}\n${content}`);
       const { data } = resultSchema.safeParse(isWhole ? told : undefined);
       if (!data) return { lasted };
-      const { outputs, keys, code, drawings, stopped, seconds } = data;
+      const { outputs, keys, parts, stopped, seconds } = data;
       if (from !== hashes.get(notebook.id)) {
         return { lasted, cells: keys && { keys, outputs, seconds } };
       }
-      const svgs = drawingsOf(outputs);
-      const shown = {
-        outputs,
-        code,
-        drawings: new Map(
-          drawings.flatMap((one, k) => one && svgs[k] !== undefined ? [[svgs[k], one]] : []),
-        ),
-        stopped,
-        seconds,
-      };
+      const shown = { outputs, parts, stopped, seconds };
       return { run: { notebook, failure: undefined, ...shown, kept: true } };
     },
-    async keep({ notebook, failure, outputs, stopped, seconds }: NotebookRun) {
+    async keep(run) {
+      const { notebook, failure, outputs, stopped, seconds } = run;
       const file = hashes.get(notebook.id);
       if (failure || file === undefined) return;
       // of a notebook that stopped nobody knows what its other cells would show
       const keys = stopped === undefined ? cellKeys(codeOf(notebook))?.keys : undefined;
-      const code = cellCode(codeOf(notebook));
-      // the pages need it as well, and reading a drawing takes longest: loaded with them
-      const { safeDrawing } = await import("../markup/mod.ts");
-      const drawings = drawingsOf(outputs).map((svg) => safeDrawing(svg) ?? null);
-      const content = JSON.stringify({ outputs, keys, code, drawings, stopped, seconds });
+      // loaded with the pages, which need the same
+      const { partsOf } = await import("../run-parts/mod.ts");
+      const content = JSON.stringify({ outputs, keys, parts: partsOf(run), stopped, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
     },
   };
-}
-
-/** The drawings of a run's figures, in order. */
-function drawingsOf(outputs: readonly CellOutput[][]): string[] {
-  return outputs.flat().flatMap((output) =>
-    "item" in output && output.item?.kind === "figure" ? [output.item.svg] : []
-  );
 }
 
 /** A file of one's own making may have been damaged. */
@@ -120,7 +95,7 @@ function parsed(text: string): unknown {
 }
 
 /** Counts up whenever the shape of what is kept changes. */
-const format = "kept runs 5";
+const format = "kept runs 6";
 
 const shown = {
   bundle: z.record(z.string(), z.unknown()),
@@ -142,9 +117,8 @@ const resultSchema = z.object({
     z.object({ type: z.literal("error"), name: z.string(), message: z.string() }),
   ]))),
   keys: z.array(z.string()).optional(),
-  code: z.array(z.object({ library: z.array(z.string()) })),
-  // made here, of drawings that are kept beside them
-  drawings: z.array(z.custom<Element | null>()),
+  // made here, of what is kept beside it
+  parts: z.custom<RunParts>((parts) => typeof parts === "object" && parts !== null),
   stopped: z.int().positive().optional(),
   seconds: z.object({ start: z.number(), total: z.number(), cells: z.array(z.number()) }),
 });

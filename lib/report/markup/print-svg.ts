@@ -20,7 +20,11 @@ export function printSvg(svg: string): string {
   return text;
 }
 
-/** Drawings are read ahead, and made again where a document is. */
+/** Takes what was made of a drawing in an earlier run. */
+export function rememberPrinted(svg: string, text: string): void {
+  printed.set(svg, text);
+}
+
 const printed = new Map<string, string>();
 const mostKept = 500;
 

@@ -27,7 +27,7 @@ export function methodsUsed(
   plan?: { missing: { method: MissingMethod } },
 ): MethodsUsed {
   const codes = new Map(
-    runs.map(({ notebook, code }) => [notebook.id, code ?? cellCode(codeOf(notebook))]),
+    runs.map(({ notebook, parts }) => [notebook.id, parts?.code ?? cellCode(codeOf(notebook))]),
   );
   const called = new Set<string>();
   for (const { notebook, failure, stopped } of runs) {

@@ -14,7 +14,13 @@ export {
 } from "./notebook.ts";
 export { basename, dirname, join, resolve, toFileUrl } from "./paths.ts";
 export { type Progress, progressLines } from "./progress.ts";
-export type { CellOutput, NotebookRun, RunSeconds } from "./run-notebook.ts";
+export type {
+  CellOutput,
+  NotebookProse,
+  NotebookRun,
+  RunParts,
+  RunSeconds,
+} from "./run-notebook.ts";
 export { type KeptRuns, runNotebooks } from "./run-notebooks.ts";
 export { timingLines } from "./timings.ts";
 export { type LibraryTypes, type ModuleFile, typeCheck } from "./type-check.ts";

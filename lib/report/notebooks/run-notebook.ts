@@ -10,7 +10,7 @@ import {
 import type { CellCode } from "../cells/mod.ts";
 import type { MediaBundle } from "../show/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
-import type { Element } from "../tree/mod.ts";
+import type { Content, Element } from "../tree/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
 import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
@@ -34,14 +34,32 @@ export interface NotebookRun {
   seconds: RunSeconds;
   /** The result of an earlier run was used again; the seconds are those of that run. */
   kept?: boolean;
-  /** What each code cell calls, and its drawings made safe, where these were kept as well. */
-  code?: readonly CellCode[];
-  drawings?: ReadonlyMap<string, Element>;
+  /** What pages are made from, where that was kept as well. */
+  parts?: RunParts;
   /**
    * How many cells ran again, and the seconds that this took, where the others' outputs were kept;
    * the seconds of each cell are then of the run in which it ran last.
    */
   again?: { cells: number; seconds: number };
+}
+
+/** What pages are made from, read off a run: plain data, to be kept with it. */
+export interface RunParts {
+  /** What each code cell calls. */
+  code: readonly CellCode[];
+  prose: NotebookProse;
+  /** Of each figure, in order: its drawing made safe, and as a file; null where it is none. */
+  drawings: readonly ({ safe: Element; printed: string } | null)[];
+}
+
+/** What a notebook says beside its code, as its section shows it. */
+export interface NotebookProse {
+  /** Its first heading, which becomes the section's; nothing where it has none. */
+  title?: Content;
+  /** Headings that the contents list. */
+  parts: { anchor: string; title: Content }[];
+  /** Of each cell by its place; nothing for cells that are no prose. */
+  cells: Content[];
 }
 
 /** How long a notebook's run took. */

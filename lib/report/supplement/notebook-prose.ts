@@ -1,23 +1,17 @@
 import { markdownTree } from "../markup/mod.ts";
-import type { Notebook } from "../notebooks/mod.ts";
-import type { Section } from "../page/mod.ts";
+import type { Notebook, NotebookProse } from "../notebooks/mod.ts";
 import { type Content, flat } from "../tree/mod.ts";
-
-/** What a notebook says beside its code, as its section shows it. */
-export interface NotebookProse {
-  /** Its first heading, which becomes the section's; undefined where it has none. */
-  title: Content;
-  /** Headings that the contents list. */
-  parts: Section["parts"];
-  /** Of each cell by its place; nothing for cells that are no prose. */
-  cells: Content[];
-}
 
 /** Reads a notebook's prose, once: nothing that it shows changes it. */
 export function notebookProse(notebook: Notebook): NotebookProse {
   let prose = read.get(notebook);
   if (!prose) read.set(notebook, prose = readProse(notebook));
   return prose;
+}
+
+/** Takes what was read of a notebook in an earlier run. */
+export function rememberProse(notebook: Notebook, prose: NotebookProse): void {
+  read.set(notebook, prose);
 }
 
 const read = new WeakMap<Notebook, NotebookProse>();
