@@ -180,6 +180,8 @@ async function buildIn(
     workFolder: work,
     kept: keptRuns(folder, {
       ingredients: { ...snapshot, ...drawings, typeCheck: options.typeCheck },
+      // with the pages, which need the same
+      partsOf: async (run) => (await import("./run-parts/mod.ts")).partsOf(run),
       fresh: options.fresh,
     }),
     progress: options.progress,

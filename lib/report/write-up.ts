@@ -29,8 +29,8 @@ export interface WrittenUp {
 
 /**
  * Withholds what would let a reader work out a count of too few, and writes every file of a report
- * that follows from what its notebooks showed. Nothing is stored but Word files and what a reader can
- * work out, for the next time.
+ * that follows from what its notebooks showed. Nothing is stored but, for the next time, Word files
+ * and what a reader can work out.
  *
  * @param files Where these are looked for first, and who makes Word files.
  */

@@ -49,7 +49,7 @@ const plainOptions = {
   types: [],
 };
 
-/** Lays out the packages whose types are named in the library's, where a compiler looks for them. */
+/** Lays out the packages that the library's types name, where a compiler looks for them. */
 async function layOutPackages(
   folder: string,
   imports: Readonly<Record<string, string>>,

@@ -80,7 +80,7 @@ export function versionsOf(config: {
     mitral: config.version ?? "unversioned",
     deno: Deno.version.deno,
     v8: Deno.version.v8,
-    typescript: Deno.version.typescript,
+    "typescript of deno": Deno.version.typescript,
     ...Object.fromEntries(packages),
   };
 }

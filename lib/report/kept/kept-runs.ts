@@ -3,7 +3,14 @@ import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
 import { cellKeys } from "../cells/mod.ts";
 import { keptFolder } from "./kept-files.ts";
-import { codeOf, join, type KeptRuns, type Notebook, type RunParts } from "../notebooks/mod.ts";
+import {
+  codeOf,
+  join,
+  type KeptRuns,
+  type Notebook,
+  type NotebookRun,
+  type RunParts,
+} from "../notebooks/mod.ts";
 import { sha256, type Snapshot } from "../snapshot/mod.ts";
 
 /** All that a notebook's results follow from, but for the notebook itself. */
@@ -13,6 +20,15 @@ export interface Ingredients
   typeCheck?: boolean;
   /** Width of the second drawing of each figure, where there is one. */
   wideWidth?: number;
+}
+
+/** From what results follow, and what is kept with them. */
+export interface KeptRunsOptions {
+  ingredients: Ingredients;
+  /** What pages are made from. */
+  partsOf: (run: NotebookRun) => Promise<RunParts>;
+  /** Uses none of those kept; keeps the new ones. */
+  fresh?: boolean;
 }
 
 /**
@@ -25,11 +41,10 @@ export interface Ingredients
  * What cannot be read, or was changed, is as if it were not there.
  *
  * @param folder The report's.
- * @param options.fresh Uses none of those kept; keeps the new ones.
  */
 export function keptRuns(
   folder: string,
-  { ingredients, fresh = false }: { ingredients: Ingredients; fresh?: boolean },
+  { ingredients, partsOf, fresh = false }: KeptRunsOptions,
 ): KeptRuns {
   const keep = keptFolder(folder);
   const { files, hashes, beside, library, lock, typeCheck = true, wideWidth } = ingredients;
@@ -75,9 +90,10 @@ export function keptRuns(
       if (failure || file === undefined) return;
       // of a notebook that stopped nobody knows what its other cells would show
       const keys = stopped === undefined ? cellKeys(codeOf(notebook))?.keys : undefined;
-      // loaded with the pages, which need the same
-      const { partsOf } = await import("../run-parts/mod.ts");
-      const content = JSON.stringify({ outputs, keys, parts: partsOf(run), stopped, seconds });
+      // a drawing that no page can take is found out with the pages, which tell of it
+      const parts = await partsOf(run).catch(() => undefined);
+      if (!parts) return;
+      const content = JSON.stringify({ outputs, keys, parts, stopped, seconds });
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);

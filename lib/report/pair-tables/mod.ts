@@ -1,4 +1,4 @@
-/** Two groups' numbers side by side: pairs, and the tables of the first page made of them. @module */
+/** Two groups' numbers side by side, and the tables of the first page. @module */
 export {
   type ComparedPair,
   comparedPair,

@@ -55,7 +55,11 @@ Deno.test("the manuscript has its numbers from the findings, and figures that ne
       ].map((heading) => words.indexOf(`\n${heading}`));
       assert.deepEqual(order, [...order].sort((a, b) => a - b));
       assert.ok(order.every((at) => at > 0), String(order));
-      assert.ok(Object.keys(parts).some((name) => /^word\/media\/.*\.png$/.test(name)));
+      const [picture] = Object.entries(parts).filter(([name]) =>
+        /^word\/media\/.*\.png$/.test(name)
+      );
+      // how every PNG begins: the format's own definition
+      assert.deepEqual([...picture![1].slice(0, 8)], [137, 80, 78, 71, 13, 10, 26, 10]);
       assert.match(await Deno.readTextFile(join(out, "report.html")), /manuscript\//);
       const again = await reportFiles(model);
       assert.deepEqual(again.get("manuscript/manuscript.docx"), bytes);
