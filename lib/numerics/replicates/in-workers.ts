@@ -35,11 +35,9 @@ export async function inWorkers<Setup, Task, Result>(
     while (next < tasks.length && !isNeeded(next)) next++;
     return next++;
   };
-  const workers = Array.from(
-    { length: count },
-    () => new WaitingWorker<Setup, Task, Result>(setup),
-  );
+  const workers: WaitingWorker<Setup, Task, Result>[] = [];
   try {
+    while (workers.length < count) workers.push(new WaitingWorker(setup));
     await Promise.all(workers.map(async (worker) => {
       await worker.ready;
       for (let place = take(); place < tasks.length; place = take()) {

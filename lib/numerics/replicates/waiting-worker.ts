@@ -20,27 +20,35 @@ export interface WorkerSetup<Setup> {
 export class WaitingWorker<Setup, Task, Result> {
   readonly #worker: Worker;
   readonly #begun = Promise.withResolvers<void>();
+  #isReady = false;
   /** What was asked and is not answered yet, in order. */
   readonly #asked: PromiseWithResolvers<Result>[] = [];
-  #problem: Error | undefined;
+  readonly #what: string;
+  #lost: Error | undefined;
 
   constructor({ worker, what, setup }: WorkerSetup<Setup>) {
+    this.#what = what;
     this.#worker = new Worker(worker, { type: "module" });
-    const fail = (why: string) => {
-      const problem = this.#problem ??= new Error(`Cannot ${what}: ${why}`);
-      for (const { reject } of [this.#begun, ...this.#asked]) reject(problem);
-    };
     this.#worker.onerror = (event) => {
       event.preventDefault();
-      fail(event.message);
+      this.#lose(event.message);
     };
+    this.#worker.onmessageerror = () => this.#lose("an answer could not be read");
     this.#worker.onmessage = ({ data }: MessageEvent<Answer<Result>>) => {
-      if ("problem" in data) fail(data.problem);
-      else if ("ready" in data) this.#begun.resolve();
-      else this.#asked.shift()?.resolve(data.result);
+      if ("ready" in data) {
+        this.#isReady = true;
+        this.#begun.resolve();
+      } else if ("result" in data) this.#asked.shift()?.resolve(data.result);
+      else if (this.#isReady) this.#asked.shift()?.reject(this.#problem(data.problem));
+      else this.#lose(data.problem);
     };
     this.#begun.promise.catch(() => {}); // whoever asks hears of it
-    this.#worker.postMessage({ setup } satisfies Told<Setup, Task>);
+    try {
+      this.#worker.postMessage({ setup } satisfies Told<Setup, Task>);
+    } catch (error) {
+      this.#worker.terminate();
+      throw error;
+    }
   }
 
   /** Once it can take a task. @throws {Error} With what keeps it from it. */
@@ -51,18 +59,29 @@ export class WaitingWorker<Setup, Task, Result> {
   /**
    * The result of a task, once those that were asked for before are done.
    *
-   * @throws {Error} With the first problem that it had; it does nothing after that.
+   * @throws {Error} With what went wrong with this task, or with the worker.
    */
-  ask(task: Task): Promise<Result> {
-    if (this.#problem) return Promise.reject(this.#problem);
+  async ask(task: Task): Promise<Result> {
+    if (this.#lost) throw this.#lost;
+    this.#worker.postMessage({ task } satisfies Told<Setup, Task>);
     const answer = Promise.withResolvers<Result>();
     this.#asked.push(answer);
-    this.#worker.postMessage({ task } satisfies Told<Setup, Task>);
-    return answer.promise;
+    return await answer.promise;
   }
 
-  /** Ends it, whatever it is doing. */
+  /** Ends it, whatever it is doing: what it was asked is not answered. */
   end(): void {
     this.#worker.terminate();
+    this.#lose("it was ended before it had answered");
+  }
+
+  /** From now on nothing is answered. */
+  #lose(why: string): void {
+    const lost = this.#lost ??= this.#problem(why);
+    for (const { reject } of [this.#begun, ...this.#asked]) reject(lost);
+  }
+
+  #problem(why: string): Error {
+    return new Error(`Cannot ${this.#what}: ${why}`);
   }
 }

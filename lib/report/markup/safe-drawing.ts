@@ -69,6 +69,8 @@ function madeSafe(svg: string): Element | undefined {
     for (const [name, value] of Object.entries(element.properties)) {
       if (name === "style") element.properties.style = safeDeclarations(String(value)) || null;
       else if (paints.has(name) && !isHarmless(String(value))) element.properties[name] = null;
+      // no file could keep it
+      else if (value === Infinity || value === -Infinity) element.properties[name] = null;
     }
   }
   return clean;

@@ -77,13 +77,14 @@ export async function followImports(
 /**
  * Whether a module can lead nowhere but to the library, so that its imports need not be listed,
  * which takes a process: it has the one line that imports it, and no other word that could begin an
- * import, in code or in a comment that a compiler reads. What is in doubt is listed.
+ * import, in code or in a comment that a compiler reads; to declare something of another module is
+ * to import it. What is in doubt is listed.
  */
 function importsLibraryAlone({ source }: ModuleFile["module"]): boolean {
   // the first line is the runner's own
   const own = source.slice(source.indexOf("\n"));
   const rest = own.replaceAll(/^import \* as \w+ from "mitral";$/gm, "");
-  return !/import|export|require|\/\/\/|@(ts|deno|jsx)/i.test(rest);
+  return !/import|export|require|\/\/\/|@(ts|deno|jsx)|\bdeclare\b|\bmodule\b/i.test(rest);
 }
 
 function walkFrom(

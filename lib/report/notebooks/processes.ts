@@ -50,13 +50,7 @@ export class Processes {
 
   /** Ends those that got no task. */
   async close(): Promise<void> {
-    for (const { child, kill, forget } of this.#early.values()) {
-      kill();
-      const pipes = [child.stdin.close(), child.stdout.cancel(), child.stderr.cancel()];
-      await Promise.allSettled(pipes); // they may have ended with it
-      await child.status;
-      forget();
-    }
+    for (const process of this.#early.values()) await dismiss(process);
     await this.#guard?.close();
   }
 
@@ -82,6 +76,15 @@ export class Processes {
       forget: () => guard.forget(child.pid),
     };
   }
+}
+
+/** Ends one that gets no task. */
+export async function dismiss({ child, kill, forget }: WaitingProcess): Promise<void> {
+  kill();
+  // they may have ended with it
+  await Promise.allSettled([child.stdin.close(), child.stdout.cancel(), child.stderr.cancel()]);
+  await child.status;
+  forget();
 }
 
 const runtime = new URL("../guest/runtime.ts", import.meta.url);

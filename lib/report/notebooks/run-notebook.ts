@@ -15,7 +15,7 @@ import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
 import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { toFileUrl } from "./paths.ts";
-import type { WaitingProcess } from "./processes.ts";
+import { dismiss, type WaitingProcess } from "./processes.ts";
 
 /** What a cell left below itself. */
 export type CellOutput =
@@ -103,7 +103,12 @@ export async function runNotebook(
 ): Promise<NotebookRun> {
   const { module, path } = file;
   const { child, kill, forget } = options.process;
-  await options.ready;
+  try {
+    await options.ready;
+  } catch (error) {
+    await dismiss(options.process);
+    throw error;
+  }
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;
   const { bytes, words } = passwords(budget.events + 1);

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { WaitingWorker } from "../../../lib/numerics/mod.ts";
+import { inWorkers, WaitingWorker } from "../../../lib/numerics/mod.ts";
 
 /** A worker of the project's own kind, from code that answers one task. */
 function workerOf(prepare: string): WaitingWorker<number, number, number> {
@@ -25,7 +25,7 @@ Deno.test("a waiting worker answers in the order in which it was asked, before i
   }
 });
 
-Deno.test("whoever asks a worker that could not begin, or that failed, hears why", async () => {
+Deno.test("whoever asks a worker that could not begin, or was ended, hears why", async () => {
   const why = { message: "Cannot work: no luck" };
   const unready = workerOf("() => { throw new Error('no luck'); }");
   try {
@@ -35,15 +35,35 @@ Deno.test("whoever asks a worker that could not begin, or that failed, hears why
   } finally {
     unready.end();
   }
-  const failing = workerOf(
-    "() => (task) => { if (task === 2) throw new Error('no luck'); return 0; }",
+  const ended = workerOf("() => () => new Promise(() => {})");
+  const asked = assert.rejects(ended.ask(1), /ended before it had answered/);
+  ended.end();
+  await asked;
+});
+
+Deno.test("a task that goes wrong, or cannot be told, does not keep a worker from the next", async () => {
+  const worker = workerOf(
+    "() => (task) => { if (task === 2) throw new Error('no luck'); return task; }",
   );
   try {
-    const asked = [1, 2, 3].map((task) => failing.ask(task));
-    const ends = await Promise.allSettled(asked);
-    assert.deepEqual(ends.map(({ status }) => status), ["fulfilled", "rejected", "rejected"]);
-    await assert.rejects(failing.ask(4), why);
+    const ends = await Promise.allSettled([1, 2, 3].map((task) => worker.ask(task)));
+    assert.deepEqual(ends.map(({ status }) => status), ["fulfilled", "rejected", "fulfilled"]);
+    await assert.rejects(worker.ask(2), { message: "Cannot work: no luck" });
+    await assert.rejects(worker.ask((() => 1) as never), /clone/);
+    assert.equal(await worker.ask(4), 4);
   } finally {
-    failing.end();
+    worker.end();
   }
+});
+
+Deno.test("inWorkers() leaves no worker behind that could not be told its setup", async () => {
+  const library = new URL("../../../lib/numerics/mod.ts", import.meta.url);
+  const code = `import { answerTasks } from "${library}"; answerTasks(() => () => 1);`;
+  const worker = new URL(URL.createObjectURL(new Blob([code], { type: "text/javascript" })));
+  const setup = () => 1;
+  // a worker left behind would be told of by the test's runner
+  await assert.rejects(
+    inWorkers({ worker, what: "work", setup, tasks: [1], workers: 2 }, () => {}),
+    /clone/,
+  );
 });

@@ -126,6 +126,19 @@ Deno.test("what the compiler refuses of code it refuses of declared types, in th
   }
 });
 
+Deno.test("what Deno declares as Node does is for Deno's compiler to judge", async () => {
+  const cell = 'import * as mitral from "mitral";\nconst timer: number = setTimeout(() => {}, 1);';
+  const notebook = parseNotebook(makeNotebook([cell]), { id: "a", folder: "file:///nowhere/" });
+  const result = notebookModule(notebook);
+  assert.ok("module" in result);
+  const path = join(folder, "timer.ts");
+  await Deno.writeTextFile(path, result.module.source);
+  const imports = { failures: [], reached: new Map() };
+  const file = { module: result.module, path };
+  const [failure] = await typeCheck([file], { folder }, imports, types);
+  assert.match(failure?.message ?? "", /'Timeout' is not assignable to type 'number'/);
+});
+
 Deno.test("a mistake is told under declared types as it is without, and where they are gone as well", async () => {
   // by hand
   const files = await Promise.all(["studies", "study"].map(async (name, index) => {

@@ -21,6 +21,7 @@ Deno.test("followImports() finds every way that leads out, and none in prose tha
       "again": `export * from ${outside};`,
       "as a type": `${mitral}\nlet y: import(${outside}).X;`,
       "when it runs": `await import(${outside});`,
+      "by what it declares of it": `${mitral}\ndeclare module ${outside} { interface Y { a: 1 } }`,
       "after a comment": `await import(/* ; */ ${outside});`,
     };
     const staysIn: Record<string, string> = {

@@ -5,7 +5,8 @@ import { partsOf, rememberParts } from "../../../lib/report/run-parts/mod.ts";
 import { notebookProse } from "../../../lib/report/supplement/mod.ts";
 import { makeNotebook } from "../notebooks/make-notebook.ts";
 
-const svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0L9 9"/></svg>';
+const svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">' +
+  '<path d="M0 0L9 9" fill-opacity="Infinity"/></svg>';
 
 function runOf(drawings: readonly string[]): NotebookRun {
   const raw = makeNotebook([
