@@ -1,3 +1,5 @@
+import { Memory } from "../../numerics/memory/mod.ts";
+
 const noise = new Set(
   "mm cm ml l min mmhg pct percent days day weeks week years year yrs months m2 cm2 mm2 mg dl umol kg m inch inches lb lbs pounds the of at in and nr no"
     .split(" "),
@@ -24,19 +26,14 @@ interface NameParts {
 }
 
 // each name is compared with hundreds of others
-const remembered = new Map<string, NameParts>();
-const mostRemembered = 5000;
+const remembered = new Memory<NameParts>(5000);
 
 function partsOf(name: string): NameParts {
-  let parts = remembered.get(name);
-  if (!parts) {
+  return remembered.get(name, () => {
     const words = wordsOf(name);
     const joined = words.join("");
-    parts = { words, joined, pairs: pairsOf(joined) };
-    if (remembered.size >= mostRemembered) remembered.clear();
-    remembered.set(name, parts);
-  }
-  return parts;
+    return { words, joined, pairs: pairsOf(joined) };
+  });
 }
 
 /**

@@ -1,4 +1,5 @@
 import { parse, type ParseResult } from "@babel/parser";
+import { Memory } from "../../numerics/memory/mod.ts";
 
 /**
  * A cell's code as a tree, which nobody changes: all who ask for it get the same one.
@@ -6,17 +7,10 @@ import { parse, type ParseResult } from "@babel/parser";
  * @throws {SyntaxError} with the place, where it cannot be parsed.
  */
 export function parseCell(source: string): ParseResult {
-  let tree = trees.get(source);
-  if (tree === undefined) {
-    tree = parse(source, { sourceType: "module", plugins: ["typescript"] });
-    if (trees.size >= mostKept) trees.clear();
-    trees.set(source, tree);
-  }
-  return tree;
+  return trees.get(source, () => parse(source, { sourceType: "module", plugins: ["typescript"] }));
 }
 
-const trees = new Map<string, ParseResult>();
-const mostKept = 1000;
+const trees = new Memory<ParseResult>(1000);
 
 /** The same; undefined where it cannot be parsed: the runner says in which line. */
 export function parsedCell(source: string): ParseResult | undefined {

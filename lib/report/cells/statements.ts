@@ -1,4 +1,5 @@
 import traverse, { type NodePath, type Scope } from "@babel/traverse";
+import { Memory } from "../../numerics/memory/mod.ts";
 import { parsedCell } from "./parsed-cell.ts";
 
 /** A statement of a notebook's top level. */
@@ -40,20 +41,14 @@ interface Imported {
  * library: parameters and variables of a function, and names of types, are not followed.
  */
 export function readStatements(cells: readonly string[]): readonly Statement[] {
-  const key = JSON.stringify(cells);
-  let statements = read.get(key);
-  if (!statements) {
+  return read.get(JSON.stringify(cells), () => {
     const imported: Imported = { names: new Map(), whole: new Set() };
-    statements = cells.flatMap((source, cell) => statementsOf(source, { cell, imported }));
-    if (read.size >= mostKept) read.clear();
-    read.set(key, statements);
-  }
-  return statements;
+    return cells.flatMap((source, cell) => statementsOf(source, { cell, imported }));
+  });
 }
 
 /** By the code of all cells: whoever keeps a notebook's results and whoever tells of them ask. */
-const read = new Map<string, readonly Statement[]>();
-const mostKept = 50;
+const read = new Memory<readonly Statement[]>(50);
 
 function statementsOf(
   source: string,

@@ -1,3 +1,4 @@
+import { Memory } from "../../numerics/memory/mod.ts";
 import { safeDrawing } from "./safe-drawing.ts";
 import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
 
@@ -9,15 +10,11 @@ import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
  * @throws {Error} Where the text is not an SVG drawing.
  */
 export function printSvg(svg: string): string {
-  let text = printed.get(svg);
-  if (text === undefined) {
+  return printed.get(svg, () => {
     const drawing = safeDrawing(svg);
     if (!drawing) throw new Error("Cannot print a figure: it is not an SVG drawing");
-    text = svgText(plain(drawing));
-    if (printed.size >= mostKept) printed.clear();
-    printed.set(svg, text);
-  }
-  return text;
+    return svgText(plain(drawing));
+  });
 }
 
 /** Takes what was made of a drawing in an earlier run. */
@@ -25,8 +22,7 @@ export function rememberPrinted(svg: string, text: string): void {
   printed.set(svg, text);
 }
 
-const printed = new Map<string, string>();
-const mostKept = 500;
+const printed = new Memory<string>(500);
 
 function plain(element: Element): Element {
   const children = element.children.flatMap((child): ElementContent[] => {

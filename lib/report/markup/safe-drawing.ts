@@ -1,3 +1,4 @@
+import { Memory } from "../../numerics/memory/mod.ts";
 import { fromHtml } from "hast-util-from-html";
 import { sanitize, type Schema } from "hast-util-sanitize";
 import { type Element, elementsOf, svgText, textOfTree } from "../tree/mod.ts";
@@ -34,13 +35,7 @@ const schema: Schema = {
  * text is not an SVG drawing.
  */
 export function safeDrawing(svg: string): Element | undefined {
-  let safe = made.get(svg);
-  if (safe === undefined) {
-    safe = madeSafe(svg) ?? null;
-    if (made.size >= mostKept) made.clear();
-    made.set(svg, safe);
-  }
-  return safe ?? undefined;
+  return made.get(svg, () => madeSafe(svg));
 }
 
 /** Takes what was made of a drawing in an earlier run. */
@@ -48,9 +43,8 @@ export function rememberDrawing(svg: string, safe: Element): void {
   made.set(svg, safe);
 }
 
-/** A figure stands in several documents, and reading it takes longest; null where it is none. */
-const made = new Map<string, Element | null>();
-const mostKept = 500;
+/** A figure stands in several documents, and reading it takes longest; nothing where it is none. */
+const made = new Memory<Element | undefined>(500);
 
 function madeSafe(svg: string): Element | undefined {
   const found = fromHtml(svg, { fragment: true, space: "svg" }).children

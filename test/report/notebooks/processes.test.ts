@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { readableOfProject } from "../../../lib/report/guest/mod.ts";
-import { Processes } from "../../../lib/report/notebooks/processes.ts";
+import { dismiss, Processes } from "../../../lib/report/notebooks/processes.ts";
 
 Deno.test("a process that was begun early is given to its notebook once, and none is left", async () => {
   const folder = await Deno.makeTempDir();
@@ -13,12 +13,7 @@ Deno.test("a process that was begun early is given to its notebook once, and non
     const first = await processes.take("01-a", []);
     const second = await processes.take("01-a", []);
     assert.notEqual(first.child.pid, second.child.pid);
-    for (const { child, kill, forget } of [first, second]) {
-      kill();
-      await Promise.all([child.stdin.close(), child.stdout.cancel(), child.stderr.cancel()]);
-      await child.status;
-      forget();
-    }
+    await Promise.all([first, second].map(dismiss));
     // a process left behind would be told of by the test's runner
     await processes.close();
   } finally {

@@ -1,0 +1,2 @@
+/** What takes long to make and is asked for more than once. @module */
+export { Memory } from "./memory.ts";
