@@ -1,7 +1,15 @@
 import { Memory } from "../../numerics/memory/mod.ts";
 import { fromHtml } from "hast-util-from-html";
 import { sanitize, type Schema } from "hast-util-sanitize";
-import { type Element, elementsOf, svgText, textOfTree } from "../tree/mod.ts";
+import {
+  type Element,
+  elementsOf,
+  htmlText,
+  type Ready,
+  ready,
+  svgText,
+  textOfTree,
+} from "../tree/mod.ts";
 import { isHarmless, safeDeclarations, safeRules } from "./safe-style.ts";
 
 const attributes =
@@ -38,13 +46,24 @@ export function safeDrawing(svg: string): Element | undefined {
   return made.get(svg, () => madeSafe(svg));
 }
 
+/** A drawing with nothing in it that runs, for a page; undefined where the text is none. */
+export function drawingOnPage(svg: string): Ready | undefined {
+  const markup = written.get(svg, () => {
+    const drawing = safeDrawing(svg);
+    return drawing && htmlText(drawing);
+  });
+  return markup === undefined ? undefined : ready(markup);
+}
+
 /** Takes what was made of a drawing in an earlier run. */
-export function rememberDrawing(svg: string, safe: Element): void {
+export function rememberDrawing(svg: string, safe: Element, markup: string): void {
   made.set(svg, safe);
+  written.set(svg, markup);
 }
 
 /** A figure stands in several documents, and reading it takes longest; nothing where it is none. */
 const made = new Memory<Element | undefined>(500);
+const written = new Memory<string | undefined>(500);
 
 function madeSafe(svg: string): Element | undefined {
   const found = fromHtml(svg, { fragment: true, space: "svg" }).children

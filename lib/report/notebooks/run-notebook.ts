@@ -48,8 +48,15 @@ export interface RunParts {
   /** What each code cell calls. */
   code: readonly CellCode[];
   prose: NotebookProse;
-  /** Of each figure, in order: its drawing made safe, and as a file; null where it is none. */
-  drawings: readonly ({ safe: Element; printed: string } | null)[];
+  /**
+   * Of each figure, in order: its drawing made safe, as a page has it, and as a file; null where it
+   * is none.
+   */
+  drawings: readonly ({ safe: Element; markup: string; printed: string } | null)[];
+  /** Of each table, in order: as a page has it. */
+  tables: readonly string[];
+  /** Of each Markdown that is no item, in order: as a page has it. */
+  said: readonly string[];
 }
 
 /** What a notebook says beside its code, as its section shows it. */

@@ -1,5 +1,5 @@
 import { uncapitalized } from "../../words/mod.ts";
-import { findingParts, sentence, tableTree, verdictSentence } from "../show/mod.ts";
+import { findingParts, sentence, verdictSentence } from "../show/mod.ts";
 import {
   type FigureItem,
   type FindingItem,
@@ -10,15 +10,17 @@ import {
   type TableItem,
   tableOf,
 } from "../model/mod.ts";
-import { safeDrawing } from "../markup/mod.ts";
+import { drawingOnPage } from "../markup/mod.ts";
 import { anchorOf, type Place, rowAnchor } from "./place.ts";
+import { tableOnPage } from "./table-on-page.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 
 /** A figure with its number, caption and the way to its table, its cell and its methods. */
 export function figureTree(placed: Placed<FigureItem>, place: Place): Element {
   const { item } = placed;
   const { model } = place;
-  const drawing = safeDrawing(item.svg) ?? h("p.missing", {}, "This figure is not an SVG drawing.");
+  const drawing = drawingOnPage(item.svg) ??
+    h("p.missing", {}, "This figure is not an SVG drawing.");
   const table = tableOf(model.items, item.tableId);
   const { version } = item;
   return h(
@@ -65,7 +67,7 @@ export function tableItemTree(placed: Placed<TableItem>, place: Place): Element 
     ),
     scrolling(
       `${name}. ${item.title}`,
-      tableTree({ ...item, notes: [] }, { caption: "none", rowId: `row-${item.id}` }),
+      tableOnPage(item),
     ),
     (item.notes ?? []).map((line) => h("p.table-note", {}, line)),
   );

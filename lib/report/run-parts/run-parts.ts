@@ -1,17 +1,34 @@
 import { cellCode } from "../cells/mod.ts";
-import { printSvg, rememberDrawing, rememberPrinted, safeDrawing } from "../markup/mod.ts";
+import type { FigureItem } from "../items/mod.ts";
+import {
+  drawingOnPage,
+  printSvg,
+  rememberDrawing,
+  rememberPrinted,
+  safeDrawing,
+} from "../markup/mod.ts";
 import { type CellOutput, codeOf, type NotebookRun, type RunParts } from "../notebooks/mod.ts";
-import { notebookProse, rememberProse } from "../supplement/mod.ts";
+import { rememberTable, type TableBody, tableMarkup } from "../page/mod.ts";
+import {
+  notebookProse,
+  rememberProse,
+  rememberSaid,
+  saidMarkup,
+} from "../notebook-sections/mod.ts";
 
 /** Reads what pages are made from; what was read of the same before is not read again. */
 export function partsOf({ notebook, outputs }: NotebookRun): RunParts {
+  const { figures, tables, said } = shownIn(outputs);
   return {
     code: cellCode(codeOf(notebook)),
     prose: notebookProse(notebook),
-    drawings: drawingsOf(outputs).map((svg) => {
+    drawings: figures.map(({ svg }) => {
       const safe = safeDrawing(svg);
-      return safe ? { safe, printed: printSvg(svg) } : null;
+      const ready = drawingOnPage(svg);
+      return safe && ready ? { safe, markup: ready.value, printed: printSvg(svg) } : null;
     }),
+    tables: tables.map(tableMarkup),
+    said: said.map(saidMarkup),
   };
 }
 
@@ -20,19 +37,36 @@ export function rememberParts(runs: readonly NotebookRun[]): void {
   for (const { notebook, outputs, parts } of runs) {
     if (!parts) continue;
     rememberProse(notebook, parts.prose);
-    const svgs = drawingsOf(outputs);
-    for (const [k, drawing] of parts.drawings.entries()) {
-      const svg = svgs[k];
-      if (svg === undefined || !drawing) continue;
-      rememberDrawing(svg, drawing.safe);
+    const { figures, tables, said } = shownIn(outputs);
+    for (const [k, { svg }] of figures.entries()) {
+      const drawing = parts.drawings[k];
+      if (!drawing) continue;
+      rememberDrawing(svg, drawing.safe, drawing.markup);
       rememberPrinted(svg, drawing.printed);
+    }
+    for (const [k, table] of tables.entries()) {
+      const markup = parts.tables[k];
+      if (markup !== undefined) rememberTable(table, markup);
+    }
+    for (const [k, markdown] of said.entries()) {
+      const markup = parts.said[k];
+      if (markup !== undefined) rememberSaid(markdown, markup);
     }
   }
 }
 
-/** The drawings of a run's figures, in order. */
-function drawingsOf(outputs: readonly CellOutput[][]): string[] {
-  return outputs.flat().flatMap((output) =>
-    "item" in output && output.item?.kind === "figure" ? [output.item.svg] : []
-  );
+/** What a run's cells showed, by what is made of it, each in order. */
+function shownIn(outputs: readonly CellOutput[][]) {
+  const figures: FigureItem[] = [];
+  const tables: TableBody[] = [];
+  const said: string[] = [];
+  for (const output of outputs.flat()) {
+    if (!("bundle" in output)) continue;
+    const { item, bundle } = output;
+    if (item?.kind === "figure") figures.push(item);
+    if (item?.kind === "table") tables.push(item);
+    const markdown = bundle["text/markdown"];
+    if (!item && typeof markdown === "string") said.push(markdown);
+  }
+  return { figures, tables, said };
 }

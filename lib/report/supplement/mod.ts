@@ -2,7 +2,6 @@
 export { checklist } from "./checklist.ts";
 export { hasMapping } from "./mapping-section.ts";
 export { areaAnchor } from "./methods-section.ts";
-export { notebookProse, rememberProse } from "./notebook-prose.ts";
 export { type PlanLine, planLines } from "./plan-section.ts";
 export { supplementHtml } from "./supplement.ts";
 export { targetTrial, targetTrialTable, type TrialPart } from "./target-trial.ts";

@@ -1,7 +1,7 @@
 import { appendixTree } from "./appendix.ts";
 import { methodsTree } from "./methods-tree.ts";
 import { hasMapping } from "./mapping-section.ts";
-import { notebookSection } from "./notebook-section.ts";
+import { notebookSection } from "../notebook-sections/mod.ts";
 import {
   cautions,
   contentsTree,

@@ -10,6 +10,8 @@ export {
   htmlText,
   type Nodes,
   pageText,
+  type Ready,
+  ready,
   type Root,
   s,
   svgText,

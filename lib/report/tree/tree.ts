@@ -5,9 +5,16 @@ import { toHtml } from "hast-util-to-html";
 /** An element of a page. */
 export type { Element, ElementContent, Nodes, Root };
 
+/** Markup that a page takes as it is: see {@link ready}. */
+export interface Ready {
+  type: "raw";
+  value: string;
+}
+
 /** What may stand within an element: other elements, text, lists of either, or nothing. */
 export type Content =
   | ElementContent
+  | Ready
   | string
   | number
   | null
@@ -39,12 +46,20 @@ export function flat(content: readonly Content[]): ElementContent[] {
     if (typeof one === "string" || typeof one === "number") {
       return [{ type: "text", value: String(one) }];
     }
-    return isList(one) ? flat(one) : [one];
+    // `toHtml` knows what is ready by another type than trees have
+    return isList(one) ? flat(one) : [one as ElementContent];
   });
 }
 
-function isList(content: ElementContent | readonly Content[]): content is readonly Content[] {
+function isList(
+  content: ElementContent | Ready | readonly Content[],
+): content is readonly Content[] {
   return Array.isArray(content);
+}
+
+/** What {@link htmlText} made of a tree, for a page that need not make it again. */
+export function ready(markup: string): Ready {
+  return { type: "raw", value: markup };
 }
 
 /** A tree as HTML. */
@@ -57,7 +72,11 @@ export function pageText(html: Element): string {
   return `${toHtml({ type: "root", children: [{ type: "doctype" }, html] }, named)}\n`;
 }
 
-const named = { characterReferences: { useNamedReferences: true } } as const;
+const named = {
+  characterReferences: { useNamedReferences: true },
+  // what is ready; nothing else makes such a node, and text cannot become one
+  allowDangerousHtml: true,
+} as const;
 
 /** A drawing as a file of its own: XML, which knows no names but a few. */
 export function svgText(drawing: Element): string {

@@ -18,8 +18,9 @@ import type {
   ReportModel,
   TableItem,
 } from "../model/mod.ts";
-import { markdownTree, safeDrawing } from "../markup/mod.ts";
+import { drawingOnPage } from "../markup/mod.ts";
 import { notebookProse } from "./notebook-prose.ts";
+import { saidOnPage } from "./said-on-page.ts";
 import { type CellOutput, describeFailure, type NotebookRun } from "../notebooks/mod.ts";
 import { type Content, type Element, h } from "../tree/mod.ts";
 
@@ -150,10 +151,10 @@ function outputTree(output: CellOutput, at: Cell): Content {
 /** Anything else a cell showed: a drawing if it is one, else its text. HTML is never passed on. */
 function mediaTree(bundle: Record<string, unknown>): Content {
   const svg = bundle["image/svg+xml"];
-  const drawing = typeof svg === "string" ? safeDrawing(svg) : undefined;
+  const drawing = typeof svg === "string" ? drawingOnPage(svg) : undefined;
   if (drawing) return h("figure.figure", {}, h("div.drawing", {}, drawing));
   const markdown = bundle["text/markdown"];
-  if (typeof markdown === "string") return markdownTree(markdown, { shift: 2, prefix: "shown" });
+  if (typeof markdown === "string") return saidOnPage(markdown);
   const text = bundle["text/plain"];
   return typeof text === "string" && printed("", text);
 }

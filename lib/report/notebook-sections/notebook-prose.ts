@@ -1,6 +1,6 @@
 import { markdownTree } from "../markup/mod.ts";
 import type { Notebook, NotebookProse } from "../notebooks/mod.ts";
-import { type Content, flat } from "../tree/mod.ts";
+import { type Content, flat, htmlText, ready } from "../tree/mod.ts";
 
 /** Reads a notebook's prose, once: nothing that it shows changes it. */
 export function notebookProse(notebook: Notebook): NotebookProse {
@@ -25,13 +25,14 @@ function readProse({ id, cells }: Notebook): NotebookProse {
       ? splitTitle(source)
       : { heading: "", rest: source };
     if (heading) title = inlineMarkdown(heading);
-    return markdownTree(rest, {
+    const content = markdownTree(rest, {
       shift: 1,
       prefix: `${id}-${index}`,
       onHeading: ({ depth, content, anchor }) => {
         if (depth === 3) parts.push({ anchor, title: content });
       },
     });
+    return ready(htmlText(content));
   });
   return { title, parts, cells: contents };
 }
