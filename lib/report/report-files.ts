@@ -9,6 +9,7 @@ import { executedNotebook } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
 import { supplementHtml } from "./supplement/mod.ts";
 import { turn } from "./turn.ts";
+import { writeKept } from "./word-file/mod.ts";
 import { wordHere, type WordWriter } from "./word-worker/mod.ts";
 
 /** Where Word files are looked for first, and who makes them and the pictures in them. */
@@ -58,6 +59,12 @@ async function tablesDocument(
   { kept, word }: FilesOptions,
 ): Promise<Uint8Array<ArrayBuffer> | undefined> {
   if (tables.length === 0) return undefined;
-  const shown = { centre, title, tables, figures };
-  return await kept.get("tables/tables.docx", shown, () => word.tables(shown));
+  const path = "tables/tables.docx";
+  const legends = figures.map(({ item: { title, caption }, number }) => ({
+    item: { title, caption },
+    number,
+  }));
+  const shown = { centre, title, tables, figures: legends };
+  return await kept.find(path, shown) ??
+    await writeKept(path, shown, { kept, write: (tables) => word.tables(shown, tables) });
 }

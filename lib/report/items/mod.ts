@@ -16,6 +16,7 @@ export { checkInput, type ReportItem, type ShownItem, shownItemSchema } from "./
 export { type NoteInput, noteInputSchema, type NoteItem, noteSchema } from "./note.ts";
 export {
   type GroupLabels,
+  type TableBody,
   type TableColumn,
   type TableHeading,
   type TableInput,

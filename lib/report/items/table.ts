@@ -56,6 +56,8 @@ export type TableRow = CheckedTableRow;
 type CheckedTableInput = z.infer<typeof tableInputSchema>;
 /** A table as data, which the report prints, saves as CSV and links figures to. */
 export type TableInput = CheckedTableInput;
+/** A table without its words. */
+export type TableBody = Pick<TableInput, "columns" | "rows">;
 /** What stands around the rows of a table. */
 export type TableHeading = Pick<TableInput, "id" | "title" | "caption" | "notes">;
 /** What the plan calls the two groups. */

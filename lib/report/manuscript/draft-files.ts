@@ -1,5 +1,6 @@
 import type { KeptFiles } from "../kept/mod.ts";
 import { printSvg } from "../markup/mod.ts";
+import { writeKept, type WrittenDocument, type WrittenTables } from "../word-file/mod.ts";
 import { drawPictures } from "../pictures/mod.ts";
 import type { Draft } from "./draft.ts";
 import { drawingFor } from "./drawing-for.ts";
@@ -9,11 +10,11 @@ type DraftFiles = Map<string, string | Uint8Array<ArrayBuffer>>;
 
 /** Makes a draft into a Word document. */
 export interface DraftWriter {
-  /** @param pictures Of its figures, by their ids. */
+  /** @param ready Pictures of its figures, by their ids, and tables of an earlier document. */
   manuscript(
     draft: Draft,
-    pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
-  ): Promise<Uint8Array<ArrayBuffer>>;
+    ready: { pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>; tables: WrittenTables },
+  ): Promise<WrittenDocument>;
 }
 
 /** Where pictures and documents are looked for first, and who makes them. */
@@ -41,12 +42,9 @@ export async function beginDraft(
     if (drawing) drawings.set(id, drawing); // of one that is none the report says so
   }
   const finishPictures = docx ? undefined : await beginPictures(drawings, { kept, workers });
-  const make = async () => {
-    const made = await word.manuscript(draft, await finishPictures?.() ?? new Map());
-    await kept.keep(path, draft, made);
-    return made;
-  };
-  const made = docx ? Promise.resolve(docx) : make();
+  const write = async (tables: WrittenTables) =>
+    await word.manuscript(draft, { pictures: await finishPictures?.() ?? new Map(), tables });
+  const made = docx ? Promise.resolve(docx) : writeKept(path, draft, { kept, write });
   made.catch(() => {}); // it is awaited in the end, and raised there
   return async () => {
     const files: DraftFiles = new Map();

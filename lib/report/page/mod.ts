@@ -25,4 +25,4 @@ export {
   supplementFile,
 } from "./place.ts";
 export { rangeStrip } from "./range-strip.ts";
-export { rememberTable, type TableBody, tableMarkup } from "./table-on-page.ts";
+export { type AnchoredTable, rememberTable, tableMarkup } from "./table-on-page.ts";

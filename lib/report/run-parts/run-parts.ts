@@ -8,7 +8,7 @@ import {
   safeDrawing,
 } from "../markup/mod.ts";
 import { type CellOutput, codeOf, type NotebookRun, type RunParts } from "../notebooks/mod.ts";
-import { rememberTable, type TableBody, tableMarkup } from "../page/mod.ts";
+import { type AnchoredTable, rememberTable, tableMarkup } from "../page/mod.ts";
 import {
   notebookProse,
   rememberProse,
@@ -58,7 +58,7 @@ export function rememberParts(runs: readonly NotebookRun[]): void {
 /** What a run's cells showed, by what is made of it, each in order. */
 function shownIn(outputs: readonly CellOutput[][]) {
   const figures: FigureItem[] = [];
-  const tables: TableBody[] = [];
+  const tables: AnchoredTable[] = [];
   const said: string[] = [];
   for (const output of outputs.flat()) {
     if (!("bundle" in output)) continue;

@@ -4,6 +4,7 @@ import { displayHook, type MediaBundle, mitralMediaType } from "./display.ts";
 import { publishedNumber, publishedShare } from "../../disclosure/mod.ts";
 import {
   checkInput,
+  type TableBody,
   type TableColumn,
   type TableInput,
   tableInputSchema,
@@ -123,7 +124,7 @@ export function printedColumns({ columns }: Pick<TableInput, "columns">): TableC
 }
 
 /** The text of one cell, as printed. */
-export function cellText(input: TableInput, column: TableColumn, row: TableRow): string {
+export function cellText(input: TableBody, column: TableColumn, row: TableRow): string {
   const value = row[column.key];
   if (value === null || value === undefined) return noValue;
   if (typeof value === "string") return value;
@@ -138,7 +139,7 @@ export function cellText(input: TableInput, column: TableColumn, row: TableRow):
 }
 
 /** A column's heading with its unit. */
-export function headingText(input: TableInput, column: TableColumn): string {
+export function headingText(input: TableBody, column: TableColumn): string {
   const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
   return unit ? `${column.label} (${unit})` : column.label;
 }
@@ -220,14 +221,14 @@ export function tableText(input: TableInput): string {
 }
 
 /** What a column holds: as told, else from its first value. */
-export function kindOf(input: TableInput, column: TableColumn): NonNullable<TableColumn["kind"]> {
+export function kindOf(input: TableBody, column: TableColumn): NonNullable<TableColumn["kind"]> {
   if (column.kind) return column.kind;
   const first = input.rows.find((row) => row[column.key] !== null)?.[column.key];
   return typeof first === "number" ? "number" : "text";
 }
 
 /** How many letters a line of the table takes at the least: its longest words, side by side. */
-function leastWidth(input: TableInput): number {
+function leastWidth(input: TableBody): number {
   return printedColumns(input).reduce((sum, column) => {
     const numeric = alignOf(input, column) === "right";
     const words = headingText(input, column).split(/[ \n]/);
@@ -237,17 +238,17 @@ function leastWidth(input: TableInput): number {
   }, 0);
 }
 
-function headingTree(input: TableInput, column: TableColumn): Content {
+function headingTree(input: TableBody, column: TableColumn): Content {
   const unit = column.unit ?? (kindOf(input, column) === "percent" ? "%" : undefined);
   // a short unit stays in one piece
   const kind = unit && unit.length <= 12 ? "span.unit.whole" : "span.unit";
   return [column.label, unit && [" ", h(kind, {}, `(${unit})`)]];
 }
 
-function alignOf(input: TableInput, column: TableColumn): "left" | "right" {
+function alignOf(input: TableBody, column: TableColumn): "left" | "right" {
   return column.align ?? (kindOf(input, column) === "text" ? "left" : "right");
 }
 
-function alignment(input: TableInput, column: TableColumn): string | undefined {
+function alignment(input: TableBody, column: TableColumn): string | undefined {
   return alignOf(input, column) === "right" ? "text-align:right" : undefined;
 }

@@ -7,16 +7,22 @@ const picture = /(<wp:docPr\b[^>]*\bid=")(\d+)"/g;
 /** By the clock of wherever this runs, which is how an archive writes it. */
 const noon = new Date(2000, 0, 1, 12);
 
+/** What is put into a document once it is packed. */
+export interface PutIn {
+  /** In place of the parts that consist of their names. */
+  pictures?: ReadonlyMap<string, Uint8Array<ArrayBuffer>>;
+  /** What is made of its body. */
+  body?: (text: string) => string;
+}
+
 /**
  * The writer stamps the time on the file and on each part of it, and numbers bookmarks and pictures
  * through the life of the process: the same tables, the same bytes. Letters that no XML may have
  * are replaced.
- *
- * @param pictures Put in place of the parts that consist of their names.
  */
 export function reproducible(
   docx: Uint8Array<ArrayBuffer>,
-  pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>> = new Map(),
+  { pictures = new Map(), body: withAll = (text) => text }: PutIn = {},
 ): Uint8Array<ArrayBuffer> {
   const parts = unzipSync(docx);
   for (const [name, bytes] of Object.entries(parts)) {
@@ -38,7 +44,8 @@ export function reproducible(
   }
   const body = parts["word/document.xml"];
   if (body) {
-    const text = [bookmark, picture].reduce(countedFromOne, new TextDecoder().decode(body));
+    const whole = withAll(new TextDecoder().decode(body));
+    const text = [bookmark, picture].reduce(countedFromOne, whole);
     parts["word/document.xml"] = new TextEncoder().encode(text);
   }
   const packed = Object.fromEntries(

@@ -4,9 +4,10 @@
  * @module
  */
 import { answerTasks } from "../../numerics/mod.ts";
+import type { WrittenDocument } from "../word-file/mod.ts";
 import { manuscriptDocx, tablesDocx } from "../word/mod.ts";
 import type { WordTask } from "./word-writer.ts";
 
-answerTasks<null, WordTask, Uint8Array<ArrayBuffer>>(() => (task) =>
-  "tables" in task ? tablesDocx(task.tables) : manuscriptDocx(task.draft, task.pictures)
+answerTasks<null, WordTask, WrittenDocument>(() => (task) =>
+  "shown" in task ? tablesDocx(task.shown, task.tables) : manuscriptDocx(task.draft, task.ready)
 );

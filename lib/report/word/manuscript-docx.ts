@@ -1,7 +1,8 @@
 import { HeadingLevel, ImageRun, PageBreak, Paragraph } from "docx";
 import type { FigureItem } from "../model/mod.ts";
 import type { Draft } from "../manuscript/mod.ts";
-import { wordDocument } from "./word-document.ts";
+import type { WrittenDocument } from "../word-file/mod.ts";
+import { wordDocument, type WordParts } from "./word-document.ts";
 import { figureLegend, pageOf, run, tableBlock, upright } from "./word-table.ts";
 
 /**
@@ -9,17 +10,19 @@ import { figureLegend, pageOf, run, tableBlock, upright } from "./word-table.ts"
  * summary, methods, results, limits, references, then tables, legends and figures. Every number of
  * the results is a finding's, a note's or a table's; what only authors can write is left to them,
  * and said so. The same run gives the same bytes.
+ *
+ * @param ready Pictures of its figures, by their ids, and tables of an earlier one.
  */
 export function manuscriptDocx(
   draft: Draft,
-  pictures: ReadonlyMap<string, Uint8Array<ArrayBuffer>>,
-): Promise<Uint8Array<ArrayBuffer>> {
+  { pictures = new Map(), tables: written }: WordParts,
+): Promise<WrittenDocument> {
   const { study, tables, figures } = draft;
-  return wordDocument(study, [
+  return wordDocument(study, (placed) => [
     { properties: upright, children: text(draft) },
     ...tables.map((item, index) => ({
       properties: pageOf(item),
-      children: tableBlock(item, index + 1),
+      children: tableBlock(item, index + 1, placed),
     })),
     ...(figures.length > 0
       ? [{
@@ -31,7 +34,7 @@ export function manuscriptDocx(
         ],
       }]
       : []),
-  ], pictures);
+  ], { pictures, tables: written });
 }
 
 function text(draft: Draft): Paragraph[] {

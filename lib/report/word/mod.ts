@@ -5,3 +5,4 @@
  */
 export { manuscriptDocx } from "./manuscript-docx.ts";
 export { type DocumentTables, tablesDocx } from "./tables-docx.ts";
+export type { WordParts } from "./word-document.ts";

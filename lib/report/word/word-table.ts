@@ -13,7 +13,7 @@ import {
   TextRun,
   WidthType,
 } from "docx";
-import type { FigureItem, TableItem } from "../items/mod.ts";
+import type { FigureItem, TableBody, TableItem } from "../items/mod.ts";
 import {
   cellText,
   headingText,
@@ -22,6 +22,7 @@ import {
   sentence,
   type TableColumn,
 } from "../show/mod.ts";
+import type { TablesOfDocument } from "./written-tables.ts";
 
 const font = "Times New Roman";
 const rule = { style: BorderStyle.SINGLE, size: 8, color: "000000" };
@@ -65,7 +66,7 @@ export const wordStyles: IStylesOptions = {
   ],
 };
 
-function isWide(item: TableItem): boolean {
+function isWide(item: TableBody): boolean {
   return printedColumns(item).length > 7;
 }
 
@@ -75,8 +76,11 @@ export function pageOf(item: TableItem) {
   return { page: { size, margin } };
 }
 
+/** What a figure's legend says. */
+export type Legend = Pick<FigureItem, "title" | "caption">;
+
 /** A figure's number, title and caption. */
-export function figureLegend(item: FigureItem, number: number): Paragraph {
+export function figureLegend(item: Legend, number: number): Paragraph {
   return new Paragraph({
     spacing: { before: 120 },
     children: [
@@ -86,8 +90,16 @@ export function figureLegend(item: FigureItem, number: number): Paragraph {
   });
 }
 
-/** A table in the manner of a journal: number and title above, three rules, notes beneath. */
-export function tableBlock(item: TableItem, number: number): (Paragraph | Table)[] {
+/**
+ * A table in the manner of a journal: number and title above, three rules, notes beneath.
+ *
+ * @param tables Of the document that it is for, in whose order this is called.
+ */
+export function tableBlock(
+  item: TableItem,
+  number: number,
+  tables: TablesOfDocument,
+): (Paragraph | Table)[] {
   return [
     new Paragraph({
       heading: HeadingLevel.HEADING_2,
@@ -101,7 +113,7 @@ export function tableBlock(item: TableItem, number: number): (Paragraph | Table)
         run(item.title, { bold: false, color: "000000", size: 20 }),
       ],
     }),
-    wordTable(item),
+    tables.place(item, wordTable),
     ...[
       `${item.caption} (${item.status})`,
       ...item.notes ?? [],
@@ -111,7 +123,7 @@ export function tableBlock(item: TableItem, number: number): (Paragraph | Table)
   ];
 }
 
-function wordTable(item: TableItem): Table {
+function wordTable(item: TableBody): Table {
   const room = (isWide(item) ? page.height : page.width) - 2 * page.margin;
   const widths = columnWidths(item, room);
   const columns = printedColumns(item);
@@ -161,7 +173,7 @@ function wordTable(item: TableItem): Table {
 }
 
 /** Room shared by the longest text of each column, so that numbers need not break. */
-function columnWidths(item: TableItem, room: number): number[] {
+function columnWidths(item: TableBody, room: number): number[] {
   const lengths = printedColumns(item).map((column) => {
     const texts = item.rows.map((row) => cellText(item, column, row).length);
     const words = headingText(item, column).split(" ").map((word) => word.length);
@@ -171,7 +183,7 @@ function columnWidths(item: TableItem, room: number): number[] {
   return lengths.map((length) => Math.floor(room * length / total));
 }
 
-function isRight(item: TableItem, column: TableColumn): boolean {
+function isRight(item: TableBody, column: TableColumn): boolean {
   return column.align ? column.align === "right" : kindOf(item, column) !== "text";
 }
 
