@@ -1,7 +1,14 @@
 import { libraryTypes } from "./declarations/mod.ts";
 import { excludedList, keptList, manifestJson, versionsOf } from "./files/mod.ts";
 import { projectFolder, readableOfProject } from "./guest/mod.ts";
-import { join, type NotebookRun, type Progress, resolve, runNotebooks } from "./notebooks/mod.ts";
+import {
+  join,
+  type Notebook,
+  type NotebookRun,
+  type Progress,
+  resolve,
+  runNotebooks,
+} from "./notebooks/mod.ts";
 import { type ClaimedOutput, claimOutput, writeReport } from "./output/mod.ts";
 import { keptFiles, keptRuns, withKeptInputs } from "./kept/mod.ts";
 import {
@@ -18,6 +25,7 @@ import { handOverParts } from "./parts/mod.ts";
 import { firstRunOf } from "./lock/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
 import { WordInWorker } from "./word-worker/mod.ts";
+import { turn } from "./turn.ts";
 import type { WrittenUp } from "./write-up.ts";
 
 /** What to report on and where to put it. */
@@ -185,9 +193,11 @@ async function buildIn(
       fresh: options.fresh,
     }),
     progress: options.progress,
-    begun(kept) {
-      if (kept < notebooks.length) word.begin();
-      load().catch(() => {}); // what goes wrong goes wrong with the pages again, and is raised there
+    begun(running) {
+      if (running.length > 0) word.begin();
+      // what goes wrong goes wrong with the pages again, and is raised there
+      load().catch(() => {});
+      readAhead(running).catch(() => {});
     },
     ended(runs) {
       early = { runs, written: writeUp(runs) };
@@ -222,6 +232,15 @@ async function buildIn(
   await writeReport(claimed, new Map([...contents, ["manifest.json", manifest]]));
   options.progress?.step("report written");
   return { folder, model, files: [...contents.keys()] };
+}
+
+/** Reads what a run does not change of notebooks while they run. */
+async function readAhead(notebooks: readonly Notebook[]): Promise<void> {
+  const { notebookProse } = await import("./notebook-sections/mod.ts");
+  for (const notebook of notebooks) {
+    await turn();
+    notebookProse(notebook);
+  }
 }
 
 /** Whether the compiler let pass what was written up before its verdict. */

@@ -3,7 +3,7 @@ import { reportHtml } from "./article/mod.ts";
 import { briefHtml } from "./brief/mod.ts";
 import { noFilesKept } from "./kept/mod.ts";
 import { beginDraft, draftOf, type DraftOptions } from "./manuscript/mod.ts";
-import { printSvg, safeDrawing } from "./markup/mod.ts";
+import { drawingOnPage, printSvg } from "./markup/mod.ts";
 import type { ReportModel } from "./model/mod.ts";
 import { executedNotebook } from "./notebooks/mod.ts";
 import type { ReportContents } from "./output/mod.ts";
@@ -40,7 +40,7 @@ export async function reportFiles(
   for (const { item } of model.items.tables) contents.set(`tables/${item.id}.csv`, tableCsv(item));
   if (model.items.figures.length > 0) contents.set("figures/captions.txt", captionsText(model));
   for (const { item } of model.items.figures) {
-    if (!safeDrawing(item.svg)) continue; // the report says that it is none
+    if (!drawingOnPage(item.svg)) continue; // the report says that it is none
     // a vector editor knows neither variables nor every selector of a style sheet
     contents.set(`figures/${item.id}.svg`, `${printSvg(item.svg)}\n`);
   }

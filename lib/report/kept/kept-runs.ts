@@ -111,7 +111,7 @@ function parsed(text: string): unknown {
 }
 
 /** Counts up whenever the shape of what is kept changes. */
-const format = "kept runs 7";
+const format = "kept runs 8";
 
 const shown = {
   bundle: z.record(z.string(), z.unknown()),

@@ -1,5 +1,5 @@
 import type { KeptFiles } from "../kept/mod.ts";
-import { printSvg } from "../markup/mod.ts";
+import { printTree } from "../markup/mod.ts";
 import { writeKept, type WrittenDocument, type WrittenTables } from "../word-file/mod.ts";
 import { drawPictures } from "../pictures/mod.ts";
 import type { Draft } from "./draft.ts";
@@ -39,7 +39,7 @@ export async function beginDraft(
   const drawings = new Map<string, string>();
   for (const { id, svg } of draft.figures) {
     const drawing = drawingFor(svg, 85);
-    if (drawing) drawings.set(id, drawing); // of one that is none the report says so
+    if (drawing) drawings.set(id, printTree(drawing)); // of one that is none the report says so
   }
   const finishPictures = docx ? undefined : await beginPictures(drawings, { kept, workers });
   const write = async (tables: WrittenTables) =>
@@ -52,8 +52,9 @@ export async function beginDraft(
       const drawing = drawings.get(id);
       if (drawing === undefined) continue;
       const stem = `manuscript/figure-${index + 1}`;
-      files.set(`${stem}-1-column.svg`, printSvg(drawing));
-      files.set(`${stem}-2-columns.svg`, printSvg(drawingFor(wide ?? svg, 180) ?? drawing));
+      const broad = drawingFor(wide ?? svg, 180);
+      files.set(`${stem}-1-column.svg`, drawing);
+      files.set(`${stem}-2-columns.svg`, broad ? printTree(broad) : drawing);
     }
     return files.set(path, await made);
   };
@@ -77,7 +78,7 @@ async function beginPictures(
   const drawn = async () => {
     if (missing.length === 0) return pictures;
     const made = await drawPictures(
-      { drawings: missing.map(([, svg]) => printSvg(svg)), size },
+      { drawings: missing.map(([, svg]) => svg), size },
       workers,
     );
     for (const [index, [id, svg]] of missing.entries()) {

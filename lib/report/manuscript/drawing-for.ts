@@ -1,11 +1,11 @@
 import { safeDrawing } from "../markup/mod.ts";
-import { type Element, type ElementContent, svgText } from "../tree/mod.ts";
+import type { Element, ElementContent } from "../tree/mod.ts";
 
 /**
  * A drawing for a vector editor at a width in mm: no style sheet, no variables, no names of
  * classes; every shape carries its own colour. Undefined where the text is no drawing.
  */
-export function drawingFor(svg: string, width: number): string | undefined {
+export function drawingFor(svg: string, width: number): Element | undefined {
   const drawing = safeDrawing(svg);
   if (!drawing) return undefined;
   const [, , across = 0, down = 0] = String(drawing.properties.viewBox ?? "").split(" ").map(
@@ -19,7 +19,7 @@ export function drawingFor(svg: string, width: number): string | undefined {
     width: `${width}mm`,
     height: `${Math.round(width * down / across * 100) / 100}mm`,
   };
-  return `${svgText({ ...bare, properties })}\n`;
+  return { ...bare, properties };
 }
 
 function withoutStyle(element: Element): Element {

@@ -7,4 +7,4 @@ export { documentHtml, type PageParts, sectionTree } from "./document.ts";
 export { markdownTree, slugOf } from "./markdown.ts";
 export { drawingOnPage, rememberDrawing, safeDrawing, safeSvg } from "./safe-drawing.ts";
 export { styleSheet } from "./style-sheet.ts";
-export { printSvg, rememberPrinted } from "./print-svg.ts";
+export { printSvg, printTree, rememberPrinted } from "./print-svg.ts";

@@ -13,8 +13,13 @@ export function printSvg(svg: string): string {
   return printed.get(svg, () => {
     const drawing = safeDrawing(svg);
     if (!drawing) throw new Error("Cannot print a figure: it is not an SVG drawing");
-    return svgText(plain(drawing));
+    return printTree(drawing);
   });
+}
+
+/** {@link printSvg} of a drawing that was made safe. */
+export function printTree(drawing: Element): string {
+  return svgText(plain(drawing));
 }
 
 /** Takes what was made of a drawing in an earlier run. */

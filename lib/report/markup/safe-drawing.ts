@@ -43,7 +43,7 @@ const schema: Schema = {
  * text is not an SVG drawing.
  */
 export function safeDrawing(svg: string): Element | undefined {
-  return made.get(svg, () => madeSafe(svg));
+  return made.get(svg, () => told.get(svg)?.() ?? madeSafe(svg));
 }
 
 /** A drawing with nothing in it that runs, for a page; undefined where the text is none. */
@@ -55,15 +55,20 @@ export function drawingOnPage(svg: string): Ready | undefined {
   return markup === undefined ? undefined : ready(markup);
 }
 
-/** Takes what was made of a drawing in an earlier run. */
-export function rememberDrawing(svg: string, safe: Element, markup: string): void {
-  made.set(svg, safe);
+/**
+ * Takes what was made of a drawing in an earlier run.
+ *
+ * @param tree Gives its tree, which few ask for.
+ */
+export function rememberDrawing(svg: string, tree: () => Element, markup: string): void {
+  told.set(svg, tree);
   written.set(svg, markup);
 }
 
 /** A figure stands in several documents, and reading it takes longest; nothing where it is none. */
 const made = new Memory<Element | undefined>(500);
 const written = new Memory<string | undefined>(500);
+const told = new Map<string, () => Element>();
 
 function madeSafe(svg: string): Element | undefined {
   const found = fromHtml(svg, { fragment: true, space: "svg" }).children

@@ -49,10 +49,10 @@ export interface RunParts {
   code: readonly CellCode[];
   prose: NotebookProse;
   /**
-   * Of each figure, in order: its drawing made safe, as a page has it, and as a file; null where it
-   * is none.
+   * Of each figure, in order: its drawing made safe, as JSON, as a page has it, and as a file; null
+   * where it is none.
    */
-  drawings: readonly ({ safe: Element; markup: string; printed: string } | null)[];
+  drawings: readonly ({ safe: string; markup: string; printed: string } | null)[];
   /** Of each table, in order: as a page has it. */
   tables: readonly string[];
   /** Of each Markdown that is no item, in order: as a page has it. */

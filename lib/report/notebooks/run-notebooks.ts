@@ -34,8 +34,8 @@ export interface RunAllOptions {
   /** Results of earlier runs, and where to keep those of this one. */
   kept?: KeptRuns;
   progress?: Progress;
-  /** Called once what comes first is on its way, with the number of runs that were kept. */
-  begun?: (kept: number) => unknown;
+  /** Called once what comes first is on its way, with the notebooks whose runs were not kept. */
+  begun?: (running: readonly Notebook[]) => unknown;
   /**
    * Called once every notebook has ended, whether or not the compiler has looked at them; the runs
    * that come back in the end are the same objects, but for those it refuses.
@@ -155,7 +155,7 @@ async function runIn(
     checked = toCheck > 0 ? check() : checked;
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
-  options.begun?.(runs.size);
+  options.begun?.(notebooks.filter(({ id }) => !runs.has(id)));
   const waiting = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map((
     [index, notebook],
   ) => ({

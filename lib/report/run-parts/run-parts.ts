@@ -25,7 +25,9 @@ export function partsOf({ notebook, outputs }: NotebookRun): RunParts {
     drawings: figures.map(({ svg }) => {
       const safe = safeDrawing(svg);
       const ready = drawingOnPage(svg);
-      return safe && ready ? { safe, markup: ready.value, printed: printSvg(svg) } : null;
+      return safe && ready
+        ? { safe: JSON.stringify(safe), markup: ready.value, printed: printSvg(svg) }
+        : null;
     }),
     tables: tables.map(tableMarkup),
     said: said.map(saidMarkup),
@@ -41,7 +43,7 @@ export function rememberParts(runs: readonly NotebookRun[]): void {
     for (const [k, { svg }] of figures.entries()) {
       const drawing = parts.drawings[k];
       if (!drawing) continue;
-      rememberDrawing(svg, drawing.safe, drawing.markup);
+      rememberDrawing(svg, () => JSON.parse(drawing.safe), drawing.markup);
       rememberPrinted(svg, drawing.printed);
     }
     for (const [k, table] of tables.entries()) {

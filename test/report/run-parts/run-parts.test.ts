@@ -50,7 +50,7 @@ Deno.test("what pages are made from is the same once it was kept", () => {
   assert.notEqual(kept.notebook, run.notebook);
   rememberParts([kept]);
   assert.equal(notebookProse(kept.notebook), parts.prose, "it is not read again");
-  assert.equal(safeDrawing(svg), parts.drawings[0].safe);
+  assert.deepEqual(safeDrawing(svg), JSON.parse(parts.drawings[0].safe));
   const again = JSON.parse(JSON.stringify(partsOf({ ...kept, parts: undefined })));
   assert.deepEqual(again, parts);
 });
