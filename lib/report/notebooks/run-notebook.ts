@@ -10,7 +10,7 @@ import {
 import type { CellCode } from "../cells/mod.ts";
 import type { MediaBundle } from "../show/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
-import type { Content, Element } from "../tree/mod.ts";
+import type { Content } from "../tree/mod.ts";
 import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
 import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
