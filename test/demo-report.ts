@@ -1,12 +1,6 @@
 import { join } from "node:path";
-import { projectFolder } from "../lib/report/guest/mod.ts";
-import {
-  demoStudy,
-  libraryHash,
-  notebooksOf,
-  readNotebooks,
-  sha256,
-} from "../lib/report/snapshot/mod.ts";
+import { demoStudy, projectFolder } from "../lib/report/sandbox/mod.ts";
+import { libraryHash, notebooksOf, readNotebooks, sha256 } from "../lib/report/snapshot/mod.ts";
 import { changedInputs, verifyOutput } from "../lib/report/output/mod.ts";
 import { openStudy, provenance } from "../lib/study/file/mod.ts";
 import { quickReport } from "./report/workspace.ts";

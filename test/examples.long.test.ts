@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { relative } from "node:path";
 import * as mitral from "mitral";
-import { projectFolder } from "../lib/report/guest/mod.ts";
+import { projectFolder } from "../lib/report/sandbox/mod.ts";
 import { typescriptFiles } from "./source-files.ts";
 
 // Every example of a doc comment runs as it stands: it imports what it uses, and nothing is

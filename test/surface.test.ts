@@ -5,7 +5,7 @@ import traverse, { type NodePath } from "@babel/traverse";
 import * as mitral from "mitral";
 import { cellCode } from "../lib/report/cells/cell-code.ts";
 import { codeOf } from "../lib/report/notebooks/notebook.ts";
-import { fromFileUrl } from "../lib/report/guest/sandbox.ts";
+import { fromFileUrl } from "../lib/report/sandbox/mod.ts";
 import { notebooksIn, readNotebooks } from "../lib/report/snapshot/mod.ts";
 import { typescriptFiles } from "./source-files.ts";
 

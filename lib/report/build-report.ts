@@ -1,6 +1,7 @@
 import { libraryTypes } from "./declarations/mod.ts";
 import { excludedList, keptList, manifestJson, versionsOf } from "./files/mod.ts";
-import { projectFolder, readableOfProject } from "./guest/mod.ts";
+import { demoStudy, Processes, projectFolder } from "./sandbox/mod.ts";
+import { type EarlyRun, processPlaces } from "./early-run.ts";
 import {
   join,
   type Notebook,
@@ -9,16 +10,10 @@ import {
   resolve,
   runNotebooks,
 } from "./notebooks/mod.ts";
-import { type ClaimedOutput, claimOutput, writeReport } from "./output/mod.ts";
+import { writeReport } from "./output/mod.ts";
+import { type ClaimedOutput, claimOutput, folderOf } from "./claim/mod.ts";
 import { keptFiles, keptRuns, withKeptInputs } from "./kept/mod.ts";
-import {
-  demoStudy,
-  prepare,
-  type Prepared,
-  previewed,
-  sha256,
-  takeSnapshot,
-} from "./snapshot/mod.ts";
+import { prepare, type Prepared, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";
@@ -56,6 +51,8 @@ export interface BuildOptions {
    * ones check notebooks sooner; default false.
    */
   declareTypes?: boolean;
+  /** What was begun of it before this was loaded. */
+  begun?: EarlyRun;
   /** Runs every notebook, also those whose results were kept from a run that was the same. */
   fresh?: boolean;
   progress?: Progress;
@@ -81,20 +78,21 @@ export interface BuiltReport {
  * notebook does not throw: it is marked in the report and listed in `model.failures`.
  */
 export async function buildReport(options: BuildOptions = {}): Promise<BuiltReport> {
-  const claimed = await claimOutput(
-    options.out ??
-      join(
-        projectFolder,
-        "out",
-        `${await studyName(options.study)}${options.preview ? "-preview" : ""}`,
-      ),
-  );
+  const { begun, preview = false } = options;
   const word = new WordInWorker();
+  let claimed = begun?.claimed;
   try {
+    const chosen = options.out ?? folderOf(await studyName(options.study), preview);
+    if (begun && begun.chosen !== chosen) {
+      await begun.processes.close();
+      claimed = void await begun.claimed.release();
+    }
+    claimed ??= await claimOutput(chosen);
     return await buildIn(claimed, options, word);
   } finally {
     word.end();
-    await claimed.release();
+    await begun?.processes.close();
+    await claimed?.release();
   }
 }
 
@@ -116,11 +114,11 @@ async function buildIn(
   const planHash = await planSha256(snapshot.study);
   // beside the study file, of which a copy is read
   const lock = await readLock({ path: resolve(options.study ?? demoStudy) });
-  const readable = [...readableOfProject, ...folders, inputs];
-  const nowhere = join(work, "nowhere");
-  await Deno.mkdir(nowhere);
+  const places = processPlaces(work, folders);
+  const { nowhere } = places;
+  await Deno.mkdir(nowhere, { recursive: true });
   const drawings = options.print === "figures" ? { wideWidth } : {};
-  const sandbox = { read: [...readable, nowhere], folder: nowhere };
+  const sandbox = { read: [...places.read, nowhere], folder: nowhere };
   const files = {
     ...snapshot.paths,
     columns: join(inputs, "columns"),
@@ -173,7 +171,7 @@ async function buildIn(
   const heard = await runNotebooks(notebooks, {
     files,
     ready,
-    read: readable,
+    processes: options.begun?.processes.suit(places) ?? new Processes(places),
     folders,
     timeLimit: options.timeLimit ?? longest,
     typeCheck: options.typeCheck,

@@ -6,7 +6,7 @@
  *
  * Prints one line a problem and exits 1 if there is any.
  */
-import { projectFolder } from "./guest/mod.ts";
+import { projectFolder } from "./sandbox/mod.ts";
 import { notebooksIn, readNotebooks } from "./snapshot/mod.ts";
 import {
   describeFailure,

@@ -4,7 +4,7 @@ import { ProblemsError } from "../../lib/study/problems/mod.ts";
 import { openStudy, otherTable, type Study } from "../../lib/mod.ts";
 import { otherTableProblems } from "../../lib/cohort/others/mod.ts";
 import { validateStudy } from "../../lib/report/validate/validation.ts";
-import { demoStudy } from "../../lib/report/snapshot/mod.ts";
+import { demoStudy } from "../../lib/report/sandbox/mod.ts";
 
 /** The demonstration's study with these tables beside its own, by their names in it. */
 async function beside(

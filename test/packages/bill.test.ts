@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { denoFolder, projectFolder } from "../../lib/report/guest/mod.ts";
+import { denoFolder, projectFolder } from "../../lib/report/sandbox/mod.ts";
 import {
   billOfMaterials,
   directPackages,

@@ -7,7 +7,7 @@
  * listed without.
  */
 import { dirname, join, resolve } from "node:path";
-import { denoFolder, projectFolder } from "../../lib/report/guest/mod.ts";
+import { denoFolder, projectFolder } from "../../lib/report/sandbox/mod.ts";
 import { billOfMaterials, directPackages, licencesIn, packagesOf, parseLock } from "./bill.ts";
 
 const folder = denoFolder();

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { taskLine } from "../../lib/study/file/mod.ts";
+import { taskLine } from "../../lib/study/command-line/mod.ts";
 
 Deno.test("taskLine() leaves out options without a value, and quotes what is not one word", () => {
   assert.equal(

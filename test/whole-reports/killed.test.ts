@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { claimOutput } from "../../lib/report/output/mod.ts";
-import { projectFolder } from "../../lib/report/guest/mod.ts";
+import { claimOutput } from "../../lib/report/claim/mod.ts";
+import { projectFolder } from "../../lib/report/sandbox/mod.ts";
 import { SeededRandom } from "../../lib/numerics/mod.ts";
 import { filesBelow, withWorkspace } from "../report/workspace.ts";
 

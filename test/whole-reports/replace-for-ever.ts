@@ -2,7 +2,8 @@
  * Replaces the report in a folder over and over, each time with another version of 40 files, until
  * it is killed. Argument: the folder.
  */
-import { claimOutput, type ReportContents, writeReport } from "../../lib/report/output/mod.ts";
+import { type ReportContents, writeReport } from "../../lib/report/output/mod.ts";
+import { claimOutput } from "../../lib/report/claim/mod.ts";
 
 const [folder = ""] = Deno.args;
 for (let version = 1;; version++) {

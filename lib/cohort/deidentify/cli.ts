@@ -1,4 +1,5 @@
-import { commandLine, openStudy, taskLine } from "../../study/file/mod.ts";
+import { openStudy } from "../../study/file/mod.ts";
+import { commandLine, taskLine } from "../../study/command-line/mod.ts";
 import { readingLines } from "../file/mod.ts";
 import { deidentify, type DeidentifyOptions, type TableRecord } from "./deidentify.ts";
 

@@ -1,6 +1,6 @@
 import { basename, dirname } from "node:path";
 import { profileColumns, profileSheets, type TableProfile } from "./column-profile.ts";
-import { commandLine, taskLine } from "../../study/file/mod.ts";
+import { commandLine, taskLine } from "../../study/command-line/mod.ts";
 import type { TableName } from "../dictionary/mod.ts";
 import { type FileFault, formatInWords } from "../file/mod.ts";
 import { type MappingProposal, proposeMapping } from "./propose-mapping.ts";

@@ -10,7 +10,7 @@ import type { ReadingProgress } from "../../cohort/file/mod.ts";
 import { makeCleanCopy } from "../../cohort/deidentify/mod.ts";
 import { openStudy, readFileText } from "../../study/file/mod.ts";
 import { isJsonObject } from "../../study/problems/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { validateStudy } from "../validate/mod.ts";
 import { type Edited, withEdits } from "./keep-edits.ts";

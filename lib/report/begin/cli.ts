@@ -1,7 +1,6 @@
 import { isAbsolute, resolve } from "node:path";
 import { readingLines } from "../../cohort/file/mod.ts";
-import { commandLine } from "../../study/file/mod.ts";
-import { messageOf } from "../notebooks/mod.ts";
+import { commandLine, messageOf } from "../../study/command-line/mod.ts";
 import type { Desk } from "../../cohort/begin/mod.ts";
 import { beginStudy, type Begun } from "./begin-study.ts";
 import { openPage } from "./page/mod.ts";

@@ -1,9 +1,9 @@
-import { commandLine } from "../../study/file/mod.ts";
+import { commandLine, messageOf } from "../../study/command-line/mod.ts";
 import { comparisonHtml } from "./html.ts";
 import { readRun } from "./read.ts";
 import { compareRuns } from "./runs.ts";
-import { dirname, join, messageOf } from "../notebooks/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
+import { dirname, join } from "../notebooks/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 
 const usage = `Shows what differs between two reports: inputs, plan, counts, estimates, tables.
 

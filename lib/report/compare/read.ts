@@ -1,7 +1,8 @@
 import { readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
 import { type FindingsFile, findingsSchema } from "../files/mod.ts";
-import { basename, join, messageOf, resolve } from "../notebooks/mod.ts";
+import { basename, join, resolve } from "../notebooks/mod.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
 
 const manifestSchema = z.object({
   study: z.string(),

@@ -1,5 +1,6 @@
 import { posix } from "node:path";
-import { declareCommand, projectFolder } from "../guest/mod.ts";
+import { declareCommand } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 import { dirname, join, toFileUrl } from "../notebooks/mod.ts";
 import { filesWithin } from "../snapshot/mod.ts";
 

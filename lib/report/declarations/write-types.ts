@@ -1,4 +1,5 @@
-import { ownTypesCommand, packagesCommand, projectFolder } from "../guest/mod.ts";
+import { ownTypesCommand, packagesCommand } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 import { join, type LibraryTypes, toFileUrl } from "../notebooks/mod.ts";
 import { compilerSettings, declaredIn, entries, makeFolders } from "./make-declarations.ts";
 

@@ -14,7 +14,7 @@ import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { DataError } from "../../numerics/mod.ts";
 import { openStudy } from "../../study/file/mod.ts";
 import { harmless } from "./table-csv.ts";
-import { messageOf } from "../notebooks/mod.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
 
 // some packages list the environment while they load, which a sandboxed run may not read
 Object.defineProperty(process, "env", { value: {}, configurable: false, writable: false });

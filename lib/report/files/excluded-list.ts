@@ -1,6 +1,6 @@
 import { fromInputs, type KeptFiles } from "../kept/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
-import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
+import { sandboxCommand, type SandboxOptions } from "../sandbox/mod.ts";
 
 /**
  * The list of patients left out, as CSV: pseudonym, row in the patients table, step of the flow,

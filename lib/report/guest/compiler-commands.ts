@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { version } from "typescript";
-import { denoEnvironment, engineFlags, projectFolder, resolution } from "./sandbox.ts";
+import { denoEnvironment, engineFlags, projectFolder, resolution } from "../sandbox/mod.ts";
 
 /**
  * The command that lists, as JSON, every module that a script imports, itself and through others,

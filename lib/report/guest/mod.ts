@@ -1,6 +1,5 @@
 /** A notebook's process: what it may touch, how it is spoken with, and what ends it. @module */
 export { type Budget, budget, drawingProblem } from "./budget.ts";
-export { type Guard, startGuard } from "./guard.ts";
 export {
   type GuestEvent,
   type GuestText,
@@ -17,10 +16,3 @@ export {
   packagesCommand,
   quickCheckCommand,
 } from "./compiler-commands.ts";
-export {
-  projectFolder,
-  readableOfProject,
-  sandboxCommand,
-  type SandboxOptions,
-} from "./sandbox.ts";
-export { denoFolder, throwawayCache } from "./throwaway-cache.ts";

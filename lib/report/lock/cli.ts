@@ -1,11 +1,12 @@
 import { readCohort } from "../../cohort/mod.ts";
 import { readingLines } from "../../cohort/file/mod.ts";
 import { selectEligible } from "../../cohort/analysis/mod.ts";
-import { commandLine, openStudy, studyOptions, taskLine } from "../../study/file/mod.ts";
+import { openStudy } from "../../study/file/mod.ts";
+import { commandLine, messageOf, studyOptions, taskLine } from "../../study/command-line/mod.ts";
 import { lockFor, lockPath, planSha256, readLock, writeLock } from "../../study/lock/mod.ts";
 import { publishedPlan } from "../files/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
-import { basename, join, messageOf } from "../notebooks/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
+import { basename, join } from "../notebooks/mod.ts";
 import { beforeOutcomes } from "./before-outcomes.ts";
 import { firstRunOf } from "./first-run.ts";
 

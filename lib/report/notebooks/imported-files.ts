@@ -1,4 +1,5 @@
-import { graphCommand, readableOfProject } from "../guest/mod.ts";
+import { graphCommand } from "../guest/mod.ts";
+import { readableOfProject } from "../sandbox/mod.ts";
 import type { NotebookFailure } from "./notebook.ts";
 import { basename, dirname, join, relative, toFileUrl } from "./paths.ts";
 import type { CheckPlaces, ModuleFile } from "./type-check.ts";

@@ -7,7 +7,6 @@ export {
   codeOf,
   describeFailure,
   describeFailures,
-  messageOf,
   type Notebook,
   type NotebookFailure,
   parseNotebook,

@@ -1,5 +1,6 @@
 import { parseCell } from "../cells/mod.ts";
-import { messageOf, type Notebook, type NotebookFailure } from "./notebook.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
+import type { Notebook, NotebookFailure } from "./notebook.ts";
 
 /** A notebook's code cells as one TypeScript module. */
 export interface NotebookModule {

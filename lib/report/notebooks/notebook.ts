@@ -1,3 +1,4 @@
+import { messageOf } from "../../study/command-line/mod.ts";
 import { z } from "zod";
 
 const text = z.union([z.string(), z.array(z.string())]).transform((source) =>
@@ -105,11 +106,6 @@ export function describeFailures(failures: readonly NotebookFailure[]): string[]
 function placeOf({ notebook, cell, line }: NotebookFailure): string {
   return notebook + (cell === undefined ? "" : `, cell ${cell}`) +
     (line === undefined ? "" : `, line ${line}`);
-}
-
-/** The message of anything thrown. */
-export function messageOf(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }
 
 /** Deno's words on a missing permission end in advice that does not apply to a notebook. */

@@ -15,7 +15,7 @@ import type { ModuleFile } from "./type-check.ts";
 import { Heard } from "./heard.ts";
 import { codeOf, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { toFileUrl } from "./paths.ts";
-import { dismiss, type WaitingProcess } from "./processes.ts";
+import { dismiss, type WaitingProcess } from "../sandbox/mod.ts";
 
 /** What a cell left below itself. */
 export type CellOutput =

@@ -1,11 +1,10 @@
-import type { SandboxOptions } from "../guest/mod.ts";
+import type { ModulePaths, Processes } from "../sandbox/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import { type ChangedCells, changedCells, type EarlierCells } from "./changed-cells.ts";
 import { followImports } from "./imported-files.ts";
 import { notebookModule } from "./module.ts";
 import { describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { join } from "./paths.ts";
-import { Processes } from "./processes.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
 import { type LibraryTypes, type ModuleFile, typeCheck } from "./type-check.ts";
@@ -15,8 +14,8 @@ export interface RunAllOptions {
   files: RunPaths;
   /** Makes what must be there before the first notebook runs. */
   ready?: () => Promise<void>;
-  /** What each may read beside its own module. */
-  read: SandboxOptions["read"];
+  /** Starts the notebooks' processes; is closed in the end. */
+  processes: Processes;
   /** The notebooks' own folders, from which they may import. */
   folders: readonly string[];
   /** Private folder of the run: the same path each time, so that checks are remembered. */
@@ -77,23 +76,20 @@ export async function runNotebooks(
   notebooks: readonly Notebook[],
   options: RunAllOptions,
 ): Promise<NotebookRun[]> {
-  const { read, workFolder } = options;
-  const nowhere = join(workFolder, "nowhere");
-  const processes = new Processes({ read, nowhere, caches: join(workFolder, "caches") });
-  await Deno.mkdir(nowhere, { recursive: true });
+  const { processes } = options;
+  await Deno.mkdir(processes.places.nowhere, { recursive: true });
   try {
-    return await runIn(processes, notebooks, options);
+    return await runIn(notebooks, options);
   } finally {
     await processes.close();
   }
 }
 
 async function runIn(
-  processes: Processes,
   notebooks: readonly Notebook[],
   options: RunAllOptions,
 ): Promise<NotebookRun[]> {
-  const { workFolder, progress, folders, kept } = options;
+  const { processes, workFolder, progress, folders, kept } = options;
   const failures = new Map<string, NotebookFailure>();
   const files = new Map<string, ModuleFile>();
   const modules = join(workFolder, "modules");
@@ -103,12 +99,17 @@ async function runIn(
   const lasted = new Map<string, number>();
   const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
   // by number: a file's name may be anything, and is written into code
-  const modulePaths = (index: number) =>
-    ["", "-part"].map((which) => join(modules, `${index + 1}${which}.ts`)) as [string, string];
+  const modulesOf = notebooks.map((_, index): ModulePaths => {
+    const path = join(modules, `${index + 1}`);
+    return { whole: `${path}.ts`, part: `${path}-part.ts` };
+  });
   const known = await Promise.all(notebooks.map(async (one) => await kept?.isKnown(one) ?? false));
   if (known.filter((isKnown) => !isKnown).length <= atOnce) {
     for (const [index, { id }] of notebooks.entries()) {
-      if (!known[index]) await processes.startEarly(id, modulePaths(index));
+      if (known[index]) continue;
+      const given = processes.giveSpare(id);
+      if (given) modulesOf[index] = given;
+      else await processes.startEarly(id, modulesOf[index]!);
     }
   }
   for (const [index, notebook] of notebooks.entries()) {
@@ -124,7 +125,7 @@ async function runIn(
       failures.set(notebook.id, result.failure);
       continue;
     }
-    const [path, partPath] = modulePaths(index);
+    const { whole: path, part: partPath } = modulesOf[index]!;
     await Deno.writeTextFile(path, result.module.source);
     files.set(notebook.id, { module: result.module, path });
     const changed = earlier?.cells && changedCells(notebook, earlier.cells);
@@ -191,7 +192,7 @@ async function runIn(
       const runFile = async ({ module, path }: ModuleFile) =>
         await runNotebook(notebook, { module, path }, {
           files: options.files,
-          process: await processes.take(id, modulePaths(index)),
+          process: await processes.take(id, modulesOf[index]!),
           ready: ready(),
           timeLimit: options.timeLimit,
           stop: stop.signal,

@@ -1,4 +1,5 @@
-import { checkCommand, projectFolder, quickCheckCommand } from "../guest/mod.ts";
+import { checkCommand, quickCheckCommand } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 import type { Imports } from "./imported-files.ts";
 import type { NotebookModule } from "./module.ts";
 import { type NotebookFailure, withoutAdvice } from "./notebook.ts";

@@ -1,4 +1,5 @@
-import { messageOf, type NotebookFailure } from "./notebook.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
+import type { NotebookFailure } from "./notebook.ts";
 import type { CellOutput, NotebookRun } from "./run-notebook.ts";
 
 /**

@@ -1,6 +1,7 @@
-import { commandLine, openStudy, provenance, studyOf, studyOptions } from "../../study/file/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
-import { join, messageOf, resolve } from "../notebooks/mod.ts";
+import { openStudy, provenance, studyOf } from "../../study/file/mod.ts";
+import { commandLine, messageOf, studyOptions } from "../../study/command-line/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
+import { join, resolve } from "../notebooks/mod.ts";
 import { libraryHash, notebooksIn, notebooksOf, readNotebooks, sha256 } from "../snapshot/mod.ts";
 import { changedInputs, verifyOutput } from "./verify.ts";
 

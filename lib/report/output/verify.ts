@@ -1,6 +1,7 @@
 import { readFileBytes, readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
-import { join, messageOf } from "../notebooks/mod.ts";
+import { join } from "../notebooks/mod.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
 import { filesWithin, sha256 } from "../snapshot/mod.ts";
 
 const record = z.object({ role: z.string(), name: z.string(), sha256: z.string() });

@@ -1,13 +1,7 @@
-import {
-  commandLine,
-  countedProgress,
-  openStudy,
-  studyOptions,
-  taskLine,
-  writeOwnFile,
-} from "../../study/file/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
-import { basename, join, messageOf, resolve } from "../notebooks/mod.ts";
+import { countedProgress, openStudy, writeOwnFile } from "../../study/file/mod.ts";
+import { commandLine, messageOf, studyOptions, taskLine } from "../../study/command-line/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
+import { basename, join, resolve } from "../notebooks/mod.ts";
 import { originOf, type PartKind, partKinds, partName, partText, whyOther } from "./part-file.ts";
 import { missingParts, partsAtHand, partsFolder, readParts } from "./parts-at-hand.ts";
 import { linesOfPart } from "./work-out.ts";

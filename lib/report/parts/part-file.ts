@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { provenance, type Study } from "../../study/file/mod.ts";
 import { planSha256 } from "../../study/lock/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { libraryHash, sha256, type Snapshot } from "../snapshot/mod.ts";
 

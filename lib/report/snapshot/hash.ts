@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { join } from "../notebooks/mod.ts";
 import { filesWithin } from "./files-within.ts";
-import { projectFolder } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 
 /** SHA-256 of bytes or text, in hexadecimal. */
 export function sha256(content: Uint8Array | string): string {

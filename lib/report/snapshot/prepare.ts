@@ -1,5 +1,5 @@
 import type { RunPaths } from "../../study/file/mod.ts";
-import { sandboxCommand, type SandboxOptions } from "../guest/mod.ts";
+import { sandboxCommand, type SandboxOptions } from "../sandbox/mod.ts";
 
 /** Files that are made for a run before its notebooks, of row-level data. */
 export type Prepared = "columns" | "completed";

@@ -3,12 +3,12 @@ import {
   basename,
   dirname,
   join,
-  messageOf,
   type Notebook,
   type NotebookFailure,
   parseNotebook,
   toFileUrl,
 } from "../notebooks/mod.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
 import { filesWithin } from "./files-within.ts";
 import { sha256 } from "./hash.ts";
 

@@ -6,7 +6,7 @@ import {
   studyOf,
 } from "../../study/file/mod.ts";
 import { dirname, join, resolve } from "../notebooks/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
+import { demoStudy, projectFolder } from "../sandbox/mod.ts";
 import { type CopiedInput, copyInput } from "./copy-input.ts";
 import { libraryHash, sha256 } from "./hash.ts";
 import { type NotebooksRead, readNotebooks } from "./read-notebooks.ts";
@@ -31,9 +31,6 @@ export interface Snapshot extends NotebooksRead {
   /** SHA-256 of the file that fixes the packages. */
   lock: string;
 }
-
-/** The study of a run that names none. */
-export const demoStudy = join(projectFolder, "data-demo", "study.json");
 
 /** Where a run's inputs lie. */
 export interface SnapshotSources extends Pick<RunPaths, "study" | "cohort" | "visits"> {

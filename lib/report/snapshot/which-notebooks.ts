@@ -1,16 +1,9 @@
 import type { Study } from "../../study/file/mod.ts";
 import { type ProblemLine, ProblemsError } from "../../study/problems/mod.ts";
-import { projectFolder } from "../guest/mod.ts";
+import { projectFolder } from "../sandbox/mod.ts";
 import { relative } from "node:path";
-import {
-  basename,
-  dirname,
-  join,
-  messageOf,
-  type Notebook,
-  resolve,
-  toFileUrl,
-} from "../notebooks/mod.ts";
+import { basename, dirname, join, type Notebook, resolve, toFileUrl } from "../notebooks/mod.ts";
+import { messageOf } from "../../study/command-line/mod.ts";
 import { notebookId, readNotebooks } from "./read-notebooks.ts";
 
 const ending = ".ipynb";

@@ -1,12 +1,12 @@
 import { readingLines } from "../../cohort/file/mod.ts";
-import { commandLine, studyOptions, taskLine } from "../../study/file/mod.ts";
+import { commandLine, messageOf, studyOptions, taskLine } from "../../study/command-line/mod.ts";
 import { whereOf } from "./file-heading.ts";
 import { validateStudy, type Validation } from "./validation.ts";
 import type { ToWrite } from "./what-to-write.ts";
 import { costsInWords } from "./costs-in-words.ts";
 import { validationCsv } from "./csv.ts";
 import { validationHtml, verdict } from "./html.ts";
-import { join, messageOf } from "../notebooks/mod.ts";
+import { join } from "../notebooks/mod.ts";
 
 const usage = `Checks a study file and its tables, and lists everything that is wrong.
 

@@ -1,10 +1,8 @@
 /** Opening a study file, and the options of commands that read one. @module */
-export { commandLine, studyOptions } from "./command-line.ts";
 export { countedProgress } from "./counted-progress.ts";
 export { type FileToWrite, textFile, writeOwnBlocks, writeTogether } from "./files-together.ts";
 export { errorOutput, type ProgressTarget } from "./progress-target.ts";
 export { type ToldLines, toldLines } from "./told-lines.ts";
-export { taskLine } from "./task-line.ts";
 export { readFileBytes, readFileText, whyNoFile, writeOwnFile } from "./ordinary-file.ts";
 export {
   type FileRecord,

@@ -1,5 +1,5 @@
 import { deepEqual, equal, match } from "node:assert/strict";
-import { commandLine } from "../../../lib/study/file/command-line.ts";
+import { commandLine } from "../../../lib/study/command-line/mod.ts";
 
 const spec = {
   usage: "how to call it",

@@ -4,7 +4,7 @@ import { isPlain } from "../../../lib/report/cells/plain-code.ts";
 import { asynchronous, withMemory } from "../../../lib/report/cells/plain-words.ts";
 import { codeOf } from "../../../lib/report/notebooks/notebook.ts";
 import { notebooksIn, readNotebooks } from "../../../lib/report/snapshot/mod.ts";
-import { fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
+import { fromFileUrl } from "../../../lib/report/sandbox/mod.ts";
 
 const library = 'import * as mitral from "mitral";';
 const given =

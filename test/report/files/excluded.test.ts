@@ -2,7 +2,7 @@ import { deepEqual, equal, rejects } from "node:assert/strict";
 import { join } from "node:path";
 import { parse } from "csv-parse/sync";
 import { excludedList, keptList } from "../../../lib/report/files/excluded-list.ts";
-import { projectFolder } from "../../../lib/report/guest/mod.ts";
+import { projectFolder } from "../../../lib/report/sandbox/mod.ts";
 import { keptFiles } from "../../../lib/report/kept/mod.ts";
 import { csvOf, patientsOf, smallPlan } from "../../cohort/small-cohort.ts";
 

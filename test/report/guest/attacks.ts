@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { projectFolder } from "../../../lib/report/guest/mod.ts";
+import { projectFolder } from "../../../lib/report/sandbox/mod.ts";
 import type { CellSource } from "../notebooks/make-notebook.ts";
 
 const runtime = JSON.stringify(

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../../lib/report/build-report.ts";
-import { fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
+import { fromFileUrl } from "../../../lib/report/sandbox/mod.ts";
 
 const project = fromFileUrl(new URL("../../../", import.meta.url));
 

@@ -1,9 +1,10 @@
 import { deepEqual, match } from "node:assert/strict";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { readableOfProject } from "../../../lib/report/guest/mod.ts";
+import { readableOfProject } from "../../../lib/report/sandbox/mod.ts";
 import { parseNotebook, runNotebooks } from "../../../lib/report/notebooks/mod.ts";
 import { makeNotebook } from "./make-notebook.ts";
+import { processesIn } from "./processes-in.ts";
 
 // The compiler reads the whole library for it.
 Deno.test("runNotebooks() runs while the compiler checks, and ends, tells and keeps nothing of what it refuses", async () => {
@@ -22,7 +23,7 @@ Deno.test("runNotebooks() runs while the compiler checks, and ends, tells and ke
     );
     const runs = await runNotebooks(notebooks, {
       files: { study: join(folder, "study.json") },
-      read: readableOfProject,
+      processes: processesIn(folder, readableOfProject),
       folders: [own],
       workFolder: folder,
       atOnce: 2,

@@ -2,6 +2,7 @@ import { deepEqual } from "node:assert/strict";
 import { join } from "node:path";
 import { parseNotebook, runNotebooks } from "../../../lib/report/notebooks/mod.ts";
 import { makeNotebook } from "./make-notebook.ts";
+import { processesIn } from "./processes-in.ts";
 
 Deno.test("runNotebooks() begins with what nobody knows of and what took longest, and answers in order", async () => {
   const folder = await Deno.makeTempDir({ prefix: "mitral-test-" });
@@ -13,7 +14,7 @@ Deno.test("runNotebooks() begins with what nobody knows of and what took longest
     const done: string[] = [];
     const runs = await runNotebooks(ids.map(notebookOf), {
       files: { study: join(folder, "study.json") },
-      read: [],
+      processes: processesIn(folder),
       folders: [],
       workFolder: folder,
       atOnce: 1,

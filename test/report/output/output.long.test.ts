@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { projectFolder } from "../../../lib/report/guest/mod.ts";
+import { projectFolder } from "../../../lib/report/sandbox/mod.ts";
 import { filesBelow } from "../workspace.ts";
 import { inFolder, namesIn } from "./output-parts.ts";
 

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { claimOutput, type ReportContents, writeReport } from "../../../lib/report/output/mod.ts";
+import { type ReportContents, writeReport } from "../../../lib/report/output/mod.ts";
+import { claimOutput } from "../../../lib/report/claim/mod.ts";
 import { filesBelow } from "../workspace.ts";
 import { inFolder, namesIn } from "./output-parts.ts";
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { fromFileUrl, projectFolder } from "../../../lib/report/guest/sandbox.ts";
+import { fromFileUrl, projectFolder } from "../../../lib/report/sandbox/mod.ts";
 
 const demo = (name: string) => fromFileUrl(new URL(`../../../data-demo/${name}`, import.meta.url));
 

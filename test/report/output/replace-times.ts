@@ -2,12 +2,8 @@
  * Replaces the report in a folder so many times, trying again while another run has it, and says
  * each version on a line. Arguments: the folder, how often, a name for the versions.
  */
-import {
-  type ClaimedOutput,
-  claimOutput,
-  type ReportContents,
-  writeReport,
-} from "../../../lib/report/output/mod.ts";
+import { type ReportContents, writeReport } from "../../../lib/report/output/mod.ts";
+import { type ClaimedOutput, claimOutput } from "../../../lib/report/claim/mod.ts";
 
 const [folder = "", times = "", name = ""] = Deno.args;
 

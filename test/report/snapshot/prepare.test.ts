@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { cohortFrom } from "../../../lib/cohort/kept/mod.ts";
 import { readCohort } from "../../../lib/cohort/mod.ts";
 import { packedBytes } from "../../../lib/numerics/mod.ts";
-import { projectFolder, readableOfProject } from "../../../lib/report/guest/mod.ts";
+import { projectFolder, readableOfProject } from "../../../lib/report/sandbox/mod.ts";
 import { prepare } from "../../../lib/report/snapshot/mod.ts";
 import { openStudy } from "../../../lib/study/mod.ts";
 

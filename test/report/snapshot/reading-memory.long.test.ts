@@ -1,7 +1,7 @@
 // What the process that reads a cohort holds at most, beside the columns that it hands on.
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { projectFolder, readableOfProject } from "../../../lib/report/guest/mod.ts";
+import { projectFolder, readableOfProject } from "../../../lib/report/sandbox/mod.ts";
 import { prepare } from "../../../lib/report/snapshot/mod.ts";
 
 const demo = join(projectFolder, "data-demo");

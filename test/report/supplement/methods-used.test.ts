@@ -10,7 +10,7 @@ import { cellCode } from "../../../lib/report/cells/cell-code.ts";
 import { methodsRegistry } from "../../../lib/report/methods/registry.ts";
 import { methodsUsed, workText } from "../../../lib/report/methods/used.ts";
 import { codeOf, parseNotebook } from "../../../lib/report/notebooks/notebook.ts";
-import { fromFileUrl } from "../../../lib/report/guest/sandbox.ts";
+import { fromFileUrl } from "../../../lib/report/sandbox/mod.ts";
 import { references } from "../../../lib/report/methods/references.ts";
 import { type CellSource, makeNotebook } from "../notebooks/make-notebook.ts";
 

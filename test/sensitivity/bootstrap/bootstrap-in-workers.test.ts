@@ -9,7 +9,7 @@ import {
   survivalDifference,
   underMatching,
 } from "mitral";
-import { projectFolder, sandboxCommand } from "../../../lib/report/guest/mod.ts";
+import { projectFolder, sandboxCommand } from "../../../lib/report/sandbox/mod.ts";
 import { assertClose } from "../../close.ts";
 import { analysis, followUp, study } from "./bootstrap-parts.ts";
 

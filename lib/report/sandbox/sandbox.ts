@@ -22,6 +22,9 @@ const root = new URL("../../../", import.meta.url);
 /** The project's folder, as a path. */
 export const projectFolder: string = fromFileUrl(root);
 
+/** The study of a run that names none. */
+export const demoStudy: string = fromFileUrl(new URL("data-demo/study.json", root));
+
 /**
  * What a process may read of the project: its library and how packages are found; not `out`, where
  * the results of other studies lie.

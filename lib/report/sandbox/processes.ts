@@ -1,11 +1,7 @@
-import {
-  type Guard,
-  sandboxCommand,
-  type SandboxOptions,
-  startGuard,
-  throwawayCache,
-} from "../guest/mod.ts";
-import { join } from "./paths.ts";
+import { join } from "node:path";
+import { type Guard, startGuard } from "./guard.ts";
+import { sandboxCommand, type SandboxOptions } from "./sandbox.ts";
+import { throwawayCache } from "./throwaway-cache.ts";
 
 /** A notebook's process, which loads the library until it is told its task. */
 export interface WaitingProcess {
@@ -14,6 +10,12 @@ export interface WaitingProcess {
   kill(): void;
   /** It has ended: nothing need end it with this process. */
   forget(): void;
+}
+
+/** Where a notebook's modules lie: all of it, and what runs where an edit does not reach it all. */
+export interface ModulePaths {
+  whole: string;
+  part: string;
 }
 
 /** Where processes stand, and what each may read beside its own modules. */
@@ -27,22 +29,46 @@ export interface ProcessPlaces {
 
 /** Starts the notebooks' processes, and sees to it that none is left. */
 export class Processes {
-  readonly #places: ProcessPlaces;
+  readonly places: ProcessPlaces;
   readonly #early = new Map<string, WaitingProcess>();
   #guard: Guard | undefined;
   #started = 0;
+  #spare: { process: WaitingProcess; modules: ModulePaths } | undefined;
 
   constructor(places: ProcessPlaces) {
-    this.#places = places;
+    this.places = places;
+  }
+
+  /** These, where they may read the same and stand in the same place. */
+  suit(places: ProcessPlaces): Processes | undefined {
+    return JSON.stringify(places) === JSON.stringify(this.places) ? this : undefined;
+  }
+
+  /**
+   * Starts one before it is known whose it will be.
+   *
+   * @param modules Where that notebook's modules will lie.
+   */
+  async startSpare(modules: ModulePaths): Promise<void> {
+    this.#spare = { process: await this.#start(modules), modules };
+  }
+
+  /** Gives the spare one to a notebook: where its modules are to lie; nothing where none is. */
+  giveSpare(id: string): ModulePaths | undefined {
+    if (!this.#spare) return undefined;
+    const { process, modules } = this.#spare;
+    this.#spare = undefined;
+    this.#early.set(id, process);
+    return modules;
   }
 
   /** Starts one before its task is known. */
-  async startEarly(id: string, modules: readonly string[]): Promise<void> {
+  async startEarly(id: string, modules: ModulePaths): Promise<void> {
     this.#early.set(id, await this.#start(modules));
   }
 
   /** The one that was started for a notebook, or a new one: each has one task. */
-  async take(id: string, modules: readonly string[]): Promise<WaitingProcess> {
+  async take(id: string, modules: ModulePaths): Promise<WaitingProcess> {
     const process = this.#early.get(id) ?? await this.#start(modules);
     this.#early.delete(id);
     return process;
@@ -50,14 +76,18 @@ export class Processes {
 
   /** Ends those that got no task. */
   async close(): Promise<void> {
-    for (const process of this.#early.values()) await dismiss(process);
+    const left = [...this.#early.values(), ...this.#spare ? [this.#spare.process] : []];
+    this.#early.clear();
+    this.#spare = undefined;
+    for (const process of left) await dismiss(process);
     await this.#guard?.close();
+    this.#guard = undefined;
   }
 
-  async #start(modules: readonly string[]): Promise<WaitingProcess> {
-    const { read, nowhere, caches } = this.#places;
+  async #start(modules: ModulePaths): Promise<WaitingProcess> {
+    const { read, nowhere, caches } = this.places;
     const child = sandboxCommand(runtime, [], {
-      read: [...read, ...modules, nowhere],
+      read: [...read, modules.whole, modules.part, nowhere],
       folder: nowhere,
       cache: await throwawayCache(join(caches, `${++this.#started}`)),
       listens: true,

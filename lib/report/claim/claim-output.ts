@@ -1,5 +1,6 @@
-import { basename, dirname, join, messageOf, resolve } from "../notebooks/mod.ts";
-import { checkOutput, type OutputPlaces, settle } from "./replace-output.ts";
+import { basename, dirname, join, resolve } from "node:path";
+import { messageOf } from "../../study/command-line/mod.ts";
+import { checkOutput, type OutputPlaces, settle } from "./places.ts";
 
 /** A report's folder that this run alone may replace, until it is let go. */
 export interface ClaimedOutput extends OutputPlaces {

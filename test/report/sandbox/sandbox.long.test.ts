@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { buildReport } from "../../../lib/report/build-report.ts";
 import { describeFailure } from "../../../lib/report/notebooks/notebook.ts";
-import { projectFolder } from "../../../lib/report/guest/mod.ts";
+import { projectFolder } from "../../../lib/report/sandbox/mod.ts";
 import type { CellSource } from "../notebooks/make-notebook.ts";
 import { quickReport, withWorkspace } from "../workspace.ts";
 

@@ -1,0 +1,4 @@
+/** The message of anything thrown. */
+export function messageOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
