@@ -92,6 +92,8 @@ export interface RunOptions {
   stop?: AbortSignal;
   /** Draws each figure a second time at this width, for print. */
   wideWidth?: number;
+  /** Called once its process has its task. */
+  onTold?: () => void;
   /** Told of each cell as it begins, from 1. */
   onCell?: (cell: number) => void;
 }
@@ -127,6 +129,7 @@ export async function runNotebook(
     files: options.files,
     ...(options.wideWidth !== undefined && { wideWidth: options.wideWidth }),
   }, bytes);
+  told.then(options.onTold);
   const errorText = firstText(child.stderr, 2 ** 20);
   let overtime = false;
   const { timeLimit } = options;

@@ -33,7 +33,10 @@ export interface RunAllOptions {
   /** Results of earlier runs, and where to keep those of this one. */
   kept?: KeptRuns;
   progress?: Progress;
-  /** Called once what comes first is on its way, with the notebooks whose runs were not kept. */
+  /**
+   * Called once a notebook has its task, or none is left that needs one: with those whose runs were
+   * not kept.
+   */
   begun?: (running: readonly Notebook[]) => unknown;
   /**
    * Called once every notebook has ended, whether or not the compiler has looked at them; the runs
@@ -156,7 +159,6 @@ async function runIn(
     checked = toCheck > 0 ? check() : checked;
   }
   checked.catch(() => {}); // it is awaited with each notebook, and raised there
-  options.begun?.(notebooks.filter(({ id }) => !runs.has(id)));
   const waiting = [...notebooks.entries()].filter(([, { id }]) => !runs.has(id)).map((
     [index, notebook],
   ) => ({
@@ -181,6 +183,7 @@ async function runIn(
     progress?.done(id, outcomeOf(run));
   };
   const finished: Promise<void>[] = [];
+  const begun = Promise.withResolvers<void>();
   const endings = new Map(runs);
   const work = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) {
@@ -197,6 +200,7 @@ async function runIn(
           timeLimit: options.timeLimit,
           stop: stop.signal,
           wideWidth: options.wideWidth,
+          onTold: begun.resolve,
           onCell: (cell) => progress?.cell(id, { cell, of: module.cellCount }),
         });
       const runPart = async () => {
@@ -214,7 +218,11 @@ async function runIn(
       finished.push(end);
     }
   };
-  await Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
+  const running = waiting.map(({ notebook }) => notebook);
+  const working = Promise.all(Array.from({ length: Math.min(atOnce, queue.length) }, work));
+  working.catch(() => {}).then(() => begun.resolve());
+  begun.promise.then(() => options.begun?.(running));
+  await working;
   if (endings.size === notebooks.length) options.ended?.(inOrder(notebooks, endings));
   await Promise.all(finished);
   return inOrder(notebooks, runs);
