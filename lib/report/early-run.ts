@@ -2,6 +2,7 @@ import { join } from "node:path";
 import { type ClaimedOutput, claimOutput, folderOf } from "./claim/mod.ts";
 import {
   demoStudy,
+  ownFiles,
   Processes,
   type ProcessPlaces,
   projectFolder,
@@ -43,11 +44,7 @@ export async function startEarly(options: EarlyOptions): Promise<EarlyRun | unde
   const { work } = claimed;
   const processes = new Processes(processPlaces(work, [join(projectFolder, "notebooks")]));
   await Deno.mkdir(processes.places.nowhere);
-  const modules = join(work, "modules");
-  await processes.startSpare({
-    whole: join(modules, "early.ts"),
-    part: join(modules, "early-part.ts"),
-  });
+  await processes.startSpare(ownFiles(join(work, "modules", "early")));
   return { chosen, claimed, processes };
 }
 

@@ -2,5 +2,5 @@
 export { type DesignMatrix, designMatrix, type Imputed } from "./design-matrix.ts";
 export { type Propensity, propensityScore } from "./propensity.ts";
 export { describedColumn, type StudyCovariate, studyCovariate } from "./study-covariate.ts";
-export { type StudyPropensity, studyPropensity } from "./study-propensity.ts";
+export { keptScores, type StudyPropensity, studyPropensity } from "./study-propensity.ts";
 export { averagedScore, meanOver, warningsOf } from "./averaged-score.ts";

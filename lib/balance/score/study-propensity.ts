@@ -1,7 +1,8 @@
 import { completedAnalyses } from "../../cohort/analysis/mod.ts";
+import { keptAnswer } from "../../cohort/kept/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, MANY, raised } from "../../numerics/mod.ts";
-import type { LogisticFit } from "../../regression/models/mod.ts";
+import { type LogisticFit, predictionBy } from "../../regression/models/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type DesignMatrix, designMatrix } from "./design-matrix.ts";
 import { type Propensity, propensityScore } from "./propensity.ts";
@@ -50,14 +51,50 @@ export function studyPropensity(
       `${labels.repair}: ${counts.repair}, ${labels.replacement}: ${counts.replacement}`;
     throw new DataError("analysis.groups", "two groups with patients, to be compared", found);
   }
-  let near = from;
-  const scores = completedAnalyses(analysis).map((set) => {
-    const score = scoreIn(set, study, near);
-    near = score.fit;
-    return score;
-  });
-  const score = averagedScore(scores);
+  const make = () => {
+    let near = from;
+    return completedAnalyses(analysis).map((set) => {
+      const score = scoreIn(set, study, near);
+      near = score.fit;
+      return score;
+    });
+  };
+  const isPlanned = study === analysis.study && from === undefined;
+  const score = averagedScore(isPlanned ? keptScores(analysis, "score", make) : make());
   return { ...score, warnings: raised(score.warnings) };
+}
+
+/**
+ * Scores in completed sets as an earlier run made them (see `keptAnswer`); the columns of their
+ * models are not kept, and made again where they are asked for.
+ *
+ * @param make Makes them by the plan of the analysis.
+ */
+export function keptScores<Score extends StudyPropensity>(
+  analysis: Analysis,
+  name: string,
+  make: () => Score[],
+): Score[] {
+  let made: Score[] | undefined;
+  const kept = keptAnswer(analysis, name, () => {
+    made = make();
+    return made.map(({ design: { covariates: _, ...design }, fit, ...score }) => {
+      const { probabilityFor: __, ...found } = fit;
+      return { ...score, fit: found, design };
+    });
+  });
+  const sets = completedAnalyses(analysis);
+  return made ?? kept.map((score, k) => {
+    let covariates: DesignMatrix["covariates"] | undefined;
+    const design: DesignMatrix = {
+      ...score.design,
+      get covariates() {
+        return covariates ??= designMatrix(sets[k]!, analysis.study).covariates;
+      },
+    };
+    const fit: LogisticFit = { ...score.fit, probabilityFor: predictionBy(score.fit.terms) };
+    return { ...score, fit, design } as unknown as Score;
+  });
 }
 
 function scoreIn(analysis: Analysis, study: Study, from?: LogisticFit): StudyPropensity {

@@ -3,6 +3,7 @@ import { type WeightedSample, weightedSample } from "../../balance/samples/mod.t
 import type { StudyPropensity } from "../../balance/score/mod.ts";
 import { type BalanceTable, balanceTable } from "../../balance/tables/mod.ts";
 import { patientsAmong } from "../../cohort/analysis/mod.ts";
+import { keepAnswersAmong, keptAnswer } from "../../cohort/kept/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import { type PopulationScore, populationScore } from "./population-score.ts";
@@ -40,6 +41,7 @@ export function populationDesign(
     : patientsAmong(whole, rows, { id: "population", reason: `not in: ${label}` }, {
       listed: false,
     });
+  keepAnswersAmong(analysis, whole, rows);
   const { counts, phrases } = analysis.groups;
   const nobody = (["repair", "replacement"] as const).filter((arm) => counts[arm] < 2);
   if (nobody.length > 0) {
@@ -48,7 +50,11 @@ export function populationDesign(
   }
   const score = populationScore(analysis, { propensity, rows });
   const sample = weightedSample(analysis, study, { propensity: score });
-  const balance = balanceTable(analysis, study, { weighted: sample, shapes: false });
+  const balance = keptAnswer(
+    analysis,
+    "population balance",
+    () => balanceTable(analysis, study, { weighted: sample, shapes: false }),
+  );
   return { analysis, score, sample, balance, shortOf: shortfall(analysis, sample, balance) };
 }
 

@@ -1,5 +1,6 @@
 import {
   averagedScore,
+  keptScores,
   propensityScore,
   type StudyPropensity,
   studyPropensity,
@@ -40,12 +41,14 @@ export function populationScore(
   const { propensity, rows } = whole;
   // of everybody there is a score already, and no other to adapt
   if (rows.length === propensity.score.length) return { ...propensity, made: "anew" };
-  let near: LogisticFit | undefined;
-  const scores = completedAnalyses(analysis).map((set, k) => {
-    const whole = propensity.inSets?.[k] ?? propensity;
-    const { score, anew } = quietly(() => scoreIn(set, { propensity: whole, rows }, near));
-    near = anew;
-    return score;
+  const scores = keptScores(analysis, "population score", () => {
+    let near: LogisticFit | undefined;
+    return completedAnalyses(analysis).map((set, k) => {
+      const whole = propensity.inSets?.[k] ?? propensity;
+      const { score, anew } = quietly(() => scoreIn(set, { propensity: whole, rows }, near));
+      near = anew;
+      return score;
+    });
   });
   const score = averagedScore(scores);
   // adapted in a single set, it is not the plan's score

@@ -1,5 +1,6 @@
 import { drawnFrom, selectEligible } from "../../cohort/analysis/mod.ts";
 import { reachablePlan } from "../../cohort/follow-up/mod.ts";
+import { keepAnswers } from "../../cohort/kept/mod.ts";
 import { readCohort } from "../../cohort/mod.ts";
 import {
   type Analysis,
@@ -73,6 +74,11 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
     ...changes,
   ]);
   const analysis: Analysis = butWith(eligible, { study });
+  const { answers } = path === undefined ? runPaths() : {};
+  const values = analysis.n * (analysis.completions?.length ?? 1);
+  if (answers !== undefined && values <= mostKept) {
+    keepAnswers(analysis, await Deno.readFile(answers));
+  }
   const asPlanned = planned(analysis);
   const { labels, phrases, horizons, mainHorizon, confidence, smallestCell } = asPlanned;
   return {
@@ -89,6 +95,9 @@ export async function openAnalysis(path?: string): Promise<OpenedAnalysis> {
     asPlanned,
   };
 }
+
+/** Patients times completed sets up to which answers take little room. */
+const mostKept = 100_000;
 
 /**
  * Eligible patients with their missing covariates treated as the plan says.

@@ -234,11 +234,16 @@ export function logisticRegression(
     ...(climbed.reason === undefined ? {} : { reason: climbed.reason }),
     separated: climbed.separated.map((j) => names[kept[j]!]!),
     dropped: names.filter((_, j) => !kept.includes(j)),
-    probabilityFor(covariates) {
-      const result = linearSum(coefficients[0]!, terms.slice(1), covariates);
-      for (let i = 0; i < result.length; i++) result[i] = logistic(result[i]!);
-      return result;
-    },
+    probabilityFor: predictionBy(terms),
+  };
+}
+
+/** `probabilityFor` of a fit with these terms, the constant first. */
+export function predictionBy([constant, ...terms]: LogisticTerm[]): LogisticFit["probabilityFor"] {
+  return (covariates) => {
+    const result = linearSum(constant!.coefficient, terms, covariates);
+    for (let i = 0; i < result.length; i++) result[i] = logistic(result[i]!);
+    return result;
   };
 }
 

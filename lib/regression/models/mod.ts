@@ -5,6 +5,7 @@ export {
   type LogisticFit,
   logisticRegression,
   type LogisticTerm,
+  predictionBy,
 } from "./logistic.ts";
 export { logisticRefit, type RefittedColumns } from "./logistic-refit.ts";
 export {

@@ -11,6 +11,7 @@ const cell = z.number().int().nonnegative();
 const eventSchema = z.discriminatedUnion("type", [
   z.object({ type: z.enum(["cell", "end"]), cell }),
   z.object({ type: z.enum(["warned", "stopped"]), cell, shown: z.object({ text: z.string() }) }),
+  z.object({ type: z.literal("answers"), cell, shown: z.object({ bytes: z.base64() }) }),
   z.object({
     type: z.enum(["display", "result"]),
     cell,

@@ -6,8 +6,8 @@
  * that is running. The notebook's module imports this one for {@link cell} and {@link show}, which
  * it can neither replace nor call out of turn; nothing else here can be reached from it.
  *
- * Imports nothing of the library but the display hook; what notebooks import is loaded while it
- * waits to be greeted.
+ * Imports nothing of the library but the display hook and, where answers are kept, what keeps them;
+ * what notebooks import is loaded while it waits to be greeted.
  */
 import { format } from "node:util";
 import {
@@ -37,6 +37,8 @@ let cells = 0;
 let eventsLeft = 0;
 let wideWidth: number | undefined;
 let ended = false;
+/** Gives what was worked out for the next run, where it is kept. */
+let answersToKeep: (() => Uint8Array | undefined) | undefined;
 /** Outputs that are still being drawn. */
 let waiting = 0;
 
@@ -44,7 +46,7 @@ if (import.meta.main) {
   closeDoors();
   // the library, before there is something to do; where it cannot be loaded, the notebook says so
   await import("mitral").catch(() => {});
-  begin();
+  await begin();
 }
 
 /** A cell begins; its number follows on that of the cell before, or the run ends there. */
@@ -62,7 +64,7 @@ export async function show(value: unknown): Promise<void> {
   if (shown !== undefined && shown !== null) await output("result", shown);
 }
 
-function begin(): void {
+async function begin(): Promise<void> {
   const { line, rest } = readGreeting();
   speaker = makeSpeaker(rest);
   const greeting: Greeting = parse(line);
@@ -80,6 +82,9 @@ function begin(): void {
     event.preventDefault();
     fail(event.reason);
   });
+  if (greeting.files.answers !== undefined) {
+    ({ newAnswers: answersToKeep } = await import("../../cohort/kept/mod.ts"));
+  }
   // awaited before any code of the notebook runs: no promise of its making takes part
   import(greeting.module).then(finish, stop);
 }
@@ -105,6 +110,7 @@ function endWith(type: "end" | "stopped", shown?: unknown): void {
       later(wait, 5);
       return;
     }
+    if (type === "end") tellAnswers();
     tell(type, shown);
     ended = true;
     exit(0);
@@ -112,6 +118,19 @@ function endWith(type: "end" | "stopped", shown?: unknown): void {
   // one turn, so that a promise that was refused meanwhile is heard
   later(wait, 0);
 }
+
+/** What cannot be told is worked out again by the next run. */
+function tellAnswers(): void {
+  try {
+    const bytes = answersToKeep?.();
+    if (bytes && bytes.length <= mostKept) tell("answers", { bytes: bytes.toBase64() });
+  } catch {
+    // the notebook has shown all that it has to show
+  }
+}
+
+/** Bytes. */
+const mostKept = 10e6;
 
 async function output(as: "display" | "result", value: unknown): Promise<void> {
   const at = current;

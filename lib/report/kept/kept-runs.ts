@@ -2,6 +2,7 @@ import { z } from "zod";
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
 import { cellKeys } from "../cells/mod.ts";
+import { withHead, withoutHead } from "./headed.ts";
 import { keptFolder } from "./kept-files.ts";
 import {
   codeOf,
@@ -58,6 +59,7 @@ export function keptRuns(
     `${typeCheck} ${wideWidth}`,
   ].join("\n"));
   const pathOf = (id: string) => join(keep, `${id}.json`);
+  const answersOf = (id: string) => join(keep, `${id}.answers`);
   const texts = new Map<string, Promise<string>>();
   const read = ({ id }: Notebook) => {
     const text = texts.get(id) ?? Deno.readTextFile(pathOf(id)).catch(() => "");
@@ -97,6 +99,14 @@ export function keptRuns(
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
       const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
+      // of code that may write into what it is handed they may be other than they were
+      if (keys && run.answers) {
+        await writeOwnFile(answersOf(notebook.id), withHead(run.answers, shared));
+      }
+    },
+    async answers({ id }) {
+      const whole = fresh ? undefined : await Deno.readFile(answersOf(id)).catch(() => undefined);
+      return whole && withoutHead(whole, shared);
     },
   };
 }

@@ -90,6 +90,7 @@ export function changedCells(
         failure: undefined,
         seconds: { start, total, cells },
         again: { cells: needed.size, seconds: part?.seconds.total ?? 0 },
+        ...(part?.answers && { answers: part.answers }),
       };
     },
   };

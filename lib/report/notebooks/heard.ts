@@ -13,6 +13,8 @@ export class Heard {
   ended = false;
   /** The cell with which it ended where nothing was left to compare. */
   stopped: number | undefined;
+  /** What it worked out, for the next run. */
+  answers: Uint8Array<ArrayBuffer> | undefined;
   /** Seconds to the first cell. */
   start = 0;
   #current = 0;
@@ -50,6 +52,9 @@ export class Heard {
         this.#outputsOf(event.cell)?.push({ type: event.type, bundle, ...item });
         break;
       }
+      case "answers":
+        this.answers = Uint8Array.fromBase64(event.shown.bytes);
+        break;
       case "error": {
         const { name, message, stack } = event.shown;
         const place = placeIn(stack, this.file) ?? (event.cell > 0 ? { cell: event.cell } : {});

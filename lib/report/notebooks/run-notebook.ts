@@ -36,6 +36,8 @@ export interface NotebookRun {
   kept?: boolean;
   /** What pages are made from, where that was kept as well. */
   parts?: RunParts;
+  /** What was worked out in it, for the next run of the same notebook. */
+  answers?: Uint8Array<ArrayBuffer>;
   /**
    * How many cells ran again, and the seconds that this took, where the others' outputs were kept;
    * the seconds of each cell are then of the run in which it ran last.
@@ -166,9 +168,13 @@ export async function runNotebook(
         : `the notebook stopped before its end (exit code ${code})${reason}`,
     );
   }
-  const { outputs, failure, stopped, start } = heard;
+  const { outputs, failure, stopped, start, answers } = heard;
   const seconds = { start, total: elapsed(), cells: heard.secondsOfCells() };
-  return { notebook, outputs, failure, ...(stopped !== undefined && { stopped }), seconds };
+  return {
+    ...{ notebook, outputs, failure, seconds },
+    ...(stopped !== undefined && { stopped }),
+    ...(answers && { answers }),
+  };
 }
 
 /** Tells the child its task. One that has ended already is found out by its silence. */

@@ -1,9 +1,10 @@
-import type { ModulePaths, Processes } from "../sandbox/mod.ts";
+import { cellKeys } from "../cells/mod.ts";
+import { ownFiles, type Processes } from "../sandbox/mod.ts";
 import type { RunPaths } from "../../study/file/mod.ts";
 import { type ChangedCells, changedCells, type EarlierCells } from "./changed-cells.ts";
 import { followImports } from "./imported-files.ts";
 import { notebookModule } from "./module.ts";
-import { describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
+import { codeOf, describeFailure, type Notebook, type NotebookFailure } from "./notebook.ts";
 import { join } from "./paths.ts";
 import type { Progress } from "./progress.ts";
 import { type NotebookRun, notRun, runNotebook } from "./run-notebook.ts";
@@ -51,6 +52,8 @@ export interface KeptRuns {
   isKnown(notebook: Notebook): Promise<boolean>;
   find(notebook: Notebook): Promise<KeptRun>;
   keep(run: NotebookRun): Promise<void>;
+  /** What an earlier run worked out that still holds. */
+  answers(notebook: Notebook): Promise<Uint8Array | undefined>;
 }
 
 /** What is known of a notebook from an earlier run. */
@@ -102,10 +105,7 @@ async function runIn(
   const lasted = new Map<string, number>();
   const atOnce = Math.max(1, options.atOnce ?? navigator.hardwareConcurrency);
   // by number: a file's name may be anything, and is written into code
-  const modulesOf = notebooks.map((_, index): ModulePaths => {
-    const path = join(modules, `${index + 1}`);
-    return { whole: `${path}.ts`, part: `${path}-part.ts` };
-  });
+  const modulesOf = notebooks.map((_, index) => ownFiles(join(modules, `${index + 1}`)));
   const known = await Promise.all(notebooks.map(async (one) => await kept?.isKnown(one) ?? false));
   if (known.filter((isKnown) => !isKnown).length <= atOnce) {
     for (const [index, { id }] of notebooks.entries()) {
@@ -192,9 +192,13 @@ async function runIn(
       const file = files.get(id);
       const stop = new AbortController();
       checked.then(() => failures.has(id) && stop.abort(), () => stop.abort());
-      const runFile = async ({ module, path }: ModuleFile) =>
-        await runNotebook(notebook, { module, path }, {
-          files: options.files,
+      const { answers } = modulesOf[index]!;
+      // what code may write into may hold other than it did
+      const isPlain = kept !== undefined && cellKeys(codeOf(notebook)) !== undefined;
+      const runFile = async ({ module, path }: ModuleFile, before?: Uint8Array) => {
+        if (isPlain) await Deno.writeFile(answers, before ?? new Uint8Array());
+        return await runNotebook(notebook, { module, path }, {
+          files: { ...options.files, ...(isPlain && { answers }) },
           process: await processes.take(id, modulesOf[index]!),
           ready: ready(),
           timeLimit: options.timeLimit,
@@ -203,15 +207,17 @@ async function runIn(
           onTold: begun.resolve,
           onCell: (cell) => progress?.cell(id, { cell, of: module.cellCount }),
         });
+      };
+      const before = isPlain ? await kept.answers(notebook) : undefined;
       const runPart = async () => {
         const found = parts.get(id);
         if (!found) return undefined;
-        const part = found.changed.needed.size > 0 ? await runFile(found.file) : undefined;
+        const part = found.changed.needed.size > 0 ? await runFile(found.file, before) : undefined;
         return stop.signal.aborted ? part : found.changed.complete(part);
       };
       const run = failure || !file
         ? notRun(notebook, failure ?? missing(id))
-        : await runPart() ?? await runFile(file);
+        : await runPart() ?? await runFile(file, parts.has(id) ? undefined : before);
       endings.set(id, run);
       const end = finish(run);
       end.catch(() => {}); // it is awaited below, and raised there

@@ -1,6 +1,7 @@
 import { type StudyPropensity, warningsOf } from "../../balance/score/mod.ts";
 import { populationWeights } from "../../balance/weigh/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
+import { keptAnswer, nameOfColumns } from "../../cohort/kept/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { poolContrasts } from "../../missing/pool/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
@@ -46,13 +47,19 @@ export function modelledSurvival(
   const { treated, n } = analysis;
   const { time, event } = followUp;
   const options = { times: horizons, confidence };
-  const each = (propensity.inSets ?? [propensity]).map(({ design, score }) => {
-    const target = populationWeights({ treated, score }, { estimand });
-    return standardizedBothWays(
-      { time, event, treated, covariates: design.covariates, target },
-      { ...options, population: estimand },
-    );
-  });
+  const inSets = propensity.inSets ?? [propensity];
+  const make = () =>
+    inSets.map(({ design, score }) => {
+      const target = populationWeights({ treated, score }, { estimand });
+      return standardizedBothWays(
+        { time, event, treated, covariates: design.covariates, target },
+        { ...options, population: estimand },
+      );
+    });
+  const of = nameOfColumns([time, event, ...inSets.map(({ score }) => score)]);
+  const each = study === analysis.study
+    ? keptAnswer(analysis, `modelled survival ${of}`, make)
+    : make();
   const { phrases } = analysis.groups;
   const named = (text: string) =>
     text.replace(/\bgroup 1\b/, `those with ${phrases.repair}`)

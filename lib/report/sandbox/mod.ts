@@ -2,7 +2,8 @@
 export { type Guard, startGuard } from "./guard.ts";
 export {
   dismiss,
-  type ModulePaths,
+  type OwnFiles,
+  ownFiles,
   Processes,
   type ProcessPlaces,
   type WaitingProcess,

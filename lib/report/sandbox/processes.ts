@@ -12,10 +12,19 @@ export interface WaitingProcess {
   forget(): void;
 }
 
-/** Where a notebook's modules lie: all of it, and what runs where an edit does not reach it all. */
-export interface ModulePaths {
+/** What a notebook's process alone may read. */
+export interface OwnFiles {
+  /** The module of all its cells. */
   whole: string;
+  /** The module of what runs where an edit does not reach them all. */
   part: string;
+  /** What was worked out in an earlier run. */
+  answers: string;
+}
+
+/** These, in files whose names begin with a path. */
+export function ownFiles(path: string): OwnFiles {
+  return { whole: `${path}.ts`, part: `${path}-part.ts`, answers: `${path}.answers` };
 }
 
 /** Where processes stand, and what each may read beside its own modules. */
@@ -33,7 +42,7 @@ export class Processes {
   readonly #early = new Map<string, WaitingProcess>();
   #guard: Guard | undefined;
   #started = 0;
-  #spare: { process: WaitingProcess; modules: ModulePaths } | undefined;
+  #spare: { process: WaitingProcess; modules: OwnFiles } | undefined;
 
   constructor(places: ProcessPlaces) {
     this.places = places;
@@ -49,12 +58,12 @@ export class Processes {
    *
    * @param modules Where that notebook's modules will lie.
    */
-  async startSpare(modules: ModulePaths): Promise<void> {
+  async startSpare(modules: OwnFiles): Promise<void> {
     this.#spare = { process: await this.#start(modules), modules };
   }
 
   /** Gives the spare one to a notebook: where its modules are to lie; nothing where none is. */
-  giveSpare(id: string): ModulePaths | undefined {
+  giveSpare(id: string): OwnFiles | undefined {
     if (!this.#spare) return undefined;
     const { process, modules } = this.#spare;
     this.#spare = undefined;
@@ -63,12 +72,12 @@ export class Processes {
   }
 
   /** Starts one before its task is known. */
-  async startEarly(id: string, modules: ModulePaths): Promise<void> {
+  async startEarly(id: string, modules: OwnFiles): Promise<void> {
     this.#early.set(id, await this.#start(modules));
   }
 
   /** The one that was started for a notebook, or a new one: each has one task. */
-  async take(id: string, modules: ModulePaths): Promise<WaitingProcess> {
+  async take(id: string, modules: OwnFiles): Promise<WaitingProcess> {
     const process = this.#early.get(id) ?? await this.#start(modules);
     this.#early.delete(id);
     return process;
@@ -84,10 +93,10 @@ export class Processes {
     this.#guard = undefined;
   }
 
-  async #start(modules: ModulePaths): Promise<WaitingProcess> {
+  async #start(modules: OwnFiles): Promise<WaitingProcess> {
     const { read, nowhere, caches } = this.places;
     const child = sandboxCommand(runtime, [], {
-      read: [...read, modules.whole, modules.part, nowhere],
+      read: [...read, ...Object.values(modules), nowhere],
       folder: nowhere,
       cache: await throwawayCache(join(caches, `${++this.#started}`)),
       listens: true,

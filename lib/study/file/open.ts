@@ -36,6 +36,8 @@ export interface RunPaths {
   completed?: string;
   /** Replicates that were worked out elsewhere. */
   replicates?: string;
+  /** Answers of an earlier run of the same notebook, where those of this one are to be kept. */
+  answers?: string;
 }
 
 /** The paths that a runner left for this process; none outside a run. */

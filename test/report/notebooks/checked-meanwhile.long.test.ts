@@ -30,6 +30,7 @@ Deno.test("runNotebooks() runs while the compiler checks, and ends, tells and ke
       timeLimit: 120,
       kept: {
         isKnown: () => Promise.resolve(false),
+        answers: () => Promise.resolve(undefined),
         find: () => Promise.resolve({}),
         keep: ({ notebook, failure }) => {
           if (!failure) kept.push(notebook.id);

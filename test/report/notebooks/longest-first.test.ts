@@ -21,6 +21,7 @@ Deno.test("runNotebooks() begins with what nobody knows of and what took longest
       typeCheck: false,
       kept: {
         isKnown: () => Promise.resolve(false),
+        answers: () => Promise.resolve(undefined),
         find: ({ id }) => Promise.resolve({ lasted: seconds[id] }),
         keep: () => Promise.resolve(),
       },

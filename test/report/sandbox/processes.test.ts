@@ -1,8 +1,13 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { dismiss, Processes, readableOfProject } from "../../../lib/report/sandbox/mod.ts";
+import {
+  dismiss,
+  ownFiles,
+  Processes,
+  readableOfProject,
+} from "../../../lib/report/sandbox/mod.ts";
 
-const none = { whole: "/nowhere/1.ts", part: "/nowhere/1-part.ts" };
+const none = ownFiles("/nowhere/1");
 
 async function withProcesses(
   test: (processes: Processes) => Promise<void>,
@@ -33,7 +38,7 @@ Deno.test("a process that was begun early is given to its notebook once, and non
 
 Deno.test("a spare process goes to whom it is given, once, with the modules that it may read", async () => {
   await withProcesses(async (processes) => {
-    const own = { whole: "/nowhere/early.ts", part: "/nowhere/early-part.ts" };
+    const own = ownFiles("/nowhere/early");
     assert.equal(processes.giveSpare("01-a"), undefined);
     await processes.startSpare(own);
     assert.equal(processes.giveSpare("01-a"), own);
