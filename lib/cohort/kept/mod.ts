@@ -5,6 +5,6 @@ export {
   keepAnswers,
   keepAnswersAmong,
   keptAnswer,
-  nameOfColumns,
+  keptResult,
   newAnswers,
 } from "./kept-answers.ts";

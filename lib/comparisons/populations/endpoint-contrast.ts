@@ -4,12 +4,8 @@ import {
   underWeights,
 } from "../../balance/samples/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
-import {
-  type IncidenceContrast,
-  incidenceDifference,
-  survivalDifference,
-} from "../../competing/incidence/mod.ts";
-import { pooledContrasts } from "../../missing/study/mod.ts";
+import type { IncidenceContrast } from "../../competing/incidence/mod.ts";
+import { incidenceContrasts, survivalContrasts } from "../../missing/study/mod.ts";
 import { distributions } from "../../numerics/mod.ts";
 
 /** Two groups and their difference at one horizon: repair minus replacement. */
@@ -30,12 +26,9 @@ export function contrastsOf(
   data: DesignedFollowUp,
   options: { times: readonly number[]; confidence: number },
 ): EndpointContrast[] {
-  const { confidence } = options;
   return endpoint === "death"
-    ? pooledContrasts(data, (own) => survivalDifference(own, options), { confidence })
-    : pooledContrasts(data, (own) => incidenceDifference(own, { cause: 1, ...options }), {
-      confidence,
-    });
+    ? survivalContrasts(data, options)
+    : incidenceContrasts(data, options);
 }
 
 /**

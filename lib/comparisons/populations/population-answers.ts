@@ -1,6 +1,5 @@
 import { type StudyPropensity, studyPropensity } from "../../balance/score/mod.ts";
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
-import { keptAnswer } from "../../cohort/kept/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { DataError, quietly } from "../../numerics/mod.ts";
 import { type EndpointContrast, endpointContrasts } from "./endpoint-contrast.ts";
@@ -124,7 +123,7 @@ function answerIn(
 
 function endpointAnswer(
   followUp: EndpointFollowUp,
-  { analysis, sample, shortOf }: PopulationDesign,
+  { sample, shortOf }: PopulationDesign,
   { whole, times }: { whole: Analysis; times: readonly number[] },
 ): EndpointAnswer {
   const { study, groups: { labels } } = whole;
@@ -134,11 +133,7 @@ function endpointAnswer(
   if (!sample || shortOf.length > 0) return { ...bare, why: shortOf.join("; ") };
   const groups = new Set(followUp.treated);
   if (groups.size < 2) return { ...bare, why: "one group has nobody at risk" };
-  const contrasts = keptAnswer(
-    analysis,
-    `population contrasts ${endpoint} ${times.join(" ")}`,
-    () => endpointContrasts(followUp, sample, { times, confidence }),
-  )
+  const contrasts = endpointContrasts(followUp, sample, { times, confidence })
     .map((contrast) => ({ ...contrast, direction: `${labels.repair} - ${labels.replacement}` }));
   const main = contrasts.find(({ time }) => time === mainHorizon);
   const events = main?.groups.reduce((sum, group) => sum + group.events, 0) ?? 0;

@@ -11,10 +11,16 @@ import { rubinsRules } from "./pool-imputations.ts";
 
 type Options = Pick<PoolOptions, "confidence" | "units">;
 
-/** With the curve of one sample that stands for all sets; default the first. */
+/** How curves are pooled. */
 export type PoolCurveOptions<Curve> = Pick<PoolOptions, "confidence" | "units"> & {
+  /** The curve of one sample that stands for all sets; default the first. */
   counted?: Curve;
+  /** Gives the values along a curve, of one cause where there are causes, if they are known. */
+  keep?: (make: () => PooledValues, cause?: number) => PooledValues;
 };
+
+/** Works values out. */
+const anew = (make: () => PooledValues) => make();
 
 /** Values of one curve at some times, with limits. */
 interface PooledValues {
@@ -48,7 +54,8 @@ export function poolSurvival(
       options,
     );
   const { time } = counted;
-  const { estimate: survival, standardError, lower, upper } = pooledAt(time);
+  const { keep = anew } = options;
+  const { estimate: survival, standardError, lower, upper } = keep(() => pooledAt(time));
   return {
     ...counted,
     confidence: checkConfidence(options.confidence),
@@ -93,7 +100,7 @@ export function poolIncidence(
       );
     // worked out when first asked for: of causes that only compete nobody does
     let made: PooledValues | undefined;
-    const along = () => made ??= pooledAt(time);
+    const along = () => made ??= (options.keep ?? anew)(() => pooledAt(time), own.cause);
     return {
       cause: own.cause,
       events: own.events,

@@ -15,6 +15,7 @@ export { type ImputationModel, imputationModel, type StudyShift } from "./imputa
 export { outcomeColumns } from "./outcome-columns.ts";
 export { chainsFrom, chainText, joinedChains, keptChains } from "./kept-chains.ts";
 export {
+  incidenceContrasts,
   pooledContrasts,
   pooledFromLandmark,
   pooledHazardRatio,
@@ -23,4 +24,5 @@ export {
   pooledRestrictedMean,
   pooledSurvivalByGroup,
   pooledTwoHazards,
+  survivalContrasts,
 } from "./pooled-estimates.ts";

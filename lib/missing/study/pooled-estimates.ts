@@ -3,6 +3,8 @@ import {
   type CumulativeIncidence,
   cumulativeIncidenceByGroup,
   effectiveAtRisk,
+  type IncidenceContrast,
+  incidenceDifference,
   type IncidenceOptions,
   type SurvivalContrast,
   survivalDifference,
@@ -25,6 +27,7 @@ import {
   type GroupRatioByPeriod,
   groupRatioByPeriod,
 } from "../../survival/groups/mod.ts";
+import { keptEstimate } from "./kept-estimates.ts";
 import {
   type Contrast,
   medianP,
@@ -64,6 +67,37 @@ export function pooledContrasts<C extends Contrast>(
   return poolContrasts(data.inSets.map(estimate), { units: unitsOf(data), counted, ...options });
 }
 
+/** `survivalDifference`, pooled over completed sets where there are such. */
+export function survivalContrasts(
+  data: DesignedFollowUp,
+  options: { times: readonly number[]; confidence?: number },
+): SurvivalContrast[] {
+  const { confidence } = options;
+  return keptEstimate(
+    data,
+    "survival contrasts",
+    options,
+    () => pooledContrasts(data, (own) => survivalDifference(own, options), { confidence }),
+  );
+}
+
+/** `incidenceDifference` of the first cause, pooled over completed sets where there are such. */
+export function incidenceContrasts(
+  data: DesignedFollowUp,
+  options: { times: readonly number[]; confidence?: number },
+): IncidenceContrast[] {
+  const { confidence } = options;
+  return keptEstimate(
+    data,
+    "incidence contrasts",
+    options,
+    () =>
+      pooledContrasts(data, (own) => incidenceDifference(own, { cause: 1, ...options }), {
+        confidence,
+      }),
+  );
+}
+
 /** Kaplan-Meier by group, pooled over completed sets where there are such. */
 export function pooledSurvivalByGroup(
   data: DesignedFollowUp,
@@ -75,7 +109,11 @@ export function pooledSurvivalByGroup(
   const pooling = { confidence: options.confidence, units: unitsOf(data) };
   return counted.map(({ group, curve }, k) => ({
     group,
-    curve: poolSurvival(each.map((set) => set[k]!.curve), { ...pooling, counted: curve }),
+    curve: poolSurvival(each.map((set) => set[k]!.curve), {
+      ...pooling,
+      counted: curve,
+      keep: (make) => keptEstimate(data, `pooled survival ${k}`, options, make),
+    }),
   }));
 }
 
@@ -90,9 +128,14 @@ export function pooledIncidenceByGroup(
   const pooling = { confidence: options.confidence, units: unitsOf(data) };
   return counted.map((curve, k) =>
     // not spread, which would work out what nobody may ask for
-    Object.assign(poolIncidence(each.map((set) => set[k]!), { ...pooling, counted: curve }), {
-      group: curve.group,
-    })
+    Object.assign(
+      poolIncidence(each.map((set) => set[k]!), {
+        ...pooling,
+        counted: curve,
+        keep: (make, cause) => keptEstimate(data, `pooled incidence ${k} ${cause}`, options, make),
+      }),
+      { group: curve.group },
+    )
   );
 }
 
@@ -119,8 +162,10 @@ export function pooledHazardRatio(
   data: DesignedFollowUp,
   options: NonNullable<Parameters<typeof groupHazardRatio>[1]> = {},
 ): GroupHazardRatio {
-  const each = (data.inSets ?? [data]).map((set) => groupHazardRatio(set, options));
-  return pooledRatio(each, data, options.confidence);
+  return keptEstimate(data, "hazard ratio", options, () => {
+    const each = (data.inSets ?? [data]).map((set) => groupHazardRatio(set, options));
+    return pooledRatio(each, data, options.confidence);
+  });
 }
 
 /** `twoHazardRatios`, pooled as {@link pooledHazardRatio}. */

@@ -1,7 +1,7 @@
 import { type StudyPropensity, warningsOf } from "../../balance/score/mod.ts";
 import { populationWeights } from "../../balance/weigh/mod.ts";
 import type { EndpointFollowUp } from "../../cohort/follow-up/mod.ts";
-import { keptAnswer, nameOfColumns } from "../../cohort/kept/mod.ts";
+import { keptAnswer } from "../../cohort/kept/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import { poolContrasts } from "../../missing/pool/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
@@ -56,9 +56,9 @@ export function modelledSurvival(
         { ...options, population: estimand },
       );
     });
-  const of = nameOfColumns([time, event, ...inSets.map(({ score }) => score)]);
+  const columns = [time, event, ...inSets.map(({ score }) => score)];
   const each = study === analysis.study
-    ? keptAnswer(analysis, `modelled survival ${of}`, make)
+    ? keptAnswer(analysis, "modelled survival", make, columns)
     : make();
   const { phrases } = analysis.groups;
   const named = (text: string) =>

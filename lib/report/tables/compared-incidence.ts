@@ -4,11 +4,10 @@ import {
   cumulativeIncidenceByGroup,
   effectiveAtRisk,
   type IncidenceContrast,
-  incidenceDifference,
   putEffectiveNumbers,
   withEffectiveNumbers,
 } from "../../competing/incidence/mod.ts";
-import { pooledContrasts, pooledIncidenceByGroup } from "../../missing/study/mod.ts";
+import { incidenceContrasts, pooledIncidenceByGroup } from "../../missing/study/mod.ts";
 import type { IncidenceGroup } from "../../figures/over-time/mod.ts";
 
 /** One endpoint under one design, as its figure, its table and its sentence take it. */
@@ -53,11 +52,7 @@ export function compareIncidence(
   },
 ): ComparedIncidence {
   const contrastsOf = (of: DesignedFollowUp) =>
-    pooledContrasts(
-      of,
-      (own) => incidenceDifference(own, { cause: 1, times: [...horizons], confidence }),
-      { confidence },
-    );
+    incidenceContrasts(of, { times: horizons, confidence });
   const others = alongside.map((of) => cumulativeIncidenceByGroup(of, { causes: [1, 2] }));
   const effective = effectiveAtRisk(data);
   const curves = pooledIncidenceByGroup(data, {

@@ -4,10 +4,9 @@ import {
   effectiveAtRisk,
   putEffectiveNumbers,
   type SurvivalContrast,
-  survivalDifference,
   withEffectiveNumbers,
 } from "../../competing/incidence/mod.ts";
-import { pooledContrasts, pooledSurvivalByGroup } from "../../missing/study/mod.ts";
+import { pooledSurvivalByGroup, survivalContrasts } from "../../missing/study/mod.ts";
 import type { DifferenceColumns, SurvivalGroup } from "../../figures/over-time/mod.ts";
 
 /** Survival under one design, as its figure, its table and its sentence take it. */
@@ -53,8 +52,7 @@ export function compareSurvival(
 ): ComparedSurvival {
   const curves = pooledSurvivalByGroup(data, { confidence });
   const effective = effectiveAtRisk(data);
-  const contrastsAt = (times: number[]) =>
-    pooledContrasts(data, (own) => survivalDifference(own, { times, confidence }), { confidence });
+  const contrastsAt = (times: number[]) => survivalContrasts(data, { times, confidence });
   const months = Array.from(
     { length: Math.round(12 * Math.max(...horizons)) },
     (_, month) => (month + 1) / 12,
