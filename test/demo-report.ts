@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { demoStudy, projectFolder } from "../lib/report/sandbox/mod.ts";
-import { libraryHash, notebooksOf, readNotebooks, sha256 } from "../lib/report/snapshot/mod.ts";
+import { libraryHash, notebooksOf, readNotebooks } from "../lib/report/snapshot/mod.ts";
+import { sha256 } from "../lib/numerics/memory/mod.ts";
 import { changedInputs, verifyOutput } from "../lib/report/output/mod.ts";
 import { openStudy, provenance } from "../lib/study/file/mod.ts";
 import { quickReport } from "./report/workspace.ts";

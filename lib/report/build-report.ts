@@ -13,7 +13,8 @@ import {
 import { writeReport } from "./output/mod.ts";
 import { type ClaimedOutput, claimOutput, folderOf } from "./claim/mod.ts";
 import { keptFiles, keptRuns, withKeptInputs } from "./kept/mod.ts";
-import { prepare, type Prepared, previewed, sha256, takeSnapshot } from "./snapshot/mod.ts";
+import { prepare, type Prepared, previewed, takeSnapshot } from "./snapshot/mod.ts";
+import { sha256 } from "../numerics/memory/mod.ts";
 import { openStudy } from "../study/file/mod.ts";
 import { planSha256, readLock } from "../study/lock/mod.ts";
 import { handOverParts } from "./parts/mod.ts";

@@ -1,4 +1,4 @@
-import { createHash } from "node:crypto";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import { isPlain } from "./plain-code.ts";
 import { readStatements, type StatementPart } from "./statements.ts";
 
@@ -37,7 +37,7 @@ export function cellKeys(cells: readonly string[]): CellKeys | undefined {
     const code = [before, after].map((some) =>
       some.map(({ value, code }) => [values.get(value), code])
     );
-    return createHash("sha256").update(JSON.stringify([source, ...code])).digest("hex");
+    return sha256(JSON.stringify([source, ...code]));
   };
   const givers = cells.map((_, cell) => {
     return new Set([...takenBy(ofCell(cell))].map((part) => part.cell));

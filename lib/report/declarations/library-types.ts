@@ -1,7 +1,7 @@
 import { join, type LibraryTypes } from "../notebooks/mod.ts";
 import { version } from "typescript";
 import { projectFolder } from "../sandbox/mod.ts";
-import { sha256 } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import { makeDeclarations } from "./make-declarations.ts";
 import { writeTypes } from "./write-types.ts";
 

@@ -4,4 +4,4 @@ export { publishedPlan } from "./published-plan.ts";
 export { excludedList, keptList } from "./excluded-list.ts";
 export { type FindingsFile, findingsJson, findingsSchema } from "./findings-json.ts";
 export { manifestJson, versionsOf } from "./manifest.ts";
-export { tableCsv } from "./table-csv.ts";
+export { rememberCsv, tableCsv } from "./table-csv.ts";

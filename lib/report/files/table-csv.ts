@@ -1,6 +1,8 @@
 import { stringify } from "csv-stringify/sync";
 import { noValue } from "../../words/mod.ts";
-import { cellText, kindOf, type TableColumn, type TableInput } from "../show/mod.ts";
+import { Memory } from "../../numerics/memory/mod.ts";
+import type { TableBody } from "../items/mod.ts";
+import { cellText, kindOf, type TableColumn } from "../show/mod.ts";
 
 /**
  * A table as CSV in UTF-8: one heading row with units, numbers as the table keeps them with a plain
@@ -9,18 +11,33 @@ import { cellText, kindOf, type TableColumn, type TableInput } from "../show/mod
  *
  * Text that a spreadsheet would take for a formula is begun with an apostrophe, numbers never are.
  */
-export function tableCsv(table: TableInput): string {
+export function tableCsv({ columns, rows }: TableBody): string {
+  return written.get(keyOf({ columns, rows }), () => writeCsv({ columns, rows }));
+}
+
+/** Takes what was made of a table in an earlier run. */
+export function rememberCsv(table: TableBody, csv: string): void {
+  written.set(keyOf(table), csv);
+}
+
+const written = new Memory<string>(1000);
+
+function keyOf({ columns, rows }: TableBody): string {
+  return JSON.stringify([columns, rows]);
+}
+
+function writeCsv(table: TableBody): string {
   const labels = uniqueLabels(table);
   const columns = table.columns.flatMap((column, index) => {
     const label = labels[index] ?? column.label;
     const kept = {
       heading: keptHeading(table, { ...column, label }),
-      cell: (row: TableInput["rows"][number]) => plainCell(row[column.key] ?? ""),
+      cell: (row: TableBody["rows"][number]) => plainCell(row[column.key] ?? ""),
     };
     if (!isPrintedShorter(table, column)) return [kept];
     return [kept, {
       heading: harmless(`${label}, as printed`),
-      cell: (row: TableInput["rows"][number]) =>
+      cell: (row: TableBody["rows"][number]) =>
         row[column.key] === null || row[column.key] === undefined
           ? ""
           : plainCell(cellText(table, column, row)),
@@ -41,7 +58,7 @@ export function tableCsv(table: TableInput): string {
  * its own to the left, itself no limit of it. "to" beside "Difference" and "95% from" becomes
  * "Difference, to". Should two still be alike, the later is numbered.
  */
-function uniqueLabels({ columns }: TableInput): string[] {
+function uniqueLabels({ columns }: TableBody): string[] {
   const labels = columns.map(({ label }) => label);
   const occurs = (label: string, among: readonly string[]) =>
     among.filter((other) => other === label).length;
@@ -68,7 +85,7 @@ const bareLimit = /^(\d[\d.]*% )?(from|to)$/;
 /** The end of one that also names what it limits. */
 const namedLimit = /[,:]? \d[\d.]*% from$/;
 
-function keptHeading(table: TableInput, column: TableColumn): string {
+function keptHeading(table: TableBody, column: TableColumn): string {
   const unit = column.unit && column.unit !== "%"
     ? column.unit
     : kindOf(table, column) === "percent"
@@ -78,7 +95,7 @@ function keptHeading(table: TableInput, column: TableColumn): string {
 }
 
 /** Whether some number is printed otherwise than it is kept, leaving signs and commas aside. */
-function isPrintedShorter(table: TableInput, column: TableColumn): boolean {
+function isPrintedShorter(table: TableBody, column: TableColumn): boolean {
   return table.rows.some((row) => {
     const value = row[column.key];
     if (typeof value !== "number" || !Number.isFinite(value)) return false;

@@ -1,4 +1,4 @@
-import { sha256 } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 
 type Bytes = Uint8Array<ArrayBuffer>;
 

@@ -1,6 +1,6 @@
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { basename, dirname, join } from "../notebooks/mod.ts";
-import { sha256 } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import { withHead, withoutHead } from "./headed.ts";
 
 /** Files of a report that take long to make, from earlier runs where they would be the same. */

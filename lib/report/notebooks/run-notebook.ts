@@ -55,8 +55,8 @@ export interface RunParts {
    * where it is none.
    */
   drawings: readonly ({ safe: string; markup: string; printed: string } | null)[];
-  /** Of each table, in order: as a page has it. */
-  tables: readonly string[];
+  /** Of each table, in order: as a page has it, and as a file. */
+  tables: readonly { markup: string; csv: string }[];
   /** Of each Markdown that is no item, in order: as a page has it. */
   said: readonly string[];
 }

@@ -2,7 +2,8 @@ import { openStudy, provenance, studyOf } from "../../study/file/mod.ts";
 import { commandLine, messageOf, studyOptions } from "../../study/command-line/mod.ts";
 import { projectFolder } from "../sandbox/mod.ts";
 import { join, resolve } from "../notebooks/mod.ts";
-import { libraryHash, notebooksIn, notebooksOf, readNotebooks, sha256 } from "../snapshot/mod.ts";
+import { libraryHash, notebooksIn, notebooksOf, readNotebooks } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import { changedInputs, verifyOutput } from "./verify.ts";
 
 const usage = `Holds a report against its manifest: what was written, and what it was made from.

@@ -2,7 +2,8 @@ import { readFileBytes, readFileText } from "../../study/file/mod.ts";
 import { z } from "zod";
 import { join } from "../notebooks/mod.ts";
 import { messageOf } from "../../study/command-line/mod.ts";
-import { filesWithin, sha256 } from "../snapshot/mod.ts";
+import { filesWithin } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 
 const record = z.object({ role: z.string(), name: z.string(), sha256: z.string() });
 

@@ -3,7 +3,8 @@ import { provenance, type Study } from "../../study/file/mod.ts";
 import { planSha256 } from "../../study/lock/mod.ts";
 import { projectFolder } from "../sandbox/mod.ts";
 import { join } from "../notebooks/mod.ts";
-import { libraryHash, sha256, type Snapshot } from "../snapshot/mod.ts";
+import { libraryHash, type Snapshot } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 
 /** What can be worked out in parts: completed sets, and limits of the whole procedure repeated. */
 export const partKinds = ["sets", "limits"] as const;

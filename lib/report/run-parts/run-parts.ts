@@ -1,4 +1,5 @@
 import { cellCode } from "../cells/mod.ts";
+import { rememberCsv, tableCsv } from "../files/mod.ts";
 import type { FigureItem } from "../items/mod.ts";
 import {
   drawingOnPage,
@@ -29,7 +30,7 @@ export function partsOf({ notebook, outputs }: NotebookRun): RunParts {
         ? { safe: JSON.stringify(safe), markup: ready.value, printed: printSvg(svg) }
         : null;
     }),
-    tables: tables.map(tableMarkup),
+    tables: tables.map((table) => ({ markup: tableMarkup(table), csv: tableCsv(table) })),
     said: said.map(saidMarkup),
   };
 }
@@ -47,8 +48,10 @@ export function rememberParts(runs: readonly NotebookRun[]): void {
       rememberPrinted(svg, drawing.printed);
     }
     for (const [k, table] of tables.entries()) {
-      const markup = parts.tables[k];
-      if (markup !== undefined) rememberTable(table, markup);
+      const made = parts.tables[k];
+      if (!made) continue;
+      rememberTable(table, made.markup);
+      rememberCsv(table, made.csv);
     }
     for (const [k, markdown] of said.entries()) {
       const markup = parts.said[k];

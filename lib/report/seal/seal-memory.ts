@@ -1,6 +1,6 @@
 import { z } from "zod";
 import type { KeptFiles } from "../kept/mod.ts";
-import { sha256 } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import type { LearntCounts } from "../../disclosure/solver/mod.ts";
 import { type Facts, type Place, placeText, type ReaderKnows } from "../reading/mod.ts";
 

@@ -1,12 +1,7 @@
-import { createHash } from "node:crypto";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import { join } from "../notebooks/mod.ts";
 import { filesWithin } from "./files-within.ts";
 import { projectFolder } from "../sandbox/mod.ts";
-
-/** SHA-256 of bytes or text, in hexadecimal. */
-export function sha256(content: Uint8Array | string): string {
-  return createHash("sha256").update(content).digest("hex");
-}
 
 /**
  * One SHA-256 for the library and the project's settings: of the paths of their files, in order,

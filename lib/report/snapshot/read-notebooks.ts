@@ -10,7 +10,7 @@ import {
 } from "../notebooks/mod.ts";
 import { messageOf } from "../../study/command-line/mod.ts";
 import { filesWithin } from "./files-within.ts";
-import { sha256 } from "./hash.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 
 /** Notebooks, as they were when they were read. */
 export interface NotebooksRead {

@@ -8,7 +8,8 @@ import {
 import { dirname, join, resolve } from "../notebooks/mod.ts";
 import { demoStudy, projectFolder } from "../sandbox/mod.ts";
 import { type CopiedInput, copyInput } from "./copy-input.ts";
-import { libraryHash, sha256 } from "./hash.ts";
+import { libraryHash } from "./hash.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import { type NotebooksRead, readNotebooks } from "./read-notebooks.ts";
 import { notebooksIn, notebooksOf } from "./which-notebooks.ts";
 

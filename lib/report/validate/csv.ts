@@ -35,5 +35,5 @@ export function validationCsv(validation: Validation): string {
     const rest = count - places.length;
     if (rest > 0) rows.push({ ...common, row: null, line: null, value: null, count: rest });
   }
-  return tableCsv({ id: "validation", title: "Problems found", caption: "", columns, rows });
+  return tableCsv({ columns, rows });
 }

@@ -1,6 +1,6 @@
 import { Paragraph, type Table } from "docx";
 import type { TableBody } from "../items/mod.ts";
-import { sha256 } from "../snapshot/mod.ts";
+import { sha256 } from "../../numerics/memory/mod.ts";
 import type { WrittenTables } from "../word-file/mod.ts";
 
 /**

@@ -5,7 +5,8 @@ import { libraryTypes } from "../../../lib/report/declarations/mod.ts";
 import { checkCommand, quickCheckCommand } from "../../../lib/report/guest/mod.ts";
 import { projectFolder } from "../../../lib/report/sandbox/mod.ts";
 import { notebookModule, parseNotebook, typeCheck } from "../../../lib/report/notebooks/mod.ts";
-import { libraryHash, sha256 } from "../../../lib/report/snapshot/hash.ts";
+import { libraryHash } from "../../../lib/report/snapshot/hash.ts";
+import { sha256 } from "../../../lib/numerics/memory/mod.ts";
 import { notebooksIn, readNotebooks } from "../../../lib/report/snapshot/mod.ts";
 import { makeNotebook } from "../notebooks/make-notebook.ts";
 

@@ -3,6 +3,7 @@ import { printSvg, safeDrawing } from "../../../lib/report/markup/mod.ts";
 import { type NotebookRun, parseNotebook } from "../../../lib/report/notebooks/mod.ts";
 import { partsOf, rememberParts } from "../../../lib/report/run-parts/mod.ts";
 import { notebookProse, saidMarkup } from "../../../lib/report/notebook-sections/mod.ts";
+import { tableCsv } from "../../../lib/report/files/mod.ts";
 import { tableMarkup } from "../../../lib/report/page/mod.ts";
 import { makeNotebook } from "../notebooks/make-notebook.ts";
 
@@ -43,7 +44,7 @@ Deno.test("what pages are made from is the same once it was kept", () => {
   assert.equal(made.drawings[1], null);
   assert.equal(made.drawings[0]?.printed, printSvg(svg));
   assert.ok(made.prose.title && made.prose.parts.length > 0);
-  assert.match(made.tables[0] ?? "", /id="row-deaths-1"[^]*Repair &amp; ring[^]*12/);
+  assert.match(made.tables[0]?.markup ?? "", /id="row-deaths-1"[^]*Repair &amp; ring[^]*12/);
   assert.match(made.said[0] ?? "", /<em>Twelve<\/em> died/);
   const parts = JSON.parse(JSON.stringify(made));
   const kept = { ...runOf([svg, "no drawing at all"]), parts };
@@ -58,13 +59,19 @@ Deno.test("what pages are made from is the same once it was kept", () => {
 Deno.test("a page shows what was kept of a table and of what was said, as long as they are the same", () => {
   const run = runOf([]);
   const made = partsOf(run);
-  const parts = { ...made, tables: ["<table>kept</table>"], said: ["<p>kept</p>"] };
+  const parts = {
+    ...made,
+    tables: [{ markup: "<table>kept</table>", csv: "kept" }],
+    said: ["<p>kept</p>"],
+  };
   rememberParts([{ ...run, parts }]);
   const shown = { ...shownTable, title: "In other words", status: "planned" as const };
   assert.equal(tableMarkup(shown), "<table>kept</table>");
+  assert.equal(tableCsv(shown), "kept");
   assert.equal(saidMarkup("*Twelve* died."), "<p>kept</p>");
   const rows = [{ group: "Repair & ring", n: 13 }, shownTable.rows[1]!];
   assert.match(tableMarkup({ ...shown, rows }), /13/);
+  assert.match(tableCsv({ ...shown, rows }), /13/);
   assert.match(saidMarkup("*Thirteen* died."), /Thirteen/);
   rememberParts([{ ...run, parts: made }]);
 });

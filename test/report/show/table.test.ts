@@ -79,9 +79,6 @@ Deno.test("tableCsv() neutralises text that begins a formula and leaves numbers 
   // Source: OWASP, "CSV Injection", the characters it names; full-width forms from memory
   for (const lead of ["=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠", " ="]) {
     const csv = tableCsv({
-      id: "x",
-      title: "x",
-      caption: "",
       columns: [{ key: "a", label: `${lead}A1` }],
       rows: [{ a: `${lead}A1` }],
     });
@@ -93,7 +90,7 @@ Deno.test("tableCsv() writes one kind of minus sign, and what is printed beside 
   const columns = [{ key: "d", label: "Difference", digits: 1 }, { key: "w", label: "As text" }];
   const rows = [{ d: -4.4375, w: "−0.09" }, { d: 1.5, w: "–" }, { d: null, w: "-1+2" }];
   // by hand: −4.4375 to a decimal is −4.4; a dash is no value; only the last could be a formula
-  const csv = tableCsv({ id: "x", title: "x", caption: "", columns, rows });
+  const csv = tableCsv({ columns, rows });
   assert.deepEqual(parse(csv) as string[][], [
     ["Difference", "Difference, as printed", "As text"],
     ["-4.4375", "-4.4", "-0.09"],

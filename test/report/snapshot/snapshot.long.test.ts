@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { projectFolder } from "../../../lib/report/sandbox/mod.ts";
 import { changedInputs, verifyOutput } from "../../../lib/report/output/mod.ts";
-import { sha256 } from "../../../lib/report/snapshot/mod.ts";
+import { sha256 } from "../../../lib/numerics/memory/mod.ts";
 import { filesBelow, quickReport, withWorkspace } from "../workspace.ts";
 
 const reads = 'import { openStudy } from "mitral";\nconst study = await openStudy();\n' +

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { sha256, takeSnapshot } from "../../../lib/report/snapshot/mod.ts";
+import { takeSnapshot } from "../../../lib/report/snapshot/mod.ts";
+import { sha256 } from "../../../lib/numerics/memory/mod.ts";
 import { withWorkspace } from "../workspace.ts";
 
 Deno.test("takeSnapshot() copies from pipes and odd paths, for nobody else to read, and names what is not there", () =>
