@@ -1,3 +1,4 @@
+import { keptAnswer } from "../../cohort/kept/mod.ts";
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
 import {
@@ -90,7 +91,12 @@ function endpointIn(design: ArmDesign, followUp: EndpointFollowUp): ArmEndpoint 
   if (comparison.arms.some(({ id }) => !present.has(id))) {
     return { ...bare, why: "an arm has nobody at risk" };
   }
-  const found = contrastOf(design, followUp, design.weight);
+  const found = keptAnswer(
+    design.analysis,
+    `arms ${JSON.stringify(comparison)} ${endpoint}`,
+    () => contrastOf(design, followUp, weight),
+    [weight, ...design.weightInSets ?? []],
+  );
   if (found.arms.some(({ estimate }) => Number.isNaN(estimate))) {
     return { ...bare, why: `nobody in an arm is followed for ${mainHorizon} years` };
   }

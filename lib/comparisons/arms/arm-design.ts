@@ -8,6 +8,7 @@ import {
 } from "../../balance/arms/mod.ts";
 import { designMatrix, meanOver } from "../../balance/score/mod.ts";
 import { completedAnalyses, patientsAmong } from "../../cohort/analysis/mod.ts";
+import { keepAnswersAmong } from "../../cohort/kept/mod.ts";
 import { type Analysis, hasColumn, textColumn } from "../../cohort/model/mod.ts";
 import { meanOf } from "../../numerics/mod.ts";
 import type { PlannedComparison } from "../../study/plan/mod.ts";
@@ -55,6 +56,7 @@ export function armDesign(whole: Analysis, comparison: PlannedComparison): ArmDe
   const counts = armRows(whole, comparison);
   const reason = `in no arm of: ${comparison.label}`;
   const analysis = patientsAmong(whole, counts.rows, { id: "arms", reason }, { listed: false });
+  keepAnswersAmong(analysis, whole, counts.rows);
   const bare = {
     comparison,
     counts,

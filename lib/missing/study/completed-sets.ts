@@ -191,6 +191,8 @@ const made = new WeakMap<readonly Completion[], CompletedSets>();
  */
 export function withCompletions(analysis: Analysis, completed: CompletedSets): Analysis {
   const { completions } = completed;
+  // what was made in its sets need not be made again
+  if (completions && completions === analysis.completions) return analysis;
   if (completions) return butWith(analysis, { completions });
   return completed.analysis(0);
 }
