@@ -16,11 +16,11 @@ export type PoolCurveOptions<Curve> = Pick<PoolOptions, "confidence" | "units"> 
   /** The curve of one sample that stands for all sets; default the first. */
   counted?: Curve;
   /** Gives the values along a curve, of one cause where there are causes, if they are known. */
-  keep?: (make: () => PooledValues, cause?: number) => PooledValues;
+  keep?: <Values>(make: () => Values, cause?: number) => Values;
 };
 
 /** Works values out. */
-const anew = (make: () => PooledValues) => make();
+const anew = <Values>(make: () => Values) => make();
 
 /** Values of one curve at some times, with limits. */
 interface PooledValues {
