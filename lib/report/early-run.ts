@@ -43,9 +43,15 @@ export async function startEarly(options: EarlyOptions): Promise<EarlyRun | unde
   if (!claimed) return undefined;
   const { work } = claimed;
   const processes = new Processes(processPlaces(work, [join(projectFolder, "notebooks")]));
-  await Deno.mkdir(processes.places.nowhere);
-  await processes.startSpare(ownFiles(join(work, "modules", "early")));
-  return { chosen, claimed, processes };
+  try {
+    await Deno.mkdir(processes.places.nowhere);
+    await processes.startSpare(ownFiles(join(work, "modules", "early")));
+    return { chosen, claimed, processes };
+  } catch {
+    await processes.close();
+    await claimed.release();
+    return undefined;
+  }
 }
 
 /** What notebooks' processes may read, and where they stand. */

@@ -19,7 +19,7 @@ import {
 } from "../show/mod.ts";
 import { closeDoors } from "./close-doors.ts";
 import type { Greeting } from "./passwords.ts";
-import { makeSpeaker, readGreeting, say, type Speaker } from "./speaker.ts";
+import { makeSpeaker, readGreeting, said, say, type Speaker } from "./speaker.ts";
 
 const { apply, get } = Reflect;
 const { parse, stringify } = JSON;
@@ -122,15 +122,16 @@ function endWith(type: "end" | "stopped", shown?: unknown): void {
 /** What cannot be told is worked out again by the next run. */
 function tellAnswers(): void {
   try {
-    const bytes = answersToKeep?.();
+    const isNear = eventsLeft < 2 || said > mostSaid;
+    const bytes = isNear ? undefined : answersToKeep?.();
     if (bytes && bytes.length <= mostKept) tell("answers", { bytes: bytes.toBase64() });
   } catch {
     // the notebook has shown all that it has to show
   }
 }
 
-/** Bytes. */
-const mostKept = 10e6;
+/** Bytes. What is shown goes before: a notebook may say no more than `budget` has. */
+const [mostKept, mostSaid] = [10e6, 32e6];
 
 async function output(as: "display" | "result", value: unknown): Promise<void> {
   const at = current;

@@ -51,9 +51,13 @@ export function makeSpeaker(passwords: Uint8Array): Speaker {
   };
 }
 
+/** Bytes that were written so far. */
+export let said = 0;
+
 /** Writes text as it is. */
 export function say(text: string): void {
   let bytes = encode(text);
+  said += bytes.length;
   for (;;) {
     const sent = write(bytes);
     if (sent >= bytes.length) return;

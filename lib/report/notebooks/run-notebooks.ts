@@ -115,6 +115,8 @@ async function runIn(
       else await processes.startEarly(id, modulesOf[index]!);
     }
   }
+  // each begins in its turn, and one that only waits takes memory; or nothing is to run
+  await processes.dropSpare();
   for (const [index, notebook] of notebooks.entries()) {
     const earlier = await kept?.find(notebook);
     if (earlier?.run) {

@@ -71,6 +71,13 @@ export class Processes {
     return modules;
   }
 
+  /** Ends the spare one, where nobody is to have it. */
+  async dropSpare(): Promise<void> {
+    const spare = this.#spare;
+    this.#spare = undefined;
+    if (spare) await dismiss(spare.process);
+  }
+
   /** Starts one before its task is known. */
   async startEarly(id: string, modules: OwnFiles): Promise<void> {
     this.#early.set(id, await this.#start(modules));
@@ -85,9 +92,9 @@ export class Processes {
 
   /** Ends those that got no task. */
   async close(): Promise<void> {
-    const left = [...this.#early.values(), ...this.#spare ? [this.#spare.process] : []];
+    await this.dropSpare();
+    const left = [...this.#early.values()];
     this.#early.clear();
-    this.#spare = undefined;
     for (const process of left) await dismiss(process);
     await this.#guard?.close();
     this.#guard = undefined;

@@ -52,6 +52,12 @@ Deno.test("a spare process goes to whom it is given, once, with the modules that
 
 Deno.test("a spare process that nobody is given is ended", async () => {
   await withProcesses((processes) => processes.startSpare(none));
+  await withProcesses(async (processes) => {
+    await processes.startSpare(none);
+    await processes.dropSpare();
+    await processes.dropSpare();
+    assert.equal(processes.giveSpare("01-a"), undefined);
+  });
 });
 
 Deno.test("processes suit those alone who may read the same and stand in the same place", async () => {
