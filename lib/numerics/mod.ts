@@ -58,6 +58,7 @@ export {
   turned,
   turnedOver,
   valuesAt,
+  withWarnings,
 } from "./columns/mod.ts";
 export {
   addProducts,

@@ -117,6 +117,8 @@ async function buildIn(
   const lock = await readLock({ path: resolve(options.study ?? demoStudy) });
   const places = processPlaces(work, folders);
   const { nowhere } = places;
+  const begun = options.begun?.processes.suit(places);
+  if (!begun) await options.begun?.processes.close();
   await Deno.mkdir(nowhere, { recursive: true });
   const drawings = options.print === "figures" ? { wideWidth } : {};
   const sandbox = { read: [...places.read, nowhere], folder: nowhere };
@@ -172,7 +174,7 @@ async function buildIn(
   const heard = await runNotebooks(notebooks, {
     files,
     ready,
-    processes: options.begun?.processes.suit(places) ?? new Processes(places),
+    processes: begun ?? new Processes(places),
     folders,
     timeLimit: options.timeLimit ?? longest,
     typeCheck: options.typeCheck,

@@ -8,7 +8,10 @@ import {
   keptResult,
   newAnswers,
 } from "../../lib/cohort/kept/mod.ts";
+import type { DesignedFollowUp } from "../../lib/balance/samples/mod.ts";
 import type { Analysis } from "../../lib/cohort/model/mod.ts";
+import { keptEstimate } from "../../lib/missing/study/kept-estimates.ts";
+import { onWarning, quietly, raised } from "../../lib/numerics/mod.ts";
 
 const analysisOf = (n: number) => ({ n }) as Analysis;
 const nothing = new Uint8Array();
@@ -28,7 +31,7 @@ Deno.test("what no runner asked to keep is worked out each time, and nothing of 
   const column = Float64Array.of(1);
   keptAnswer(analysisOf(1), "a", make);
   keptAnswer(analysisOf(1), "a", make);
-  keptResult(() => "a", () => [column], make);
+  keptResult(() => ({ name: "a", columns: [column] }), make);
   assert.equal(make.times, 3);
   assert.equal(newAnswers(), undefined);
 });
@@ -91,16 +94,21 @@ Deno.test("a result is of its columns, in their order and kinds, and of its name
   const make = counted(1);
   const [a, b] = [Float64Array.of(1, 2), Float64Array.of(3)];
   for (const columns of [[a, b], [b, a], [a], [Float64Array.of(1, 2, 3)], [a, b]]) {
-    keptResult(() => "mean", () => columns, make);
+    keptResult(() => ({ name: "mean", columns }), make);
   }
   assert.equal(make.times, 4);
-  keptResult(() => "sum", () => [a, b], make);
+  keptResult(() => ({ name: "sum", columns: [a, b] }), make);
   assert.equal(make.times, 5);
+  keptResult(() => ({ name: "sum", columns: [new Uint8Array(a.buffer), b] }), make);
+  assert.equal(make.times, 6, "the same bytes as numbers of another kind");
+  keptResult(() => undefined, make);
+  keptResult(() => undefined, make);
+  assert.equal(make.times, 8, "a question that cannot be told");
 });
 
 Deno.test("answers that this run did not ask for stay for the next; those that cannot be read are none", () => {
   const first = analysisOf(5);
-  keepAnswers(first, serialize(new Map([["old ", 7]])));
+  keepAnswers(first, serialize(new Map([["old ", { result: 7, warnings: [] }]])));
   keptAnswer(first, "new", () => 1);
   const bytes = newAnswers();
   assert.ok(bytes);
@@ -115,4 +123,61 @@ Deno.test("answers that this run did not ask for stay for the next; those that c
     assert.equal(make.times, 1);
     assert.notEqual(newAnswers(), undefined);
   }
+});
+
+Deno.test("what an answer warns of is heard whenever it is used, unless the one who asks is quiet", () => {
+  const heard: string[] = [];
+  onWarning((text) => heard.push(text));
+  try {
+    const make = () => {
+      quietly(() => raised(["within"]));
+      return raised(["No convergence."]).length;
+    };
+    const first = analysisOf(6);
+    keepAnswers(first, nothing);
+    quietly(() => keptAnswer(first, "a", make));
+    assert.deepEqual(heard, []);
+    assert.equal(keptAnswer(first, "a", make), 1);
+    assert.deepEqual(heard.splice(0), ["No convergence."]);
+    const bytes = newAnswers();
+    assert.ok(bytes);
+    const next = analysisOf(6);
+    keepAnswers(next, bytes);
+    assert.equal(keptAnswer(next, "a", () => 2), 1);
+    assert.deepEqual(heard, ["No convergence."]);
+  } finally {
+    onWarning(undefined);
+  }
+});
+
+Deno.test("an estimate is of everything in its data and options, in every completed set", () => {
+  keepAnswers(analysisOf(7), nothing);
+  const time = Float64Array.of(1, 2);
+  const data: DesignedFollowUp = {
+    design: "weighted",
+    time,
+    event: Int32Array.of(1, 0),
+    group: Uint8Array.of(0, 1),
+  };
+  const late = { ...data, entry: Float64Array.of(0, 1) };
+  const make = counted(1);
+  const asked: [DesignedFollowUp, unknown][] = [
+    [data, {}],
+    [late, {}],
+    [{ ...data, weight: time }, {}],
+    [{ ...data, inSets: [data] }, {}],
+    [{ ...data, inSets: [late] }, {}],
+    [{ ...data, design: "unadjusted" }, {}],
+    [data, { times: [1] }],
+    [data, { times: [NaN] }],
+    [data, { times: [Infinity] }],
+    [data, { times: Float64Array.of(1) }],
+  ];
+  for (const [own, options] of [...asked, ...asked]) keptEstimate(own, "a", options, make);
+  assert.equal(make.times, asked.length, "each once");
+  for (const odd of [() => 1, new Map(), new Date(0)]) {
+    keptEstimate(data, "a", { odd }, make);
+    keptEstimate(data, "a", { odd }, make);
+  }
+  assert.equal(make.times, asked.length + 6, "what cannot be told is not kept");
 });

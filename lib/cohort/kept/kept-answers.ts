@@ -1,13 +1,22 @@
 import { createHash } from "node:crypto";
 import { deserialize, serialize } from "node:v8";
+import { raised, withWarnings } from "../../numerics/mod.ts";
 import type { Analysis } from "../model/mod.ts";
+
+/** An answer, with what a reader must know of it. */
+interface Answer {
+  result: unknown;
+  warnings: readonly string[];
+}
 
 /** What was worked out from one study, by name. */
 interface Answers {
   /** In an earlier run. */
-  before: ReadonlyMap<string, unknown>;
-  /** In this one. */
-  made: Map<string, unknown>;
+  before: ReadonlyMap<string, Answer>;
+  /** What this run asked for. */
+  asked: Map<string, Answer>;
+  /** Whether any of it is new. */
+  isNew: boolean;
 }
 
 /** Of the run that this process is of; nothing where none are kept. */
@@ -23,7 +32,7 @@ const known = new WeakMap<Analysis, string>();
  * @param before What {@link newAnswers} gave in that run; empty where there is none.
  */
 export function keepAnswers(analysis: Analysis, before: Uint8Array): void {
-  ofRun = { before: readAnswers(before), made: new Map() };
+  ofRun = { before: readAnswers(before), asked: new Map(), isNew: false };
   known.set(analysis, "");
 }
 
@@ -40,12 +49,12 @@ export function keepAnswersAmong(part: Analysis, whole: Analysis, rows: Int32Arr
  * @param make Gives plain data: numbers, text, columns, lists and records of these.
  * @param columns Columns that differ from question to question.
  */
-export function keptAnswer<Answer>(
+export function keptAnswer<Result>(
   analysis: Analysis,
   name: string,
-  make: () => Answer,
+  make: () => Result,
   columns: readonly Column[] = [],
-): Answer {
+): Result {
   const of = known.get(analysis);
   return of === undefined ? make() : kept(`${of}${name} ${hashOf(columns)}`, make);
 }
@@ -53,43 +62,53 @@ export function keptAnswer<Answer>(
 /**
  * What follows from columns of numbers, as {@link keptAnswer}.
  *
- * @param name Gives all else that it follows from.
+ * @param question Gives all that it follows from; nothing where that cannot be told.
  */
 export function keptResult<Result>(
-  name: () => string,
-  columns: () => readonly Column[],
+  question: () => { name: string; columns: readonly Column[] } | undefined,
   make: () => Result,
 ): Result {
-  return ofRun ? kept(`${name()} of ${hashOf(columns())}`, make) : make();
+  const asked = ofRun && question();
+  return asked ? kept(`${asked.name} of ${hashOf(asked.columns)}`, make) : make();
 }
 
-/** What was worked out that was not kept before, with what was; nothing where nothing was. */
+/**
+ * What was worked out that was not kept before, with what was; where that is too much, what this
+ * run asked for. Nothing where nothing is new.
+ */
 export function newAnswers(): Uint8Array | undefined {
-  if (!ofRun || ofRun.made.size === 0) return undefined;
-  return serialize(new Map([...ofRun.before, ...ofRun.made]));
+  if (!ofRun?.isNew) return undefined;
+  const { before, asked } = ofRun;
+  return [new Map([...before, ...asked]), asked].map((answers) => serialize(answers))
+    .find(({ length }) => length <= most);
 }
+
+/** Bytes: ten times what a notebook of a small cohort comes to. */
+const most = 10e6;
 
 type Column = Float64Array | Uint8Array | Int32Array;
 
-function kept<Answer>(name: string, make: () => Answer): Answer {
+function kept<Result>(name: string, make: () => Result): Result {
   if (!ofRun) return make();
-  const before = ofRun.made.get(name) ?? ofRun.before.get(name);
-  if (before !== undefined) return before as Answer;
-  const answer = make();
-  ofRun.made.set(name, answer);
-  return answer;
+  const found = ofRun.asked.get(name) ?? ofRun.before.get(name);
+  const answer: Answer = found ?? withWarnings(make);
+  if (!found) ofRun.isNew = true;
+  ofRun.asked.set(name, answer);
+  raised(answer.warnings);
+  return answer.result as Result;
 }
 
+/** Columns with their kinds and lengths. */
 function hashOf(columns: readonly Column[]): string {
   const hash = createHash("sha256");
-  for (const { buffer, byteOffset, byteLength } of columns) {
-    hash.update(`${byteLength} `).update(new Uint8Array(buffer, byteOffset, byteLength));
+  for (const { buffer, byteOffset, byteLength, constructor: { name } } of columns) {
+    hash.update(`${name} ${byteLength} `).update(new Uint8Array(buffer, byteOffset, byteLength));
   }
   return hash.digest("hex");
 }
 
 /** What cannot be read is as if it were not there. */
-function readAnswers(bytes: Uint8Array): ReadonlyMap<string, unknown> {
+function readAnswers(bytes: Uint8Array): ReadonlyMap<string, Answer> {
   if (bytes.length === 0) return new Map();
   try {
     const told: unknown = deserialize(bytes);

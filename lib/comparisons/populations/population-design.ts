@@ -54,6 +54,7 @@ export function populationDesign(
     analysis,
     "population balance",
     () => balanceTable(analysis, study, { weighted: sample, shapes: false }),
+    [sample, ...sample.inSets ?? []].map(({ weight }) => weight),
   );
   return { analysis, score, sample, balance, shortOf: shortfall(analysis, sample, balance) };
 }

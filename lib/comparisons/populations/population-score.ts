@@ -49,7 +49,7 @@ export function populationScore(
       near = anew;
       return score;
     });
-  });
+  }, [propensity, ...propensity.inSets ?? []].map(({ linearPredictor }) => linearPredictor));
   const score = averagedScore(scores);
   // adapted in a single set, it is not the plan's score
   const made = scores.some((one) => one.made === "adapted") ? "adapted" : "anew";

@@ -1,12 +1,15 @@
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
 import { keptResult } from "../../cohort/kept/mod.ts";
 
+type Column = Float64Array | Int32Array | Uint8Array;
+
 /**
  * What is estimated from follow-up under a design, as an earlier run worked it out or worked out
- * now: see `keptResult`.
+ * now: see `keptResult`. What is in the data or the options is told to the last field; where
+ * anything is of a kind that cannot be told, the estimate is worked out.
  *
  * @param name Says what is estimated.
- * @param options All that it follows from beside the data, as plain data.
+ * @param options All that it follows from beside the data.
  */
 export function keptEstimate<Estimate>(
   data: DesignedFollowUp,
@@ -14,20 +17,36 @@ export function keptEstimate<Estimate>(
   options: unknown,
   make: () => Estimate,
 ): Estimate {
-  return keptResult(
-    () => `${name} ${shapeOf(data)} ${JSON.stringify(options)}`,
-    () => columnsOf(data),
-    make,
-  );
+  const question = () => {
+    const columns: Column[] = [];
+    const text = textOf([data, options], columns);
+    return text === undefined ? undefined : { name: `${name} ${text}`, columns };
+  };
+  return keptResult(question, make);
 }
 
-function columnsOf(data: DesignedFollowUp): (Float64Array | Int32Array | Uint8Array)[] {
-  const { time, event, group, cluster, weight, inSets = [] } = data;
-  return [time, event, group, cluster, weight].flatMap((column) => column ?? [])
-    .concat(inSets.flatMap(columnsOf));
-}
-
-/** Which columns there are. */
-function shapeOf({ cluster, weight, inSets = [] }: DesignedFollowUp): string {
-  return `${Number(!!cluster)}${Number(!!weight)}(${inSets.map(shapeOf).join("")})`;
+/**
+ * All that is in a value; undefined where that cannot be told.
+ *
+ * @param columns Takes the columns in it, in order.
+ */
+function textOf(value: unknown, columns: Column[]): string | undefined {
+  if (
+    value instanceof Float64Array || value instanceof Int32Array || value instanceof Uint8Array
+  ) {
+    columns.push(value);
+    return "#";
+  }
+  if (typeof value === "string") return JSON.stringify(value);
+  if (typeof value === "number") return Object.is(value, -0) ? "-0" : `${value}`;
+  if (value === null || value === undefined || typeof value === "boolean") return `${value}`;
+  if (typeof value !== "object") return undefined;
+  const isList = Array.isArray(value);
+  if (!isList && Object.getPrototypeOf(value) !== Object.prototype) return undefined;
+  const parts = Object.entries(value).map(([key, inner]) => {
+    const text = textOf(inner, columns);
+    return text === undefined ? undefined : `${JSON.stringify(key)}:${text}`;
+  });
+  if (parts.includes(undefined)) return undefined;
+  return isList ? `[${parts.join(",")}]` : `{${parts.join(",")}}`;
 }

@@ -38,5 +38,5 @@ export {
 } from "./packed-columns.ts";
 export { TIE_TOLERANCE } from "./ties.ts";
 export { placesOf, valuesAt } from "./values-at.ts";
-export { onWarning, quietly, raised } from "./warnings.ts";
+export { onWarning, quietly, raised, withWarnings } from "./warnings.ts";
 export { checkYears, MOST_YEARS } from "./years.ts";

@@ -30,3 +30,20 @@ export function quietly<Result>(work: () => Result): Result {
     quiet--;
   }
 }
+
+/**
+ * Does work and gives what it raised, which nobody has heard yet: to be raised with the result,
+ * whenever that is used.
+ */
+export function withWarnings<Result>(work: () => Result): { result: Result; warnings: string[] } {
+  const [listener, silence] = [heard, quiet];
+  const warnings: string[] = [];
+  heard = (text) => warnings.push(text);
+  quiet = 0;
+  try {
+    return { result: work(), warnings };
+  } finally {
+    heard = listener;
+    quiet = silence;
+  }
+}

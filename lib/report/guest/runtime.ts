@@ -124,14 +124,14 @@ function tellAnswers(): void {
   try {
     const isNear = eventsLeft < 2 || said > mostSaid;
     const bytes = isNear ? undefined : answersToKeep?.();
-    if (bytes && bytes.length <= mostKept) tell("answers", { bytes: bytes.toBase64() });
+    if (bytes) tell("answers", { bytes: bytes.toBase64() });
   } catch {
     // the notebook has shown all that it has to show
   }
 }
 
-/** Bytes. What is shown goes before: a notebook may say no more than `budget` has. */
-const [mostKept, mostSaid] = [10e6, 32e6];
+/** Bytes up to which there is room for answers: a notebook may say no more than `budget` has. */
+const mostSaid = 32e6;
 
 async function output(as: "display" | "result", value: unknown): Promise<void> {
   const at = current;

@@ -41,7 +41,6 @@ export class Processes {
   readonly places: ProcessPlaces;
   readonly #early = new Map<string, WaitingProcess>();
   #guard: Guard | undefined;
-  #started = 0;
   #spare: { process: WaitingProcess; modules: OwnFiles } | undefined;
 
   constructor(places: ProcessPlaces) {
@@ -105,7 +104,7 @@ export class Processes {
     const child = sandboxCommand(runtime, [], {
       read: [...read, ...Object.values(modules), nowhere],
       folder: nowhere,
-      cache: await throwawayCache(join(caches, `${++this.#started}`)),
+      cache: await throwawayCache(join(caches, crypto.randomUUID())),
       listens: true,
     }).spawn();
     const guard = this.#guard ??= startGuard();
