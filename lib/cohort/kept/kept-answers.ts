@@ -83,7 +83,7 @@ export function newAnswers(): Uint8Array | undefined {
     .find(({ length }) => length <= most);
 }
 
-/** Bytes: ten times what a notebook of a small cohort comes to. */
+/** Bytes: more than twice what any of the demonstration comes to. */
 const most = 10e6;
 
 type Column = Float64Array | Uint8Array | Int32Array;
