@@ -86,7 +86,8 @@ export async function buildReport(options: BuildOptions = {}): Promise<BuiltRepo
     const chosen = options.out ?? folderOf(await studyName(options.study), preview);
     if (begun && begun.chosen !== chosen) {
       await begun.processes.close();
-      claimed = void await begun.claimed.release();
+      await begun.claimed.release();
+      claimed = undefined;
     }
     claimed ??= await claimOutput(chosen);
     return await buildIn(claimed, options, word);
@@ -191,6 +192,7 @@ async function buildIn(
       ingredients: { ...snapshot, ...drawings, typeCheck: options.typeCheck },
       // with the pages, which need the same
       partsOf: async (run) => (await import("./run-parts/mod.ts")).partsOf(run),
+      kept,
       fresh: options.fresh,
     }),
     progress: options.progress,

@@ -10,7 +10,6 @@ import {
 } from "../../lib/cohort/kept/mod.ts";
 import type { DesignedFollowUp } from "../../lib/balance/samples/mod.ts";
 import type { Analysis } from "../../lib/cohort/model/mod.ts";
-import { keptEstimate } from "../../lib/missing/study/kept-estimates.ts";
 import { onWarning, quietly, raised } from "../../lib/numerics/mod.ts";
 
 const analysisOf = (n: number) => ({ n }) as Analysis;
@@ -31,7 +30,7 @@ Deno.test("what no runner asked to keep is worked out each time, and nothing of 
   const column = Float64Array.of(1);
   keptAnswer(analysisOf(1), "a", make);
   keptAnswer(analysisOf(1), "a", make);
-  keptResult(() => ({ name: "a", columns: [column] }), make);
+  keptResult(() => ["a", column], make);
   assert.equal(make.times, 3);
   assert.equal(newAnswers(), undefined);
 });
@@ -65,27 +64,27 @@ Deno.test("an answer is of one analysis, one part of it, one name and the column
   keepAnswers(whole, nothing);
   const make = counted(1);
   const column = Float64Array.of(1, 2);
-  keptAnswer(whole, "a", make, [column]);
-  keptAnswer({ ...whole }, "a", make, [column]); // a copy may have been changed
-  keptAnswer(analysisOf(3), "a", make, [column]);
-  keptAnswer(whole, "b", make, [column]);
-  keptAnswer(whole, "a", make, [Float64Array.of(1, 3)]);
-  keptAnswer(whole, "a", make, [Float64Array.of(1), Float64Array.of(2)]);
+  keptAnswer(whole, ["a", [column]], make);
+  keptAnswer({ ...whole }, ["a", [column]], make); // a copy may have been changed
+  keptAnswer(analysisOf(3), ["a", [column]], make);
+  keptAnswer(whole, ["b", [column]], make);
+  keptAnswer(whole, ["a", [Float64Array.of(1, 3)]], make);
+  keptAnswer(whole, ["a", [Float64Array.of(1), Float64Array.of(2)]], make);
   assert.equal(make.times, 6);
   const [part, other] = [analysisOf(1), analysisOf(1)];
   keepAnswersAmong(part, whole, Int32Array.of(0));
   keepAnswersAmong(other, whole, Int32Array.of(1));
-  keptAnswer(part, "a", make, [column]);
-  keptAnswer(other, "a", make, [column]);
+  keptAnswer(part, ["a", [column]], make);
+  keptAnswer(other, ["a", [column]], make);
   assert.equal(make.times, 8);
-  keptAnswer(part, "a", make, [column]);
+  keptAnswer(part, ["a", [column]], make);
   assert.equal(make.times, 8);
   keepAnswersAmong(whole, whole, Int32Array.of(0, 1, 2));
-  keptAnswer(whole, "a", make, [column]);
+  keptAnswer(whole, ["a", [column]], make);
   assert.equal(make.times, 8, "of everybody it is what it was");
   const stranger = analysisOf(1);
   keepAnswersAmong(stranger, analysisOf(3), Int32Array.of(0));
-  keptAnswer(stranger, "a", make, [column]);
+  keptAnswer(stranger, ["a", [column]], make);
   assert.equal(make.times, 9, "part of an analysis that is not the run's");
 });
 
@@ -94,21 +93,21 @@ Deno.test("a result is of its columns, in their order and kinds, and of its name
   const make = counted(1);
   const [a, b] = [Float64Array.of(1, 2), Float64Array.of(3)];
   for (const columns of [[a, b], [b, a], [a], [Float64Array.of(1, 2, 3)], [a, b]]) {
-    keptResult(() => ({ name: "mean", columns }), make);
+    keptResult(() => ["mean", columns], make);
   }
   assert.equal(make.times, 4);
-  keptResult(() => ({ name: "sum", columns: [a, b] }), make);
+  keptResult(() => ["sum", [a, b]], make);
   assert.equal(make.times, 5);
-  keptResult(() => ({ name: "sum", columns: [new Uint8Array(a.buffer), b] }), make);
+  keptResult(() => ["sum", [new Uint8Array(a.buffer), b]], make);
   assert.equal(make.times, 6, "the same bytes as numbers of another kind");
-  keptResult(() => undefined, make);
-  keptResult(() => undefined, make);
+  keptResult(() => [make], make);
+  keptResult(() => [make], make);
   assert.equal(make.times, 8, "a question that cannot be told");
 });
 
 Deno.test("answers that this run did not ask for stay for the next; those that cannot be read are none", () => {
   const first = analysisOf(5);
-  keepAnswers(first, serialize(new Map([["old ", { result: 7, warnings: [] }]])));
+  keepAnswers(first, serialize(new Map([["old", { result: 7, warnings: [] }]])));
   keptAnswer(first, "new", () => 1);
   const bytes = newAnswers();
   assert.ok(bytes);
@@ -173,11 +172,11 @@ Deno.test("an estimate is of everything in its data and options, in every comple
     [data, { times: [Infinity] }],
     [data, { times: Float64Array.of(1) }],
   ];
-  for (const [own, options] of [...asked, ...asked]) keptEstimate(own, "a", options, make);
+  for (const [own, options] of [...asked, ...asked]) keptResult(() => ["a", own, options], make);
   assert.equal(make.times, asked.length, "each once");
   for (const odd of [() => 1, new Map(), new Date(0)]) {
-    keptEstimate(data, "a", { odd }, make);
-    keptEstimate(data, "a", { odd }, make);
+    keptResult(() => ["a", data, { odd }], make);
+    keptResult(() => ["a", data, { odd }], make);
   }
   assert.equal(make.times, asked.length + 6, "what cannot be told is not kept");
 });

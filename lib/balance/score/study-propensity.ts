@@ -69,23 +69,20 @@ export function studyPropensity(
  * models are not kept, and made again where they are asked for.
  *
  * @param make Makes them by the plan of the analysis.
- * @param columns What they follow from beside it.
  */
 export function keptScores<Score extends StudyPropensity>(
   analysis: Analysis,
-  name: string,
+  question: unknown,
   make: () => Score[],
-  columns: readonly Float64Array[] = [],
 ): Score[] {
   let made: Score[] | undefined;
-  const working = () => {
+  const kept = keptAnswer(analysis, question, () => {
     made = make();
     return made.map(({ design: { covariates: _, ...design }, fit, ...score }) => {
       const { probabilityFor: __, ...found } = fit;
       return { ...score, fit: found, design };
     });
-  };
-  const kept = keptAnswer(analysis, name, working, columns);
+  });
   const sets = completedAnalyses(analysis);
   return made ?? kept.map((score, k) => {
     let covariates: DesignMatrix["covariates"] | undefined;

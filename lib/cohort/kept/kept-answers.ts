@@ -1,5 +1,5 @@
-import { createHash } from "node:crypto";
 import { deserialize, serialize } from "node:v8";
+import { plainHash } from "../../numerics/memory/mod.ts";
 import { raised, withWarnings } from "../../numerics/mod.ts";
 import type { Analysis } from "../model/mod.ts";
 
@@ -39,37 +39,41 @@ export function keepAnswers(analysis: Analysis, before: Uint8Array): void {
 /** Has answers about some of an analysis's patients kept where those about all are. */
 export function keepAnswersAmong(part: Analysis, whole: Analysis, rows: Int32Array): void {
   const of = known.get(whole);
-  if (of !== undefined && part !== whole) known.set(part, `${of}${hashOf([rows])} `);
+  if (of !== undefined && part !== whole) known.set(part, `${of}${plainHash(rows)} `);
 }
 
 /**
  * An answer about an analysis as an earlier run worked it out, or worked out now.
  *
- * @param name With the analysis, its plan and the columns, all that it follows from.
+ * @param question Plain data: with the analysis and its plan, all that the answer follows from.
  * @param make Gives plain data: numbers, text, columns, lists and records of these.
- * @param columns Columns that differ from question to question.
  */
 export function keptAnswer<Result>(
   analysis: Analysis,
-  name: string,
+  question: unknown,
   make: () => Result,
-  columns: readonly Column[] = [],
 ): Result {
   const of = known.get(analysis);
-  return of === undefined ? make() : kept(`${of}${name} ${hashOf(columns)}`, make);
+  return of === undefined ? make() : kept(`${of}${plainHash(question)}`, make);
 }
 
 /**
- * What follows from columns of numbers, as {@link keptAnswer}.
+ * What follows from data alone, as {@link keptAnswer}.
  *
- * @param question Gives all that it follows from; nothing where that cannot be told.
+ * @param question Gives all that it follows from; where that is not plain data, nothing is kept.
  */
-export function keptResult<Result>(
-  question: () => { name: string; columns: readonly Column[] } | undefined,
-  make: () => Result,
-): Result {
-  const asked = ofRun && question();
-  return asked ? kept(`${asked.name} of ${hashOf(asked.columns)}`, make) : make();
+export function keptResult<Result>(question: () => unknown, make: () => Result): Result {
+  const name = ofRun && nameOf(question());
+  return name === undefined ? make() : kept(name, make);
+}
+
+function nameOf(question: unknown): string | undefined {
+  try {
+    return `from data ${plainHash(question)}`;
+  } catch (error) {
+    if (error instanceof TypeError) return undefined;
+    throw error;
+  }
 }
 
 /**
@@ -86,8 +90,6 @@ export function newAnswers(): Uint8Array | undefined {
 /** Bytes: more than twice what any of the demonstration comes to. */
 const most = 10e6;
 
-type Column = Float64Array | Uint8Array | Int32Array;
-
 function kept<Result>(name: string, make: () => Result): Result {
   if (!ofRun) return make();
   const found = ofRun.asked.get(name) ?? ofRun.before.get(name);
@@ -96,15 +98,6 @@ function kept<Result>(name: string, make: () => Result): Result {
   ofRun.asked.set(name, answer);
   raised(answer.warnings);
   return answer.result as Result;
-}
-
-/** Columns with their kinds and lengths. */
-function hashOf(columns: readonly Column[]): string {
-  const hash = createHash("sha256");
-  for (const { buffer, byteOffset, byteLength, constructor: { name } } of columns) {
-    hash.update(`${name} ${byteLength} `).update(new Uint8Array(buffer, byteOffset, byteLength));
-  }
-  return hash.digest("hex");
 }
 
 /** What cannot be read is as if it were not there. */

@@ -93,9 +93,8 @@ function endpointIn(design: ArmDesign, followUp: EndpointFollowUp): ArmEndpoint 
   }
   const found = keptAnswer(
     design.analysis,
-    `arms ${JSON.stringify(comparison)} ${endpoint}`,
+    ["arms", comparison, endpoint, weight, design.weightInSets],
     () => contrastOf(design, followUp, weight),
-    [weight, ...design.weightInSets ?? []],
   );
   if (found.arms.some(({ estimate }) => Number.isNaN(estimate))) {
     return { ...bare, why: `nobody in an arm is followed for ${mainHorizon} years` };

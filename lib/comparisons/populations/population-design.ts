@@ -50,11 +50,11 @@ export function populationDesign(
   }
   const score = populationScore(analysis, { propensity, rows });
   const sample = weightedSample(analysis, study, { propensity: score });
+  const weights = [sample, ...sample.inSets ?? []].map(({ weight }) => weight);
   const balance = keptAnswer(
     analysis,
-    "population balance",
+    ["population balance", weights],
     () => balanceTable(analysis, study, { weighted: sample, shapes: false }),
-    [sample, ...sample.inSets ?? []].map(({ weight }) => weight),
   );
   return { analysis, score, sample, balance, shortOf: shortfall(analysis, sample, balance) };
 }

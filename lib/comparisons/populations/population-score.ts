@@ -41,7 +41,8 @@ export function populationScore(
   const { propensity, rows } = whole;
   // of everybody there is a score already, and no other to adapt
   if (rows.length === propensity.score.length) return { ...propensity, made: "anew" };
-  const scores = keptScores(analysis, "population score", () => {
+  const given = [propensity, ...propensity.inSets ?? []].map((one) => one.linearPredictor);
+  const scores = keptScores(analysis, ["population score", given], () => {
     let near: LogisticFit | undefined;
     return completedAnalyses(analysis).map((set, k) => {
       const whole = propensity.inSets?.[k] ?? propensity;
@@ -49,7 +50,7 @@ export function populationScore(
       near = anew;
       return score;
     });
-  }, [propensity, ...propensity.inSets ?? []].map(({ linearPredictor }) => linearPredictor));
+  });
   const score = averagedScore(scores);
   // adapted in a single set, it is not the plan's score
   const made = scores.some((one) => one.made === "adapted") ? "adapted" : "anew";

@@ -1,4 +1,5 @@
 import type { DesignedFollowUp } from "../../balance/samples/mod.ts";
+import { keptResult } from "../../cohort/kept/mod.ts";
 import {
   type CumulativeIncidence,
   cumulativeIncidenceByGroup,
@@ -27,7 +28,6 @@ import {
   type GroupRatioByPeriod,
   groupRatioByPeriod,
 } from "../../survival/groups/mod.ts";
-import { keptEstimate } from "./kept-estimates.ts";
 import {
   type Contrast,
   medianP,
@@ -70,32 +70,35 @@ export function pooledContrasts<C extends Contrast>(
 /** `survivalDifference`, pooled over completed sets where there are such. */
 export function survivalContrasts(
   data: DesignedFollowUp,
-  options: { times: readonly number[]; confidence?: number },
+  options: ContrastOptions,
 ): SurvivalContrast[] {
-  const { confidence } = options;
-  return keptEstimate(
-    data,
-    "survival contrasts",
-    options,
-    () => pooledContrasts(data, (own) => survivalDifference(own, options), { confidence }),
-  );
+  return keptContrasts("survival", data, options, (own) => survivalDifference(own, options));
 }
 
 /** `incidenceDifference` of the first cause, pooled over completed sets where there are such. */
 export function incidenceContrasts(
   data: DesignedFollowUp,
-  options: { times: readonly number[]; confidence?: number },
+  options: ContrastOptions,
 ): IncidenceContrast[] {
+  const estimate = (own: DesignedFollowUp) => incidenceDifference(own, { cause: 1, ...options });
+  return keptContrasts("incidence", data, options, estimate);
+}
+
+/** Times and level of contrasts. */
+interface ContrastOptions {
+  times: readonly number[];
+  confidence?: number;
+}
+
+function keptContrasts<C extends Contrast>(
+  of: string,
+  data: DesignedFollowUp,
+  options: ContrastOptions,
+  estimate: (own: DesignedFollowUp) => readonly C[],
+): C[] {
   const { confidence } = options;
-  return keptEstimate(
-    data,
-    "incidence contrasts",
-    options,
-    () =>
-      pooledContrasts(data, (own) => incidenceDifference(own, { cause: 1, ...options }), {
-        confidence,
-      }),
-  );
+  const make = () => pooledContrasts(data, estimate, { confidence });
+  return keptResult(() => ["contrasts", of, data, options], make);
 }
 
 /** Kaplan-Meier by group, pooled over completed sets where there are such. */
@@ -112,7 +115,7 @@ export function pooledSurvivalByGroup(
     curve: poolSurvival(each.map((set) => set[k]!.curve), {
       ...pooling,
       counted: curve,
-      keep: (make) => keptEstimate(data, `pooled survival ${k}`, options, make),
+      keep: (make) => keptResult(() => ["pooled survival", k, data, options], make),
     }),
   }));
 }
@@ -132,7 +135,8 @@ export function pooledIncidenceByGroup(
       poolIncidence(each.map((set) => set[k]!), {
         ...pooling,
         counted: curve,
-        keep: (make, cause) => keptEstimate(data, `pooled incidence ${k} ${cause}`, options, make),
+        keep: (make, cause) =>
+          keptResult(() => ["pooled incidence", k, cause, data, options], make),
       }),
       { group: curve.group },
     )
@@ -162,7 +166,7 @@ export function pooledHazardRatio(
   data: DesignedFollowUp,
   options: NonNullable<Parameters<typeof groupHazardRatio>[1]> = {},
 ): GroupHazardRatio {
-  return keptEstimate(data, "hazard ratio", options, () => {
+  return keptResult(() => ["hazard ratio", data, options], () => {
     const each = (data.inSets ?? [data]).map((set) => groupHazardRatio(set, options));
     return pooledRatio(each, data, options.confidence);
   });

@@ -1,4 +1,4 @@
-import { sha256 } from "../../numerics/memory/mod.ts";
+import { Memory, sha256 } from "../../numerics/memory/mod.ts";
 import { isPlain } from "./plain-code.ts";
 import { readStatements, type StatementPart } from "./statements.ts";
 
@@ -19,6 +19,13 @@ export interface CellKeys {
  * a cell shows may follow from what another one did.
  */
 export function cellKeys(cells: readonly string[]): CellKeys | undefined {
+  return told.get(JSON.stringify(cells), () => readKeys(cells));
+}
+
+/** Asked for before a notebook runs, to see what has to, and when its run is kept. */
+const told = new Memory<CellKeys | undefined>(100);
+
+function readKeys(cells: readonly string[]): CellKeys | undefined {
   if (!isPlain(cells)) return undefined;
   const statements = readStatements(cells);
   const parts = statements.flatMap(({ cell, parts }) => parts.map((part) => ({ cell, ...part })));

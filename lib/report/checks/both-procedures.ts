@@ -8,9 +8,8 @@ import {
 import { selectEligible } from "../../cohort/analysis/mod.ts";
 import { followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis, Cohort } from "../../cohort/model/mod.ts";
-import { survivalDifference } from "../../competing/incidence/mod.ts";
 import { setsForMany } from "../../missing/pool/mod.ts";
-import { completedSets, pooledContrasts, withCompletions } from "../../missing/study/mod.ts";
+import { completedSets, survivalContrasts, withCompletions } from "../../missing/study/mod.ts";
 import type { Study } from "../../study/file/mod.ts";
 import type { IntentionLine } from "../tables/mod.ts";
 
@@ -51,11 +50,7 @@ export async function bothProcedures(
     ];
     for (const { method, data } of designs) {
       if (!data) continue;
-      const [contrast] = pooledContrasts(
-        data,
-        (own) => survivalDifference(own, { times: [time], confidence }),
-        { confidence },
-      );
+      const [contrast] = survivalContrasts(data, { times: [time], confidence });
       if (contrast) lines.push({ by, method, procedures: taken.procedures, contrast });
     }
   }

@@ -6,9 +6,8 @@ import {
 } from "../../balance/samples/mod.ts";
 import { type EndpointFollowUp, followUpOf } from "../../cohort/follow-up/mod.ts";
 import type { Analysis } from "../../cohort/model/mod.ts";
-import { survivalDifference } from "../../competing/incidence/mod.ts";
 import { enoughOf } from "../../missing/open/mod.ts";
-import { pooledContrasts, pooledRestrictedMean } from "../../missing/study/mod.ts";
+import { pooledRestrictedMean, survivalContrasts } from "../../missing/study/mod.ts";
 import { betweenVisitsJob } from "../../sensitivity/between-visits/mod.ts";
 import {
   pairBootstrap,
@@ -55,11 +54,7 @@ export async function repeatedProcedure(
   for (const [design, data] of [["weighted", weighted], ["matched", matched]] as const) {
     if (!data) continue;
     const { confidence } = study;
-    const [given] = pooledContrasts(
-      data,
-      (own) => survivalDifference(own, { times: [time], confidence }),
-      { confidence },
-    );
+    const [given] = survivalContrasts(data, { times: [time], confidence });
     const { survival } = await procedureBootstrap(
       { analysis, study, followUp, design },
       atOneTime(study, time),

@@ -1,4 +1,4 @@
-/** A notebook's process: what it may touch, how it is spoken with, and what ends it. @module */
+/** A notebook's process: what runs in it and how it is spoken with; what reads code. @module */
 export { type Budget, budget, drawingProblem } from "./budget.ts";
 export {
   type GuestEvent,

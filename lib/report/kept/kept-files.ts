@@ -1,7 +1,6 @@
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { basename, dirname, join } from "../notebooks/mod.ts";
 import { sha256 } from "../../numerics/memory/mod.ts";
-import { withHead, withoutHead } from "./headed.ts";
 
 /** Files of a report that take long to make, from earlier runs where they would be the same. */
 export interface KeptFiles {
@@ -66,11 +65,15 @@ export function keptFiles(
   const files: KeptFiles = {
     async find(name, from) {
       const whole = fresh ? undefined : await Deno.readFile(pathOf(name)).catch(() => undefined);
-      return whole && withoutHead(whole, keyOf(from));
+      return whole && checked(whole, keyOf(from));
     },
     async keep(name, from, content) {
       await Deno.mkdir(keep, { recursive: true, mode: 0o700 });
-      await writeOwnFile(pathOf(name), withHead(content, keyOf(from)));
+      const head = new TextEncoder().encode(`${keyOf(from)}\n${sha256(content)}\n`);
+      const bytes = new Uint8Array(head.length + content.length);
+      bytes.set(head);
+      bytes.set(content, head.length);
+      await writeOwnFile(pathOf(name), bytes);
     },
     async get(name, from, make) {
       const found = await files.find(name, from);
@@ -85,3 +88,13 @@ export function keptFiles(
 
 /** Counts up whenever the shape of what is kept changes. */
 const format = "kept files 1";
+
+/** Two hashes of 64 letters, each with the end of its line. */
+const headLength = 130;
+
+/** The content, where it is from what it is wanted from, and as it was written. */
+function checked(whole: Bytes, key: string): Bytes | undefined {
+  const [own, hash] = new TextDecoder().decode(whole.subarray(0, headLength)).split("\n");
+  const content = whole.slice(headLength);
+  return own === key && hash === sha256(content) ? content : undefined;
+}

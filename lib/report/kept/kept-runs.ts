@@ -2,8 +2,7 @@ import { z } from "zod";
 import { writeOwnFile } from "../../study/file/mod.ts";
 import { shownItemSchema } from "../items/mod.ts";
 import { cellKeys } from "../cells/mod.ts";
-import { withHead, withoutHead } from "./headed.ts";
-import { keptFolder } from "./kept-files.ts";
+import { type KeptFiles, keptFolder } from "./kept-files.ts";
 import {
   codeOf,
   join,
@@ -29,6 +28,8 @@ export interface KeptRunsOptions {
   ingredients: Ingredients;
   /** What pages are made from. */
   partsOf: (run: NotebookRun) => Promise<RunParts>;
+  /** Where answers are kept. */
+  kept: KeptFiles;
   /** Uses none of those kept; keeps the new ones. */
   fresh?: boolean;
 }
@@ -46,7 +47,7 @@ export interface KeptRunsOptions {
  */
 export function keptRuns(
   folder: string,
-  { ingredients, partsOf, fresh = false }: KeptRunsOptions,
+  { ingredients, partsOf, kept, fresh = false }: KeptRunsOptions,
 ): KeptRuns {
   const keep = keptFolder(folder);
   const { files, hashes, beside, library, lock, typeCheck = true, wideWidth } = ingredients;
@@ -60,7 +61,7 @@ export function keptRuns(
     `${typeCheck} ${wideWidth}`,
   ].join("\n"));
   const pathOf = (id: string) => join(keep, `${id}.json`);
-  const answersOf = (id: string) => join(keep, `${id}.answers`);
+  const answersOf = ({ id }: Notebook) => `answers of ${id}`;
   const texts = new Map<string, Promise<string>>();
   const read = ({ id }: Notebook) => {
     const text = texts.get(id) ?? Deno.readTextFile(pathOf(id)).catch(() => "");
@@ -101,14 +102,9 @@ export function keptRuns(
       const whole = [shared, file, sha256(`${file}\n${content}`), content].join("\n");
       await writeOwnFile(pathOf(notebook.id), whole);
       // of code that may write into what it is handed they may be other than they were
-      if (keys && run.answers) {
-        await writeOwnFile(answersOf(notebook.id), withHead(run.answers, shared));
-      }
+      if (keys && run.answers) await kept.keep(answersOf(notebook), shared, run.answers);
     },
-    async answers({ id }) {
-      const whole = fresh ? undefined : await Deno.readFile(answersOf(id)).catch(() => undefined);
-      return whole && withoutHead(whole, shared);
-    },
+    answers: (notebook) => kept.find(answersOf(notebook), shared),
   };
 }
 

@@ -1,3 +1,3 @@
-/** The folder of a report: one run at a time, replaced whole, checked afterwards. @module */
+/** The folder of a report: replaced whole, checked afterwards. @module */
 export { type ReportContents, writeReport } from "./replace-output.ts";
 export { changedInputs, type Manifest, type Verified, verifyOutput } from "./verify.ts";

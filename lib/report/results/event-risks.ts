@@ -1,7 +1,6 @@
 import { type SampleWeights, underWeights } from "../../balance/samples/mod.ts";
 import type { ValveEvent } from "../../cohort/follow-up/mod.ts";
-import { incidenceDifference } from "../../competing/incidence/mod.ts";
-import { pooledContrasts } from "../../missing/study/mod.ts";
+import { incidenceContrasts } from "../../missing/study/mod.ts";
 import type { EventRisk } from "../valve-tables/mod.ts";
 
 /**
@@ -32,11 +31,7 @@ export function eventRisks(
     if (had < smallestCell || !one.cause.includes(2)) return [];
     const event = Int32Array.from(one.cause);
     const data = underWeights({ ...one, event }, weighting);
-    const [contrast] = pooledContrasts(
-      data,
-      (own) => incidenceDifference(own, { cause: 1, times: [time], confidence }),
-      { confidence },
-    );
+    const [contrast] = incidenceContrasts(data, { times: [time], confidence });
     return contrast ? [{ label: one.label, contrast }] : [];
   });
 }

@@ -56,10 +56,8 @@ export function modelledSurvival(
         { ...options, population: estimand },
       );
     });
-  const columns = [time, event, ...inSets.map(({ score }) => score)];
-  const each = study === analysis.study
-    ? keptAnswer(analysis, "modelled survival", make, columns)
-    : make();
+  const question = ["modelled survival", time, event, inSets.map(({ score }) => score)];
+  const each = study === analysis.study ? keptAnswer(analysis, question, make) : make();
   const { phrases } = analysis.groups;
   const named = (text: string) =>
     text.replace(/\bgroup 1\b/, `those with ${phrases.repair}`)

@@ -1,6 +1,5 @@
-import { createHash } from "node:crypto";
+import { plainHash } from "../../numerics/memory/mod.ts";
 import { runPaths } from "../../study/file/mod.ts";
-import { plainBytes } from "./plain-bytes.ts";
 import type { ReplicateJob } from "./replicate-range.ts";
 
 /** Replicates of a job, from the first to the last and the jackknife's after them. */
@@ -17,13 +16,8 @@ export interface KeptReplicates {
  * machine.
  */
 export function jobKey({ statistic, units, seed, wanted, parts, drawn }: ReplicateJob): string {
-  const hash = createHash("sha256");
-  const all = {
-    ...{ name: statistic.name, input: statistic.input, units, seed, wanted, parts },
-    ...(drawn !== undefined && { drawn }),
-  };
-  for (const bytes of plainBytes(all)) hash.update(bytes);
-  return hash.digest("hex");
+  const { name, input } = statistic;
+  return plainHash({ name, input, units, seed, wanted, parts, drawn });
 }
 
 /** Replicates as text, one job a line; every bit of a number comes back. */

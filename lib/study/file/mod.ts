@@ -1,4 +1,4 @@
-/** Opening a study file, and the options of commands that read one. @module */
+/** Opening a study file, and reading, writing and telling of files. @module */
 export { countedProgress } from "./counted-progress.ts";
 export { type FileToWrite, textFile, writeOwnBlocks, writeTogether } from "./files-together.ts";
 export { errorOutput, type ProgressTarget } from "./progress-target.ts";

@@ -1,10 +1,19 @@
+import { createHash } from "node:crypto";
+
+/** SHA-256 of plain data, in hexadecimal: see {@link plainBytes}. */
+export function plainHash(value: unknown): string {
+  const hash = createHash("sha256");
+  for (const bytes of plainBytes(value)) hash.update(bytes);
+  return hash.digest("hex");
+}
+
 /**
  * Plain data as bytes, for a hash: other data, other bytes. Numbers in typed arrays are taken as
  * they lie in memory.
  *
- * @throws {TypeError} on a function, which is no data.
+ * @throws {TypeError} on what is no plain data: a function, or an object of a kind of its own.
  */
-export function* plainBytes(value: unknown): Generator<Uint8Array> {
+function* plainBytes(value: unknown): Generator<Uint8Array> {
   if (ArrayBuffer.isView(value)) {
     const { buffer, byteOffset, byteLength } = value;
     yield text(`${value.constructor.name} ${byteLength}\n`);
@@ -13,6 +22,7 @@ export function* plainBytes(value: unknown): Generator<Uint8Array> {
     yield text(`list ${value.length}\n`);
     for (const one of value) yield* plainBytes(one);
   } else if (typeof value === "object" && value !== null) {
+    if (!plain.has(Object.getPrototypeOf(value))) throw new TypeError("plain data expected");
     const entries = Object.entries(value).filter(([, one]) => one !== undefined);
     yield text(`record ${entries.length}\n`);
     for (const [name, one] of entries) {
@@ -30,6 +40,9 @@ export function* plainBytes(value: unknown): Generator<Uint8Array> {
     yield text(`${typeof value} ${Object.is(value, -0) ? "-0" : String(value)}\n`);
   }
 }
+
+/** What a record stands on. */
+const plain = new Set<unknown>([Object.prototype, null]);
 
 const encoder = new TextEncoder();
 const text = (said: string) => encoder.encode(said);
